@@ -41,6 +41,7 @@ export { finish, type RunSteps, type Steps } from './base/steps.js';
 // checks: what is wrong with a dump
 export { backupDump, readBackup } from './checks/backup.js';
 export { checkDump, checkInSteps } from './checks/checkDump.js';
+export { copiesApart } from './checks/copies.js';
 export { DIAGNOSTICS, type Severity } from './checks/diagnostics.js';
 export type { LoadedDump } from './checks/loadedDump.js';
 export { sameVehicle } from './checks/otherModules.js';
@@ -80,7 +81,7 @@ export {
   unmatchedInWords,
 } from './compare/comparisonInWords.js';
 export { inSpacingOf } from './compare/inSpacingOf.js';
-export { type ByteInMany, compareMany, type ManyDumps } from './compare/manyDumps.js';
+export { compareMany, type ManyDumps } from './compare/manyDumps.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
 export type { Contents } from './convert/contents.js';
@@ -466,7 +467,7 @@ export {
   LARGEST_TEXT,
   type OpenFile,
 } from './workspace/host.js';
-export { type JsonProblem, profileProblems, retrofitProblems } from './workspace/jsonProblems.js';
+export { type JsonProblem, profileProblems, retrofitProblems, unreadConditions } from './workspace/jsonProblems.js';
 export { bothLists, type FileKind, type FileList, listFiles } from './workspace/listFiles.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
 export {

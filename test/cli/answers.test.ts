@@ -151,6 +151,22 @@ describe('the answer of a command', () => {
       assert.match((await run('card', 'found.cfgdump', 'lost.cfgdump')).text, /\ufffd/);
     });
 
+    it('behind the caution that a record may be damaged whose own sum was wrong, in text and for scripts', async () => {
+      const option = { id: 'fog', title: 'Fog lamps', address: 1, number: {} };
+      write('p.dump-profile.json', JSON.stringify({ format: 1, addresses: { from: 0, to: 3 }, options: [option] }));
+      write('a.hex', ':0400000001020304F3\n:00000001FF\n');
+      for (const call of [
+        ['set', 'a.hex', 'fog=9'],
+        ['fix', 'a.hex'],
+      ] as const) {
+        const [name, ...words] = call;
+        const by = [...words, '--profile', 'p.dump-profile.json'];
+        assert.match((await run(name, ...by)).notes, /sum of row 1 was wrong before: its bytes may be damaged/);
+        const { cautions } = JSON.parse((await run(name, ...by, '--json')).text);
+        assert.match(cautions.join(), /sum of row 1 was wrong before: its bytes may be damaged/);
+      }
+    });
+
     it('behind the cautions of what is written', async () => {
       const { notes, status: ended } = await run('set', REAR, 'trailer-socket=7-pin', '--write');
       assert.equal(ended, 0, notes);

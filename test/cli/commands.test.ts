@@ -377,6 +377,7 @@ describe('commands', () => {
       const keys = async (...words: readonly string[]) => Object.keys(await json('fix', ...words)).sort();
       assert.deepEqual(await keys(REAR), [
         'cautions',
+        'copies',
         'edits',
         'fewest',
         'file',
@@ -388,6 +389,7 @@ describe('commands', () => {
       ]);
       assert.deepEqual(await keys(REAR, '--retotal'), [
         'cautions',
+        'copies',
         'edits',
         'file',
         'guarded',
@@ -529,6 +531,9 @@ describe('commands', () => {
         /^rear-body\.cfgdump: lines as in the backup again: 1; lines that still differ: 2$/m,
       );
       assert.match(read(REAR), /^ 7: 7F 7F 08 58/m);
+      const other = await says('restore', REAR, '--out', 'back.cfgdump');
+      assert.match(other, /^back\.cfgdump: every byte is as in the backup$/m);
+      assert.doesNotMatch(other, /^rear-body\.cfgdump: every byte/m);
       assert.match(await says('restore', REAR, '--write'), /^rear-body\.cfgdump: every byte is as in the backup$/m);
       assert.equal((await run('restore', REAR)).status, 0);
       await refused(/Nothing was changed\.$/, 'restore', FOUND);

@@ -18,8 +18,30 @@ describe('more than two dumps compared on the command line', () => {
       new RegExp(`^ +${[FOUND, REAR, READ].map((name) => `${name.replaceAll('.', '\\.')} *`).join('')}$`),
     );
     assert.match(rows[0] ?? '', /^Trailer socket +none +13-pin +13-pin$/);
-    assert.match(rows[1] ?? '', /^Line 18, byte 2 +1A +1A +1B$/);
-    assert.match(rows.at(-1) ?? '', /sums that follow: 3$/);
+    // Its sum does not go with the option in one of them.
+    assert.match(rows[1] ?? '', /^Line 4, byte 7 +88 +88 +A8$/);
+    assert.match(rows[2] ?? '', /^Line 18, byte 2 +1A +1A +1B$/);
+    assert.equal(rows[3], 'Bytes that differ by these options: 1');
+    assert.match(rows[4] ?? '', /^Bytes of sums that follow: \d$/);
+    assert.equal(rows.length, 5);
+  });
+
+  it('count only what is not in the table: a sum that is wrong in one of them is in it, in whatever order', () => {
+    write(
+      'wrong.cfgdump',
+      read(FOUND)
+        .replace(/^@seal.*\n/m, '')
+        .replace(/^( ?9: .*)(..)$/m, '$1EE'),
+    );
+    for (const files of [
+      [FOUND, FOUND, 'wrong.cfgdump'],
+      ['wrong.cfgdump', FOUND, FOUND],
+    ]) {
+      const { status, stdout } = call('compare', ...files);
+      assert.equal(status, 1);
+      assert.match(stdout, /^Line 9, byte \d+ .*EE/m);
+      assert.doesNotMatch(stdout, /sums that follow/);
+    }
   });
 
   it('are the same only where all are', () => {

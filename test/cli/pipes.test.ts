@@ -67,7 +67,17 @@ describe('the command line reads', () => {
     assert.doesNotMatch(said.stdout, /read already|cannot be read: it/);
   });
 
-  it('standard input once', () => {
+  it('standard input once, also where options are set, sums are corrected or lines restored', () => {
+    for (const args of ['set - trailer-socket=7-pin', 'fix -', 'restore -']) {
+      const found = shell(`cat rear-body.as-found.cfgdump | countersum ${args}`);
+      assert.doesNotMatch(found.stderr, /read already/, args);
+      assert.equal(found.status, args.startsWith('restore') ? 2 : 0, found.stderr);
+    }
+    const set = shell('cat rear-body.as-found.cfgdump | countersum set - trailer-socket=7-pin');
+    assert.equal(set.stdout, shell('countersum set rear-body.as-found.cfgdump trailer-socket=7-pin').stdout);
+  });
+
+  it('standard input not twice as two dumps', () => {
     const found = shell('cat rear-body.cfgdump | countersum compare - -');
     assert.equal(found.status, 2);
     assert.match(found.stderr, /read already/);

@@ -68,6 +68,39 @@ describe('profile test', () => {
     }
   });
 
+  it('finds a condition on a profile that cannot be read, and on an option that another has not; so does check', () => {
+    const needs = (option: string, profile: string) => ({
+      options: [{ ...FOG, needs: [{ profile, option, in: [1] }] }],
+    });
+    put(needs('x', 'zz.dump-profile.json'));
+    tested(/profile-invalid: .*zz\.dump-profile\.json.*no such file/, 1);
+    assert.match(call('check', PROFILE).stdout, /profile-invalid: .*zz\.dump-profile\.json.*no such file/);
+    put(needs('x', 'b.dump-profile.json'));
+    write('b.dump-profile.json', JSON.stringify({ format: 1, ...LINES, samples: [] }));
+    tested(/a\.dump-profile\.json: .*"x"/, 1);
+  });
+
+  it('sets what an option needs of the same dump with it, and finds a need that nothing can meet', () => {
+    const other = { id: 'rear', title: 'Rear', line: 3, byte: 1, bits: '3-0', values: { 0: 'no', 1: 'yes' } };
+    const needs = (value: number) => ({
+      options: [FOG, { ...other, needs: [{ option: 'fog', in: [value] }] }],
+      samples: [{ dump: 'sample.cfgdump' }],
+    });
+    const dump = LINES_TEXT.replace('01 10 00 | 11', '00 10 00 | 10').replace('02 27', '02 26');
+    put(needs(1), dump);
+    tested(/set and set back: 2 options, 2 values/, 0);
+    put(needs(7), dump);
+    tested(/Rear cannot become yes: /, 1);
+  });
+
+  it('proves nothing where not one option could be tried', () => {
+    put({ options: [LINES.options[1]], samples: [{ dump: 'sample.cfgdump' }] });
+    tested(
+      /sample\.cfgdump fits, but no option could be tried\.\n.*samples: 0, without a sample: 0, with faults: 0\nProfiles of which no option could be tried: 1\n$/,
+      0,
+    );
+  });
+
   it('calls a profile without a sample unproved', () => {
     put({ samples: [] });
     tested(/names no sample, so nothing is proved\.\n.*samples: 0, without a sample: 1, with faults: 0/, 0);

@@ -1,5 +1,7 @@
 // Rows of a hex view are lines with sums of their own, as those of raw bytes are.
 import assert from 'node:assert/strict';
+import { execFileSync } from 'node:child_process';
+import { readFileSync, rmSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { bench } from '../support/commandLine.js';
 import { runCommand } from '../support/inProcess.js';
@@ -74,5 +76,73 @@ describe('rows of a hex view that end in sums of their own', () => {
       assert.notEqual(status, 0, said);
       assert.doesNotMatch(said, /all good/);
     }
+  });
+
+  it('are the same and can be restored from each other whichever program printed them', async () => {
+    write('p.dump-profile.json', JSON.stringify({ format: 1, lines: LINES, lineSum: SUMS }));
+    write('a.bin', Buffer.from(BYTES));
+    write('b.bin', Buffer.from(BYTES.map((byte, at) => (at === 36 ? byte ^ 2 : at === 47 ? (byte - 2) & 0xff : byte))));
+    const by = ['--profile', 'p.dump-profile.json'];
+    const views = { xxd: ['xxd', '-g1'], hexdump: ['hexdump', '-C'], od: ['od', '-A', 'x', '-t', 'x1'] } as const;
+    const printed = ([program, ...words]: readonly [string, ...string[]], name: string) =>
+      execFileSync(program, [...words, path(name)], { encoding: 'utf8' });
+    for (const [name, call] of Object.entries(views)) {
+      write(`a.${name}`, printed(call, 'a.bin'));
+      write(`b.${name}`, printed(call, 'b.bin'));
+      write(`r.${name}`, read(`a.${name}`));
+    }
+    const names = Object.keys(views);
+    for (const [one, other] of names.flatMap((one) => names.map((other) => [one, other] as const))) {
+      const said = await run('verify', ...by, `a.${one}`, `r.${other}`);
+      assert.equal(said.status, 0, `${one} ${other}: ${said.text}${said.notes}`);
+      assert.equal((await run('compare', ...by, `a.${one}`, `r.${other}`)).status, 0);
+      const different = await run('compare', ...by, `a.${one}`, `b.${other}`);
+      assert.equal(different.status, 1);
+      assert.doesNotMatch(different.text, /is new|Line 128/);
+      write(`a.${one}.dump-headers`, '@profile p.dump-profile.json\n@vehicle c1\n');
+      write(`c.${other}`, read(`b.${other}`));
+      write(`c.${other}.dump-headers`, `@profile p.dump-profile.json\n@vehicle c1\n@backup a.${one}\n`);
+      const restored = await run('restore', '--write', `c.${other}`);
+      assert.equal(restored.status, 0, `${one} ${other}: ${restored.text}${restored.notes}`);
+      assert.equal(read(`c.${other}`), read(`a.${other}`));
+      for (const view of names) rmSync(path(`a.${view}.dump-headers`), { force: true });
+    }
+  });
+
+  it('are not whole where the address that ends the view says another length', async () => {
+    write('p.dump-profile.json', JSON.stringify({ format: 1, lines: LINES, lineSum: SUMS }));
+    write('a.xxd', xxd(BYTES));
+    for (const end of [0x70, 0x7f, 0x81, 0x90]) {
+      write('a.od', od(BYTES).replace(/[0-9a-f]+\n?$/, `${pair(end).padStart(8, '0')}\n`));
+      const by = ['--profile', 'p.dump-profile.json'];
+      const checked = await run('check', ...by, 'a.od');
+      assert.notEqual(checked.status, 0, checked.text);
+      assert.doesNotMatch(checked.text, /all good/);
+      assert.notEqual((await run('verify', ...by, 'a.xxd', 'a.od')).status, 0);
+      assert.notEqual((await run('convert', ...by, 'a.od', '--to', 'binary', '--out', 'a.bin')).status, 0);
+    }
+  });
+
+  it('are converted by their addresses, as a program does that undoes the view', async () => {
+    write('p.dump-profile.json', JSON.stringify({ format: 1, lines: LINES, lineSum: SUMS }));
+    const by = ['--profile', 'p.dump-profile.json'];
+    for (const [name, view] of [
+      ['a.xxd', xxd(BYTES)],
+      ['a.od', od(BYTES)],
+    ] as const) {
+      write(name, view);
+      const raw = await run('convert', ...by, name, '--to', 'binary', '--out', 'out.bin', '--force');
+      assert.equal(raw.status, 0, raw.notes);
+      assert.deepEqual(readFileSync(path('out.bin')), Buffer.from(BYTES));
+      const image = await run('convert', ...by, name, '--to', 'intel-hex', '--out', 'out.hex', '--force');
+      assert.equal(image.status, 0, image.notes);
+      const back = await run('convert', 'out.hex', '--to', 'hex-view', '--out', 'back.xxd', '--force');
+      assert.equal(back.status, 0, back.notes);
+      assert.equal(read('back.xxd'), xxd(BYTES));
+    }
+    assert.deepEqual(execFileSync('xxd', ['-r', path('a.xxd')]), readFileSync(path('out.bin')));
+    const view = await run('convert', ...by, 'out.bin', '--to', 'hex-view', '--out', 'back.xxd', '--force');
+    assert.equal(view.status, 0, view.notes);
+    assert.equal(read('back.xxd'), xxd(BYTES));
   });
 });

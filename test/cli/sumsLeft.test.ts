@@ -42,6 +42,35 @@ describe('"all sums are right" on the command line', () => {
     never(['set', 'a.cfgdump', 'fog=yes', '--lines'], /The file sum is 0228, its bytes make 0227/);
   });
 
+  it('goes with the caution that it is by a guess, whichever byte is written for it', () => {
+    const lineSum = { ...LINES.lineSum, confidence: 'guess' };
+    const total = { ...LINES.totals[0], confidence: 'guess' };
+    const cautioned = (profile: object, args: readonly string[], words: readonly RegExp[]) => {
+      put(LINES_TEXT.replace('02 27', '02 28'), { ...LINES, ...profile });
+      const { stdout, stderr } = call(...args, '--out', 'b.cfgdump', '--force');
+      const { cautions } = JSON.parse(call(...args, '--json').stdout);
+      assert.equal(cautions.length, words.length, stdout + stderr);
+      for (const [i, word] of words.entries()) {
+        assert.match(stderr, word);
+        assert.match(cautions[i], word);
+      }
+    };
+    const [KEPT, OVER] = [
+      /the file sum is .* guess, and bytes are written/,
+      /the file sum is .* guess, and it is written over/,
+    ];
+    cautioned({ totals: [total] }, ['fix', 'a.cfgdump', '--balance', '3'], [KEPT]);
+    cautioned({ totals: [total] }, ['fix', 'a.cfgdump'], [OVER]);
+    cautioned({ totals: [{ ...total, keep: true }] }, ['fix', 'a.cfgdump'], [KEPT]);
+    cautioned({ totals: [{ ...total, keep: true }] }, ['fix', 'a.cfgdump', '--retotal'], [OVER]);
+    cautioned({ totals: [total] }, ['set', 'a.cfgdump', 'fog=no', '--balance', '3'], [KEPT]);
+    cautioned(
+      { lineSum },
+      ['fix', 'a.cfgdump', '--balance', '3'],
+      [/How the lines of this dump are summed is a guess/],
+    );
+  });
+
   it('is not said where a line cannot be read', () => {
     put(LINES_TEXT.replace('3: 00', '3: 0x'), { ...LINES, totals: [] });
     never(['fix', 'a.cfgdump'], /row 4 cannot be read/);

@@ -1,4 +1,9 @@
-import { type JsonProblem, profileProblems, retrofitProblems } from '../../../shared-core/src/index.js';
+import {
+  type JsonProblem,
+  profileProblems,
+  retrofitProblems,
+  unreadConditions,
+} from '../../../shared-core/src/index.js';
 import type { Found } from './found.js';
 import { type Disk, must, uriOf } from './load.js';
 
@@ -9,10 +14,14 @@ export async function checkJson(
   kind: 'profiles' | 'retrofits',
 ): Promise<readonly Found[]> {
   const [uri, text] = [uriOf(name), await readText(name)];
-  const problems =
-    kind === 'profiles'
-      ? await profileProblems(uri, must(await readProfile(uri)), readProfile)
-      : await retrofitProblems(uri, text, readProfile);
+  const ofProfile = async () => {
+    const reading = must(await readProfile(uri));
+    return [
+      ...(await profileProblems(uri, reading, readProfile)),
+      ...(await unreadConditions(uri, reading, readProfile)),
+    ];
+  };
+  const problems = kind === 'profiles' ? await ofProfile() : await retrofitProblems(uri, text, readProfile);
   return problems.map((problem) => placed(text, problem)).sort((a, b) => a.row - b.row || a.start - b.start);
 }
 

@@ -1,5 +1,4 @@
 import {
-  type ByteInMany,
   compareMany,
   digitsOf,
   hex,
@@ -61,11 +60,8 @@ export async function compareFilesWithFirst(
   };
 }
 
-/** Bytes that an option or a sum accounts for are told by the option, or follow from the others. */
-const TOLD: readonly ByteInMany['reason'][] = ['option', 'line-sum', 'total', 'copy'];
-
 function pageOf({ dump }: Named, dumps: readonly Named[], { identical, options, bytes, unmatched }: ManyDumps): string {
-  const left = bytes.filter(({ reason }) => !TOLD.includes(reason));
+  const left = bytes.filter(({ isTold }) => !isTold);
   const rows: readonly (readonly Phrase[])[] = [
     [listed([]), ...dumps.map(({ name }) => listed([name]))],
     ...options.map(({ option, values }) => [
@@ -79,10 +75,12 @@ function pageOf({ dump }: Named, dumps: readonly Named[], { identical, options, 
       ...values.map((value) => listed([digitsOf(value, '--')])),
     ]),
   ];
-  const told = bytes.length - left.length;
+  const ofOptions = bytes.filter(({ isTold, reason }) => isTold && reason === 'option').length;
+  const ofSums = bytes.length - left.length - ofOptions;
   const says = [
     ...unmatched.flatMap((said, i) => said.map((one) => phrase('{0}: {1}', dumps[i]?.name ?? '', one))),
-    ...(told > 0 ? [phrase('Bytes that differ by these options, and sums that follow: {0}', told)] : []),
+    ...(ofOptions > 0 ? [phrase('Bytes that differ by these options: {0}', ofOptions)] : []),
+    ...(ofSums > 0 ? [phrase('Bytes of sums that follow: {0}', ofSums)] : []),
     ...(identical ? [phrase('All {0} are the same, byte for byte.', dumps.length)] : []),
   ];
   const table = options.length + left.length > 0 ? aligned(rows.map((row) => row.map(sayOnTerminal))) : [];

@@ -113,13 +113,13 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
       ),
     loadWithDependents: async (name, profile) => {
       const how = { name, profile: profile === undefined ? undefined : uriOf(profile) };
-      must(await workspace.load(uriOf(name), how));
+      const loaded = must(await workspace.load(uriOf(name), how));
       const own = [...seen];
-      const loaded = must(await workspace.load(uriOf(name), { ...how, dependents: true }));
+      const dependents = await workspace.dependentsOf(loaded);
       // Nothing is made from those that only lie beside it.
       seen.clear();
       for (const uri of own) seen.add(uri);
-      return loaded;
+      return { ...loaded, dependents };
     },
     readText: async (name) => {
       const text = await workspace.readText(uriOf(name));

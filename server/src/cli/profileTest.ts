@@ -30,7 +30,10 @@ async function testProfiles({ files, disk }: Call): Promise<Outcome> {
   }
   showProgress(names.length, names.length);
   if (tested.length === 0) throw new Failure(phrase('There is no profile here.'));
-  const [failed, proved] = [tested.filter(isFaulty), tested.filter((one) => !isFaulty(one) && one.samples.length > 0)];
+  const failed = tested.filter(isFaulty);
+  const fitting = tested.filter((one) => !isFaulty(one) && one.samples.length > 0);
+  const proved = fitting.filter(({ samples }) => samples.some(({ options }) => options > 0));
+  const untried = fitting.length - proved.length;
   return {
     status: failed.length > 0 ? 1 : 0,
     says: [
@@ -38,9 +41,10 @@ async function testProfiles({ files, disk }: Call): Promise<Outcome> {
       phrase(
         'Profiles proved by their samples: {0}, without a sample: {1}, with faults: {2}',
         proved.length,
-        tested.length - failed.length - proved.length,
+        tested.length - failed.length - fitting.length,
         failed.length,
       ),
+      ...(untried > 0 ? [phrase('Profiles of which no option could be tried: {0}', untried)] : []),
     ],
     json: {
       profiles: tested.map(({ name, samples, faults }) => ({
@@ -83,7 +87,9 @@ function inWords(tested: Tested): readonly Phrase[] {
     ...samples.flatMap(({ dump, faults: all, options, values }) =>
       all.length > 0
         ? all.map((why) => phrase('{0}: {1}: {2}', name, dump, why))
-        : phrase('{0}: {1} fits; set and set back: {2} options, {3} values', name, dump, options, values),
+        : options === 0
+          ? phrase('{0}: {1} fits, but no option could be tried.', name, dump)
+          : phrase('{0}: {1} fits; set and set back: {2} options, {3} values', name, dump, options, values),
     ),
   ];
 }

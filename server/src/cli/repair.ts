@@ -8,6 +8,7 @@ import {
   type Consent,
   certaintyInWords,
   checkDump,
+  copiesApart,
   type Dump,
   fix as fixSums,
   hex,
@@ -148,16 +149,18 @@ function outcomeOf(name: string, loaded: LoadedDump, result: Result<Change>): Ou
   const changes = writes.map((change) => inWords(dump, change));
   const certainty = balanced === undefined ? [] : [certaintyInWords(balanced)];
   const guarded = guardedIn({ ...loaded, dump: result.value.after });
+  const copies = copiesApart(result.value.after);
   return {
-    status: left.length + guarded.length > 0 ? 1 : 0,
-    says: changes.length === 0 ? [nothingToChange(name, sums)] : changes,
+    status: left.length + guarded.length + copies.length > 0 ? 1 : 0,
+    says: changes.length === 0 ? [nothingToChange(name, sums, copies)] : changes,
     document: documentOf(loaded, result.value),
     cautions,
-    notes: [...guarded, ...certainty, ...left, ...unchecked].map((said) => phrase('{0}: {1}', name, said)),
+    notes: [...guarded, ...copies, ...certainty, ...left, ...unchecked].map((said) => phrase('{0}: {1}', name, said)),
     json: {
       file: name,
       ...(balanced && { unique: balanced.unique, fewest: balanced.fewest }),
       guarded: guarded.map((said) => say(said)),
+      copies: copies.map((said) => say(said)),
       left: left.map((said) => say(said)),
       unchecked: unchecked.map((said) => say(said)),
       edits: writes.map((change) => writeToJson(dump, change)),
@@ -172,10 +175,12 @@ function guardedIn(loaded: LoadedDump): readonly Phrase[] {
   );
 }
 
-function nothingToChange(name: string, sums: Change['sums']): Phrase {
-  return allSumsRight(sums)
-    ? phrase('{0}: all sums are right, nothing to change', name)
-    : phrase('{0}: nothing to change, and yet not all sums are known to be right', name);
+function nothingToChange(name: string, sums: Change['sums'], copies: readonly Phrase[]): Phrase {
+  if (allSumsRight(sums))
+    return copies.length > 0
+      ? phrase('{0}: nothing to change in the sums, and yet copies disagree', name)
+      : phrase('{0}: all sums are right, nothing to change', name);
+  return phrase('{0}: nothing to change, and yet not all sums are known to be right', name);
 }
 
 /** A changed byte, for scripts. */

@@ -62,9 +62,14 @@ async function restoreFile(call: Call<typeof OPTIONS>): Promise<Outcome> {
   if (!restored.ok) throw new Failure(refusal(name, restored));
   const { labels, left, remarks, cautions } = restored.value;
   const isAsInBackup = left.length + remarks.length === 0;
+  // What is written to another file leaves the dump itself as it is.
+  const result = call.out ?? name;
   const done = isAsInBackup
-    ? phrase('{0}: every byte is as in the backup', name)
-    : phrase('{0}: lines as in the backup again: {1}; lines that still differ: {2}', name, labels.length, left.length);
+    ? phrase('{0}: every byte is as in the backup', result)
+    : phrase(
+        '{0}: lines as in the backup again: {1}; lines that still differ: {2}',
+        ...[result, labels.length, left.length],
+      );
   return {
     status: named.length === 0 && !isAsInBackup ? 1 : 0,
     says: [done, ...remarks],

@@ -62,8 +62,8 @@ export function changeOf(
   const balances = writes.some(({ reason }) => reason === 'balance');
   return done({
     ...{ edits, after, writes, says },
-    inShort: cautionsInShort(dump, after, repaired?.alsoChanged ?? []),
-    cautions: [...cautionsOfChange(dump, after), ...alsoChangedInWords(dump, after, repaired)],
+    inShort: cautionsInShort(dump, after, repaired?.alsoChanged ?? [], writes),
+    cautions: [...cautionsOfChange(dump, after, writes), ...alsoChangedInWords(dump, after, repaired)],
     balanced: balances ? repaired : undefined,
     sums: sumsLeft({ dump: after, profile }),
   });

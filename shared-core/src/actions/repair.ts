@@ -1,6 +1,7 @@
-import { type Phrase, phrase } from '../base/phrase.js';
+import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { finish, type Steps } from '../base/steps.js';
+import { copiesApart } from '../checks/copies.js';
 import { allSumsRight, leftInWords } from '../checks/sumsLeft.js';
 import { readLabel } from '../format/dumpText.js';
 import { readLineLabel } from '../format/label.js';
@@ -38,8 +39,13 @@ export function* fixInSteps(subject: Subject, plan: SumsPlan, consent: Consent =
   return change.ok ? done({ ...change.value, says: fixedInWords(change.value) }) : change;
 }
 
-function fixedInWords({ writes, sums }: Change): Phrase {
+function fixedInWords({ writes, sums, after }: Change): Phrase {
   const changed = writes.length > 0;
+  const copies = copiesApart(after);
+  if (allSumsRight(sums) && copies.length > 0)
+    return changed
+      ? phrase('All checksums corrected: {0}. Copies disagree: {1}', changeInWords(writes), listed(copies, ' '))
+      : phrase('Nothing to change in the sums, and yet copies disagree: {0}', listed(copies, ' '));
   if (allSumsRight(sums))
     return changed
       ? phrase('All checksums corrected: {0}', changeInWords(writes))

@@ -1,5 +1,5 @@
 import { hex, hexBytes } from '../base/hex.js';
-import { phrase } from '../base/phrase.js';
+import { type Phrase, phrase } from '../base/phrase.js';
 import { byteOfCopy, copyDifferences } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
@@ -10,6 +10,11 @@ import { type Problem, problem } from './problem.js';
 /** Bytes that are not what their copies hold, one problem for each run of them in a line or record. */
 export function copyProblems(dump: Dump): Problem[] {
   return dump.profile.copies.flatMap((copies) => problemsOf(dump, copies));
+}
+
+/** Where copies disagree, in a sentence each: whatever the sums are, such a dump is not good. */
+export function copiesApart(dump: Dump): readonly Phrase[] {
+  return copyProblems(dump).map(({ message }) => message);
 }
 
 function problemsOf(dump: Dump, copies: Copies): Problem[] {

@@ -9,9 +9,11 @@ import { labelOfRow } from '../model/layout.js';
 import { lineCalled } from '../model/lineName.js';
 import { changedOptions, readOption, shownValue } from '../model/optionReading.js';
 import { type RecordMove, recordMoves } from '../model/recordMoves.js';
+import { rowsOfData } from '../model/rowsAsLines.js';
+import { wrongTotals } from '../model/totalReading.js';
 import { type Unread, whyNotWhole } from '../model/whole.js';
 import { rangeInHex } from '../profile/places.js';
-import type { Option } from '../profile/profile.js';
+import type { Option, Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { type GuardedDifference, guardedDifferences } from './guarded.js';
 import { imageDifferences } from './imageDifferences.js';
@@ -81,6 +83,8 @@ export interface Comparison {
   /** Where the program of an image starts, where that differs; undefined on a side that does not say so. */
   readonly start: { readonly before: number | undefined; readonly after: number | undefined } | undefined;
   readonly options: readonly OptionDifference[];
+  /** Sums that are wrong on one side: what goes with them is not as it should be. */
+  readonly wrongSums: readonly Phrase[];
   /** Records that move and that the module has written anew since. */
   readonly moves: readonly RecordMove[];
 }
@@ -90,7 +94,7 @@ export interface Comparison {
  * `after` has none.
  */
 export function compareDumps(before: Dump, after: Dump): Comparison {
-  const profile = after.profile === EMPTY_PROFILE ? before.profile : after.profile;
+  const profile = profileFor(before, after);
   const [was, now] = [readBy(before, profile), readBy(after, profile)];
   const found =
     was.layout.kind === 'image' || now.layout.kind === 'image' ? compareByAddress(was, now) : compareByLabel(was, now);
@@ -111,7 +115,40 @@ export function compareDumps(before: Dump, after: Dump): Comparison {
     caveat: unexplainedCaveat(profile) ?? whyOneProfile(before, after),
     guarded: guardedDifferences(was, now),
     moves: recordMoves(was, now),
+    wrongSums: [...wrongBefore(was), ...wrongNow(now)],
   };
+}
+
+/** The profile by which both are read. */
+export function profileFor(before: Dump, after: Dump): Profile {
+  return after.profile === EMPTY_PROFILE ? before.profile : after.profile;
+}
+
+function wrongBefore(dump: Dump): readonly Phrase[] {
+  const [row] = dump.wrongSums;
+  const line = row !== undefined && lineCalled(dump, row);
+  return [
+    ...(line ? [phrase('The sum of line {0} is wrong before ({1} in all).', line, dump.wrongSums.length)] : []),
+    ...wrongTotals(dump).map((index) => phrase('The {0} is wrong before.', dump.totals[index]?.total.name ?? '')),
+  ];
+}
+
+function wrongNow(dump: Dump): readonly Phrase[] {
+  const [row] = dump.wrongSums;
+  const line = row !== undefined && lineCalled(dump, row);
+  return [
+    ...(line
+      ? [
+          phrase(
+            'The sum of line {0} is wrong now ({1} in all). Correct it before you write this dump.',
+            ...[line, dump.wrongSums.length],
+          ),
+        ]
+      : []),
+    ...wrongTotals(dump).map((index) =>
+      phrase('The {0} is wrong now. Correct it before you write this dump.', dump.totals[index]?.total.name ?? ''),
+    ),
+  ];
 }
 
 /** Rows with hex digits that were not read are the same only where the other dump has them too, letter by letter. */
@@ -135,7 +172,7 @@ function textsApart(side: UnreadSide['side'], dump: Dump, other: Dump): readonly
   return [{ side, what: 'text', why }];
 }
 
-type Found = Omit<Comparison, 'unread' | 'guarded' | 'caveat' | 'moves'>;
+type Found = Omit<Comparison, 'unread' | 'guarded' | 'caveat' | 'moves' | 'wrongSums'>;
 
 function withoutVolatile(line: LineDifference): LineDifference {
   return { ...line, bytes: line.bytes.map((byte) => ({ ...byte, volatile: false })) };
@@ -241,10 +278,10 @@ function unsureLabels({ rows, layout }: Dump): Label[] {
   return [...unread, ...layout.repeated].flatMap((row) => labelOfRow(rows[row]) ?? []);
 }
 
-/** The first row of each label. */
-function recordRows({ rows }: Dump): ReadonlyMap<Label, number> {
+/** The first row of each label; what a view ends in is no line. */
+function recordRows({ rows, notation }: Dump): ReadonlyMap<Label, number> {
   const found = new Map<Label, number>();
-  rows.forEach((row, index) => {
+  rowsOfData(rows, notation).forEach((row, index) => {
     const label = labelOfRow(row);
     if (label !== undefined && !found.has(label)) found.set(label, index);
   });

@@ -144,6 +144,7 @@ function verdict(comparison: Comparison): readonly Phrase[] {
         : phrase('These cannot be called the same, as not everything was read.'),
     ];
   if (!isExplained(comparison)) return [];
+  if (comparison.wrongSums.length > 0) return comparison.wrongSums;
   return comparison.lines.some(({ bytes }) => bytes.some(({ reason }) => reason === 'copy'))
     ? [phrase('Nothing else differs: every changed byte is an option, a balance place, a copy or a sum.')]
     : [phrase('Nothing else differs: every changed byte is an option, a balance place or a sum.')];

@@ -48,44 +48,67 @@ export interface Reason {
 /** Why each byte differs, by the profile of the later dump. */
 export function reasonsOf(before: Dump, dump: Dump, raw: readonly RawDifference[]): readonly Reason[] {
   const { layout, profile } = dump;
-  const cells = (place: Place): readonly Cell[] => presentCells(layout, place);
-  const keys = (all: readonly Cell[]) => new Set(all.map(cellKey));
-  const masksOf = (options: readonly Option[]) => {
-    const masks = new Map<number, number>();
-    for (const part of options.flatMap(({ parts }) => parts)) {
-      for (const cell of cells(part.place)) {
-        const key = cellKey(cell);
-        masks.set(key, (masks.get(key) ?? 0) | partMask(part));
-      }
-    }
-    return masks;
-  };
-  const optionMasks = masksOf(profile.options);
-  const securityMasks = masksOf(profile.options.filter(isSecured));
-  const locked = keys(profile.locked.flatMap(({ place }) => cells(place)));
-  const totals = keys(dump.totals.flatMap(({ stored }) => stored ?? []));
-  const balance = keys(profile.balance.flatMap(({ place }) => cells(place)));
-  const volatile = keys(profile.volatile.flatMap(({ place }) => cells(place)));
-
+  const volatile = new Set(profile.volatile.flatMap(({ place }) => presentCells(layout, place)).map(cellKey));
   const written = writtenWithRecords(dump, recordMoves(before, dump));
-  const reasons = raw.map(({ afterRow, byte, was, now }): Reason => {
+  const byPlace = reasonsByPlace(
+    dump,
+    raw.map(({ afterRow: row, byte, was, now }) => ({ row, byte, changed: changedBits(was, now) })),
+  );
+  const reasons = raw.map(({ afterRow, byte, was, now }, i): Reason => {
     const key = cellKey({ row: afterRow, byte });
-    // What the module wrote with a record of the same bytes is no change of its own.
-    if (written.has(key) && was !== undefined && now !== undefined) return { reason: 'slot', volatile: true };
-    // Of a byte that only one side has, every bit differs.
-    const changed = was === undefined || now === undefined ? 0xff : was ^ now;
-    let reason: DifferenceReason = 'unexplained';
-    if (((securityMasks.get(key) ?? 0) & changed) !== 0) reason = 'security';
-    else if (locked.has(key)) reason = 'locked';
-    else if (was === undefined || now === undefined) reason = 'unexplained';
-    else if (totals.has(key)) reason = 'total';
-    else if (isLineSum(dump, afterRow, byte)) reason = 'line-sum';
-    else if (((optionMasks.get(key) ?? 0) & changed) === changed) reason = 'option';
-    else if (balance.has(key)) reason = 'balance';
     const isOfBoth = was !== undefined && now !== undefined;
+    // What the module wrote with a record of the same bytes is no change of its own.
+    if (written.has(key) && isOfBoth) return { reason: 'slot', volatile: true };
+    const reason = byPlace[i] ?? 'unexplained';
     return { reason, volatile: isOfBoth && volatile.has(key) && reason !== 'security' && reason !== 'locked' };
   });
   return withChosenBalance(before, dump, raw, withCopiesNamed(dump, raw, reasons));
+}
+
+/** Which bits of a byte differ; undefined where only one side has it. */
+export function changedBits(was: number | undefined, now: number | undefined): number | undefined {
+  return was === undefined || now === undefined ? undefined : was ^ now;
+}
+
+/** A byte of a dump, and which of its bits differ from others; undefined where not all have it. */
+export interface ChangedCell extends Cell {
+  readonly changed: number | undefined;
+}
+
+/** Why each byte differs as far as its place alone says so, whatever the values are. */
+export function reasonsByPlace(dump: Dump, all: readonly ChangedCell[]): readonly DifferenceReason[] {
+  const { layout, profile } = dump;
+  const keys = (cells: readonly Cell[]) => new Set(cells.map(cellKey));
+  const cellsOf = (places: readonly { readonly place: Place }[]) =>
+    keys(places.flatMap(({ place }) => presentCells(layout, place)));
+  const optionMasks = masksOf(dump, profile.options);
+  const securityMasks = masksOf(dump, profile.options.filter(isSecured));
+  const locked = cellsOf(profile.locked);
+  const totals = keys(dump.totals.flatMap(({ stored }) => stored ?? []));
+  const balance = cellsOf(profile.balance);
+  return all.map(({ row, byte, changed }) => {
+    const key = cellKey({ row, byte });
+    // Of a byte that only one side has, every bit differs.
+    if (((securityMasks.get(key) ?? 0) & (changed ?? 0xff)) !== 0) return 'security';
+    if (locked.has(key)) return 'locked';
+    if (changed === undefined) return 'unexplained';
+    if (totals.has(key)) return 'total';
+    if (isLineSum(dump, row, byte)) return 'line-sum';
+    if (((optionMasks.get(key) ?? 0) & changed) === changed) return 'option';
+    return balance.has(key) ? 'balance' : 'unexplained';
+  });
+}
+
+/** The bits of each byte, by its key, that hold any of some options. */
+export function masksOf({ layout }: Dump, options: readonly Option[]): ReadonlyMap<number, number> {
+  const masks = new Map<number, number>();
+  for (const part of options.flatMap(({ parts }) => parts)) {
+    for (const cell of presentCells(layout, part.place)) {
+      const key = cellKey(cell);
+      masks.set(key, (masks.get(key) ?? 0) | partMask(part));
+    }
+  }
+  return masks;
 }
 
 /**

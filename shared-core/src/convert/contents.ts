@@ -13,6 +13,7 @@ import { readImage } from '../image/imageRecords.js';
 import { passedRows } from '../model/account.js';
 import type { Dump } from '../model/dump.js';
 import { headerOf } from '../model/headers.js';
+import { hasRowsAsLines } from '../model/rowsAsLines.js';
 import type { Profile } from '../profile/profile.js';
 
 /** What a dump holds, whatever the notation: bytes at addresses, and what people wrote between them, in file order. */
@@ -43,7 +44,7 @@ export interface ByteRun {
 /** The contents of a dump; refused where a byte or an address of it is in doubt. */
 export function contentsOf(dump: Dump): Result<Contents> {
   const { rows, notation, profile, layout } = dump;
-  const doubt = doubtOf({ ...dump, problems: layout.imageProblems }) ?? whyNoAddresses(profile);
+  const doubt = doubtOf({ ...dump, problems: layout.imageProblems }) ?? whyNoAddresses(notation, profile);
   if (doubt !== undefined) return doubt;
   const [passed] = passedRows(dump);
   if (passed !== undefined)
@@ -68,20 +69,28 @@ export function contentsOf(dump: Dump): Result<Contents> {
   return done({ parts, start, lineEnd: lineEndOf(rows) });
 }
 
-/** Why the labels of a dump are not known to be addresses, as far as its profile says what they are. */
-export function whyNoAddresses({ flaw, geometry }: Profile): Refused | undefined {
-  if (flaw !== undefined)
-    return refuse(
-      phrase(
-        'The profile has problems ({0}), so it is not known whether labels are addresses. Correct them first: {1}',
-        flaw.count,
-        flaw.first,
-      ),
-    );
-  if (geometry?.kind !== 'lines') return undefined;
+/**
+ * Why the labels of a dump are not known to be addresses, as far as its profile says what they are. Rows of a view that
+ * are lines are called by their addresses.
+ */
+export function whyNoAddresses(notation: Notation, profile: Profile): Refused | undefined {
+  const unknown = whyUnknownLabels(profile);
+  if (unknown !== undefined || profile.geometry?.kind !== 'lines' || hasRowsAsLines(notation, profile)) return unknown;
   return refuse(
     phrase('The profile says that the labels of this dump are line numbers: its bytes have no addresses to be kept.'),
     0,
+  );
+}
+
+/** Why nobody knows what the labels of a dump are: its profile has problems. */
+export function whyUnknownLabels({ flaw }: Pick<Profile, 'flaw'>): Refused | undefined {
+  if (flaw === undefined) return undefined;
+  return refuse(
+    phrase(
+      'The profile has problems ({0}), so it is not known whether labels are addresses. Correct them first: {1}',
+      flaw.count,
+      flaw.first,
+    ),
   );
 }
 

@@ -17,6 +17,7 @@ import {
   type Part,
   startOf,
   whyNoAddresses,
+  whyUnknownLabels,
   writtenPart,
 } from './contents.js';
 
@@ -34,7 +35,7 @@ export function contentsOfPass(
   if (asked !== undefined || bytes === undefined) return undefined;
   const invalidRows = [...kept].flatMap(([row, { problems }]) => (problems.length > 0 ? [row] : []));
   const problems = finish(problemsInSteps(file, state));
-  const doubt = doubtOf({ invalidRows, wrongSums, problems }) ?? whyNoAddresses(profile);
+  const doubt = doubtOf({ invalidRows, wrongSums, problems }) ?? whyNoAddresses(notation, profile);
   if (doubt !== undefined) return doubt;
   if (bytes.runs.length === 0) return noData();
   const start = state.start === undefined ? undefined : imageStart(notation, state.start, kept.get(state.start));
@@ -58,7 +59,7 @@ export function contentsOfPass(
 export function contentsOfRaw(raw: RawBytes, dump: Dump): Result<Contents> | undefined {
   const above = rawHeaderRows(raw);
   if (above.some(holdsData)) return undefined;
-  const refused = whyNoAddresses(dump.profile);
+  const refused = whyUnknownLabels(dump.profile);
   if (refused !== undefined) return refused;
   if (raw.bytes.length === 0) return noData();
   const start = startOf(dump);

@@ -28,9 +28,12 @@ export function whyUnread(commentSign: string): Phrase {
   );
 }
 
+/** Words by which people and programs call sums. */
+export const NAMES_OF_SUMS = /sum|total|crc|check|\bcs\b|bcc|lrc|parity/i;
+
 /**
  * Whether a line that is no record holds bytes all the same: groups of hex digits, a digit from 0 to 9 among them, so
- * many capitals that they are no word, or nothing else.
+ * many capitals that they are no word, or nothing else; or the name of a sum with a number of five digits or more.
  */
 export function holdsBytes(text: string): boolean {
   const groups = contentOf(text)
@@ -41,6 +44,7 @@ export function holdsBytes(text: string): boolean {
   return (
     bytes.length > 1 ||
     bytes.some((group) => /\d/.test(group) || /^[A-F]{6,}$/.test(group)) ||
+    (NAMES_OF_SUMS.test(text) && groups.some((group) => /^\d{5,}$/.test(group))) ||
     (groups.length > 0 && groups.every(isHexWord))
   );
 }

@@ -101,7 +101,7 @@ function whyInDoubt(copies: Copies, byte: CopiedByte): Phrase {
         byteOfCopy(copies, unread, byte.at),
       )
     : phrase(
-        'The copies "{0}" do not agree ({1}), so nobody can tell which is right. Take the bytes from one of them first.',
+        'The copies "{0}" do not agree ({1}), so nobody can tell which is right. First make them the same: the editor has quick fixes for that at this byte.',
         copies.name,
         byteOfCopy(copies, differing(byte), byte.at),
       );

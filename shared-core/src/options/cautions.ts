@@ -1,21 +1,23 @@
 import { listed, type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
+import { bytesOf } from '../format/row.js';
+import type { ByteWrite } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
 import { changedOptions } from '../model/optionReading.js';
 import { readTotal } from '../model/totalReading.js';
-import type { Hazard, Option, Total } from '../profile/profile.js';
+import type { Hazard, Option, Profile, Total } from '../profile/profile.js';
 import { caution, shortCaution } from './hazard.js';
 
 /**
- * What a person must know before a change is written: the caution of each changed option that has a hazard, and each
- * file sum that is only a guess and goes along with it.
+ * What a person must know before a change is written: the records that were in doubt before, the caution of each changed
+ * option that has a hazard, and each file sum that is only a guess and goes along with it.
  */
-export function cautionsOfChange(before: Dump, after: Dump): readonly Phrase[] {
+export function cautionsOfChange(before: Dump, after: Dump, writes: readonly ByteWrite[] = []): readonly Phrase[] {
   const ofOptions = changedOptions(before, after).flatMap(({ title, hazards }) => {
     const says = caution(hazards);
     return says === undefined ? [] : phrase('{0}: {1}', title, says);
   });
-  const ofTotals = guessedTotals(before, after).map(({ name, keep }) =>
-    keep
+  const ofTotals = guessedTotals(before, after).map(({ total: { name }, isWrittenOver }) =>
+    !isWrittenOver
       ? phrase(
           'That the {0} is a sum of these bytes is a guess, and bytes are written to keep it. If it is none, they become wrong. Compare with a second dump first.',
           name,
@@ -25,7 +27,12 @@ export function cautionsOfChange(before: Dump, after: Dump): readonly Phrase[] {
           name,
         ),
   );
-  return [...ofOptions, ...(changesGuessedLines(before, after) ? [GUESSED_LINES] : []), ...ofTotals];
+  return [
+    ...doubtInWords(doubtfulRecords(before, writes)),
+    ...ofOptions,
+    ...(changesGuessedLines(before, after) ? [GUESSED_LINES] : []),
+    ...ofTotals,
+  ];
 }
 
 const GUESSED_LINES = phrase(
@@ -38,25 +45,64 @@ function changesGuessedLines({ rows, profile }: Dump, after: Dump): boolean {
   return rows.length !== after.rows.length || rows.some(({ text }, row) => text !== after.rows[row]?.text);
 }
 
-/** File sums that are only a guess, and that a change writes over or balances. */
-function guessedTotals(before: Dump, after: Dump): readonly Total[] {
-  return before.totals.flatMap(({ total }, i) => {
+/**
+ * Records of an image whose own sum was wrong and that a change writes into: which of their bytes is damaged nobody knows,
+ * and their sum is right afterwards. Not those whose bytes go back to what a backup holds.
+ */
+function doubtfulRecords({ layout, wrongSums }: Dump, writes: readonly ByteWrite[]): readonly number[] {
+  if (layout.kind !== 'image' || wrongSums.length === 0 || writes.length === 0) return [];
+  const restored = new Set(writes.flatMap(({ row, reason }) => (reason === 'restore' ? row : [])));
+  const written = new Set(writes.map(({ row }) => row));
+  return wrongSums.filter((row) => written.has(row) && !restored.has(row));
+}
+
+function doubtInWords([first, ...others]: readonly number[]): readonly Phrase[] {
+  if (first === undefined) return [];
+  return [
+    others.length === 0
+      ? phrase(
+          'The sum of row {0} was wrong before: its bytes may be damaged. Compare the row with another read of the module first.',
+          first + 1,
+        )
+      : phrase(
+          'The sums of {0} rows, the first of them row {1}, were wrong before: their bytes may be damaged. Compare them with another read of the module first.',
+          others.length + 1,
+          first + 1,
+        ),
+  ];
+}
+
+/** A file sum that is only a guess, and whether a change writes over it, or writes other bytes so that it stays. */
+interface GuessedTotal {
+  readonly total: Total;
+  readonly isWrittenOver: boolean;
+}
+
+/** File sums that are only a guess, and that a change writes over or balances, whatever the profile would have done. */
+function guessedTotals(before: Dump, after: Dump): readonly GuessedTotal[] {
+  return before.totals.flatMap(({ total }, i): GuessedTotal | readonly [] => {
     if (total.confidence !== 'guess') return [];
     const [was, is] = [readTotal(before, i), readTotal(after, i)];
-    if (was?.stored !== is?.stored) return total;
-    return total.keep && is?.stored === is?.computed && coveredText(before, i) !== coveredText(after, i) ? total : [];
+    if (was?.stored !== is?.stored) return { total, isWrittenOver: true };
+    const isKept = is !== undefined && is.stored === is.computed && coveredBytes(before, i) !== coveredBytes(after, i);
+    return isKept ? { total, isWrittenOver: false } : [];
   });
 }
 
 /** Before it is known what a change writes: what it touches in any case, and the file sums that are only a guess. */
 export function cautionAhead({ profile }: Dump, hazards: readonly Hazard[]): Phrase | undefined {
-  const isGuess = ({ confidence }: Pick<Total, 'confidence'>) => confidence === 'guess';
-  const guessed = [
-    ...(profile.lineSum !== undefined && isGuess(profile.lineSum) ? [LINE_SUMS] : []),
-    ...profile.totals.filter(isGuess).map(({ name }) => name),
-  ];
+  const guessed = guessedSums(profile);
   const parts = [shortCaution(hazards) ?? [], guessed.length === 0 ? [] : guessInShort(guessed)].flat();
   return parts.length === 0 ? undefined : listed(parts, ' ');
+}
+
+/** The sums of a profile that are only a guess, by what people call them. */
+export function guessedSums({ lineSum, totals }: Profile): readonly PhrasePart[] {
+  const isGuess = ({ confidence }: Pick<Total, 'confidence'>) => confidence === 'guess';
+  return [
+    ...(lineSum !== undefined && isGuess(lineSum) ? [LINE_SUMS] : []),
+    ...totals.filter(isGuess).map(({ name }) => name),
+  ];
 }
 
 const LINE_SUMS = phrase('line sums');
@@ -65,22 +111,32 @@ function guessInShort(names: readonly PhrasePart[]): Phrase {
   return phrase('⚠ {0}: only a guess', listed(names));
 }
 
-/** What stands in the rows that a total covers. */
-function coveredText({ rows, totals }: Dump, index: number): string {
-  const covered: number[] = [];
-  totals[index]?.run.each((row) => void covered.push(row));
-  return [...new Set(covered)].map((row) => rows[row]?.text).join('');
+/** The bytes that a total covers, in the order in which it sums them. */
+function coveredBytes({ rows, totals }: Dump, index: number): string {
+  const covered: string[] = [];
+  totals[index]?.run.each((row, from, count) => {
+    const record = rows[row];
+    covered.push(record?.kind === 'record' ? bytesOf(record, from, from + count).join() : '');
+  });
+  return covered.join();
 }
 
 /** The same in a few words, with the options that change with no one asking for it. */
-export function cautionsInShort(before: Dump, after: Dump, alsoChanged: readonly Option[]): Phrase | undefined {
+export function cautionsInShort(
+  before: Dump,
+  after: Dump,
+  alsoChanged: readonly Option[],
+  writes: readonly ByteWrite[] = [],
+): Phrase | undefined {
+  const [doubtful] = doubtfulRecords(before, writes);
   const touches = shortCaution([...new Set(changedOptions(before, after).flatMap(({ hazards }) => hazards))]);
   const also = alsoChanged.map(({ title }) => title);
   const guessed = [
     ...(changesGuessedLines(before, after) ? [LINE_SUMS] : []),
-    ...guessedTotals(before, after).map(({ name }) => name),
+    ...guessedTotals(before, after).map(({ total: { name } }) => name),
   ];
   const parts = [
+    ...(doubtful === undefined ? [] : [phrase('⚠ row {0} may be damaged', doubtful + 1)]),
     ...(touches ? [touches] : []),
     ...(guessed.length > 0 ? [guessInShort(guessed)] : []),
     ...(also.length > 0 ? [phrase('⚠ also changes {0}', listed(also))] : []),

@@ -1,4 +1,4 @@
-import type { Phrase } from '../base/phrase.js';
+import { type Phrase, phrase } from '../base/phrase.js';
 import type { Result } from '../base/result.js';
 import type { ProblemCode } from '../checks/diagnostics.js';
 import { profilesAskedFor } from '../checks/otherModules.js';
@@ -26,10 +26,39 @@ export async function profileProblems(
   read: ReadProfile,
 ): Promise<readonly JsonProblem[]> {
   const others = await readingsOf(file, profilesAskedFor(profile), read);
+  const at = (path: string) => {
+    const reading = others.get(path);
+    return reading?.ok ? reading.value : undefined;
+  };
   // Half a profile lacks options that are written down all the same.
-  const sound = (path: string) => (others.get(path)?.problems.length === 0 ? others.get(path)?.profile : undefined);
+  const sound = (path: string) => (at(path)?.problems.length === 0 ? at(path)?.profile : undefined);
   return [...problems, ...foreignConditionProblems(profile, sound)];
 }
+
+/**
+ * Conditions on options of a profile that cannot be read, so that nobody can ever tell whether they are met. Where a person
+ * works on one module alone, that is no problem of its profile; of a whole library it is.
+ */
+export async function unreadConditions(
+  file: string,
+  { profile }: ProfileReading,
+  read: ReadProfile,
+): Promise<readonly JsonProblem[]> {
+  const others = await readingsOf(file, profilesAskedFor(profile), read);
+  return profile.options.flatMap(({ needs, excludes }) =>
+    [...needs, ...excludes].flatMap(({ profile: path = '', source }): JsonProblem | readonly [] => {
+      const reading = others.get(path);
+      if (reading === undefined || reading.ok) return [];
+      const message = phrase(
+        'The profile "{0}" cannot be read: {1}. Correct its path, or put it there.',
+        ...[path, reading.why],
+      );
+      return { code: 'profile-invalid', span: source, message };
+    }),
+  );
+}
+
+type Readings = ReadonlyMap<string, Result<ProfileReading>>;
 
 /** What is wrong with a retrofit by itself, and with what it wants of the profiles that it names. */
 export async function retrofitProblems(file: string, text: string, read: ReadProfile): Promise<readonly JsonProblem[]> {
@@ -40,7 +69,10 @@ export async function retrofitProblems(file: string, text: string, read: ReadPro
     retrofit.changes.map(({ profile }) => profile),
     read,
   );
-  const profileOf = (path: string): Profile | undefined => readings.get(path)?.profile;
+  const profileOf = (path: string): Profile | undefined => {
+    const reading = readings.get(path);
+    return reading?.ok ? reading.value.profile : undefined;
+  };
   const wanted = checkRetrofit(retrofit, profileOf).map((problem) => ({
     code: 'retrofit-invalid' as const,
     ...problem,
@@ -48,16 +80,7 @@ export async function retrofitProblems(file: string, text: string, read: ReadPro
   return [...problems, ...wanted];
 }
 
-async function readingsOf(
-  file: string,
-  paths: readonly string[],
-  read: ReadProfile,
-): Promise<ReadonlyMap<string, ProfileReading | undefined>> {
-  const readings = await Promise.all(
-    paths.map(async (path) => {
-      const reading = await read(resolveUri(file, path));
-      return [path, reading.ok ? reading.value : undefined] as const;
-    }),
-  );
+async function readingsOf(file: string, paths: readonly string[], read: ReadProfile): Promise<Readings> {
+  const readings = await Promise.all(paths.map(async (path) => [path, await read(resolveUri(file, path))] as const));
   return new Map(readings);
 }

@@ -5,7 +5,7 @@ import { fix } from '../../../shared-core/src/actions/repair.js';
 import { type Change, phrase, type Result, say, setOptions, textAfter } from '../../../shared-core/src/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { loaded, SOUND } from '../../support/loaded.js';
-import { END, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
+import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 const why = (result: Result<Change>) => (result.ok ? '' : say(result.why));
 const SAYS = phrase('done');
@@ -71,6 +71,37 @@ describe('what a person is told of a change', () => {
     assert.equal(inShort && say(inShort), '⚠ affects the lighting');
     const harmless = set(LINES);
     assert.deepEqual([harmless.cautions, harmless.inShort], [[], undefined]);
+  });
+
+  it('is that a record may be damaged whose own sum was wrong before it is written into', () => {
+    const [first, second, third] = IMAGE_RECORDS;
+    const damaged = image(profileOf(IMAGE), first.replace(/..$/, 'D4'), second, third, END);
+    const changes = [
+      setOptions(loaded(damaged, SOUND), [{ id: 'fog', to: { raw: 0n } }]),
+      fix(loaded(damaged, SOUND), { totals: 'rewrite' }),
+    ];
+    for (const change of changes) {
+      assert.ok(change.ok, why(change));
+      const { cautions, inShort } = change.value;
+      assert.match(
+        cautions.map((one) => say(one)).join('\n'),
+        /^The sum of row 1 was wrong before: its bytes may be damaged\./,
+      );
+      assert.equal(inShort && say(inShort), '⚠ row 1 may be damaged');
+    }
+    // Another record that is right, and one that is put right from elsewhere.
+    const sound = image(profileOf(IMAGE), ...IMAGE_RECORDS, END);
+    const harmless = setOptions(loaded(sound, SOUND), [{ id: 'fog', to: { raw: 0n } }]);
+    assert.deepEqual(harmless.ok && harmless.value.cautions, []);
+    const writes = [{ row: 0, byte: 4, value: 0xd5, reason: 'restore' } as const];
+    const restored = changeOf(loaded(damaged, SOUND), { writes }, SAYS, {});
+    assert.deepEqual(restored.ok && restored.value.cautions, []);
+    const several = image(profileOf(IMAGE), first.replace(/..$/, 'D4'), second.replace(/..$/, 'D0'), third, END);
+    const both = fix(loaded(several, SOUND), { totals: 'rewrite' });
+    assert.match(
+      both.ok ? both.value.cautions.map((one) => say(one)).join('\n') : why(both),
+      /^The sums of 2 rows, the first of them row 1, were wrong before: their bytes may be damaged\./,
+    );
   });
 
   it('is how it was balanced, where bytes balance, and nothing of it where sums are only rewritten', () => {

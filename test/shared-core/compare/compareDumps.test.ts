@@ -47,6 +47,32 @@ describe('the comparison of two dumps', () => {
     ]);
   });
 
+  it('says that a sum is wrong, on either side, and never that all is as it should be then', () => {
+    const json = {
+      lines: { from: 1, to: 2, data: 2, sum: 1 },
+      lineSum: { method: 'add', over: ['data'] },
+      totals: [{ name: 'file sum', method: 'add', bits: 8, over: ['data'], label: 'total' }],
+      options: [{ id: 'a', title: 'A', line: 1, byte: 1, number: {} }],
+    };
+    const profile = profileOf(json);
+    const RIGHT = '1: 01 02 03\n2: 03 04 07\ntotal: 0A\n';
+    const said = (before: string, after: string) =>
+      comparisonInWords(compareDumps(dumpOf(before, profile), dumpOf(after, profile))).map((one) => say(one));
+    const [line, total] = [RIGHT.replace('07', '08'), RIGHT.replace('0A', '0B')];
+    for (const [before, after, words] of [
+      [RIGHT, line, 'The sum of line 2 is wrong now (1 in all). Correct it before you write this dump.'],
+      [line, RIGHT, 'The sum of line 2 is wrong before (1 in all).'],
+      [RIGHT, total, 'The file sum is wrong now. Correct it before you write this dump.'],
+      [total, RIGHT, 'The file sum is wrong before.'],
+    ] as const)
+      assert.deepEqual(said(before, after).slice(1), [words]);
+    const stale = said(RIGHT, RIGHT.replace('1: 01', '1: 02'));
+    assert.equal(stale.length, 4, stale.join('\n'));
+    assert.doesNotMatch(stale.join('\n'), /every changed byte/);
+    const right = said(RIGHT, '1: 02 02 04\n2: 03 04 07\ntotal: 0B\n');
+    assert.match(right.at(-1) ?? '', /^Nothing else differs: every changed byte/);
+  });
+
   it('explains nothing where the kept sum does not come out', () => {
     const after = edited((text) => text.replace('14: 20', '14: 21'));
     assert.deepEqual(reasons(after), [[14, ['unexplained']]]);

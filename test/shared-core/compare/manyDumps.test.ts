@@ -44,6 +44,84 @@ describe('many dumps compared', () => {
     );
   });
 
+  describe('are told by an option or a sum', () => {
+    const summed = {
+      lines: { from: 1, to: 3, data: 2, sum: 1 },
+      lineSum: { method: 'add', over: ['data'] },
+      totals: [{ name: 'file sum', method: 'add', bits: 8, over: ['data'], label: 'total' }],
+      options: [OPTION],
+    };
+    const [RIGHT, SET] = [
+      '1: 01 02 03\n2: 00 04 04\n3: 05 06 0B\ntotal: 12\n',
+      '1: 01 02 03\n2: 01 04 05\n3: 05 06 0B\ntotal: 13\n',
+    ];
+    /** Whether each place is told, and why it differs, in every order of the dumps: it must be one answer. */
+    const told = (json: object, ...texts: readonly string[]) => {
+      const by = profileOf(json);
+      const answers = texts.flatMap((_, turn) => {
+        const turned = [...texts.slice(turn), ...texts.slice(0, turn)];
+        return [turned, [...turned].reverse()].map((all) => {
+          const [first, ...others] = all.map((text) => lines(by, text));
+          assert.ok(first);
+          return compareMany(first, others).bytes.map(({ label, byte, reason, isTold }) => [
+            label,
+            byte,
+            reason,
+            isTold,
+          ]);
+        });
+      });
+      for (const answer of answers) assert.deepEqual(answer, answers[0]);
+      return answers[0];
+    };
+
+    it('where the option is among those that differ and the sums are right in each', () => {
+      assert.deepEqual(told(summed, RIGHT, SET, RIGHT), [
+        [2, 1, 'option', true],
+        [2, 3, 'line-sum', true],
+        ['total', 1, 'total', true],
+      ]);
+    });
+
+    it('and not where a sum is wrong in one of them', () => {
+      assert.deepEqual(told(summed, RIGHT, RIGHT, RIGHT.replace('3: 05 06 0B', '3: 05 06 0C')), [
+        [3, 3, 'line-sum', false],
+      ]);
+      assert.deepEqual(told(summed, RIGHT, SET, SET.replace('total: 13', 'total: 14')), [
+        [2, 1, 'option', true],
+        [2, 3, 'line-sum', true],
+        ['total', 1, 'total', false],
+      ]);
+    });
+
+    it('and not where one differs beside the bits of the option', () => {
+      assert.deepEqual(
+        told(
+          { ...GEOMETRY, options: [OPTION] },
+          '1: 00 00\n2: 00 00\n',
+          '1: 00 00\n2: 01 00\n',
+          '1: 00 00\n2: 11 00\n',
+        ),
+        [[2, 1, 'unexplained', false]],
+      );
+    });
+
+    it('and not where copies differ', () => {
+      const copied = {
+        lines: { from: 1, to: 4, data: 1, sum: 0 },
+        copies: [{ name: 'set', lines: '1', at: ['2', '3'] }],
+      };
+      const same = '1: 01\n2: 01\n3: 01\n4: 01\n';
+      assert.deepEqual(told(copied, same, same, same.replace('2: 01', '2: 02')), [[2, 1, 'unexplained', false]]);
+      const option = { options: [{ id: 'a', title: 'A', line: 1, byte: 1, number: {} }] };
+      assert.deepEqual(told({ ...copied, ...option }, same, same, same.replace(/(?<=[123]: )01/g, '02')), [
+        [1, 1, 'option', true],
+        [2, 1, 'copy', false],
+        [3, 1, 'copy', false],
+      ]);
+    });
+  });
+
   it('are compared address by address, however their records are cut', () => {
     const open = profileOf({ addresses: { from: 0x10, to: 0x13 } });
     // Sums: the two's complement of all bytes (Intel, Hexadecimal Object File Format, 1988).

@@ -64,6 +64,24 @@ describe('copies', () => {
     assert.match(whyNot(one), /^Address 0022 is a copy \("settings"\) and would no longer be the same/);
   });
 
+  it('that differ are named where nothing of the sums is to be changed', () => {
+    const profile = profileOf({
+      lines: { from: 1, to: 4, data: 1, sum: 0 },
+      totals: [{ name: 'sum', method: 'add', bits: 8, over: ['data'], label: 'total' }],
+      copies: [{ name: 'set', lines: '1-2', at: ['3-4'] }],
+    });
+    const told = (text: string) => {
+      const dump = lines(profile, text);
+      const fixed = fix(loaded(dump, SOUND), { totals: 'keep' });
+      return fixed.ok ? say(fixed.value.says) : say(fixed.why);
+    };
+    assert.equal(told('1: 01\n2: 02\n3: 01\n4: 02\ntotal: 06\n'), 'All sums are right, nothing to change.');
+    assert.match(
+      told('1: 01\n2: 02\n3: 01\n4: 03\ntotal: 07\n'),
+      /^Nothing to change in the sums, and yet copies disagree: Byte 1 of line 4 holds 03/,
+    );
+  });
+
   it('that differ keep options inside from being set, and others may be set', () => {
     const torn = withBytes(DUMP, SETTINGS, { 55: 0 });
     assert.match(

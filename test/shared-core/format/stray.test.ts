@@ -91,6 +91,16 @@ describe('lines of hex that are no records', () => {
     }
   });
 
+  it('count as not read by a pattern, and so does a sum that is printed in decimal', () => {
+    const isPassed = (line: string) => {
+      const row = read(pattern('{label}: {data}'), line);
+      return row.kind === 'comment' && row.isPassed === true;
+    };
+    for (const line of ['TOTAL = 24761', 'Sum (dec) 1104729', 'Checksum 1A2B']) assert.ok(isPassed(line), line);
+    for (const line of ['# TOTAL = 24761', 'Page 1 of 3', 'Part 24761', 'Total lines: 256', 'read on the bench'])
+      assert.ok(!isPassed(line), line);
+  });
+
   it('have the shape of the pattern where its literal text is there, however few bytes they hold', () => {
     for (const [form, stray, prose] of [
       ['[{label:hex}] {data}', ['[00A0] 1x', '[00G0] 10', '[ ] 10 4F', '[00A0]'], ['[note] 10', '[00A0] see below']],

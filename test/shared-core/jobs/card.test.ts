@@ -209,6 +209,27 @@ describe('a job card', () => {
     assert.match(text, /byte 6: balance; byte 7: line sum/);
   });
 
+  it('says of sums that are only a guess, line sums and file sums, that they are', () => {
+    const guess = 'guess' as const;
+    const { profile } = rearFound;
+    const [total] = profile.totals;
+    assert.ok(profile.lineSum && total);
+    const unsure = {
+      ...profile,
+      lineSum: { ...profile.lineSum, confidence: guess },
+      totals: [{ ...total, confidence: guess }],
+    };
+    const by = (dump: Dump) => dumpOf(textOfRows(dump.rows), unsure);
+    const module = rear(by(rearPlanned));
+    const { text } = cardOf([{ ...module, before: { ...module.before, dump: by(rearFound) } }]);
+    const says = `Only a guess in ${profile.title}: line sums, ${total.name}.`;
+    assert.ok(
+      text.split('\n').some((line) => line.includes('⚠') && line.includes(says)),
+      text,
+    );
+    assert.doesNotMatch(cardOf([rear(rearPlanned)]).text, /Only a guess in/);
+  });
+
   it('shows the old bytes at the addresses of the new records where an image was cut otherwise', () => {
     const { profile } = readProfile(JSON.stringify({ format: 1, addresses: { from: 0, to: 7 } }));
     const before = bindText('a.hex', ':080000000102030405060708D4\n:00000001FF\n', profile);

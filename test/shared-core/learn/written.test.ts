@@ -231,6 +231,42 @@ describe('a heading over the lines', () => {
     const between = dump('Door module', 21).replace('\nL07', '\nRight side 20 11\nL07');
     assert.deepEqual(learned(between).problems, ['9 line-not-read']);
   });
+
+  it('is never the first line with a damaged label, which is not read', () => {
+    const colon = ({ i, data, sum }: Line) => `${hex(8 * i, 4)}: ${text([...data, sum])}`;
+    for (const damage of [
+      (line: string) => line.replace('0000:', 'Addr:'),
+      (line: string) => line.replace('0000:', 'Offs 0000:'),
+      (line: string) => line.replace('0000:', 'OOOO').replace(/ ..$/, ' 4'),
+      (line: string) => `Read ${line}`,
+    ]) {
+      const [first = '', ...others] = lines(colon).split('\n');
+      const { profile, best, problems } = learned([damage(first), ...others].join('\n'));
+      assert.equal(profile.notation?.headings, undefined, damage(first));
+      assert.equal(best.linesExplained, 19);
+      assert.deepEqual(best.unread, [{ name: 'dump.txt', row: 1 }]);
+      assert.match(problems[0] ?? '', /^1 (?:line-not-read|text-unreadable)$/);
+    }
+  });
+
+  it('keeps nobody from learning the lines, nor do other lines that are no data', () => {
+    const eight = (write: (line: Line) => string) => lines(write).split('\n').slice(0, 8);
+    const colon = eight(({ i, data, sum }) => `${hex(8 * i, 4)}: ${text([...data, sum])}`);
+    const lettered = eight(({ i, data, sum }) => `L${hex(8 * i, 4)} ${text([...data, sum])}`);
+    const head = 'Addr  00 01 02 03 04 05';
+    for (const dumpOf of [
+      ['Block BE EF 10', head, ...colon.slice(0, 4), 'Block BE EF 11', ...colon.slice(4)],
+      [head, ...colon.slice(0, 4), 'Block 56 79 1A 38 43 20 C4', ...colon.slice(4)],
+      ['Checksum 304C', ...lettered],
+      ['Checksum 304C', head, ...colon],
+    ]) {
+      const { candidates, remarks } = learn([{ name: 'dump.txt', text: `${dumpOf.join('\n')}\n` }]);
+      const said = `${dumpOf[0]}: ${remarks.map((one) => say(one)).join('\n')}`;
+      const [best] = candidates;
+      const lineSum = (best?.profile as Loose | undefined)?.lineSum;
+      assert.deepEqual([best?.linesExplained, lineSum?.over], [8, ['data']], said);
+    }
+  });
 });
 
 describe('lines that cannot be read', () => {

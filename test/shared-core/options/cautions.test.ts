@@ -87,6 +87,16 @@ describe('what a person must know before a change', () => {
       says({ confidence: 'guess', keep: true }, [0, 0, 2], [0, 1, 1]).join(),
       /bytes are written to keep it/,
     );
+    assert.match(
+      says({ confidence: 'guess' }, [0, 0, 2], [0, 1, 1]).join(),
+      /bytes are written to keep it/,
+      'also where the profile would have it written over, and a line was to balance',
+    );
+    assert.match(
+      says({ confidence: 'guess', keep: true }, [0, 0, 2], sum).join(),
+      /it is written over/,
+      'also where the profile would have it kept',
+    );
     assert.deepEqual(says({ confidence: 'guess' }), [], 'nothing is written');
     assert.deepEqual(says({ confidence: 'likely' }, [0, 0, 2], sum), [], 'no guess');
     assert.deepEqual(says({}, [0, 0, 2], sum), [], 'not said');

@@ -1,7 +1,7 @@
 import { phrase } from '../../base/phrase.js';
 import type { Problem } from '../../checks/problem.js';
+import { NAMES_OF_SUMS } from '../../format/stray.js';
 import { titlesAmong } from '../../learn/learnForm/headings.js';
-import { NAMES_OF_SUMS } from '../../learn/learnForm/possibleTotals.js';
 import { changeOf, type Subject } from '../change.js';
 import { type Fix, ifPossible } from './fix.js';
 

@@ -1,12 +1,17 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Comparison } from '../../compare/compareDumps.js';
+import { guessedSums } from '../../options/cautions.js';
 import { doubtOf } from '../../options/doubt.js';
 import { hazardInWords } from '../../options/hazard.js';
 import type { Hazard } from '../../profile/profile.js';
-import type { Retrofit } from '../retrofit.js';
+import { moduleTitle } from '../moduleTitle.js';
+import type { CardInput } from './input.js';
 
-/** What the person must know before writing: the standing caution, each hazard touched, doubts of the profile, the retrofit's own. */
-export function cautionsOf(comparisons: readonly Comparison[], retrofit: Retrofit | undefined): readonly Phrase[] {
+/** What the person must know before writing: the standing caution, each hazard touched, doubts of the profile and guessed sums, the retrofit's own. */
+export function cautionsOf(
+  { modules, retrofit }: Pick<CardInput, 'modules' | 'retrofit'>,
+  comparisons: readonly Comparison[],
+): readonly Phrase[] {
   const options = comparisons.flatMap((comparison) => comparison.options.map(({ option }) => option));
   const byHazard = new Map<Hazard, string[]>();
   for (const { hazards, title } of options)
@@ -19,6 +24,16 @@ export function cautionsOf(comparisons: readonly Comparison[], retrofit: Retrofi
       phrase('This work affects {0}: {1}.', hazardInWords(hazard), listed(titles)),
     ),
     ...options.flatMap((option) => doubtOf(option) ?? []),
+    ...modules.flatMap(({ before, after }) => {
+      const guessed = guessedSums(after.dump.profile);
+      return guessed.length === 0
+        ? []
+        : phrase(
+            'Only a guess in {0}: {1}. Compare with a second dump before this is written.',
+            moduleTitle([after, before]),
+            listed(guessed),
+          );
+    }),
     ...(retrofit?.cautions ?? []).map((text) => phrase('{0}', text)),
   ];
 }

@@ -36,7 +36,7 @@ export function jobCard(input: CardInput, say: Say): JobCard {
     `# ${text(cardTitle(titleOf(input)))}`,
     vehicleTable(input, text),
     moduleTable(modules, text),
-    quoted(bullets(cautionsOf(comparisons, retrofit).map((caution) => `⚠ ${text(caution)}`))),
+    quoted(bullets(cautionsOf(input, comparisons).map((caution) => `⚠ ${text(caution)}`))),
     fingerprints(modules, text),
     ...section(text(NOT_YET), bullets(open.map(text))),
     ...section(text(phrase('Before')), ticks([...checks(retrofit?.before), ...standingChecks().map(text)])),

@@ -1,5 +1,7 @@
-import { changeByOptions } from '../../actions/setOptions.js';
+import type { Change } from '../../actions/change.js';
+import { changeByOptions, setOptions } from '../../actions/setOptions.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import type { Result } from '../../base/result.js';
 import { finish } from '../../base/steps.js';
 import { checkDump } from '../../checks/checkDump.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
@@ -98,15 +100,40 @@ function endsOf(option: Option, meaning: NumberMeaning): readonly bigint[] {
 }
 
 function whyNotThereAndBack(loaded: LoadedDump, option: Option, raw: bigint): Phrase | undefined {
-  const was = readOption(loaded.dump, option)?.raw ?? 0n;
+  const { dump } = loaded;
   const fault = (why: Phrase) => phrase('{0} cannot become {1}: {2}', option.title, shownValue(option, raw), why);
-  const there = finish(changeByOptions(loaded, [{ id: option.id, to: { raw } }], CONSENT));
+  const wanted = withNeeds(dump, option, raw);
+  const before = new Map([...wanted.keys()].map((one) => [one, readOption(dump, one)?.raw ?? 0n]));
+  const there = setAll(loaded, wanted);
   if (!there.ok) return fault(there.why);
-  const back = finish(
-    changeByOptions({ ...loaded, dump: there.value.after }, [{ id: option.id, to: { raw: was } }], CONSENT),
-  );
+  const back = setAll({ ...loaded, dump: there.value.after }, before);
   if (!back.ok) return fault(phrase('there is no way back. {0}', back.why));
   for (const { sums } of [there.value, back.value]) if (!allSumsRight(sums)) return fault(leftInWords(sums));
-  const moved = changedOptions(loaded.dump, there.value.after).find(({ id }) => id !== option.id);
+  const moved = changedOptions(dump, there.value.after).find((one) => !wanted.has(one));
   return moved && fault(phrase('{0} would change too.', moved.title));
+}
+
+type Values = ReadonlyMap<Option, bigint>;
+
+/** A value of an option, with what it and these need of other options of the same dump and do not have. */
+function withNeeds(dump: Dump, option: Option, raw: bigint): Values {
+  const wanted = new Map([[option, raw]]);
+  // A map gives what is added to it meanwhile, too.
+  for (const [one, value] of wanted) {
+    for (const { profile, option: id, in: values } of value === 0n ? [] : one.needs) {
+      const other = profile === undefined ? dump.profile.options.find((some) => some.id === id) : undefined;
+      const [first] = values;
+      if (other === undefined || first === undefined || wanted.has(other)) continue;
+      const now = readOption(dump, other)?.raw;
+      if (!values.some((needed) => BigInt(needed) === now)) wanted.set(other, BigInt(first));
+    }
+  }
+  return wanted;
+}
+
+/** As `set` does it, but that the other modules are not here, and that a sample may be set so that options exclude each other. */
+function setAll(loaded: LoadedDump, values: Values): Result<Change> {
+  const wishes = [...values].map(([{ id }, raw]) => ({ id, to: { raw } }));
+  const set = setOptions(loaded, wishes, CONSENT);
+  return set.ok || set.asks?.kind !== 'despite' ? set : finish(changeByOptions(loaded, wishes, CONSENT));
 }

@@ -7,10 +7,12 @@ import { notationOfText } from '../../format/notationOf.js';
 import { compilePattern } from '../../format/pattern.js';
 import type { Row } from '../../format/row.js';
 import { readRows, splitLines } from '../../format/rows.js';
-import { headingsOf, titlesAmong } from './headings.js';
+import { NAMES_OF_SUMS } from '../../format/stray.js';
+import { commonest } from './dumps.js';
+import { headingsOf, mostBytesIn, titlesAmong } from './headings.js';
 import { evenSteps } from './labelColumns.js';
 import { patternsOfLines } from './patternsOfLines.js';
-import { NAMES_OF_SUMS, possibleTotals } from './possibleTotals.js';
+import { possibleTotals } from './possibleTotals.js';
 
 /** How a text is written: in a notation that is known, or by a pattern that was found in it. */
 export interface LearnedForm {
@@ -79,9 +81,11 @@ function withTitles(text: string, form: LearnedForm & { readonly pattern: string
   const sums = new Set(possibleTotals(rows).flatMap(({ row, isLikely }) => (isLikely ? row : [])));
   const first = rows.findIndex(({ kind }) => kind === 'record');
   const last = rows.reduce((end, { kind }, at) => (kind === 'record' ? at : end), -1);
-  // A line that begins as the lines of the dump do is a damaged one, and one with the name of a sum holds it.
+  const bytes = commonest(rows.flatMap((row) => (row.kind === 'record' ? row.count : []))) ?? 0;
+  // A line that begins as the lines of the dump do, or holds as many bytes, is a damaged one; one with the name of a sum holds it.
   const around = rows.filter((row, at) => {
     if ((at > first && at < last) || sums.has(at) || NAMES_OF_SUMS.test(row.text)) return false;
+    if (4 * mostBytesIn(row.text) >= 3 * bytes) return false;
     if (row.kind === 'comment') return row.isPassed === true;
     return row.kind === 'broken' && row.isStray && (word === undefined || !row.text.trimStart().startsWith(word));
   });

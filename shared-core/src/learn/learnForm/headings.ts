@@ -25,14 +25,30 @@ function isHeading(line: string): boolean {
   return end - from >= LEAST && groups.slice(end).every((group) => !/^(?=.*\d)[0-9a-f]{2}$/i.test(group));
 }
 
+/** How many bytes stand side by side in a line, at most. */
+export function mostBytesIn(line: string): number {
+  let most = 0;
+  let count = 0;
+  for (const group of contentOf(line).split(/[\s,;|]+/)) {
+    const digits = group.replace(/^(?:0x|\$)/i, '');
+    count = /^(?:[0-9a-f]{2})+$/i.test(digits) ? count + digits.length / 2 : 0;
+    most = Math.max(most, count);
+  }
+  return most;
+}
+
 /** A word that is no hex. */
 const WORD = /(?<![0-9A-Za-z])(?=[A-Za-z]*[G-Zg-z])[A-Za-z]{2,}/;
 /** What differs from file to file: numbers, dates and times. */
 const VARYING = /[0-9A-Za-z]*\d[0-9A-Za-z]*(?:[-.:/ ]+[0-9A-Za-z]*\d[0-9A-Za-z]*)*/g;
 
-/** Titles among some lines that hold hex digits: they begin with a word; what has digits in it is skipped. */
+/**
+ * Titles among some lines that hold hex digits: they begin with a word; what has digits in it is skipped. None is one that
+ * no line could be told by, as it has four bytes in a row.
+ */
 export function titlesAmong(lines: readonly string[]): readonly string[] {
   const titles = lines.flatMap((line) => {
+    if (mostBytesIn(line) > 3) return [];
     const text = contentOf(line).trim().replace(/\s+/g, ' ');
     const first = /^\S+/.exec(text)?.[0] ?? '';
     if (!WORD.test(first) || /\d/.test(first) || text.includes('{')) return [];

@@ -1,4 +1,5 @@
 import { MOST_NUMBERS } from '../../format/label.js';
+import { commonest } from './dumps.js';
 
 /** Which words of a line are its label, and the fields of a pattern in their place. */
 export interface LabelColumns {
@@ -53,9 +54,7 @@ function joinedColumns(
 
 /** The fields of one column, with letters before it that are the same in all lines; likeliest first. */
 function fieldsOf(words: readonly string[], test: (numbers: readonly number[]) => boolean) {
-  const letters = /^[A-Za-z_]+/.exec(words[0] ?? '')?.[0] ?? '';
-  const leads = Array.from({ length: letters.length + 1 }, (_, i) => letters.slice(0, letters.length - i));
-  return leads
+  return leadsOf(words)
     .filter((lead) => words.filter((word) => word.startsWith(lead)).length >= MOST * words.length)
     .flatMap((lead) =>
       radixesOf(words.map((word) => (word.startsWith(lead) ? word.slice(lead.length) : '')))
@@ -67,6 +66,15 @@ function fieldsOf(words: readonly string[], test: (numbers: readonly number[]) =
         })),
     )
     .sort((a, b) => b.steps - a.steps || b.count - a.count);
+}
+
+/** What most words may begin with: the letters of the first one or, where that is no line, those that are commonest. */
+function leadsOf(words: readonly string[]): readonly string[] {
+  const lettersOf = (word = '') => /^[A-Za-z_]*/.exec(word)?.[0] ?? '';
+  const all = [lettersOf(words[0]), commonest(words.map(lettersOf)) ?? ''].flatMap((letters) =>
+    Array.from({ length: letters.length + 1 }, (_, i) => letters.slice(0, letters.length - i)),
+  );
+  return [...new Set(all)];
 }
 
 function fieldOf(radix: Radix): string {

@@ -37,7 +37,26 @@ function patternsOf(
   first: number,
   enclosed: Enclosed | undefined,
 ): readonly string[] {
-  const alike = mostAlike(lines.flatMap((line) => cutLine(line, style, first) ?? []));
+  const cut = lines.flatMap((line) => cutLine(line, style, first) ?? []);
+  const alike = mostAlike(cut, ({ before, behind }) => [before.length, behind.length]);
+  const found = patternsOfAlike(alike, style, enclosed);
+  // A few titles may have as many words as the lines, with other marks between them.
+  const marked = mostAlike(cut, marksOf);
+  const isMost = marked.length < alike.length && 2 * marked.length > alike.length;
+  return isMost ? [...found, ...patternsOfAlike(marked, style, enclosed)] : found;
+}
+
+/** What is between the words of a line. */
+function marksOf({ before, behind }: CutLine): readonly string[] {
+  const marks = (parts: readonly string[]) => parts.map((part, i) => (i % 2 === 0 ? inOneBlank(part) : 'word'));
+  return [...marks(before), 'bytes', ...marks(behind)];
+}
+
+function patternsOfAlike(
+  alike: readonly CutLine[],
+  style: ByteStyle,
+  enclosed: Enclosed | undefined,
+): readonly string[] {
   const [example] = alike;
   if (example === undefined || alike.length < 2) return [];
   const columnsOf = (side: keyof CutLine) => example[side].map((_, i) => alike.map((line) => line[side][i] as string));
@@ -48,11 +67,14 @@ function patternsOf(
   ];
 }
 
-/** The lines that have as many words before and behind their bytes as most. */
-function mostAlike(lines: readonly CutLine[]): readonly CutLine[] {
+/** The lines that are of the same shape as most: as many words before and behind their bytes, or the same marks too. */
+function mostAlike(
+  lines: readonly CutLine[],
+  shapeOf: (line: CutLine) => readonly (string | number)[],
+): readonly CutLine[] {
   const shapes = new Map<string, CutLine[]>();
   for (const line of lines) {
-    const shape = `${line.before.length} ${line.behind.length}`;
+    const shape = shapeOf(line).join('\n');
     const known = shapes.get(shape);
     if (known === undefined) shapes.set(shape, [line]);
     else known.push(line);

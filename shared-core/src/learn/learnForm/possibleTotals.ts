@@ -1,4 +1,5 @@
 import { contentOf, type Row } from '../../format/row.js';
+import { NAMES_OF_SUMS } from '../../format/stray.js';
 import { totalLineOf } from '../../format/totalLines.js';
 
 /** A line that is no record and has one group of bytes: it may hold a total. */
@@ -16,9 +17,6 @@ const LONGEST = 200;
 
 /** One to eight bytes, alone or with blanks between them. */
 const BYTES = /(?<![0-9A-Za-z])(0x|\$)?((?:[0-9A-Fa-f]{2})+(?: (?:[0-9A-Fa-f]{2})+)*)(?![0-9A-Za-z])/g;
-
-/** Words by which people and programs call sums. */
-export const NAMES_OF_SUMS = /sum|total|crc|check|\bcs\b|bcc|lrc|parity/i;
 
 /** The rows beside the records that may hold a total, with a pattern for each. */
 export function possibleTotals(rows: readonly Row[]): readonly PossibleTotal[] {
