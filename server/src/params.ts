@@ -11,6 +11,7 @@ import {
   CORRECT_CHECKSUMS,
   DESCRIBE,
   FIND_OPTION,
+  FORM_OF_FILE,
   IMAGE_PAGE,
   isBase64,
   JOB_CARD,
@@ -92,6 +93,7 @@ const REQUESTS: Readonly<Record<string, Checks>> = {
   [CONVERT]: { ...dump, to: text },
   [DESCRIBE]: { ...dump, like: optional(text), vehicle: optional(text), taken: optional(text) },
   [FIND_OPTION]: groups,
+  [FORM_OF_FILE]: { name: text, base64 },
   [IMAGE_PAGE]: {
     view: integer,
     linesOnPage: atLeastOne,
