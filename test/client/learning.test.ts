@@ -283,6 +283,28 @@ describe('learning in the editor', () => {
     assert.deepEqual(session.editor.in('warning'), []);
   });
 
+  it('dumps that name no profile name that of the others, and are in the list then', async () => {
+    const unnamed = NAMED.replace(/^@profile.*\n/m, '');
+    assert.notEqual(unnamed, NAMED);
+    await start({ 'a.cfgdump': NAMED, 'b.cfgdump': NAMED, 'c.cfgdump': unnamed, 'p.dump-profile.json': PROFILE });
+    const lists: string[][] = [];
+    session.editor.person.pick = ({ title, items }) => {
+      if (title !== 'Which cars have the equipment?') return undefined;
+      lists.push(items.map(({ label }) => label));
+      return lists.length === 1 ? ['c.cfgdump'] : undefined;
+    };
+    session.editor.person.notice = (_, buttons) =>
+      buttons.find((button) => button === 'Use This Profile for Similar Dumps');
+    session.editor.person.modal = (_, __, buttons) => buttons.find((button) => button === 'Write It');
+    await session.open('a.cfgdump');
+    await session.run('findOption');
+    await until(() => lists.length === 2);
+    assert.deepEqual(lists[1], ['a.cfgdump', 'b.cfgdump', 'c.cfgdump', 'Another file…']);
+    // Not in the second list.
+    assert.equal(shown('list').split('Not offered').length, 2);
+    assert.match(session.text('c.cfgdump'), /^@profile p\.dump-profile\.json$/m);
+  });
+
   describe('a heading of the module', () => {
     const LINED = ['L1  01 02 03  07', 'L2  10 21 00  33'].join('\n');
     const HEADED = `@profile h.dump-profile.json\nDoor module stock 77 read 2026-11-20\n${LINED}\n`;

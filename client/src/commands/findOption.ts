@@ -73,7 +73,7 @@ async function byChoice(
   uri: vscode.Uri,
   groups: OptionGroupsResult,
 ): Promise<FindOptionParams | undefined> {
-  const { dumps, others } = groups;
+  const { dumps, others, profile } = groups;
   const [only, ...more] = dumps;
   if (more.length === 0) {
     const said = vscode.l10n.t(
@@ -90,9 +90,15 @@ async function byChoice(
   }));
   const fitted = await tickDumps(items, others, {
     title: vscode.l10n.t('Which cars have the equipment?'),
-    offersMore: true,
+    more: {
+      bring: async () => {
+        await vscode.commands.executeCommand('countersum.bringIn');
+      },
+      name: profile === null ? undefined : () => useForSimilar(ask, uri, vscode.Uri.parse(profile)),
+    },
     nothing: vscode.l10n.t('No dump was ticked. Tick the dumps of the cars that have the equipment.'),
   });
+  if (fitted === 'changed') return askAgain(ask, uri, groups);
   if (fitted === undefined) return undefined;
   const rest = items.filter(({ dump }) => !fitted.includes(dump));
   if (rest.length === 0) {
@@ -104,7 +110,7 @@ async function byChoice(
     title: vscode.l10n.t('Which cars do not have it? Leave out those you do not know.'),
     nothing: vscode.l10n.t('No dump was ticked. Tick the dumps of the cars that do not have the equipment.'),
   });
-  if (absent === undefined) return undefined;
+  if (absent === undefined || absent === 'changed') return undefined;
   const tag = await askText({
     title: vscode.l10n.t('What is the equipment called?'),
     check: async (text) =>
@@ -113,49 +119,78 @@ async function byChoice(
   return tag === undefined ? undefined : { uri: uri.toString(), tag: tag.trim(), with: fitted, without: absent };
 }
 
+/** Once there are other dumps to choose from than before; where there are not, the person has left it at that. */
+async function askAgain(
+  ask: AskServer,
+  uri: vscode.Uri,
+  before: OptionGroupsResult,
+): Promise<FindOptionParams | undefined> {
+  const groups = await ask<OptionGroupsResult>(OPTION_GROUPS, { uri: uri.toString() });
+  const known = ({ dumps, others }: OptionGroupsResult) => [dumps.length, others.length].join();
+  return groups === undefined || known(groups) === known(before) ? undefined : byChoice(ask, uri, groups);
+}
+
+/** How more dumps come into the list: another file is brought in, or dumps that name no profile name this one. */
+interface MoreDumps {
+  readonly bring: () => Promise<void>;
+  /** Undefined where there is no profile to be named. */
+  readonly name: (() => Promise<void>) | undefined;
+}
+
 interface DumpItem {
   readonly label: string;
   readonly description: string;
   readonly dump: string;
 }
 
-/** The dumps that a person ticks. Those that cannot be compared are in the list, each with the reason; ticked ones are told. */
+/**
+ * The dumps that a person ticks. Those that cannot be compared are in the list, each with the reason; ticked ones are
+ * told. `changed` where something was done that may have changed the list.
+ */
 async function tickDumps(
   items: readonly DumpItem[],
   others: OptionGroupsResult['others'],
-  { title, nothing, offersMore }: { readonly title: string; readonly nothing: string; readonly offersMore?: true },
-): Promise<readonly string[] | undefined> {
+  { title, nothing, more }: { readonly title: string; readonly nothing: string; readonly more?: MoreDumps },
+): Promise<readonly string[] | 'changed' | undefined> {
   const separator = {
     label: vscode.l10n.t('Not offered'),
     kind: vscode.QuickPickItemKind.Separator,
     description: '',
     dump: undefined,
   };
-  const more = {
+  const another = {
     label: vscode.l10n.t('Another file…'),
-    detail: vscode.l10n.t('Bring it in first, then find the option again'),
+    detail: vscode.l10n.t('Bring it in first'),
     dump: undefined,
   };
-  const unable = others.map(({ name, why }) => ({ label: name, description: '', detail: why, dump: undefined }));
+  const unable = others.map(({ name, why, isUnnamed }) => ({
+    ...{ label: name, description: '', detail: why, dump: undefined, isUnnamed },
+  }));
   const shown: readonly (vscode.QuickPickItem & { readonly dump: string | undefined })[] = [
     ...items,
     ...(unable.length === 0 ? [] : [separator, ...unable]),
-    ...(offersMore ? [more] : []),
+    ...(more ? [another] : []),
   ];
-  const again = vscode.l10n.t('Choose Again');
+  const [again, use] = [vscode.l10n.t('Choose Again'), vscode.l10n.t('Use This Profile for Similar Dumps')];
   for (;;) {
     const chosen = await chooseMany(shown, { title });
     if (chosen === undefined) return undefined;
-    if (chosen.some((one) => one === more)) {
-      await vscode.commands.executeCommand('countersum.bringIn');
-      return undefined;
+    if (more && chosen.some((one) => one === another)) {
+      await more.bring();
+      return 'changed';
     }
     const wrong = chosen.find(({ dump }) => dump === undefined);
+    const isUnnamed = unable.some((one) => one === wrong && one.isUnnamed);
     const dumps = chosen.flatMap(({ dump }) => dump ?? []);
     if (wrong === undefined && dumps.length > 0) return dumps;
     const said =
       wrong === undefined ? nothing : vscode.l10n.t('{0} cannot be compared. {1}', wrong.label, wrong.detail ?? '');
-    if ((await warn(said, again)) !== again) return undefined;
+    const pressed = await warn(said, again, ...(isUnnamed && more?.name ? [use] : []));
+    if (pressed === use && more?.name) {
+      await more.name();
+      return 'changed';
+    }
+    if (pressed !== again) return undefined;
   }
 }
 
