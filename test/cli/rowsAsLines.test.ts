@@ -141,8 +141,8 @@ describe('rows of a hex view that end in sums of their own', () => {
       assert.equal(read('back.xxd'), xxd(BYTES));
     }
     assert.deepEqual(execFileSync('xxd', ['-r', path('a.xxd')]), readFileSync(path('out.bin')));
+    // Of raw bytes the profile says that they are numbered lines: the same at every door.
     const view = await run('convert', ...by, 'out.bin', '--to', 'hex-view', '--out', 'back.xxd', '--force');
-    assert.equal(view.status, 0, view.notes);
-    assert.equal(read('back.xxd'), xxd(BYTES));
+    assert.equal(view.status, 2, view.notes);
   });
 });

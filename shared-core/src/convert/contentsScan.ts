@@ -17,7 +17,6 @@ import {
   type Part,
   startOf,
   whyNoAddresses,
-  whyUnknownLabels,
   writtenPart,
 } from './contents.js';
 
@@ -59,7 +58,7 @@ export function contentsOfPass(
 export function contentsOfRaw(raw: RawBytes, dump: Dump): Result<Contents> | undefined {
   const above = rawHeaderRows(raw);
   if (above.some(holdsData)) return undefined;
-  const refused = whyUnknownLabels(dump.profile);
+  const refused = whyNoAddresses(dump.notation, dump.profile);
   if (refused !== undefined) return refused;
   if (raw.bytes.length === 0) return noData();
   const start = startOf(dump);
