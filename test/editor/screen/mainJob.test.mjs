@@ -74,7 +74,7 @@ describe('the main job on the screen', () => {
     await editor.press('Control+Shift+K');
     // A dump whose sums are wrong was not read right, so it gets no backup; what is saved is what was read.
     await editor.runCommand('Countersum: Correct All Checksums');
-    await editor.marks('error', 0);
+    await editor.line('17: 10 00 FF 00  FF 3C | 55');
     await editor.press('Control+S');
     await editor.page.waitForFunction(() => document.querySelector('.tab.dirty') === null);
     await editor.runCommand('Countersum: Make a Backup');

@@ -64,6 +64,7 @@ describe('pages', () => {
     await editor.press('Enter');
     await cursorAt('Ln 12');
     await focusOn('Job');
+    await editor.viewRow('Correct All Checksums').waitFor();
     await walkTo('Correct All Checksums');
     await editor.press('Enter');
     await editor.viewRow('Save rear-body.cfgdump').waitFor();
