@@ -19,7 +19,7 @@ describe('comparing on the screen', () => {
 
   it('lists the changes in words beside the two texts, and each goes to its place', async () => {
     await editor.runCommand('Countersum: Correct All Checksums');
-    await editor.marks('error', 0);
+    await editor.line('17: 10 00 FF 00  FF 3C | 55');
     await editor.runCommand('Countersum: Compare with the Backup');
     await editor.comparison();
     await editor.runCommand('Countersum: Focus on Changes View');
@@ -30,7 +30,7 @@ describe('comparing on the screen', () => {
 
   it('goes from one changed byte to the next, and back', async () => {
     await editor.runCommand('Countersum: Correct All Checksums');
-    await editor.marks('error', 0);
+    await editor.line('17: 10 00 FF 00  FF 3C | 55');
     await editor.goTo(1);
     await editor.press('Control+F7');
     await status('Ln 12, Col 13 (2 selected)');
@@ -50,7 +50,7 @@ describe('comparing on the screen', () => {
 
   it('holds three dumps against each other in one table without a fault in any theme', async () => {
     await editor.runCommand('Countersum: Correct All Checksums');
-    await editor.marks('error', 0);
+    await editor.line('17: 10 00 FF 00  FF 3C | 55');
     await editor.runAsking('Countersum: Compare with Another Dump');
     await editor.page.waitForSelector('.quick-input-title:has-text("Compare with which dump?")');
     await editor.pick('Three ways');
