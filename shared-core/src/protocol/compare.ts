@@ -1,3 +1,4 @@
+import type { DifferenceReason } from '../compare/reasons.js';
 import type { DumpParams, EditResult, Stretch } from './common.js';
 
 /** Client to server: how a dump differs from another one (by default its backup). */
@@ -31,16 +32,7 @@ export interface ChangeItem {
   readonly says: string;
   /** `null` where the dump has no such place. */
   readonly range: Stretch | null;
-  readonly reason:
-    | 'option'
-    | 'line-sum'
-    | 'balance'
-    | 'total'
-    | 'copy'
-    | 'slot'
-    | 'locked'
-    | 'security'
-    | 'unexplained';
+  readonly reason: DifferenceReason;
 }
 export interface ChangedLine {
   readonly title: string;
