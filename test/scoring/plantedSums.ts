@@ -85,16 +85,7 @@ export function plantedTask({ line, totals, bytes, masked }: Planted, next: Numb
         bytesOf: (value) => bytesOfNumber(value, width, 'big'),
       },
     ],
-    demands: totals.map((name) => {
-      const checksum = checksumOf(SUMS[name] as SumSpec);
-      return {
-        checksum,
-        state: checksum.stateOf(memory),
-        length: memory.length,
-        places: numbered.map((at) => [at]),
-        wanted: checksum.valueOf(checksum.stateOf(now)),
-      };
-    }),
+    demands: totals.map((name) => demandOf(name, memory, now, numbered)),
   };
 }
 
@@ -135,16 +126,7 @@ export function linesTask({ line, totals, lines, size, masks }: PlantedLines, ne
       places: numbered.map((at) => (at >= start && at < start + size ? [at - start] : [])),
       bytesOf: (value) => bytesOfNumber(value, width, 'big'),
     })),
-    demands: totals.map((name) => {
-      const checksum = checksumOf(SUMS[name] as SumSpec);
-      return {
-        checksum,
-        state: checksum.stateOf(memory),
-        length: memory.length,
-        places: numbered.map((at) => [at]),
-        wanted: checksum.valueOf(checksum.stateOf(now)),
-      };
-    }),
+    demands: totals.map((name) => demandOf(name, memory, now, numbered)),
   };
 }
 
@@ -152,4 +134,21 @@ export function linesTask({ line, totals, lines, size, masks }: PlantedLines, ne
 function settleLine(memory: Uint8Array, checksum: Checksum, start: number, size: number): void {
   const value = checksum.valueOf(checksum.stateOf(memory.subarray(start, start + size)));
   memory.set(bytesOfNumber(value, Math.ceil(checksum.bits / 8), 'big'), start + size);
+}
+
+/** A file sum over all of a memory that is to become that of another one. */
+function demandOf(
+  name: string,
+  memory: Uint8Array,
+  now: Uint8Array,
+  numbered: readonly number[],
+): SumTask['demands'][number] {
+  const checksum = checksumOf(SUMS[name] as SumSpec);
+  return {
+    checksum,
+    state: checksum.stateOf(memory),
+    length: memory.length,
+    places: numbered.map((at) => [at]),
+    wanted: checksum.valueOf(checksum.stateOf(now)),
+  };
 }
