@@ -11,6 +11,7 @@ import { record } from './record.js';
 import { fix, set } from './repair.js';
 import { restore } from './restore.js';
 import { serve } from './serve.js';
+import { share } from './share.js';
 import { show } from './show.js';
 import { useProfile } from './useProfile.js';
 import { verify } from './verify.js';
@@ -28,6 +29,7 @@ export const COMMANDS: readonly Command[] = [
   restore,
   record,
   convert,
+  share,
   learn,
   useProfile,
   profileTest,
