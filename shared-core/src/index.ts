@@ -240,6 +240,7 @@ export { whyNotSettable } from './options/setOption.js';
 export { writtenRanges } from './profile/dataRanges.js';
 // profile: what a module is like
 export { type JsonSpan, tooDeep } from './profile/json.js';
+export { mergeProfiles } from './profile/mergeProfiles.js';
 export { optionWidth } from './profile/places.js';
 export type { Option, Profile } from './profile/profile.js';
 export { editedProfile } from './profile/profileText.js';

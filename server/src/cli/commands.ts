@@ -6,6 +6,7 @@ import { convert } from './convert.js';
 import { findOption } from './findOption.js';
 import { learn } from './learn.js';
 import { plan } from './plan.js';
+import { profileMerge } from './profileMerge.js';
 import { profileTest } from './profileTest.js';
 import { record } from './record.js';
 import { fix, set } from './repair.js';
@@ -33,6 +34,7 @@ export const COMMANDS: readonly Command[] = [
   learn,
   useProfile,
   profileTest,
+  profileMerge,
   findOption,
   serve,
 ];
