@@ -393,12 +393,23 @@ describe('the job view', function () {
       document.change([{ range: new Range(end, end), newText: lines }]);
       await (await shown(`Save ${name}`)).press();
       await until(() => entries().some(({ spoken }) => spoken.startsWith('Read-back verified: done')));
-      await until(() => /all steps are done/.test(message()));
+      await until(() => /all steps are done\. .* "Go Back to the Backup…" under "Option set"\.$/.test(message()));
       const verify = await shown('Verify the Read-back');
       await verify.press();
       assert.match(session.editor.in('markdown').at(-1) ?? '', /What was read is what was planned/);
       await (await shown('Open the Vehicle Record')).press();
       assert.match(session.editor.in('markdown').at(-1) ?? '', /^# Vehicle record/m);
+      const open = nodes().flatMap((node) => {
+        const item = provider()?.getTreeItem(node);
+        return item?.collapsibleState === 2 ? [item.label] : [];
+      });
+      assert.ok(open.includes('Option set'), open.join());
+      session.editor.person.pick = ({ items }) => items.map(({ label }) => label);
+      session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+      await (await shown('Go Back to the Backup…')).press();
+      await until(() => /^ 4: 08 03 01 7F {2}00 FF \| 88$/m.test(session.text(DUMP)));
+      await until(() => message().includes(`Option set: ${DUMP} is not saved yet`));
+      await shown(`Save ${DUMP}`);
     });
   });
 });

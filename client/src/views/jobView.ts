@@ -169,7 +169,18 @@ function whatIsNext({ vehicles }: JobsResult, module: JobModule | undefined): st
       ? ''
       : vscode.l10n.t('There are {0} vehicles here. Open one below, or one of its dumps.', vehicles.length);
   const step = nextOf(module);
-  return step === undefined
-    ? vscode.l10n.t('{0}: all steps are done.', module.title)
-    : vscode.l10n.t('{0} – {1}: {2}', module.title, step.title, step.says);
+  if (step === undefined) return allDone(module);
+  return vscode.l10n.t('{0} – {1}: {2}', module.title, step.title, step.says);
+}
+
+/** Where a module is changed, the way back is named too. */
+function allDone({ title, steps }: JobModule): string {
+  const change = steps.find(({ action }) => action?.does === 'restore');
+  return change === undefined
+    ? vscode.l10n.t('{0}: all steps are done.', title)
+    : vscode.l10n.t(
+        '{0}: all steps are done. To undo the work, press "Go Back to the Backup…" under "{1}".',
+        title,
+        change.title,
+      );
 }

@@ -48,7 +48,7 @@ export function changeMade(
   { retrofits, isSaved }: Pick<JobInput, 'retrofits' | 'isSaved'>,
   written: Written | undefined,
 ): Finding {
-  const { file, dump } = own;
+  const { file, name, dump } = own;
   const torn = retrofits.flatMap(({ read, file: retrofit }) =>
     read.kind === 'sound' ? [] : { why: read.why, retrofit },
   )[0];
@@ -81,9 +81,13 @@ export function changeMade(
     if (comparison.identical && written === undefined)
       return open(phrase('The module holds already what the retrofit asks for: nothing is to be written into it.'));
   }
-  if (differs(comparison)) return done(changeInWords(work));
+  if (differs(comparison))
+    return isSaved(file)
+      ? done(changeInWords(work), { does: 'restore', file })
+      : open(notSaved(name), { does: 'save', file });
   const [unread] = comparison.unread;
   if (unread !== undefined) return open(unread.why, { does: 'showProblems', file });
+  if (written?.back !== undefined && !isSaved(file)) return open(notSaved(name), { does: 'save', file });
   if (written?.back !== undefined) return done(written.isOpen ? toWriteBack(work, written.back) : written.said);
   if (written !== undefined) return open(written.said, { does: 'bringBack', file });
   if (dump.profile.options.length > 0) return open(phrase('Nothing is changed yet.'), { does: 'setOption', file });
