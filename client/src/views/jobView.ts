@@ -11,6 +11,7 @@ import {
 import { isDump } from '../activeDump.js';
 import { isOutdated } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
+import { nameOf } from '../places.js';
 import { fileUri } from '../rawUri.js';
 import { childrenOf, type JobNode, jobItem, moduleOf, nextNode, nextOf, parentOf, rootsOf } from './jobItems.js';
 
@@ -135,9 +136,9 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
   };
 }
 
-/** Whether the dumps of a vehicle name it: without a name, it is known by the file of its dump alone. */
-function isNamed({ id, modules }: JobVehicle): boolean {
-  return !modules.some(({ uris }) => uris.includes(id));
+/** Whether the dumps of a vehicle name it, and not like a file of theirs: without a name, it is known by that alone. */
+function isNamed({ id, title, modules }: JobVehicle): boolean {
+  return !modules.some(({ uris }) => uris.some((uri) => uri === id || nameOf(vscode.Uri.parse(uri)) === title));
 }
 
 function isOurs(document: vscode.TextDocument): boolean {
