@@ -101,6 +101,19 @@ describe('the job view', function () {
     }
   });
 
+  it('says in a narrow side bar too what is next, by its message, short names of steps and the tip of its button', async () => {
+    session = await clientSession(without(RETROFIT));
+    await session.open(DUMP);
+    await shown('Correct All Checksums');
+    await until(() => /^Rear body module \(demo\) – Everything right: .*makes? A8/.test(message()));
+    const items = nodes().map((node) => ({ node, item: provider()?.getTreeItem(node) }));
+    for (const { node, item } of items)
+      if (node.kind === 'step') assert.ok((item?.label ?? '').length <= 18, item?.label);
+    const button = items.find(({ item }) => item?.label === 'Correct All Checksums');
+    assert.match(button?.item?.tooltip ?? '', /^Correct All Checksums – rear-body\.cfgdump: .*its sum is 88/);
+    assert.equal(session.editor.in(`${VIEW} revealed`).at(-1), 'Correct All Checksums');
+  });
+
   it('shows done, next, and later steps by icons of different shape', async () => {
     session = await clientSession(without(RETROFIT));
     await shown('Correct All Checksums');

@@ -211,7 +211,7 @@ export const JOB_STEP = 'countersum._jobStep';
 function actionItem({ uri }: JobModule, { id, says }: JobStep, action: JobAction): vscode.TreeItem {
   const title = titleOf(action);
   const spoken = vscode.l10n.t('{0}: press Enter', title);
-  const shown = treeItem(title, { tooltip: `${nameOf(vscode.Uri.parse(action.uri))}: ${says}`, spoken });
+  const shown = treeItem(title, { tooltip: `${title} – ${nameOf(vscode.Uri.parse(action.uri))}: ${says}`, spoken });
   shown.id = `action ${uri} ${id} ${action.does}`;
   shown.iconPath = new vscode.ThemeIcon('play-circle', new vscode.ThemeColor('textLink.foreground'));
   shown.command = { command: JOB_STEP, title: literal(title), arguments: [action] };

@@ -2,7 +2,6 @@ import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Problem } from '../../checks/problem.js';
 import { isGood, verdictOf } from '../../checks/verdict.js';
 import { compareDumps, differingBytes, differs } from '../../compare/compareDumps.js';
-import { labelText } from '../../format/dumpText.js';
 import { againstRetrofit, mattersOf } from '../card/openMatters.js';
 import { contradictionOf } from '../fitting.js';
 import type { Written } from '../record/changes.js';
@@ -103,7 +102,7 @@ export function changeMade(
 function toWriteBack({ card: { after } }: Work, { dump, name }: Written['back'] & object): Phrase {
   const comparison = compareDumps(dump, after.dump);
   const held = comparison.options.map(({ option, before }) => phrase('{0}: {1}', option.title, before));
-  const labels = listed(comparison.lines.map(({ label }) => labelText(label)));
+  const labels = listed(comparison.lines.map(({ called }) => called));
   return held.length === 0
     ? phrase('As in the backup. The module last held something else ({0}): write these lines back: {1}.', name, labels)
     : phrase(
