@@ -110,7 +110,7 @@ describe('the job view', function () {
     for (const { node, item } of items)
       if (node.kind === 'step') assert.ok((item?.label ?? '').length <= 18, item?.label);
     const button = items.find(({ item }) => item?.label === 'Correct All Checksums');
-    assert.match(button?.item?.tooltip ?? '', /^Correct All Checksums – rear-body\.cfgdump: .*its sum is 88/);
+    assert.match(String(button?.item?.tooltip), /^Correct All Checksums – rear-body\.cfgdump: .*its sum is 88/);
     assert.equal(session.editor.in(`${VIEW} revealed`).at(-1), 'Correct All Checksums');
   });
 
