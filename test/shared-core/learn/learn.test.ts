@@ -421,4 +421,17 @@ describe('how sure a rule is', () => {
     assert.ok(learning.candidates.some(({ undecided }) => undecided));
     assert.match(remarks(learning), /other rules? fits? these lines as well\.\nA line 1 with the data .* would tell/);
   });
+
+  it('texts too long for anybody to wait for are refused at once, by their beginning', () => {
+    const rows = Array.from({ length: 60_000 }, (_, i) => {
+      const bytes = Array.from({ length: 12 }, (_, at) => (i * (at + 3)) & 0xff);
+      return `${i + 1}: ${[...bytes, bytes.reduce((sum, byte) => sum + byte, 0) & 0xff].map((byte) => hex(byte)).join(' ')}\n`;
+    });
+    const { candidates, remarks: said } = learn(texts(rows.join('')));
+    assert.deepEqual(candidates, []);
+    assert.match(
+      said.map((one) => say(one)).join('\n'),
+      /too long to work out how their lines are summed: more than 2000000 characters/,
+    );
+  });
 });
