@@ -8,6 +8,7 @@ import type { Learning, TextToLearn } from './learning.js';
 import { learnLines } from './learnLines.js';
 import type { LineRule } from './learnSums/lineRule.js';
 import { type Effort, SURE } from './learnSums/lineSums.js';
+import { runsSaid } from './remarks.js';
 
 /**
  * Works out from one or several dumps of the same kind how they are written, how many bytes of a line are data and sum,
@@ -31,6 +32,7 @@ export function* learnSteps(texts: readonly TextToLearn[], about?: string): Step
       candidates: [],
       remarks: [
         phrase('No lines of a dump were found: lines with a number that counts up and pairs of hex digits are wanted.'),
+        ...forms.flatMap(runsSaid),
       ],
     };
   }

@@ -434,4 +434,25 @@ describe('how sure a rule is', () => {
       /too long to work out how their lines are summed: more than 2000000 characters/,
     );
   });
+
+  it('lines of digits without anything between number, data and sum are named, with what to do', () => {
+    const lines = testLines(RULE, 12, 6, numbers(21)).map(({ label, bytes }) => hex(label) + hexBytes(bytes));
+    const said = learn(texts(`${lines.join('\n')}\n`))
+      .remarks.map((one) => say(one))
+      .join('\n');
+    assert.match(said, /12 lines are hex digits in one run.* Put a colon behind it, such as 01: /);
+  });
+
+  for (const [line, wanted] of [
+    ['CHECKSUM: 012345', /no rule was found that gives the bytes of line CHECKSUM/],
+    ['SUM 12345', /row 15 is not read as data/],
+    ['SUM=12345', /row 15 is not read as data/],
+    ['Total lines: 14', /row 15 is not read as data/],
+  ] as const)
+    it(`a total in decimal that cannot be read is named: ${line}`, () => {
+      const lines = testLines(RULE, 14, 6, numbers(22)).map(({ label, bytes }) => `${label}: ${hexBytes(bytes, ' ')}`);
+      const { candidates, remarks: said } = learn(texts(`${[...lines, line].join('\n')}\n`));
+      assert.equal(candidates[0]?.linesExplained, 14);
+      assert.match(said.map((one) => say(one)).join('\n'), wanted);
+    });
 });
