@@ -155,6 +155,7 @@ function sumsOnly(dump: Dump, which: (total: Total) => boolean) {
   const lines = rightLineSums(dump);
   const linesRight = afterWrites(dump, lines);
   const totals = rewriteTotals(linesRight, ({ total }) => which(total));
+  if (totals.length === 0) return { writes: lines, after: linesRight };
   const writes = netWrites(dump, [...lines, ...totals]);
-  return { writes, after: totals.length === 0 ? linesRight : afterWrites(dump, writes) };
+  return { writes, after: afterWrites(dump, writes) };
 }
