@@ -5,7 +5,7 @@ import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
 import { type Cell, cellKey } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { readTotal, wrongTotals } from '../model/totalReading.js';
-import { freeCells, optionCells } from './freeCells.js';
+import { type FreeCell, freeCells, optionCells } from './freeCells.js';
 import { rightLineSum, withLineSums } from './lineSums.js';
 import { balanceCount, optionsBalanced, type Repaired } from './repaired.js';
 import { whyImpossible } from './repairInWords.js';
@@ -29,7 +29,7 @@ export function wholeBudget(allowance?: Allowance): Budget {
  */
 export function rebalance(
   dump: Dump,
-  cells: readonly Cell[],
+  cells: readonly FreeCell[],
   totals: readonly number[],
   budget: Budget = wholeBudget(),
 ): Result<Repaired> {
@@ -39,7 +39,7 @@ export function rebalance(
 /** The same in steps. */
 export function rebalanceInSteps(
   dump: Dump,
-  cells: readonly Cell[],
+  cells: readonly FreeCell[],
   totals: readonly number[],
   budget: Budget = wholeBudget(),
 ): Steps<Result<Repaired>> {
@@ -52,7 +52,7 @@ export function rebalanceInSteps(
  */
 export function* rebalanceByFirst(
   dump: Dump,
-  groups: readonly (readonly Cell[])[],
+  groups: readonly (readonly FreeCell[])[],
   totals: readonly number[],
   budget: Budget = wholeBudget(),
 ): Steps<Result<Repaired>> {
@@ -90,7 +90,7 @@ const STEPS_FOR_CLAIMS = 1_000_000;
 export function* claimsOf(
   dump: Dump,
   writes: readonly ByteWrite[],
-  allowed: readonly Cell[],
+  allowed: readonly FreeCell[],
   totals: readonly number[],
   allowance: Allowance | undefined,
 ): Steps<Pick<Repaired, 'unique' | 'fewest'>> {
@@ -101,10 +101,10 @@ export function* claimsOf(
 }
 
 /** Bytes without options before those with, one group before all together; all that is allowed comes last. */
-function setsToTry(dump: Dump, groups: readonly (readonly Cell[])[]): readonly (readonly Cell[])[] {
+function setsToTry(dump: Dump, groups: readonly (readonly FreeCell[])[]): readonly (readonly FreeCell[])[] {
   const options = optionCells(dump, groups.flat());
   const plain = groups.map((cells) => cells.filter((cell) => !options.has(cellKey(cell))));
-  const sets = new Map<string, readonly Cell[]>();
+  const sets = new Map<string, readonly FreeCell[]>();
   for (const cells of [...plain, plain.flat(), ...groups, groups.flat()])
     if (cells.length > 0) sets.set(cells.map(cellKey).join(), cells);
   return [...sets.values()];
@@ -119,7 +119,7 @@ interface Balanced {
 /** Balances a dump whose dependent sums are right with these bytes; what is said of the result is shown for them. */
 function* balance(
   dump: Dump,
-  cells: readonly Cell[],
+  cells: readonly FreeCell[],
   { totals, demands, indirect }: Goal,
   budget: Budget,
 ): Steps<Result<Balanced>> {
@@ -222,7 +222,10 @@ function demandsOf(dump: Dump, totals: readonly number[]): readonly number[] {
 }
 
 function writesOf(cells: readonly Cell[], change: Change): readonly ByteWrite[] {
-  return change.map(({ index, value }) => ({ ...(cells[index] as Cell), value, reason: 'balance' }));
+  return change.map(({ index, value }) => {
+    const { row, byte } = cells[index] as Cell;
+    return { row, byte, value, reason: 'balance' };
+  });
 }
 
 function nameOf(dump: Dump, index: number): string {
@@ -240,7 +243,7 @@ export function* rowsThatCould(
   dump: Dump,
   totals: readonly number[],
   most: number,
-  together: readonly Cell[] = [],
+  together: readonly FreeCell[] = [],
   allowance?: Allowance,
 ): Steps<readonly number[]> {
   const rows: number[] = [];

@@ -7,7 +7,7 @@ import type { Dump } from '../model/dump.js';
 import { wrongTotals } from '../model/totalReading.js';
 import { byteAt } from '../model/totals.js';
 import type { AddressRange, Total } from '../profile/profile.js';
-import { balanceGroups, freeCells, optionCells } from './freeCells.js';
+import { balanceGroups, type FreeCell, freeCells, optionCells } from './freeCells.js';
 import { rightLineSums } from './lineSums.js';
 import { claimsOf, rebalanceByFirst, wholeBudget } from './rebalance.js';
 import { rebalanceAtInSteps } from './rebalanceAt.js';
@@ -110,9 +110,10 @@ function* balancedFromBackup(
 }
 
 /** What balance bytes are in the backup; a byte that holds an option stays as the person set it. */
-function takenFrom(backup: Dump, dump: Dump, allowed: readonly Cell[]): readonly ByteWrite[] {
+function takenFrom(backup: Dump, dump: Dump, allowed: readonly FreeCell[]): readonly ByteWrite[] {
   const options = optionCells(dump, allowed);
-  const mayChange = new Set(allowed.map(cellKey).filter((key) => !options.has(key)));
+  const whole = allowed.filter(({ mask }) => mask === undefined).map(cellKey);
+  const mayChange = new Set(whole.filter((key) => !options.has(key)));
   return dump.profile.balance.flatMap(({ place }) => {
     const there = placeCells(backup.layout, place);
     return placeCells(dump.layout, place).flatMap((cell, i): ByteWrite | readonly [] => {

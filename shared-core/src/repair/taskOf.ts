@@ -4,6 +4,7 @@ import type { Cell } from '../model/cell.js';
 import { type Dump, ruleOf } from '../model/dump.js';
 import { readTotal } from '../model/totalReading.js';
 import { type BoundTotal, byteAt, soundRecord } from '../model/totals.js';
+import type { FreeCell } from './freeCells.js';
 import type { Demand, DependentSum, RunSum, SumTask } from './solver/sums.js';
 import { turnsOf } from './solver/system.js';
 import { protectionOf } from './totals.js';
@@ -20,7 +21,7 @@ interface Dependent {
  * What it takes to bring totals to their stored values by the given cells. The line sums of changed lines, and totals
  * that are not kept, follow the change; they must be right already. Undefined where sums cover each other in a circle.
  */
-export function* taskOf(dump: Dump, cells: readonly Cell[], totals: readonly number[]): Steps<SumTask | undefined> {
+export function* taskOf(dump: Dump, cells: readonly FreeCell[], totals: readonly number[]): Steps<SumTask | undefined> {
   const demanded = totals.flatMap((index) => {
     const reading = readTotal(dump, index);
     const state = dump.states[index];
@@ -46,7 +47,7 @@ export function* taskOf(dump: Dump, cells: readonly Cell[], totals: readonly num
   }
   const dependents: DependentSum[] = [];
   for (const { sum, placesOf } of dependentSums) dependents.push(yield* placed(sum, placesOf));
-  const free = cells.map((cell) => ({ value: byteAt(dump.rows, cell) ?? 0, mask: 0xff }));
+  const free = cells.map((cell) => ({ value: byteAt(dump.rows, cell) ?? 0, mask: cell.mask ?? 0xff }));
   return { free, dependentSums: dependents, demands };
 }
 
