@@ -215,10 +215,18 @@ function whyNoBalance({ place }: Balance, profile: Profile, totals: StoredTotals
   if (totals.at(place) !== undefined) return phrase('This balance place holds a sum.');
   const moving = whyNotMoving(place, profile, phrase('This balance place'));
   if (moving !== undefined) return moving;
-  const copied = profile.copies.find(({ places }) => places.flat().some((run) => overlap(run, place)));
+  const copied = profile.copies.find(({ places }) =>
+    places
+      .slice(1)
+      .flat()
+      .some((run) => overlap(run, place)),
+  );
   return (
     copied &&
-    phrase('This balance place is among the copies "{0}": only a byte that is there once may balance.', copied.name)
+    phrase(
+      'This balance place is in a copy of "{0}": list the same bytes of its first place, with which all copies change.',
+      copied.name,
+    )
   );
 }
 

@@ -1,8 +1,10 @@
 import { type Cell, cellKey, presentCells } from '../model/cell.js';
+import { doesAgree, readCopies, tiedCells, withTied } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { labelOfRow, lastIndexUpTo } from '../model/layout.js';
 import { protectedBits } from '../model/protected.js';
 import { byteAt } from '../model/totals.js';
+import { copiesOfPlace } from '../profile/copiedPlaces.js';
 import { partMask } from '../profile/places.js';
 import type { AddressRange } from '../profile/profile.js';
 
@@ -49,10 +51,12 @@ function cellsOfRow(dump: Dump, row: number, from: number, end: number): readonl
 
 function freeOf(dump: Dump, cells: readonly Cell[]): readonly FreeCell[] {
   const listed = new Set(balanceGroups(dump).flat().map(cellKey));
-  const [never, options] = [neverFree(dump), bitsOfOptions(dump, cells)];
+  const [never, options, copied] = [neverFree(dump), bitsOfOptions(dump, cells), tiedCells(dump)];
   const free = cells.flatMap((cell) => {
     const key = cellKey(cell);
-    const taken = (never.get(key) ?? 0) | (listed.has(key) ? 0 : (options.get(key) ?? 0));
+    // Of bytes that are there several times only those balance that the profile lists.
+    const unlisted = copied.has(key) ? 0xff : (options.get(key) ?? 0);
+    const taken = (never.get(key) ?? 0) | (listed.has(key) ? 0 : unlisted);
     return withMask(cell, 0xff & ~taken);
   });
   const rank = (cell: FreeCell) => {
@@ -73,7 +77,8 @@ function withMask({ row, byte }: Cell, mask: number): readonly FreeCell[] {
  */
 export function balanceGroups(dump: Dump, fixed: readonly Cell[] = []): readonly (readonly FreeCell[])[] {
   const { layout, rows, profile } = dump;
-  const [never, kept] = [neverFree(dump), new Set(fixed.map(cellKey))];
+  const never = neverFree(dump);
+  const kept = new Set([...withTied(dump, fixed), ...apartCells(dump)].map(cellKey));
   const groups = new Map<number, Map<number, FreeCell>>();
   for (const { place } of profile.balance) {
     for (const cell of presentCells(layout, place)) {
@@ -93,6 +98,15 @@ export function optionCells(dump: Dump, cells: readonly Cell[]): ReadonlySet<num
   return new Set(bitsOfOptions(dump, cells).keys());
 }
 
+/** Bytes of copies that do not agree, or cannot all be read: nobody can tell what they hold. */
+function apartCells(dump: Dump): readonly Cell[] {
+  return dump.profile.copies.flatMap((copies) =>
+    readCopies(dump, copies)
+      .filter((byte) => !doesAgree(byte) || byte.values.includes(undefined))
+      .flatMap(({ cells }) => cells.filter((cell) => cell !== undefined)),
+  );
+}
+
 /** The bits of options in some bytes, by the keys of these. */
 function bitsOfOptions({ rows, layout, profile }: Dump, cells: readonly Cell[]): ReadonlyMap<number, number> {
   // A profile may have thousands of options, and only those in these lines matter.
@@ -100,17 +114,17 @@ function bitsOfOptions({ rows, layout, profile }: Dump, cells: readonly Cell[]):
   const wanted = new Set(cells.map(cellKey));
   const held = new Map<number, number>();
   for (const part of profile.options.flatMap(({ parts }) => parts)) {
-    if (part.place.kind === 'line' && !lines.has(part.place.line)) continue;
-    for (const key of presentCells(layout, part.place).map(cellKey))
-      if (wanted.has(key)) held.set(key, (held.get(key) ?? 0) | partMask(part));
+    for (const place of [part.place, ...copiesOfPlace(profile, part.place)]) {
+      if (place.kind === 'line' && !lines.has(place.line)) continue;
+      for (const key of presentCells(layout, place).map(cellKey))
+        if (wanted.has(key)) held.set(key, (held.get(key) ?? 0) | partMask(part));
+    }
   }
   return held;
 }
 
-/** The bits that no repair takes for balancing, by the keys of their bytes: protected ones, and bytes of stored totals and of copies. */
+/** The bits that no repair takes for balancing, by the keys of their bytes: protected ones, and bytes of stored totals. */
 function neverFree(dump: Dump): ReadonlyMap<number, number> {
-  const { layout, profile, totals } = dump;
-  const copied = profile.copies.flatMap(({ places }) => places.flat()).flatMap((run) => presentCells(layout, run));
-  const stored = totals.flatMap((total) => total.stored ?? []);
-  return new Map([...protectedBits(dump), ...[...stored, ...copied].map((cell) => [cellKey(cell), 0xff] as const)]);
+  const stored = dump.totals.flatMap((total) => total.stored ?? []);
+  return new Map([...protectedBits(dump), ...withTied(dump, stored).map((cell) => [cellKey(cell), 0xff] as const)]);
 }

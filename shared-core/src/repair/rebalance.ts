@@ -3,6 +3,7 @@ import { done, type Result, refuse } from '../base/result.js';
 import { finish, type Steps } from '../base/steps.js';
 import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
 import { type Cell, cellKey } from '../model/cell.js';
+import { withCopies, withTied } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { readTotal, wrongTotals } from '../model/totalReading.js';
 import { type FreeCell, freeCells, optionCells } from './freeCells.js';
@@ -57,7 +58,7 @@ export function* rebalanceByFirst(
   budget: Budget = wholeBudget(),
 ): Steps<Result<Repaired>> {
   const allowed = groups.flat();
-  const sums = rightDependentSums(dump, [...new Set(allowed.map(({ row }) => row))], totals);
+  const sums = rightDependentSums(dump, rowsMoving(dump, allowed), totals);
   const sound = afterWrites(dump, sums);
   const sets = setsToTry(dump, groups);
   const goal = goalOf(sound, totals);
@@ -129,7 +130,7 @@ function* balance(
       phrase('The {0} cannot be balanced: a line it covers is missing or cannot be read.', nameOf(dump, unreadable)),
     );
   }
-  const rows = [...new Set(cells.map(({ row }) => row))];
+  const rows = rowsMoving(dump, cells);
   const isMet = (index: number) => {
     const reading = readTotal(dump, index);
     return reading?.stored === reading?.computed && !indirect.has(index) && !coversAny(dump, index, rows);
@@ -149,7 +150,7 @@ function* balance(
     const others = demands.filter((index) => !totals.includes(index)).map((index) => nameOf(dump, index));
     return refuse(others.length === 0 ? why : phrase('{0} These must stay right too: {1}.', why, listed(others)));
   }
-  const changed = withLineSums(dump, writesOf(cells, answer.change));
+  const changed = withLineSums(dump, withCopies(dump, writesOf(cells, answer.change)));
   const rewrites = rewriteTotals(
     afterWrites(dump, changed),
     ({ total }) => !total.keep && !demands.some((index) => dump.totals[index]?.total === total),
@@ -185,9 +186,14 @@ function coversAny({ totals }: Dump, index: number, rows: readonly number[]): bo
   return rows.some((row) => (totals[index]?.run.piecesIn(row).length ?? 0) > 0);
 }
 
+/** The rows of some bytes, and of those that hold the same in copies. */
+function rowsMoving(dump: Dump, cells: readonly Cell[]): readonly number[] {
+  return [...new Set(withTied(dump, cells).map(({ row }) => row))];
+}
+
 /** Whether some bytes reach all totals that are wrong: of thousands of places most do not. */
 function mayDo(dump: Dump, cells: readonly Cell[], { wrong, indirect }: Goal): boolean {
-  const rows = [...new Set(cells.map(({ row }) => row))];
+  const rows = rowsMoving(dump, cells);
   return wrong.every((index) => indirect.has(index) || coversAny(dump, index, rows));
 }
 

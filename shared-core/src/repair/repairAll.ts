@@ -3,6 +3,7 @@ import { done, type Result, refuse } from '../base/result.js';
 import { finish, type Steps } from '../base/steps.js';
 import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
 import { type Cell, cellKey, placeCells } from '../model/cell.js';
+import { withCopies } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { wrongTotals } from '../model/totalReading.js';
 import { byteAt } from '../model/totals.js';
@@ -97,7 +98,7 @@ function* balancedFromBackup(
   const { backup, using, fixed, allowance } = plan;
   if (backup === undefined || using !== undefined) return undefined;
   const groups = balanceGroups(dump, fixed);
-  const taken = takenFrom(backup, dump, groups.flat());
+  const taken = withCopies(dump, takenFrom(backup, dump, groups.flat()));
   const begun = afterWrites(dump, taken);
   const { writes: sums, after: right } = sumsOnly(begun, ({ keep }) => !keep);
   const left = wrongTotals(right);
