@@ -1,3 +1,4 @@
+import { EXTENDS } from '../profile/extends.js';
 import {
   entries,
   items,
@@ -9,14 +10,15 @@ import {
   spanOf,
   wholeOf,
 } from '../profile/json.js';
+import { OUT } from '../profile/mergeLists.js';
 
 /** A place at which a profile or a retrofit writes the id of an option. */
 export interface OptionName {
   readonly id: string;
   /** Path of the profile whose option it is, from the file that names it; undefined where it is one of the file itself. */
   readonly profile: string | undefined;
-  /** The option's own description, a condition of another option, what a sample holds, or a setting of a retrofit. */
-  readonly role: 'described' | 'condition' | 'sample' | 'setting';
+  /** The option's own description, an entry that takes it out, a condition of another option, what a sample holds, or a setting of a retrofit. */
+  readonly role: 'described' | 'taken-out' | 'condition' | 'sample' | 'setting';
   /** The id, without its quotes. */
   readonly span: JsonSpan;
   /** All that is said of the option there. */
@@ -57,15 +59,23 @@ function namesInProfile(root: JsonValue): Names {
   });
   return {
     options: [
-      ...options.flatMap((option) => named('described', option, member(option, 'id'), undefined)),
+      ...options.flatMap((option) =>
+        named(member(option, OUT) === undefined ? 'described' : 'taken-out', option, member(option, 'id'), undefined),
+      ),
       ...conditions.flatMap((one) => named('condition', one, member(one, 'option'), member(one, 'profile'))),
       ...expected.flatMap(([, , key]) => named('sample', key, key, undefined)),
     ],
     paths: [
+      ...basesOf(root).flatMap(pathOf),
       ...conditions.flatMap((one) => pathOf(member(one, 'profile'))),
       ...samples.flatMap((sample) => pathOf(member(sample, 'dump'))),
     ],
   };
+}
+
+function basesOf(root: JsonValue): readonly JsonValue[] {
+  const named = member(root, EXTENDS);
+  return named?.node.type === 'array' ? items(named) : named === undefined ? [] : [named];
 }
 
 function namesInRetrofit(root: JsonValue): Names {

@@ -1,0 +1,86 @@
+// A profile in several files says the same as the one that a person would merge by hand.
+import assert from 'node:assert/strict';
+import fc from 'fast-check';
+import { describe, it } from 'mocha';
+import { type Profile, readProfile, say } from '../../shared-core/src/index.js';
+import { basesOf } from '../support/chains.js';
+import { IMAGE_PROFILE, LINES_PROFILE, SEVERAL_PROFILE } from '../support/richProfiles.js';
+
+type Json = object;
+
+/** What a profile says, without where it says it. */
+function meaningOf(profile: Profile): string {
+  return JSON.stringify(profile, (key, value: unknown) => {
+    if (key === 'source') return undefined;
+    if (value instanceof Map) return [...value];
+    return typeof value === 'bigint' ? String(value) : value;
+  });
+}
+
+const LISTS = ['options', 'locked', 'volatile', 'balance', 'copies'];
+
+/** A profile cut into parts: each key and each entry of a list goes to one of them, at random; entries keep their order. */
+function cut(whole: Json, count: number, next: (most: number) => number): readonly Json[] {
+  const parts: Record<string, unknown>[] = Array.from({ length: count }, () => ({ format: 1 }));
+  for (const [key, value] of Object.entries(whole)) {
+    if (key === 'format') continue;
+    if (!LISTS.includes(key) || !Array.isArray(value)) {
+      const at = next(count - 1);
+      // What is under it is written over.
+      for (let under = 0; under < at; under++) {
+        const part = parts[under];
+        if (part !== undefined && next(3) === 0) part[key] = typeof value === 'object' ? 'nothing' : value;
+      }
+      Object.assign(parts[at] ?? {}, { [key]: value });
+      continue;
+    }
+    const ends = Array.from({ length: count - 1 }, () => next(value.length)).sort((a, b) => a - b);
+    parts.forEach((part, i) => {
+      const from = i === 0 ? 0 : (ends[i - 1] ?? 0);
+      const entries: unknown[] = value.slice(from, ends[i] ?? value.length);
+      if (entries.length > 0) part[key] = entries;
+    });
+  }
+  return parts;
+}
+
+describe('profiles that extend others', () => {
+  for (const [name, whole] of Object.entries({ LINES_PROFILE, IMAGE_PROFILE, SEVERAL_PROFILE }))
+    it(`say the same as one file: ${name}`, () => {
+      const alone = readProfile(JSON.stringify(whole));
+      assert.deepEqual(
+        alone.problems.map(({ message }) => say(message)),
+        [],
+      );
+      fc.assert(
+        fc.property(fc.integer({ min: 2, max: 4 }), fc.infiniteStream(fc.nat(1000)), (count, stream) => {
+          const numbers = stream[Symbol.iterator]();
+          const next = (most: number) => Number(numbers.next().value) % (most + 1);
+          const parts = cut(whole, count, next);
+          const names = parts.map((_, i) => `${i}.json`);
+          const own = { ...parts.at(-1), extends: names.slice(0, -1) };
+          const texts = Object.fromEntries(names.slice(0, -1).map((one, i) => [one, JSON.stringify(parts[i])]));
+          const { profile, problems } = readProfile(JSON.stringify(own), basesOf(texts));
+          assert.deepEqual(
+            problems.map(({ message }) => say(message)),
+            [],
+          );
+          assert.equal(meaningOf(profile), meaningOf(alone.profile));
+        }),
+      );
+    });
+
+  it('take anything made of the keys of a profile, and tell every problem in their own file', () => {
+    const own = '{ "format": 1, "extends": "b.json", "options": [{ "id": "a", "entry": null }] }';
+    fc.assert(
+      fc.property(fc.json(), (base) => {
+        const { problems } = readProfile(own, basesOf({ 'b.json': base }));
+        for (const { span } of problems) {
+          assert.equal(span.file, undefined);
+          assert.ok(span.start < span.end && span.end <= own.length);
+        }
+        assert.ok(problems.length > 0);
+      }),
+    );
+  });
+});
