@@ -3,7 +3,7 @@ import { canonicalUri, fileName, headersIn, resolveUri, valueIn } from '../../..
 import { spanOfOption } from '../cursor.js';
 import { answerOfVersions, type Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
-import { isSameOption, keyOf, type OptionKey, optionsHere } from '../optionPlaces.js';
+import { isSameOption, keyOf, type OptionKey, optionsHere, type Sharers, sharersOf } from '../optionPlaces.js';
 import type { Session } from '../session.js';
 import { endIfCancelled, pauses } from '../slices.js';
 import { toRange } from '../toLsp.js';
@@ -35,15 +35,20 @@ async function referencesTo(
   const { dumps, profiles, retrofits } = await session.list();
   const pause = pauses(cancel);
   const found: Location[] = [];
-  const profileUris = keys.map(({ profileUri }) => profileUri);
-  for (const uri of new Set([...profileUris, ...profiles, ...retrofits])) {
+  const shared = new Map<OptionKey, Sharers>();
+  for (const key of keys) shared.set(key, await sharersOf(session, key, pause));
+  const all = [...shared].flatMap(([{ id }, sharers]) =>
+    [...sharers.profiles].map((profileUri) => ({ profileUri, id })),
+  );
+  const written = [...shared.values()].flatMap(({ files }) => [...files]);
+  for (const uri of new Set([...written, ...profiles, ...retrofits])) {
     endIfCancelled(cancel);
-    found.push(...(await inJson(session, uri, keys, includeDeclaration)));
+    found.push(...(await inJson(session, uri, all, includeDeclaration)));
     await pause();
   }
   for (const uri of new Set([canonicalUri(near), ...dumps])) {
     endIfCancelled(cancel);
-    found.push(...(await inDump(session, uri, keys)));
+    found.push(...(await inDump(session, uri, all)));
     await pause();
   }
   endIfCancelled(cancel);
