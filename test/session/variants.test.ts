@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import type { CompletionItem, DocumentLink, Location, Position, WorkspaceEdit } from 'vscode-languageserver-protocol';
+import { ADD_OPTION, CHANGE_PROFILE } from '../../shared-core/src/index.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const BASE = 'file:///lib/base.dump-profile.json';
@@ -159,6 +160,31 @@ describe('a profile that extends another, in the editor', () => {
       files: [{ oldUri: BASE, newUri: 'file:///lib/rear.dump-profile.json' }],
     });
     assert.match(JSON.stringify(edit), /own\.dump-profile\.json.*"\.\.\/lib\/rear\.dump-profile\.json"/);
+  });
+
+  it('a fix takes an option of the other out in this profile alone', async () => {
+    await open(OWN);
+    const { line, character } = placeOf(OWN_TEXT, 'fog');
+    const [fix, ...others] = await session.actions(OWN, line, character, ['quickfix']);
+    assert.deepEqual([fix?.title, others], ['Remove "Fog lamps" from This Profile', []]);
+    assert.match(session.after(OWN, fix), /"id": "fog",\s+"entry": null/);
+  });
+
+  it('the commands that write into a profile know what the other says', async () => {
+    const send = (method: string, params: object) => session.connection.sendRequest<object>(method, params);
+    const profile = OWN_TEXT;
+    const wish = { kind: 'widen', id: 'horn', bits: '1-0', values: {} };
+    assert.match(
+      JSON.stringify(await send(CHANGE_PROFILE, { profile, uri: OWN, wish })),
+      /refused.*base\.dump-profile\.json/,
+    );
+    const option = { id: 'horn', title: 'Horn', line: 2, byte: 3, values: {}, confidence: 'guess', evidence: 'e' };
+    assert.match(
+      JSON.stringify(await send(ADD_OPTION, { profile, uri: OWN, option })),
+      /refused.*base\.dump-profile\.json/,
+    );
+    const added = await send(ADD_OPTION, { profile, uri: OWN, option: { ...option, id: 'mirror' } });
+    assert.ok('edits' in added, JSON.stringify(added));
   });
 
   it('a problem in the other is told at "extends", with its place there', async () => {

@@ -10,6 +10,7 @@ export interface Schema {
   readonly $ref?: string;
   readonly properties?: Readonly<Record<string, Schema | false>>;
   readonly definitions?: Readonly<Record<string, Schema>>;
+  readonly type?: unknown;
   readonly items?: Schema;
   readonly anyOf?: readonly Schema[];
   readonly allOf?: readonly Schema[];
@@ -94,7 +95,7 @@ function resolved(schema: Schema, definitions: Definitions): Schema {
 
 function mayBeObject(schema: Schema, definitions: Definitions): boolean {
   return (
-    schema['type'] === 'object' ||
+    schema.type === 'object' ||
     schema.properties !== undefined ||
     (schema.anyOf ?? []).some((one) => mayBeObject(resolved(one, definitions), definitions))
   );
