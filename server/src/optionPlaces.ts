@@ -1,7 +1,7 @@
 import type { Position, Range } from 'vscode-languageserver';
 import { isIdOf, type OptionName, resolveUri, valueIn } from '../../shared-core/src/index.js';
 import { cellAtCursor, optionsAtCursor, spanOfOption } from './cursor.js';
-import { type JsonFile, namesOf, readJsonFile, toJsonRange } from './jsonFile.js';
+import { type JsonFile, namesOf, readJsonFile, readProfileFile, toJsonRange } from './jsonFile.js';
 import type { Session } from './session.js';
 import { toRange } from './toLsp.js';
 
@@ -65,7 +65,9 @@ export async function descriptionsOf(
   session: Session,
   { profileUri, id }: OptionKey,
 ): Promise<readonly (OptionName & { readonly file: JsonFile })[]> {
-  const files = await Promise.all((await filesOfProfile(session, profileUri)).map((uri) => readJsonFile(session, uri)));
+  const files = await Promise.all(
+    (await filesOfProfile(session, profileUri)).map((uri) => readProfileFile(session, uri)),
+  );
   return files.flatMap((file) => {
     const found = describedIn(file, id);
     return file === undefined || found === undefined ? [] : [{ ...found, file }];
@@ -93,7 +95,7 @@ export async function sharersOf(
   }
   const describing = new Set<string>();
   for (const uri of chains.keys())
-    if (describedIn(await readJsonFile(session, uri), id) !== undefined) describing.add(uri);
+    if (describedIn(await readProfileFile(session, uri), id) !== undefined) describing.add(uri);
   let sharing: ReadonlySet<string> = new Set([profileUri]);
   for (;;) {
     const files = new Set([...sharing].flatMap((uri) => chains.get(uri) ?? []));

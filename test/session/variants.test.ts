@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import type { CompletionItem, DocumentLink, Location, Position, WorkspaceEdit } from 'vscode-languageserver-protocol';
-import { ADD_OPTION, CHANGE_PROFILE } from '../../shared-core/src/index.js';
+import { ADD_OPTION, CHANGE_PROFILE, OPEN_IMAGE, type OpenImageResult } from '../../shared-core/src/index.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const BASE = 'file:///lib/base.dump-profile.json';
@@ -119,6 +119,21 @@ describe('a profile that extends another, in the editor', () => {
     );
   });
 
+  it('the other may have any name', async () => {
+    const ANY = 'file:///lib/any.json';
+    session.files.set(ANY, BASE_TEXT);
+    session.files.set(OWN, OWN_TEXT.replace('base.dump-profile.json', 'any.json'));
+    assert.deepEqual(await DEFINED(DUMP, { line: 1, character: 6 }), ['any.json:5']);
+    const context = { includeDeclaration: true };
+    const found = await ask<Location[]>('references', OWN, placeOf(OWN_TEXT, 'fog'), { context });
+    assert.deepEqual(found.map(said).sort(), [
+      'a.cfgdump:1',
+      'any.json:4',
+      'job.retrofit.json:0',
+      'own.dump-profile.json:4',
+    ]);
+  });
+
   it('a hover says from which file a thing is', async () => {
     await open(DUMP);
     const words = async (line: number, character: number) =>
@@ -160,6 +175,16 @@ describe('a profile that extends another, in the editor', () => {
       files: [{ oldUri: BASE, newUri: 'file:///lib/rear.dump-profile.json' }],
     });
     assert.match(JSON.stringify(edit), /own\.dump-profile\.json.*"\.\.\/lib\/rear\.dump-profile\.json"/);
+  });
+
+  it('a read-only view is opened anew when the other changes, or comes', async () => {
+    const HEX = 'file:///car/a.hex';
+    session.files.set(HEX, ';@profile image.dump-profile.json\n:0100000001FE\n:00000001FF\n');
+    session.files.set('file:///car/image.dump-profile.json', '{ "format": 1, "extends": "base.dump-profile.json" }');
+    const { checkedWith } = await session.connection.sendRequest<OpenImageResult>(OPEN_IMAGE, {
+      ...{ uri: HEX, view: 1, linesOnPage: 10 },
+    });
+    assert.deepEqual(checkedWith, ['file:///car/image.dump-profile.json', 'file:///car/base.dump-profile.json']);
   });
 
   it('a fix takes an option of the other out in this profile alone', async () => {

@@ -6,5 +6,5 @@ export function basesOf(texts: Readonly<Record<string, string>>): Bases {
     ...{ file: `file:///car/${name}`, name, text },
     pathFrom: (path: string) => path,
   }));
-  return { files };
+  return { files, asked: files.map(({ file }) => file) };
 }

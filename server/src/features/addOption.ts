@@ -9,7 +9,7 @@ import {
   readProfile,
   whyNotAdded,
 } from '../../../shared-core/src/index.js';
-import { basesOf } from '../basesOf.js';
+import { basesOf } from '../bases.js';
 import type { Feature } from '../feature.js';
 
 /** An option, found or named by hand, as it goes into a profile, whose text the client has. */

@@ -5,7 +5,7 @@ import {
   changeProfile,
   type Refusal,
 } from '../../../shared-core/src/index.js';
-import { basesOf } from '../basesOf.js';
+import { basesOf } from '../bases.js';
 import type { Feature } from '../feature.js';
 import { toRefusal } from '../toChange.js';
 

@@ -11,7 +11,7 @@ import {
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
 import { rowsInDocument } from '../documents.js';
 import { answerOfVersions, type Feature } from '../feature.js';
-import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
+import { namesOf, readJsonFile, readProfileFile, toJsonRange } from '../jsonFile.js';
 import { descriptionsOf, optionsHere } from '../optionPlaces.js';
 import type { Session } from '../session.js';
 import { toRange } from '../toLsp.js';
@@ -113,7 +113,7 @@ async function elsewhereInProfile(session: Session, uri: string, position: Posit
   const origin = total < 0 ? undefined : spanOfTotal(dump, total);
   const links: LocationLink[] = [];
   for (const source of sourcesAt(dump, cellKey(cell), total).flatMap(withThoseUnder)) {
-    const file = await readJsonFile(session, source.file ?? profileUri);
+    const file = await readProfileFile(session, source.file ?? profileUri);
     if (file === undefined) continue;
     const range = toJsonRange(file, source);
     links.push({

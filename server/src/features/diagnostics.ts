@@ -23,7 +23,7 @@ import { hasHeadersBeside } from '../clientHost.js';
 import { rowsInDocument } from '../documents.js';
 
 import { answer, type Feature } from '../feature.js';
-import { type JsonFile, readIfJson, readJsonFile, toJsonRange } from '../jsonFile.js';
+import { type JsonFile, readIfJson, readProfileFile, toJsonRange } from '../jsonFile.js';
 import type { FileAnalysis, Session } from '../session.js';
 import { known, SEVERITIES, toDiagnostic } from '../toLsp.js';
 
@@ -156,7 +156,7 @@ async function inJson(session: Session, file: JsonFile, problems: readonly JsonP
 
 /** The place of a problem in a profile that is extended. */
 async function placeThere(session: Session, there: JsonProblem['there']): Promise<Location | undefined> {
-  const file = there?.file === undefined ? undefined : await readJsonFile(session, there.file);
+  const file = there?.file === undefined ? undefined : await readProfileFile(session, there.file);
   return file && there && { uri: file.uri, range: toJsonRange(file, there) };
 }
 

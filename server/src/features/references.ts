@@ -2,7 +2,7 @@ import type { CancellationToken, Location } from 'vscode-languageserver';
 import { canonicalUri, fileName, headersIn, resolveUri, valueIn } from '../../../shared-core/src/index.js';
 import { spanOfOption } from '../cursor.js';
 import { answerOfVersions, type Feature } from '../feature.js';
-import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
+import { type JsonFile, namesOf, readJsonFile, readProfileFile, toJsonRange } from '../jsonFile.js';
 import { isSameOption, keyOf, type OptionKey, optionsHere, type Sharers, sharersOf } from '../optionPlaces.js';
 import type { Session } from '../session.js';
 import { endIfCancelled, pauses } from '../slices.js';
@@ -43,7 +43,8 @@ async function referencesTo(
   const written = [...shared.values()].flatMap(({ files }) => [...files]);
   for (const uri of new Set([...written, ...profiles, ...retrofits])) {
     endIfCancelled(cancel);
-    found.push(...(await inJson(session, uri, all, includeDeclaration)));
+    const file = await (written.includes(uri) ? readProfileFile : readJsonFile)(session, uri);
+    if (file !== undefined) found.push(...inJson(file, all, includeDeclaration));
     await pause();
   }
   for (const uri of new Set([canonicalUri(near), ...dumps])) {
@@ -55,18 +56,11 @@ async function referencesTo(
   return found;
 }
 
-async function inJson(
-  session: Session,
-  uri: string,
-  keys: readonly OptionKey[],
-  includeDeclaration: boolean,
-): Promise<readonly Location[]> {
-  const file = await readJsonFile(session, uri);
-  if (file === undefined) return [];
+function inJson(file: JsonFile, keys: readonly OptionKey[], includeDeclaration: boolean): readonly Location[] {
   return (namesOf(file)?.options ?? [])
     .filter((name) => includeDeclaration || name.role !== 'described')
     .filter((name) => keys.some((key) => isSameOption(key, keyOf(file, name))))
-    .map(({ span }) => ({ uri, range: toJsonRange(file, span) }));
+    .map(({ span }) => ({ uri: file.uri, range: toJsonRange(file, span) }));
 }
 
 /** Only dumps that name one of the profiles are read to the end. */

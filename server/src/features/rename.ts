@@ -19,7 +19,7 @@ import {
   shareIds,
 } from '../../../shared-core/src/index.js';
 import { answerOfVersions, type Feature } from '../feature.js';
-import { type JsonFile, namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
+import { type JsonFile, namesOf, readJsonFile, readProfileFile, toJsonRange } from '../jsonFile.js';
 import { descriptionsOf, keyOf, nameAt, type OptionKey, type Sharers, sharersOf } from '../optionPlaces.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
@@ -90,7 +90,7 @@ async function renameAt(session: Session, uri: string, position: Position, newNa
   const edits: TextDocumentEdit[] = [];
   const shared = await sharersOf(session, key, pause);
   for (const other of new Set([...shared.files, canonicalUri(uri), ...profiles, ...retrofits])) {
-    const file = await readJsonFile(session, other);
+    const file = shared.files.has(other) ? await readProfileFile(session, other) : await readJsonFile(session, other);
     const found = file === undefined ? [] : editsIn(session, file, { ...key, shared }, newName);
     if (file !== undefined && found.length > 0)
       edits.push({ textDocument: { uri: other, version: file.version }, edits: [...found] });

@@ -1,3 +1,4 @@
+import { lowerBound } from '../base/lowerBound.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import {
@@ -33,14 +34,17 @@ export interface Base {
 /** The profiles that a profile extends, those first that lie under the others; or why one of them is not to be had. */
 export interface Bases {
   readonly files: readonly Base[];
+  /** The addresses of all files that were asked for. */
+  readonly asked: readonly string[];
   /** `at`: which of the paths that the profile names leads to it, from 0. */
   readonly problem?: { readonly at: number; readonly message: Phrase };
 }
 
-/** Where a profile names those that it extends, and which these are, with all that they extend. */
+/** Where a profile names those that it extends, which these are, with all that they extend, and what was asked for. */
 export interface Chain {
   readonly span: JsonSpan;
   readonly bases: readonly Base[];
+  readonly asked: readonly string[];
 }
 
 /** The paths of the profiles that a text extends; none where it cannot be read. */
@@ -96,7 +100,7 @@ export function overBases(
   const named = member(root, EXTENDS);
   if (named === undefined) return { root, chain: undefined };
   const paths = namedBases(root);
-  const chain = { span: spanOf(named.node), bases: bases?.files ?? [] };
+  const chain = { span: spanOf(named.node), bases: bases?.files ?? [], asked: bases?.asked ?? [] };
   if (paths.length === 0) return { root: undefined, chain };
   const unread = bases === undefined ? { at: 0, message: NOT_READ } : bases.problem;
   if (unread !== undefined) {
@@ -166,11 +170,18 @@ function over(target: JsonNode, patch: JsonNode, problems: ProfileProblem[]): Js
 
 /** Problems of a profile as they are told in its own file: those in a profile that it extends where it names that. */
 export function toldIn(chain: Chain | undefined, problems: readonly ProfileProblem[]): readonly ProfileProblem[] {
+  const starts = new Map<Base, readonly number[]>();
   return problems.map((problem) => {
     const base = chain?.bases.find(({ file }) => file === problem.span.file);
     if (chain === undefined || base === undefined) return problem;
-    const line = base.text.slice(0, problem.span.start).split(/\r\n|\r|\n/).length;
+    const lines = starts.get(base) ?? lineStarts(base.text);
+    starts.set(base, lines);
+    const line = lowerBound(lines.length, (at) => (lines[at] ?? 0) <= problem.span.start);
     const message = phrase('{0}, line {1}: {2}', base.name, line, problem.message);
     return { ...problem, span: chain.span, there: problem.span, message };
   });
+}
+
+function lineStarts(text: string): readonly number[] {
+  return [0, ...Array.from(text.matchAll(/\r\n|\r|\n/g), ({ index, 0: end }) => index + end.length)];
 }

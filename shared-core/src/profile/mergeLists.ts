@@ -40,21 +40,27 @@ export function mergedList(
   { node: patch, problems }: JsonValue,
 ): JsonNode {
   const under = target?.type === 'array' ? (target.children ?? []) : [];
-  const ids = under.map((entry) => (entry.type === 'object' ? idOf(entry) : undefined));
+  const places = new Map<string, number[]>();
+  under.forEach((entry, i) => {
+    const id = entry.type === 'object' ? idOf(entry) : undefined;
+    if (id === undefined) return;
+    const known = places.get(id);
+    if (known === undefined) places.set(id, [i]);
+    else known.push(i);
+  });
   const kept: (JsonNode | undefined)[] = [...under];
   const changed = new Set<number>();
   const added: JsonNode[] = [];
   for (const entry of patch.children ?? []) {
     const id = entry.type === 'object' ? idOf(entry) : undefined;
-    const at = id === undefined ? -1 : ids.indexOf(id);
+    const all = (id === undefined ? undefined : places.get(id)) ?? [];
+    const [at = -1] = all;
     const there = kept[at];
     const value = { node: entry, problems };
     const out = entry.type === 'object' ? member(value, OUT) : undefined;
     if (out !== undefined) {
       isTakenOut(value, out, keys, there);
-      ids.forEach((one, i) => {
-        if (one === id) kept[i] = undefined;
-      });
+      for (const i of all) kept[i] = undefined;
     } else if (there === undefined || changed.has(at)) added.push(merged(undefined, entry));
     else {
       changed.add(at);

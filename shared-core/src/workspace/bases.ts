@@ -30,6 +30,7 @@ export async function findBases(
 ): Promise<Bases> {
   const files: Base[] = [];
   const known = new Set<string>();
+  const asked: string[] = [];
 
   /** Why one of the profiles that a path leads to is not to be had. */
   const visit = async (from: Visit, path: string): Promise<Phrase | undefined> => {
@@ -46,6 +47,7 @@ export async function findBases(
     known.add(key);
     if (known.size > MOST_BASES)
       return phrase('This profile extends more than {0} others, directly or through each other.', MOST_BASES);
+    asked.push(uri);
     const text = await textOf(uri);
     if (!text.ok) return whyUnread(from, path, text.why);
     const base = readBase(text.value);
@@ -62,9 +64,9 @@ export async function findBases(
   const own = { file, trail: [{ key: await keyOf(file), name: fileName(file) }] };
   for (const [at, path] of paths.entries()) {
     const message = await visit(own, path);
-    if (message !== undefined) return { files: [], problem: { at, message } };
+    if (message !== undefined) return { files: [], asked, problem: { at, message } };
   }
-  return { files };
+  return { files, asked };
 }
 
 function whyUnread({ file, trail }: Visit, path: string, why: Phrase): Phrase {

@@ -96,6 +96,7 @@ describe('a profile that extends another, changed by a command', () => {
     assert.match(unread ? say(unread) : '', /were not read/);
     const missing = whyNotAdded(own(), OPTION, {
       files: [],
+      asked: [],
       problem: { at: 0, message: { pattern: 'gone', parts: [] } },
     });
     assert.match(missing ? say(missing) : '', /gone/);

@@ -7,7 +7,7 @@ import {
   phrase,
   readProfile,
 } from '../../../../shared-core/src/index.js';
-import { basesOf } from '../../basesOf.js';
+import { basesOf } from '../../bases.js';
 import type { JsonSnapshot } from '../../documents.js';
 import type { Session } from '../../session.js';
 import { toFilesEdit } from '../../toLsp.js';
