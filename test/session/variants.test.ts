@@ -82,6 +82,18 @@ describe('a profile that extends another, in the editor', () => {
     ]);
   });
 
+  it('definitions lead from a value in a retrofit to where a profile says what it is', async () => {
+    const value = (text: string) => ({
+      ...placeOf(JOB_TEXT, text),
+      character: placeOf(JOB_TEXT, text).character + text.length - 2,
+    });
+    assert.deepEqual(await DEFINED(JOB, value('"fog": "yes')), ['base.dump-profile.json:4']);
+    session.files.set(OWN, OWN_TEXT.replace('"Fog lamps"', '"Fog lamps", "values": { "1": "yes" }'));
+    assert.deepEqual(await DEFINED(JOB, value('"fog": "yes')), ['own.dump-profile.json:4', 'base.dump-profile.json:4']);
+    session.files.set(JOB, JOB_TEXT.replace('"fog": "yes"', '"fog": "0x1"'));
+    assert.deepEqual(await DEFINED(JOB, value('"fog": "yes')), ['own.dump-profile.json:4', 'base.dump-profile.json:4']);
+  });
+
   it('references of an option are found from each of the files', async () => {
     const wanted = ['a.cfgdump:1', 'base.dump-profile.json:5', 'job.retrofit.json:0', 'own.dump-profile.json:5'];
     for (const [uri, text] of [

@@ -6,13 +6,14 @@ import {
   type JsonSpan,
   presentCells,
   resolveUri,
+  type ValueWord,
   valueIn,
 } from '../../../shared-core/src/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
 import { rowsInDocument } from '../documents.js';
 import { answerOfVersions, type Feature } from '../feature.js';
 import { namesOf, readJsonFile, readProfileFile, toJsonRange } from '../jsonFile.js';
-import { descriptionsOf, optionsHere } from '../optionPlaces.js';
+import { descriptionsOf, keyOf, optionsHere } from '../optionPlaces.js';
 import type { Session } from '../session.js';
 import { toRange } from '../toLsp.js';
 
@@ -43,9 +44,32 @@ async function definitionsAt(session: Session, uri: string, position: Position):
         targetSelectionRange: toJsonRange(file, span),
       });
   }
+  if (links.length === 0) links.push(...(await wordsAt(session, uri, position)));
   if (links.length > 0) return links;
   const path = await pathAt(session, uri, position);
   return path === undefined ? elsewhereInProfile(session, uri, position) : [path];
+}
+
+/** From the value that a retrofit sets to where a profile says what it is; where none does, to the option. */
+async function wordsAt(session: Session, uri: string, position: Position): Promise<LocationLink[]> {
+  const retrofit = await readJsonFile(session, uri);
+  if (retrofit?.kind !== 'retrofit') return [];
+  const at = retrofit.document.offsetAt(position);
+  const isHere = ({ span }: ValueWord) => span.start <= at && at <= span.end;
+  const setting = namesOf(retrofit)?.options.find(({ words }) => words.some(isHere));
+  const word = setting?.words.find(isHere);
+  if (setting === undefined || word === undefined) return [];
+  const described = await descriptionsOf(session, keyOf(retrofit, setting));
+  const said = described.flatMap((one) => {
+    const found = one.words.find(({ text }) => text.toLowerCase() === word.text.toLowerCase());
+    return found === undefined ? [] : [{ ...one, span: found.span }];
+  });
+  return (said.length > 0 ? said : described).map(({ file, whole, span }) => ({
+    originSelectionRange: toJsonRange(retrofit, word.span),
+    targetUri: file.uri,
+    targetRange: toJsonRange(file, whole),
+    targetSelectionRange: toJsonRange(file, span),
+  }));
 }
 
 /** The file whose path stands under the cursor. */

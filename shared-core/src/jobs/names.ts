@@ -25,6 +25,14 @@ export interface OptionName {
   readonly whole: JsonSpan;
   /** How many of a kind are described there, each with a number behind the id; undefined where it is one. */
   readonly repeat: number | undefined;
+  /** Of a description, the words for its values; of a setting, the words of the value that it sets. */
+  readonly words: readonly ValueWord[];
+}
+
+/** Words for a value of an option, and where they are, without their quotes. */
+export interface ValueWord {
+  readonly text: string;
+  readonly span: JsonSpan;
 }
 
 /** A place at which a profile or a retrofit names a file. */
@@ -85,7 +93,9 @@ function namesInRetrofit(root: JsonValue): Names {
       const [profile, set] = [member(change, 'profile'), member(change, 'set')];
       // Without its profile nobody knows whose option it is.
       if (profile === undefined || set === undefined) return [];
-      return entries(set).flatMap(([, , key]) => named('setting', key, key, profile));
+      return entries(set).flatMap(([, value, key]) =>
+        named('setting', key, key, profile).map((name) => ({ ...name, words: wordOf(value) })),
+      );
     }),
     paths: changes.flatMap((change) => pathOf(member(change, 'profile'))),
   };
@@ -107,8 +117,21 @@ function named(
       span: insideQuotes(id),
       whole: spanOf(whole.node),
       repeat: role === 'described' ? countOf(member(whole, 'repeat')) : undefined,
+      words: role === 'described' ? wordsOf(whole) : [],
     },
   ];
+}
+
+function wordsOf(option: JsonValue): readonly ValueWord[] {
+  return ['values', 'flags', 'special'].flatMap((key) => {
+    const map = member(option, key);
+    return map === undefined ? [] : mapEntries(map).flatMap(([, value]) => wordOf(value));
+  });
+}
+
+function wordOf(value: JsonValue): readonly ValueWord[] {
+  const written: unknown = value.node.value;
+  return typeof written === 'string' ? [{ text: written, span: insideQuotes(value) }] : [];
 }
 
 function countOf(repeat: JsonValue | undefined): number | undefined {
