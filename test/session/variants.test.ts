@@ -18,7 +18,8 @@ const BASE_TEXT = `{
     { "id": "fog", "title": "Fog", "line": 1, "byte": 1, "values": { "0": "no", "1": "yes" } },
     { "id": "horn", "title": "Horn", "line": 1, "byte": 2, "values": { "0": "no", "1": "yes" } }
   ],
-  "locked": [{ "line": 2, "byte": 1, "why": "identity" }, { "line": 2, "byte": 2, "why": "keys" }]
+  "locked": [{ "line": 2, "byte": 1, "why": "identity" }, { "line": 2, "byte": 2, "why": "keys" }],
+  "totals": [{ "name": "file sum", "method": "add", "bits": 8, "over": ["data"], "line": 2, "byte": 4 }]
 }
 `;
 const OWN_TEXT = `{
@@ -33,7 +34,7 @@ const OWN_TEXT = `{
 `;
 const OTHER_TEXT =
   '{ "format": 1, "extends": ["../lib/base.dump-profile.json"], "options": [{ "id": "fog", "entry": null }] }\n';
-const DUMP_TEXT = '@profile own.dump-profile.json\n1: 00 01 00 00\n2: 00 00 00 00\n';
+const DUMP_TEXT = '@profile own.dump-profile.json\n1: 00 01 00 00\n2: 00 00 00 01\n';
 const JOB_TEXT =
   '{ "format": 1, "changes": [{ "profile": "own.dump-profile.json", "set": { "fog": "yes", "horn": "yes" } }] }\n';
 
@@ -153,6 +154,7 @@ describe('a profile that extends another, in the editor', () => {
     assert.match(await words(1, 6), /From base.dump-profile.json\./);
     assert.match(await words(1, 3), /From base.dump-profile.json, changed in own.dump-profile.json\./);
     assert.doesNotMatch(await words(1, 9), /From /);
+    assert.match(await words(2, 12), /file sum.*From base.dump-profile.json\./);
     assert.match(await words(2, 3), /identity.*From base.dump-profile.json\./);
     assert.match(await words(2, 6), /PIN.*From base.dump-profile.json, changed in own.dump-profile.json\./);
   });

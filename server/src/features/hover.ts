@@ -77,7 +77,7 @@ export function wordsAt(explained: Analysis, cell: Cell): readonly Phrase[] {
   const { dump } = explained;
   const record = dump.rows[cell.row];
   if (record?.kind !== 'record') return [];
-  const own = sumLines(dump, cell) ?? [
+  const own = totalOrSumLines(explained, cell) ?? [
     ...dataLines(explained, record, cell),
     ...backupLines(explained, cell),
     ...optionLines(explained, cell),
@@ -264,6 +264,14 @@ function confidenceLine({ confidence, evidence }: Option): Phrase {
   return evidence === undefined
     ? phrase('How sure: {0}.', words)
     : phrase('How sure: {0}. {1}', words, plain(evidence));
+}
+
+/** The same with the file in which a total is described. */
+function totalOrSumLines(explained: Explained, cell: Cell): Phrase[] | undefined {
+  const { dump } = explained;
+  const total = dump.totals[totalAt(dump, cell)]?.total;
+  const lines = sumLines(dump, cell);
+  return lines && total ? [...lines, ...fileLines(explained, total.source)] : lines;
 }
 
 /** Of a line sum or a total: how it is made, what it covers, what is stored and what the bytes make. */
