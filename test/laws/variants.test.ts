@@ -1,10 +1,14 @@
 // A profile in several files says the same as the one that a person would merge by hand.
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
-import { describe, it } from 'mocha';
+import { after, before, describe, it } from 'mocha';
 import { type Profile, readProfile, say } from '../../shared-core/src/index.js';
 import { basesOf } from '../support/chains.js';
+import { seedOf } from '../support/dice.js';
+import { type Folder, makeFolder } from '../support/folder.js';
+import { runCommand } from '../support/inProcess.js';
 import { IMAGE_PROFILE, LINES_PROFILE, SEVERAL_PROFILE } from '../support/richProfiles.js';
+import { type TrustCase, trustCase, wishFor } from '../support/trustCase.js';
 
 type Json = object;
 
@@ -69,6 +73,83 @@ describe('profiles that extend others', () => {
         }),
       );
     });
+
+  describe('in a vehicle folder', () => {
+    let folder: Folder;
+    before(() => {
+      folder = makeFolder();
+    });
+    after(() => folder.remove());
+
+    /** What a command answers, and all files of dumps after it. */
+    const answer = async (files: ReadonlyMap<string, string>, args: readonly string[]) => {
+      folder.clear();
+      folder.write(files);
+      const ran = await runCommand(args.map((arg) => (files.has(arg) ? folder.of(arg) : arg)));
+      return { ...ran, files: [...folder.files()].filter(([name]) => !name.endsWith('.json')) };
+    };
+    const commandsFor = ({ dice, member, retrofitFile }: TrustCase) => {
+      const option = dice.pick(member.profile.options ?? []);
+      return [
+        ['check', member.workFile, '--json'],
+        ['show', member.workFile],
+        ['set', member.workFile, `${option.id}=${wishFor(dice, option).written}`, '--write', '--unconfirmed'],
+        ['fix', member.workFile, '--write'],
+        ['restore', member.workFile, '--write'],
+        ['plan', retrofitFile, member.workFile, '--write'],
+      ];
+    };
+
+    for (const lot of [0, 1])
+      it(`lot ${lot + 1}: every command answers the same, byte for byte`, async () => {
+        let written = 0;
+        for (let index = 0; index < 20; index++) {
+          const given = trustCase(seedOf(31, lot * 20 + index));
+          const { dice, member, files, isFlawed } = given;
+          if (isFlawed || (member.profile.options ?? []).length === 0) continue;
+          const parts = cut(JSON.parse(files.get(member.profileFile) ?? '{}'), dice.int(2, 4), (most) =>
+            dice.int(0, most),
+          );
+          const names = parts.map((_, i) => `base${i}.json`).slice(0, -1);
+          const chain = new Map([
+            ...files,
+            ...names.map((name, i) => [name, JSON.stringify(parts[i])] as const),
+            [member.profileFile, JSON.stringify({ ...parts.at(-1), extends: names })] as const,
+          ]);
+          for (const command of commandsFor(given)) {
+            const alone = await answer(files, command);
+            assert.deepEqual(await answer(chain, command), alone, `${given.says}: ${command.join(' ')}`);
+            if (alone.files.some(([name, text]) => files.get(name) !== text)) written++;
+          }
+        }
+        assert.ok(written > 5, `${written} were written`);
+      }).timeout(60_000);
+
+    it('nothing is written, and nothing is good, where the other has a problem or is not to be had', async () => {
+      let refused = 0;
+      for (let index = 0; index < 60; index++) {
+        const given = trustCase(seedOf(32, index));
+        const { member, files, isFlawed } = given;
+        const broken = index % 3 === 0;
+        if ((!isFlawed && !broken) || (member.profile.options ?? []).length === 0) continue;
+        const base = files.get(member.profileFile) ?? '';
+        const chain = new Map([
+          ...files,
+          ...(broken ? [] : [['base.json', base] as const]),
+          [member.profileFile, JSON.stringify({ format: 1, extends: 'base.json' })] as const,
+        ]);
+        const dumps = [...chain].filter(([name]) => !name.endsWith('.json')).sort(([a], [b]) => (a < b ? -1 : 1));
+        for (const command of commandsFor(given)) {
+          const { status, text, files: left } = await answer(chain, command);
+          assert.deepEqual(new Map(left), new Map(dumps), `${given.says}: ${command.join(' ')}`);
+          if (command[0] === 'show') continue;
+          assert.notEqual(status, 0, `${given.says}: ${command.join(' ')}: ${text}`);
+          refused++;
+        }
+      }
+      assert.ok(refused > 50, `${refused} were refused`);
+    }).timeout(60_000);
+  });
 
   it('take anything made of the keys of a profile, and tell every problem in their own file', () => {
     const own = '{ "format": 1, "extends": "b.json", "options": [{ "id": "a", "entry": null }] }';
