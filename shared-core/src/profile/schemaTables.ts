@@ -55,11 +55,12 @@ const FOR_ITSELF = ['format', EXTENDS];
 function partsOf(whole: NonNullable<Schema['properties']>, definitions: Definitions): Schema['properties'] {
   const parts = Object.entries(whole).map(([key, schema]) => {
     if (schema === false || FOR_ITSELF.includes(key)) return [key, schema] as const;
-    if (!Object.hasOwn(MERGED_LISTS, key)) return [key, partOf(schema, definitions)] as const;
+    const place = `#/else/properties/${key}`;
+    if (!Object.hasOwn(MERGED_LISTS, key)) return [key, partOf(schema, place, definitions)] as const;
     const { items = {}, description } = schema;
-    const entry = partOf({ ...resolved(items, definitions), type: 'object' }, definitions);
-    const properties = { ...entry.properties, [OUT]: TAKES_OUT };
-    return [key, { description, type: ['array', 'null'], items: { ...entry, properties } }] as const;
+    const entry = keysOf(items, `${place}/items`, definitions);
+    const properties = { ...entry, [OUT]: TAKES_OUT };
+    return [key, { description, type: ['array', 'null'], items: { properties } }] as const;
   });
   return Object.fromEntries(parts);
 }
@@ -71,23 +72,34 @@ const TAKES_OUT = {
 
 type Definitions = NonNullable<Schema['definitions']>;
 
-/** What may be written over a value: of an object some keys, else another value; or nothing, which takes it out. */
-function partOf(schema: Schema, definitions: Definitions): Schema {
+/** What may be written over a value at a place of the schema: of an object some keys, else another value; or nothing, which takes it out. */
+function partOf(schema: Schema, place: string, definitions: Definitions): Schema {
   const found = resolved(schema, definitions);
-  const { description, properties } = found;
-  const words = description === undefined ? {} : { description };
-  if (!mayBeObject(found, definitions)) return { ...words, anyOf: [schema, { type: 'null' }] };
-  if (properties === undefined) return words;
-  const parts = Object.entries(properties).flatMap(([key, one]) =>
-    one === false ? [] : [[key, partOf(one, definitions)] as const],
+  const words = found.description === undefined ? {} : { description: found.description };
+  if (!mayBeObject(found, definitions))
+    return { ...words, anyOf: [schema.$ref === undefined ? { $ref: place } : schema, { type: 'null' }] };
+  const properties = keysOf(schema, place, definitions);
+  return Object.keys(properties).length === 0 ? words : { ...words, properties };
+}
+
+function keysOf(schema: Schema, place: string, definitions: Definitions): Readonly<Record<string, Schema>> {
+  const below = [schema.$ref, ...(schema.allOf ?? []).map(({ $ref }) => $ref)].flatMap((ref) =>
+    ref === undefined ? [] : Object.entries(keysOf(definitionOfRef(ref, definitions), ref, definitions)),
   );
-  return { ...words, properties: Object.fromEntries(parts) };
+  const own = Object.entries(schema.properties ?? {}).flatMap(([key, one]) =>
+    one === false ? [] : [[key, partOf(one, `${place}/properties/${key}`, definitions)] as const],
+  );
+  return Object.fromEntries([...below, ...own]);
+}
+
+function definitionOfRef(ref: string, definitions: Definitions): Schema {
+  return definitions[ref.slice('#/definitions/'.length)] ?? {};
 }
 
 /** A schema with what its reference says. */
 function resolved(schema: Schema, definitions: Definitions): Schema {
   const refs = [schema, ...(schema.allOf ?? [])].flatMap(({ $ref }) => $ref ?? []);
-  const all = refs.map((ref) => resolved(definitions[ref.slice('#/definitions/'.length)] ?? {}, definitions));
+  const all = refs.map((ref) => resolved(definitionOfRef(ref, definitions), definitions));
   const properties = Object.assign({}, ...[...all, schema].map((one) => one.properties));
   const { $ref: _, ...own } = schema;
   return { ...Object.assign({}, ...all), ...own, ...(Object.keys(properties).length > 0 && { properties }) };
