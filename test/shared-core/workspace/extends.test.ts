@@ -81,6 +81,11 @@ describe('the profiles that a profile extends', () => {
       (await problem(PATH, { [BASE]: own('../car/p.dump-profile.json') })).words,
       /in a circle: p\.dump-profile\.json → b\.dump-profile\.json → p\.dump-profile\.json\./,
     );
+    const circle = { [BASE]: own('c.json'), 'file:///lib/c.json': own('b.dump-profile.json') };
+    assert.match(
+      (await problem(PATH, circle)).words,
+      /circle: b\.dump-profile\.json → c\.json → b\.dump-profile\.json\./,
+    );
     const link = 'file:///lib/link.json';
     assert.match(
       (await problem(PATH, { [BASE]: own('link.json'), [link]: own('x') }, [[OWN, link]])).words,
@@ -146,5 +151,10 @@ describe('the profiles that a profile extends', () => {
     const { profile } = (await load()).dump;
     assert.equal(profile.options[0]?.needs[0]?.profile, '../lib/other.dump-profile.json');
     assert.equal(profile.samples[0]?.dump, '../lib/samples/a.cfgdump');
+    const beside = workspaceOf({
+      [OWN]: own('b.dump-profile.json'),
+      'file:///car/b.dump-profile.json': base('one', { samples: [{ dump: './samples/../a.cfgdump' }] }),
+    });
+    assert.equal((await beside.load()).dump.profile.samples[0]?.dump, './samples/../a.cfgdump', 'as it is written');
   });
 });
