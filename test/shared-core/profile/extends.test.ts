@@ -145,6 +145,17 @@ describe('a profile that extends another', () => {
     assert.deepEqual(profile.options[1]?.parts[0]?.place, { kind: 'line', line: 1, byte: 5, count: 1 });
   });
 
+  it('takes the place of a list that is none', () => {
+    assert.deepEqual(said({ locked: {} }), ['A list [ … ] is wanted here.']);
+    assert.deepEqual(said({}, { ...BASE, locked: {} }).length, 1);
+    assert.equal(sound({ locked: [{ line: 1, byte: 1 }] }, { ...BASE, locked: {} }).locked.length, 1);
+  });
+
+  it('does not ask where the other is described', () => {
+    sound({}, { ...BASE, $schema: 5 });
+    assert.equal(said({ $schema: 5 }).length, 1);
+  });
+
   it('says "format" for itself', () => {
     const text = JSON.stringify({ extends: B });
     assert.match(

@@ -113,6 +113,25 @@ describe('the profiles that a profile extends', () => {
     assert.equal((await load()).dump.profile.module, 3);
   });
 
+  it('are found by a key that is written with escapes', async () => {
+    const { shown } = workspaceOf({ [OWN]: own(PATH).replace('extends', 'ext\\u0065nds'), [BASE]: base('one') });
+    assert.equal(await shown(), 'one read written');
+  });
+
+  it('tell what they say twice at its place there', async () => {
+    const doubled = base('one').replace('"title"', '"module":1,"module":2,"title"');
+    for (const [text, more] of [
+      [doubled, {}],
+      [doubled.replace('"title"', '"extends":"c.json","title"'), { 'file:///lib/c.json': base('under') }],
+    ] as const) {
+      const { problems } = workspaceOf({ [OWN]: own(PATH), [BASE]: text, ...more });
+      const said = (await problems()).map(({ message, there }) => `${say(message)} ${there?.file}`);
+      assert.deepEqual(said, [
+        `b.dump-profile.json, line 1: "module" is given twice here: remove one of them. ${BASE}`,
+      ]);
+    }
+  });
+
   it('are read anew where one of them changes, comes or goes, and the last good version is shown meanwhile', async () => {
     const { all, workspace, shown } = workspaceOf({ [OWN]: own(PATH), [BASE]: base('one') });
     const seen = [await shown()];
@@ -146,9 +165,13 @@ describe('the profiles that a profile extends', () => {
     const needs = [{ profile: 'other.dump-profile.json', option: 'x', in: [1] }];
     const { load } = workspaceOf({
       [OWN]: own(PATH),
-      [BASE]: base('one', { options: [{ ...option, needs }], samples: [{ dump: 'samples/a.cfgdump' }] }),
+      [BASE]: base('one', {
+        options: [{ ...option, needs, excludes: [{ ...needs[0], option: 'y' }] }],
+        samples: [{ dump: 'samples/a.cfgdump' }],
+      }),
     });
     const { profile } = (await load()).dump;
+    assert.equal(profile.options[0]?.excludes[0]?.profile, '../lib/other.dump-profile.json');
     assert.equal(profile.options[0]?.needs[0]?.profile, '../lib/other.dump-profile.json');
     assert.equal(profile.samples[0]?.dump, '../lib/samples/a.cfgdump');
     const beside = workspaceOf({
