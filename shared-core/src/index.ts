@@ -127,7 +127,7 @@ export {
 export { proveChange } from './jobs/journalProof.js';
 export { proveSample, type SampleProof } from './jobs/library/proveSample.js';
 export { moduleTitle } from './jobs/moduleTitle.js';
-export { isIdOf, type Names, namesIn, type OptionName, shareIds } from './jobs/names.js';
+export { isIdOf, type Names, namesIn, type OptionName, shareIds, type ValueWord } from './jobs/names.js';
 export {
   type LeftAside,
   type ModulePlan,

@@ -503,6 +503,47 @@ describe('learning in the editor', () => {
       assert.equal(session.text('p.dump-profile.json'), flawed);
     });
 
+    describe('of a profile that extends another', () => {
+      const VARIANT = '{\n  "format": 1,\n  "extends": "base.dump-profile.json"\n}\n';
+      const startVariant = () =>
+        start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': VARIANT, 'base.dump-profile.json': WRONG });
+      const variant = () => JSON.parse(session.text('p.dump-profile.json'));
+
+      it('goes into the variant', async () => {
+        await startVariant();
+        answer({ 'What is the option called?': 'Chime', 'What does 1 mean?': 'on', 'What does 0 mean?': '' });
+        session.editor.person.pick = ({ title, items }) => [
+          title === 'Which bits are the option?' ? 'bit 6' : (items[0]?.label ?? ''),
+        ];
+        await select(3, 9, 10);
+        await session.run('newOption');
+        await until(() => session.text('p.dump-profile.json').includes('chime'));
+        assert.deepEqual([variant().options.length, variant().options[0].bits], [1, '6']);
+        assert.equal(session.text('base.dump-profile.json'), WRONG);
+      });
+
+      it('is taken out in the variant alone', async () => {
+        await startVariant();
+        chosenBy('Remove "Fog"');
+        await select(3, 10, 11);
+        await session.run('newOption');
+        await until(() => session.text('p.dump-profile.json').includes('fog'));
+        assert.deepEqual(variant().options, [{ id: 'fog', entry: null }]);
+        assert.equal(session.text('base.dump-profile.json'), WRONG);
+      });
+
+      it('is not made wider where the other describes it: the person is told which file that is', async () => {
+        await startVariant();
+        chosenBy('Widen "Fog" to These Digits');
+        await select(3, 10, 11);
+        await session.run('newOption');
+        await until(() => shown('warning') !== '');
+        assert.match(shown('warning'), /"fog" is described in base\.dump-profile\.json, .*Widen it there\./);
+        assert.equal(session.text('p.dump-profile.json'), VARIANT);
+        assert.equal(session.text('base.dump-profile.json'), WRONG);
+      });
+    });
+
     it('without a profile says to learn one first', async () => {
       await start({ 'a.cfgdump': TEXT });
       session.editor.person.notice = (_, [learn]) => learn;
