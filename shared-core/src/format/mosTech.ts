@@ -92,7 +92,7 @@ function readRow(text: string, store: ByteStore): Row {
       ? notHex(text, start + wrong)
       : (end - start) % 2 === 1
         ? oddDigits(start, end)
-        : wrongLength(digits, Math.max(0, length), (end - start - HEAD) / 2 - 2);
+        : wrongLength(digits, length, (end - start - HEAD) / 2 - 2);
   return brokenRecord(text, isKnown ? address : undefined, isKnown ? { type, data: length } : undefined, [problem]);
 }
 
