@@ -105,7 +105,7 @@ function readRow(text: string, store: ByteStore): Row {
   const length = byteAtDigits(text, start);
   const type = Number.parseInt(text.charAt(start + 2), 16);
   const sum = byteAtDigits(text, start + 3);
-  const wrongHead = [0, 1, 2, 3, 4, 5].find((at) => start + at >= end || !isDigit(text.charAt(start + at)));
+  const wrongHead = [0, 1, 2, 3, 4, 5].find((at) => !isDigit(text.charAt(start + at)));
   if (wrongHead !== undefined && start + wrongHead < end) return broken(notHex(text, start + wrongHead));
   if (wrongHead !== undefined || end - start !== length) return broken(wrongLength(characters, length));
   if (type === TYPE.symbol) {

@@ -12,6 +12,12 @@ function lines({ raw: [text = ''] }: TemplateStringsArray): string {
 /** Lines of each form: sound ones, comments and headers, and each way in which one may be wrong. */
 export const LINES: Readonly<Record<FormId, string>> = {
   'dump-text': lines`
+1: 1 2 3 4 5 6 7 8 9 A
+1: 01|2G
+1: 01 |2G 3
+1: 𐀀1
+ 12 : 01 # a: 02
+12: 01 02\r
 10: 01 02 03
  11 : 0102 03|04
 \t0x1F:01 02 | 03 # with a comment
@@ -50,6 +56,8 @@ a:b: 01
 20A: 01
 `,
   'intel-hex': lines`
+:00000001FF\r
+:0301G000010203E7
 ; a:b c d e f
  # :03001000
 :03001000010203E7
@@ -109,6 +117,8 @@ text
 *
 `,
   's-record': lines`
+S9030000FC\r
+S10601G0010203E3
 ; S1060010
  # S1060010 more
 S00600004844521B
@@ -197,6 +207,8 @@ text
 text
 `,
   'ti-txt': lines`
+@F000\r
+31 40\r
 @F000
   @f000 \t
 \ufeff@F000
@@ -290,6 +302,12 @@ text
 00000010: 7e 21 20  ~! 
 `,
   'tektronix-extended': lines`
+%0E81E800001234\r
+%146G3800001234010203
+%1462G800001234010203
+%14623800001234G10203
+%0061E81234
+%0A3821ab!Z
 ; %0E828800001234 more
 %1A626810000000202020202020
 %1462C800001234010203
@@ -485,6 +503,9 @@ export const TEXTS: Readonly<Partial<Record<FormId, readonly string[]>>> = {
     '; x\n\n@F000\n31\nQ\n; @vin 0DEM\n',
   ],
   'hex-view': [
+    '000000 31 32\n00000a 33 34\n',
+    '000000 31 32\n000010 33 34\n00000c 33 34\n',
+    '00000000: 01 02  ..\n00000011: 33 34  34\n',
     '00000000: 31 32 33 34  1234\n*\n00000010: 31  1\n',
     '00000000: 31 32 33 34  1234\n*\n00000008: 31 32 33 34  1234\n*\n00000010: 35 36 37 38  5678\n',
     '00000000: 31 32 33 34  1234\n00000004: 31 32  12\n00000006: 31 32 33 34  1234\n',
@@ -545,6 +566,7 @@ export const TEXTS: Readonly<Partial<Record<FormId, readonly string[]>>> = {
     '0000000 030462 031464\n0000004\n',
   ],
   'tektronix-extended': [
+    '%0A3821ab!Z\n%14623800001234010203\n',
     '%14623800001234010203\n%0E828800001234\n',
     '%1462D800001234010203\n%0E80E800000000\n',
     '%0A3A11abcZ\n%1462C800001234010203\n',
@@ -569,6 +591,9 @@ export const TEXTS: Readonly<Partial<Record<FormId, readonly string[]>>> = {
     '010203040506070809\n',
   ],
   'hex-list': [
+    '3A, 0x32\n',
+    '0x30,\nunsigned char a[2] = {\n0x31, 0x32\n};\n',
+    'unsigned char a[] = {\n0x31\n};\nunsigned int_len=1;\n',
     '31, 32\n33, 34\n3A, 35\n',
     '0x31, 0x32\n0x33, 0x34\n',
     'unsigned char a[4] = {\n0x31, 0x32,\n0x33, 0x34\n};\n',
@@ -620,6 +645,12 @@ export const TEXTS: Readonly<Partial<Record<FormId, readonly string[]>>> = {
 
 /** Texts of words of several bytes. */
 export const WORD_TEXTS: readonly (readonly [form: FormId, text: string])[] = [
+  ['hex-list', 'uint16_t a[] = {\n0x3132, 0x3334\n};\nunsigned int a_len = 4;\n'],
+  ['hex-list', 'int a[] = { 0x31323334 };\n'],
+  ['hex-view', '0000000 3132 3334\n0000008 3132 3334\n000000c\n'],
+  ['hex-view', '0000000 3132 3334\n00000004: 3132  12\n'],
+  ['hex-view', '000000 34333231\n000004 00000000\n000004\n'],
+  ['hex-view', '000000 34333231\n000004 00013635\n000006\n'],
   ['dump-text', '0x10: 01 02 03 04\n0x14: 05 06\n0x17: 07 08\n0x18: 0102 030\nleft: 01 02\n'],
   ['verilog', '@2 0102 0304\n@4 05060708\n@8 01 02 03 04\n@2\n0102\n@3\n01 02\n'],
   ['verilog', '0102 0304\n'],

@@ -27,6 +27,10 @@ R7 = 01 O2 *FD
 R7 = O1 OO *FD
 R7 = OO Ol *FD
 R7 = of file *FD
+R7 = face bead *FD
+R7 = 01 02 xyz *FD
+R7 = 01 02 wxyz *FD
+; R7 = 01 02
 R7 = 1ff lo *FD
 R7 = 01 2 *FD
 R7 = 01 02 *F
@@ -112,6 +116,7 @@ a 2 3 4: 01
   [
     '{label};{data:, }',
     `7;01, 02,03
+7;0x01,02
 7;01,
 7;,01
 7;01,,02
@@ -228,6 +233,7 @@ const REFUSED = [
   '{skip} {label}: {data}',
   '{label}: {data} {skip}',
   '{label}: {skip}{data}',
+  'x {skip} {label} {skip}: {data}',
   '{label}: {data}{characters}',
   '{label}: {data}x{characters}',
 ];
@@ -275,6 +281,7 @@ const PRINTED = [
   '{label};{data:0x, };{sum:$; }',
   '{label};{data:",}',
   '{label};{data:tab}',
+  '{label};{data:tab };{skip}',
   '{label};{data: } {skip} x',
   '{label}: {data} |{characters}|',
 ];
@@ -293,7 +300,7 @@ describe('every line by a pattern', () => {
         // What is reported of lines that do not fit is the same for all patterns.
         if (otherwise === 'report' && headings === undefined) return [];
         const widths = form.labelWidths?.(readRows(lines, form)) ?? [];
-        return `${pattern}, others ${otherwise}, ${form.numbers ?? 'no'} numbers, as wide as ${widths.join(', ')}\n${shownRows(lines, form)}`;
+        return `${pattern}, others ${otherwise}, ${form.numbers ?? 'no'} numbers, ${form.inWords === undefined ? 'no' : 'any'} words, as wide as ${widths.join(', ')}\n${shownRows(lines, form)}`;
       }),
     );
     assertExpected('lines/patterns.txt', texts.join('\n'));
@@ -345,17 +352,21 @@ SUM = 01 02 *
 SUM = 01 02
 SUM = 0102 * x
 CHECKED: 01
+CHE: 01
+SUM = zz 02 *
+SUM =  01 0z * 
 `;
     const withTotals = withTotalLines(plain, totals);
     const sums = lines.replaceAll('7:', 'R7 =');
-    const front = withFrontSum(plain, (label) => (label === 7 ? 2 : 0));
+    const front = withFrontSum(plain, (label) => (label === 7 ? 2 : label === 6 ? 1 : 0));
     const frontShown = withFrontSum(shown, (label) => (label === 7 ? 2 : 0));
     const record = { label: 7, type: undefined, data: Uint8Array.of(1, 2), sum: Uint8Array.of(9, 8) };
     const texts = [
+      `${[withTotals, front].map(({ id, blanks }) => `${id} ${blanks}`).join(', ')}\n`,
       shownRows(lines, withTotals),
       shownRows(sums, withTotalLines(others, totals)),
       shownRows(lines, inWords(withTotalLines(shown, totals), '2le')),
-      shownRows('7: 09 08 01 02 03\n8: 01 02\n7: 09 08\n7: 09\n7: 0G\n', front),
+      shownRows('7: 09 08 01 02 03\n8: 01 02\n7: 09 08\n7: 09\n7: 0G\n6: 09 01 02\n6: 09\n', front),
       shownRows('7: 41 42 43 44 45  ABCDE\n7: 41 42 43 44 45  CDE\n8: 41 42  AB\n', frontShown),
       `${[withTotals, front].flatMap((form) => ['CHE', 'SUM', 7].map((label) => form.print({ ...record, label }))).join('\n')}\n`,
       `${front.print({ ...record, sum: Uint8Array.of() })}\n`,

@@ -101,6 +101,19 @@ describe('every line that is written', () => {
         ),
       );
     });
+    for (const form of FORMS as readonly WrittenForm[])
+      for (const address of [0, 0xffff, 0x10000, 0xffffff, 0x1000000, 0xffffffff]) {
+        const record = form.image?.dataRecord(address);
+        if (record === undefined) continue;
+        const sixteen = Uint8Array.from({ length: 16 }, (_, i) => 0x38 + i);
+        texts.push(
+          `${form.id} at ${address}: ${visible(form.print({ ...record, data: sixteen, sum: new Uint8Array(0) }))}\n`,
+        );
+        if (form.id === 'hex-view')
+          texts.push(
+            `hexdump at ${address}: ${form.print({ label: address, type: 1, data: sixteen, sum: sixteen })}\n`,
+          );
+      }
     const [dumpText] = FORMS;
     const sum = Uint8Array.of(0xc5, 0x01);
     for (const label of [0xffff, 0x10000, 7, 'left', '1-2'])

@@ -1,6 +1,7 @@
 // What is known of forms, names, groups of digits and characters that is best read as a table.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { rowsBehind } from '../../../shared-core/src/format/behindHeaders.js';
 import { bytesOfType, itemsOf, wordItems } from '../../../shared-core/src/format/hexListItems.js';
 import { hexViewDoubts } from '../../../shared-core/src/format/hexViewDoubts.js';
 import type { RowsInOrder } from '../../../shared-core/src/format/imageForm.js';
@@ -260,7 +261,7 @@ describe('tables of written forms', () => {
 added 02 by hand|added 02 FF by hand|FACADE|FACADED|ABCDEF|ABCDE|face|face bed|of all|0x31|x31|31h|31 hh|total 24761|total 2476|part 24761
 lrc 12345|12|12 34|1 2|12 34 of|12 34 of all|left: 12 34|a left: 12 34|a left: 12|a left: 12 zz|a: b: 12 34|Checksum: 1A2B|Checksum 1A2B3C
 sum 0123456789ABCDEF0|sum 0123456789ABCDEF01|s 1A2B|sum 2: 1A2B|5 sum 1A2B|12.34.|[12] <34>|(12) {34}|"12" '34'|0x12,0x34;|* |**|***x|10\\0 4F
-face be ad|fa ce be ad|12 face # 34 56 78 90 12|one two 12 34|one 12 34|one 1234 5678|1234|123|12:34|12=34|........12 34|12 34 zz zz|12 34 5z zz
+face be ad|fa ce be ad|fa ce zz|FACADE xyz|12 face # 34 56 78 90 12|one two 12 34|one 12 34|one 1234 5678|1234|123|12:34|12=34|........12 34|12 34 zz zz|12 34 5z zz
 `
       .trim()
       .split(/[|\n]/);
@@ -320,6 +321,46 @@ face be ad|fa ce be ad|12 face # 34 56 78 90 12|one two 12 34|one 12 34|one 1234
     assert.deepEqual(
       [turned.word, inWords(turned, '4be').word, inWords(dumpText, undefined)],
       ['2le', '2le', dumpText],
+    );
+  });
+
+  it('a "*" stands for 16 MiB at most', () => {
+    const [view] = ALL.filter(({ id }) => id === 'hex-view');
+    assert.ok(view);
+    const kinds = ['1000010', '1000020'].map((end) => {
+      const [, repeated] = readRows(`000000 01 02 03 04 05 06 07 08 09 0a 0b 0c 0d 0e 0f 10\n*\n${end}\n`, view);
+      return repeated?.kind;
+    });
+    assert.deepEqual(kinds, ['record', 'broken']);
+  });
+
+  it('headers beside a text stand behind it', () => {
+    assert.deepEqual([rowsBehind(''), rowsBehind('\ufeff@vin x').map(({ kind }) => kind)], [[], ['blank', 'header']]);
+  });
+
+  it('a long text is known by its first and its last lines', () => {
+    const last = ['x\n', '@F000 01\n'];
+    const long = (line: string, end: string) => `${line.repeat(Math.ceil(20_000 / line.length))}${end}`;
+    const known = (text: string) => {
+      const found = recognise('', text);
+      return found.kind === 'form' ? found.form.id : found.forms.map(({ id }) => id).join(' ');
+    };
+    const rows = Array.from({ length: 1500 }, (_, i) => `${(2 * i).toString(16).padStart(8, '0')}: 31 32  12\n`).join(
+      '',
+    );
+    assert.deepEqual(
+      [
+        ...['', ...last].map((end) => known(long('0x31, 0x32\n', end))),
+        ...['', ...last].map((end) => known(`${rows}${end}`)),
+        ...['', 'q\n', ...last].map((end) => known(`@F000\n${long('31 40\n', end)}`)),
+        ...['', ...last].map((end) => known(long('@0 3132\n', end))),
+      ],
+      [
+        ...['hex-list', 'dump-text', 'dump-text'],
+        ...['hex-view', 'dump-text', 'dump-text'],
+        ...['ti-txt verilog', 'ti-txt', 'dump-text', 'verilog'],
+        ...['verilog', 'dump-text', 'dump-text'],
+      ],
     );
   });
 
