@@ -142,9 +142,9 @@ export { planPage } from './jobs/planPage.js';
 export { isLaterReading } from './jobs/record/timeline.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
-export type { ProfileToShare, SharedCopy } from './jobs/share/copies.js';
+export type { SharedCopy } from './jobs/share/copies.js';
 export { sealInWords, shareDumps, sharedInWords, type ToShare } from './jobs/share/shareDumps.js';
-export { profilesNamedIn } from './jobs/share/sharedProfile.js';
+export { sharedPage } from './jobs/share/sharedPage.js';
 export { type ShownDump, shownDump, shownInWords } from './jobs/shown/shownDump.js';
 export { shownPage } from './jobs/shown/shownPage.js';
 export type { JobInput } from './jobs/steps/input.js';
@@ -426,6 +426,7 @@ export {
   type VerifyReadBackParams,
   type VerifyReadBackResult,
 } from './protocol/retrofit.js';
+export { SHARE, type ShareParams, type ShareResult } from './protocol/share.js';
 export { STATUS, type StatusResult } from './protocol/status.js';
 // repair: sums made right
 export { readAddressRange } from './repair/freeCells.js';
@@ -464,7 +465,6 @@ export {
 export type { ExplainedDump } from './workspace/explain.js';
 export { FILE_ENDINGS } from './workspace/fileEndings.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
-
 export {
   type FileType,
   HEADERS_BESIDE,
@@ -475,6 +475,7 @@ export {
 } from './workspace/host.js';
 export { type JsonProblem, profileProblems, retrofitProblems, unreadConditions } from './workspace/jsonProblems.js';
 export { bothLists, type FileKind, type FileList, listFiles } from './workspace/listFiles.js';
+export { profilesToShare } from './workspace/profilesToShare.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
 export {
   canonicalUri,

@@ -1,10 +1,7 @@
 import {
-  fileName,
   type Phrase,
-  type ProfileToShare,
   phrase,
-  profilesNamedIn,
-  resolveUri,
+  profilesToShare,
   type SharedCopy,
   sealInWords,
   shareDumps,
@@ -14,7 +11,7 @@ import {
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { encoded } from './encoded.js';
-import { type Disk, must, pathOf, STDIN } from './load.js';
+import { must, pathOf, STDIN } from './load.js';
 import { FROM, flag, list, PROFILE, text } from './options.js';
 import { say } from './say.js';
 
@@ -41,7 +38,7 @@ async function shareFiles({ files, out, hide, profile, disk }: Call<typeof OPTIO
   const names = await disk.expand(files);
   const sources: ToShare[] = [];
   for (const name of names) sources.push(await disk.load(name, profile));
-  const shared = must(shareDumps(sources, await profilesOf(disk, sources), hide));
+  const shared = must(shareDumps(sources, must(await profilesToShare(sources, disk.workspace.readText)), hide));
   return {
     status: 0,
     says: sharedInWords(shared),
@@ -65,23 +62,4 @@ function copyToJson({ file, name, masked, left, seal }: SharedCopy): object {
     left: inWords(left),
     ...(seal !== undefined && { seal, sealInWords: say(sealInWords(seal)) }),
   };
-}
-
-/** The profiles of dumps, and all that these name, each once. */
-async function profilesOf(disk: Disk, sources: readonly ToShare[]): Promise<readonly ProfileToShare[]> {
-  const wanted = sources.flatMap(({ profileFile }) => profileFile ?? []);
-  const found = new Map<string, ProfileToShare>();
-  for (const file of wanted) {
-    if (found.has(file)) continue;
-    const content = await disk.workspace.readText(file);
-    if (!content.ok) {
-      if (sources.some(({ profileFile }) => profileFile === file)) must(content);
-      continue;
-    }
-    const paths = profilesNamedIn(content.value);
-    const names = new Map(paths.map((path) => [path, resolveUri(file, path)]));
-    found.set(file, { file, name: fileName(file), text: content.value, names });
-    wanted.push(...names.values());
-  }
-  return [...found.values()];
 }
