@@ -448,6 +448,7 @@ describe('learning in the editor', () => {
         'b.cfgdump': NAMED.replace('20 00 41 | 64', '20 00 43 | 66'),
         'p.dump-profile.json': WRONG,
       });
+      const LOST = 'No dump at hand holds no: what that is in these bits nobody knows, and it is left out.';
       const titles = chosenBy('Widen "Fog" to These Digits');
       let asked = '';
       session.editor.person.modal = (_question, detail, [accept]) => {
@@ -457,7 +458,16 @@ describe('learning in the editor', () => {
       await select(3, 10, 11);
       await session.run('newOption');
       await until(() => session.text('p.dump-profile.json').includes('"3-0"'));
-      assert.equal(titles[0], 'Bits 0 are the option "Fog" already. Which bits are the option?');
+      assert.equal(titles[0], 'An option has some of these digits already. What is to be done?');
+      assert.deepEqual(session.editor.in('list').slice(0, 7), [
+        'Bits 0 are the option "Fog" already.',
+        'Widen "Fog" to These Digits',
+        `It gets bits 3-0, and by the dumps at hand the values 1 = yes, 3 = yes (2). ${LOST}`,
+        'Remove "Fog"',
+        'It is taken out of the profile, and its digits are free again. Dumps stay as they are.',
+        'A new option of the bits that are free',
+        'bit 3',
+      ]);
       const [option] = JSON.parse(session.text('p.dump-profile.json').replace(/\/\/.*/, '')).options;
       assert.deepEqual([option.bits, option.values], ['3-0', { 1: 'yes', 3: 'yes (2)' }]);
       assert.match(asked, /No dump at hand holds no: what that is in these bits nobody knows/);
