@@ -105,7 +105,6 @@ function readRow(text: string, store: ByteStore): Row {
   const from = store.used;
   const count = readBytes(text, digits, HEAD, store);
   if (count === undefined) {
-    store.used = from;
     const known = length >= 0 && address >= 0 && type >= 0;
     const problems = digitProblems(text, digits);
     const said = problems.length > 0 ? problems : [wrongLength(digits, length, (digits.end - digits.start) / 2 - 5)];

@@ -60,8 +60,8 @@ export const verilog: WrittenForm<'verilog'> = {
     const plain = withoutComments(text);
     return count === 0 ? [] : hexDigitPlaces(plain, wordsStart(plain), plain.length);
   },
-  labelSpan: ({ kind, text }) => {
-    const match = kind === 'record' || kind === 'broken' ? PLACE.exec(withoutComments(text)) : null;
+  labelSpan: ({ text }) => {
+    const match = PLACE.exec(withoutComments(text));
     return match ? spanWithin(text, match[0].length - (match[1] ?? '').length, match[0].length) : undefined;
   },
   print,
@@ -109,7 +109,6 @@ function readRow(text: string, store: ByteStore): Row {
     const at = start + word.index;
     const wrong = wrongWord(word[0], at, first);
     if (wrong !== undefined) {
-      store.used = from;
       const isKnown = first % 2 === 0 && bytes <= MOST_BYTES && words.every(([one]) => one.length === first);
       const head = isKnown ? { type, data: bytes * words.length } : undefined;
       return {
