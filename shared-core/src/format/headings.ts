@@ -24,7 +24,7 @@ export function headingTest(headings: readonly string[], lines: PatternParts): (
 }
 
 function firstWord(text: string): string {
-  return /^\S+/.exec(text.trim())?.[0] ?? '';
+  return /^\S+/.exec(text)?.[0] ?? '';
 }
 
 /** Whether a heading with `{skip}` begins with a word that is no hex, by which it is known. */

@@ -95,7 +95,7 @@ function print({ label, type, data }: PrintedRecord): string {
   if (type === TYPE.od) return `${address} ${pairs.join(' ')}`;
   if (type === TYPE.hexdump) {
     const halves = [pairs.slice(0, 8), pairs.slice(8)].map((half) => half.join(' '));
-    return `${address}  ${halves.join('  ').trimEnd().padEnd(50)}|${shown}|`;
+    return `${address}  ${halves.join('  ').padEnd(50)}|${shown}|`;
   }
   return `${address}: ${pairs.join(' ').padEnd(47)}  ${shown}`;
 }

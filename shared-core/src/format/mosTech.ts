@@ -91,7 +91,7 @@ function readRow(text: string, store: ByteStore): Row {
       ? notHex(text, start + wrong)
       : (end - start) % 2 === 1
         ? oddDigits(start, end)
-        : wrongLength(digits, length, (end - start - HEAD) / 2 - 2);
+        : wrongLength(digits, length, 0);
   return brokenRecord(text, isKnown ? address : undefined, isKnown ? { type, data: length } : undefined, [problem]);
 }
 

@@ -174,9 +174,9 @@ function fits(text: string): Fit {
   let first: string | undefined;
   let hasPlace = false;
   for (const line of [...head, ...tail]) {
-    const plain = withoutComments(line).trim();
+    const plain = withoutComments(line);
     hasPlace ||= PLACE.test(plain);
-    for (const word of plain.replace(PLACE, '').trim().split(/\s+/)) {
+    for (const word of plain.replace(PLACE, '').split(/\s+/)) {
       if (word === '') continue;
       first ??= word;
       if (!/^(?:[0-9A-F]{2}){1,8}$/i.test(word) || word.length !== first.length) return 'no';

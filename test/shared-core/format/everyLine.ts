@@ -12,6 +12,8 @@ function lines({ raw: [text = ''] }: TemplateStringsArray): string {
 /** Lines of each form: sound ones, comments and headers, and each way in which one may be wrong. */
 export const LINES: Readonly<Record<FormId, string>> = {
   'dump-text': lines`
+1: 0ZZZZZZZZZZZZ
+1/2: 01
 1: 1 2 3 4 5 6 7 8 9 A
 1: 01|2G
 1: 01 |2G 3
@@ -302,6 +304,8 @@ text
 00000010: 7e 21 20  ~! 
 `,
   'tektronix-extended': lines`
+%G4623800001234010203
+%1362380000123401G20
 %0E81E800001234\r
 %146G3800001234010203
 %1462G800001234010203
@@ -503,6 +507,9 @@ export const TEXTS: Readonly<Partial<Record<FormId, readonly string[]>>> = {
     '; x\n\n@F000\n31\nQ\n; @vin 0DEM\n',
   ],
   'hex-view': [
+    '000000e 31 32\n0000010 31 32\n0000012 31 32\n0000014\n',
+    '0000018 31 32\n',
+    '0000018 31 32\n000001a\n',
     '000000 31 32\n00000a 33 34\n',
     '000000 31 32\n000010 33 34\n00000c 33 34\n',
     '00000000: 01 02  ..\n00000011: 33 34  34\n',
@@ -645,6 +652,8 @@ export const TEXTS: Readonly<Partial<Record<FormId, readonly string[]>>> = {
 
 /** Texts of words of several bytes. */
 export const WORD_TEXTS: readonly (readonly [form: FormId, text: string])[] = [
+  ['verilog', '@1\n01 02 03 04\n'],
+  ['verilog', '@2\n01 02\n@3 01 02\n'],
   ['hex-list', 'uint16_t a[] = {\n0x3132, 0x3334\n};\nunsigned int a_len = 4;\n'],
   ['hex-list', 'int a[] = { 0x31323334 };\n'],
   ['hex-view', '0000000 3132 3334\n0000008 3132 3334\n000000c\n'],
