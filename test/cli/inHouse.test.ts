@@ -90,7 +90,6 @@ describe('small commands', () => {
         ['check', 'wrong.retrofit.json'],
         ['check', 'wrong.retrofit.json', '--format', 'json'],
         ['check', 'wrong.retrofit.json', '--format', 'github'],
-        ['check', 'wrong.retrofit.json', '--format', 'junit'],
         ['check', 'far.dump-profile.json'],
         ['check', 'far.dump-profile.json', 'wrong.retrofit.json', '--json'],
       ]),
