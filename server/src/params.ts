@@ -83,8 +83,8 @@ const profileWish = either(
 
 /** What the extension's own requests must hold. */
 const REQUESTS: Readonly<Record<string, Checks>> = {
-  [ADD_OPTION]: { profile: text, option: object({ id: text, title: text, values: anything }) },
-  [CHANGE_PROFILE]: { profile: text, wish: profileWish },
+  [ADD_OPTION]: { profile: text, uri: optional(text), option: object({ id: text, title: text, values: anything }) },
+  [CHANGE_PROFILE]: { profile: text, uri: optional(text), wish: profileWish },
   [BACKUP]: { ...dump, isRaw: optional(flag) },
   [BALANCE_AT]: { ...dump, addresses: text },
   [BALANCE_CHOICES]: { ...dump, selection: optional(object({ start: place, end: place })) },

@@ -61,8 +61,17 @@ export function textOfRows(rows: readonly Row[]): string {
 /** The text after edits that do not overlap. */
 export function textAfter(rows: readonly Row[], edits: readonly TextEdit[]): string {
   const byRow = new Map<number, TextEdit[]>();
-  for (const edit of edits) byRow.set(edit.row, [...(byRow.get(edit.row) ?? []), edit]);
-  return rows.map(({ text }, row) => editLine(text, byRow.get(row) ?? [])).join('');
+  for (const edit of edits) {
+    const own = byRow.get(edit.row);
+    if (own === undefined) byRow.set(edit.row, [edit]);
+    else own.push(edit);
+  }
+  return rows
+    .map(({ text }, row) => {
+      const own = byRow.get(row);
+      return own === undefined ? text : editLine(text, own);
+    })
+    .join('');
 }
 
 /** Lines of a text, each with its line end; the last one has none and may be empty. */

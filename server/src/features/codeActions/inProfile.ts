@@ -7,17 +7,18 @@ import {
   phrase,
   readProfile,
 } from '../../../../shared-core/src/index.js';
+import { basesOf } from '../../bases.js';
 import type { JsonSnapshot } from '../../documents.js';
 import type { Session } from '../../session.js';
 import { toFilesEdit } from '../../toLsp.js';
 
 /** What can be done at an option of a profile: it is taken out, where the profile is good without it. */
-export function actionsInProfile(
+export async function actionsInProfile(
   session: Session,
   { kind, uri, version, document }: JsonSnapshot,
   { start, end }: Range,
   only: readonly string[] | undefined,
-): CodeAction[] {
+): Promise<CodeAction[]> {
   if (kind !== 'profile' || (only !== undefined && !only.includes(CodeActionKind.QuickFix))) return [];
   const text = document.getText();
   const [from, to] = [document.offsetAt(start), document.offsetAt(end)];
@@ -26,9 +27,10 @@ export function actionsInProfile(
   );
   if (here === undefined) return [];
   const { id } = here;
-  const edits = changeProfile(text, { kind: 'remove', id });
+  const bases = await basesOf(session, uri, text);
+  const edits = changeProfile(text, { kind: 'remove', id }, bases);
   if (!edits.ok) return [];
-  const name = readProfile(text).profile.options.find((option) => option.id === id)?.title ?? id;
+  const name = readProfile(text, bases).profile.options.find((option) => option.id === id)?.title ?? id;
   const title = oneLine(session.say(phrase('Remove "{0}" from This Profile', name)));
   const action = { title, kind: CodeActionKind.QuickFix };
   // A client with the commands asks first.

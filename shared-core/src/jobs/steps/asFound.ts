@@ -26,7 +26,7 @@ export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput
       sealed && { does: 'bringBack', file: sealed.file },
     );
   }
-  const { dump, file, name, role, taken } = own;
+  const { dump, file, name, role, taken, loaded } = own;
   if (more.length > 0) {
     const undated = current.find((one) => one.role !== 'work' && one.taken === undefined);
     return open(severalDumps(current), undated && { does: 'describe', file: undated.file });
@@ -36,7 +36,11 @@ export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput
   const isNamed = (['vin', 'vehicle'] as const).some((header) => headerValue(dump, header) !== undefined);
   const isDated = role === 'work' || timeOf(own) !== undefined;
   if (!isDated && taken !== undefined) return open(whyUndated(own), { does: 'open', file });
-  if (isNamed && isDated) return done(phrase('{0}', name));
+  if (isNamed && isDated)
+    // What is done to it later is saved by the step that did it.
+    return isSaved(file) || loaded.profile.kind !== 'none'
+      ? done(phrase('{0}', name))
+      : open(notSaved(name), { does: 'save', file });
   return open(
     isNamed
       ? phrase('{0} does not say when it was read.', name)
@@ -88,6 +92,7 @@ export function sumsKnown({ loaded, problems, name, file }: JobDump, { isSaved }
   const called = dump.profile.title ?? profileNameOf(loaded);
   if (profileFile !== undefined && !isSaved(profileFile))
     return open(notSaved(profileNameOf(loaded)), { does: 'save', file: profileFile });
+  if (!isSaved(file) && loaded.backup.kind === 'none') return open(notSaved(name), { does: 'save', file });
   const guessed = guessedSums(dump.profile);
   return done(guessed === undefined ? phrase('Profile: {0}', called) : phrase('Profile: {0}; {1}', called, guessed));
 }
@@ -113,8 +118,15 @@ function wayToBackup({ dump, profile }: JobDump['loaded']): 'convert' | 'showPro
     : 'showProblems';
 }
 
-/** Whether a sealed, sound backup of this module is at hand. */
-export function backupSealed({ loaded, file }: JobDump, { isSaved }: Pick<JobInput, 'isSaved'>): Finding {
+/**
+ * Whether a sealed, sound backup of this module is at hand. In a dump in which nothing is done yet, the header that names
+ * it may be all that is not saved.
+ */
+export function backupSealed(
+  { loaded, file, name }: JobDump,
+  { isSaved }: Pick<JobInput, 'isSaved'>,
+  isUntouched: boolean,
+): Finding {
   const { dump, backup, backupFile } = loaded;
   if (backup.kind === 'none') {
     const copy = backupCopy(loaded);
@@ -130,5 +142,6 @@ export function backupSealed({ loaded, file }: JobDump, { isSaved }: Pick<JobInp
   const unfit = unfitBackup(dump, read.value)?.message ?? whyBackupUnconfirmed(dump, read.value);
   if (unfit !== undefined) return open(unfit, there);
   if (!isSealed(read.value)) return open(notSealed(backupNameOf(loaded)), there);
+  if (!isSaved(file) && isUntouched) return open(notSaved(name), { does: 'save', file });
   return done(phrase('{0}', backupNameOf(loaded)));
 }

@@ -1,5 +1,6 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Steps } from '../../base/steps.js';
+import { differs } from '../../compare/compareDumps.js';
 import { isForComparison } from '../../model/useHeader.js';
 import { moduleTitle } from '../moduleTitle.js';
 import { namelessOf } from '../record/timeline.js';
@@ -109,8 +110,9 @@ function findingsOf(
   const [own, ...more] = module.current;
   if (own === undefined || more.length > 0) return { broughtIn: first };
   const work = workOf(own);
-  const [sums, backup] = [sumsKnown(own, input), backupSealed(own, input)];
   const proof = proofOf(own, module);
+  const isUntouched = work !== undefined && !differs(work.comparison) && proof.back === undefined;
+  const [sums, backup] = [sumsKnown(own, input), backupSealed(own, input, isUntouched)];
   const change = changeMade(own, work, input, proof.written);
   const toWrite = proof.back === undefined ? work : workBack(own, proof.back);
   const isBack = proof.back !== undefined && proof.written?.isOpen === false;

@@ -27,6 +27,7 @@ export type StepWork =
   | 'openProfile'
   | 'makeBackup'
   | 'setOption'
+  | 'restore'
   | 'findOption'
   | 'planRetrofit'
   | 'correctChecksums'
