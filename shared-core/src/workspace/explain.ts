@@ -3,8 +3,9 @@ import { done, type Result, refuse } from '../base/result.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import type { Dump } from '../model/dump.js';
 import { headersOf } from '../model/headers.js';
+import { whyNotThisModule } from '../model/identity.js';
 import { type FileToBind, profilesNamed } from './dumpFile.js';
-import { whyProfileLiftsLocks, whyProfilePutsAside } from './givenProfile.js';
+import { whyProfileDropsDemands, whyProfileLiftsLocks, whyProfilePutsAside } from './givenProfile.js';
 import type { FoundProfile, Profiles } from './profiles.js';
 import { unreadable } from './reasons.js';
 import { canonicalUri, fileName } from './uri.js';
@@ -67,8 +68,19 @@ async function explainAsGiven(
   const byOwn = await unbound.bind(own.profile);
   if (!byOwn.ok) return byOwn;
   const [asGiven, asNamed] = [explained.value.dump, byOwn.value];
-  const why = whyProfileLiftsLocks(asGiven, asNamed) ?? whyProfilePutsAside(asGiven, asNamed);
-  return why === undefined ? done({ ...explained.value, own: byOwn.value }) : refuse(why);
+  const why =
+    whyProfileLiftsLocks(asGiven, asNamed) ??
+    whyProfilePutsAside(asGiven, asNamed) ??
+    whyProfileDropsDemands(asGiven, asNamed);
+  return why === undefined
+    ? done({ ...explained.value, dump: forItsModule(asGiven, asNamed), own: byOwn.value })
+    : refuse(why);
+}
+
+/** A dump by a profile that was given, which is for no module that the dump's own profile is not for. */
+function forItsModule(given: Dump, own: Dump): Dump {
+  if (whyNotThisModule(own) === undefined || whyNotThisModule(given)?.kind === 'other') return given;
+  return { ...given, profile: { ...given.profile, appliesTo: own.profile.appliesTo } };
 }
 
 function namedIn(dump: Dump): readonly string[] {

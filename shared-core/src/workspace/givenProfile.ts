@@ -5,7 +5,7 @@ import type { Label } from '../format/row.js';
 import { presentCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { NO_REASON } from '../model/protected.js';
-import type { Place, Profile } from '../profile/profile.js';
+import type { Option, Place, Profile } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
 
 /**
@@ -47,6 +47,81 @@ export function whyProfilePutsAside(given: Dump, own: Dump): Phrase | undefined 
     );
   }
   return undefined;
+}
+
+/**
+ * Why it may not: what the dump's own profile demands of a change would not be asked. It must say of the same bits what
+ * they can harm, and have the options with conditions as they are there, with the options that these ask for.
+ */
+export function whyProfileDropsDemands(given: Dump, own: Dump): Phrase | undefined {
+  const dropped = own.profile.options.find(
+    (option) => !keepsHazards(option, given, own) || !keepsConditions(option, given.profile, own.profile),
+  );
+  return (
+    dropped &&
+    phrase(
+      'The profile that was given does not say of "{0}" what the dump\'s own profile says it can harm, needs or excludes. Say the same there, or use the profile that the dump names.',
+      dropped.title,
+    )
+  );
+}
+
+function keepsHazards({ hazards, parts }: Option, given: Dump, own: Dump): boolean {
+  return hazards.every((hazard) => {
+    // What is locked does not change, so it can harm nothing.
+    const runs = [
+      ...given.profile.locked.map(({ place }) => runOf(place, WHOLE_BYTE, NO_REASON)),
+      ...given.profile.options.filter((one) => one.hazards.includes(hazard)).flatMap(runsOf),
+    ];
+    const digits = protectedDigits(given, runs);
+    return runsOf({ parts }).every(
+      (run) =>
+        firstOpen(run, runs) === undefined &&
+        [...protectedDigits(own, [run])].every(([digit, mask]) => (mask & ~(digits.get(digit) ?? 0)) === 0),
+    );
+  });
+}
+
+function keepsConditions(option: Option, given: Profile, own: Profile): boolean {
+  const demanded = conditionsOf(option);
+  if (demanded.length === 0) return true;
+  const same = given.options.find(({ id }) => id === option.id);
+  if (same === undefined || !liesAlike(option, same)) return false;
+  const kept = new Set(conditionsOf(same).map(({ text }) => text));
+  return demanded.every(({ text, condition }) => {
+    if (!kept.has(text)) return false;
+    if (condition.profile !== undefined) return true;
+    const [asked, there] = [own, given].map(({ options }) => options.find(({ id }) => id === condition.option));
+    return asked === undefined || (there !== undefined && liesAlike(asked, there));
+  });
+}
+
+function conditionsOf({ needs, excludes }: Option) {
+  return [needs, excludes].flatMap((all, kind) =>
+    all.map((condition) => ({
+      condition,
+      text: [kind, condition.profile ?? '', condition.option, ...[...condition.in].sort()].join('\n'),
+    })),
+  );
+}
+
+/** Whether two options have the same bits, which count alike. */
+function liesAlike(one: Option, other: Option): boolean {
+  const key = ({ parts, order, reversed, swapped }: Option) =>
+    JSON.stringify([
+      parts.map((part) => {
+        const { line, from, to, mask } = runOf(part.place, part.bits ?? WHOLE_BYTE, NO_REASON);
+        return [line, from, to, mask];
+      }),
+      order,
+      reversed,
+      swapped,
+    ]);
+  return key(one) === key(other);
+}
+
+function runsOf({ parts }: Pick<Option, 'parts'>): readonly ProtectedRun[] {
+  return parts.map(({ place, bits }) => runOf(place, bits ?? WHOLE_BYTE, NO_REASON));
 }
 
 function volatileRuns({ volatile }: Profile): readonly ProtectedRun[] {

@@ -9,6 +9,7 @@ import {
   whyNotWritable,
 } from '../../../shared-core/src/index.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
+import { whyNotThisModule } from '../../../shared-core/src/model/identity.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 
 const DUMP = 'file:///car/a.cfgdump';
@@ -220,6 +221,29 @@ describe('a profile that a person gives', () => {
     assert.match(await by(profile({ ...keeps, volatile })), /says that byte 2 of line 2 changes by itself/);
     assert.equal(await by(profile({ ...keeps, volatile }), { [PROFILE]: profile({ ...keeps, volatile }) }), 'loaded');
     assert.equal(await by(profile(keeps), { [PROFILE]: profile({ ...keeps, volatile }) }), 'loaded');
+  });
+
+  it('keeps what the own one demands of a change: hazards, conditions and the module that it is for', async () => {
+    const b = { id: 'b', title: 'Pump', line: 2, byte: 2, number: {} };
+    const n = { id: 'n', line: 1, byte: 2, number: {} };
+    const keeps = { locked: LOCKED, options: [SECURITY, b, n] };
+    const needs = { ...b, needs: [{ option: 'n', in: [1] }] };
+    const excludes = { ...b, excludes: [{ option: 'n', in: [1] }] };
+    const hazard = { ...b, hazard: 'braking' };
+    for (const demanding of [needs, excludes, hazard]) {
+      const owned = { [PROFILE]: profile({ ...keeps, options: [SECURITY, demanding, n] }) };
+      assert.match(await by(profile(keeps), owned), /does not say of "Pump" what the dump's own profile says/);
+      assert.match(await by(profile({ ...keeps, options: [SECURITY] }), owned), /"Pump"/);
+      assert.equal(await by(profile({ ...keeps, options: [SECURITY, demanding, n], title: 'x' }), owned), 'loaded');
+    }
+    const elsewhere = { ...n, bits: '3-0' };
+    const asking = { [PROFILE]: profile({ ...keeps, options: [SECURITY, needs, n] }) };
+    assert.match(await by(profile({ ...keeps, options: [SECURITY, needs, elsewhere] }), asking), /"Pump"/);
+    const loaded = await load(
+      { ...own, [PROFILE]: profile({ ...keeps, appliesTo: { part: ['X*'] } }), [GIVEN]: profile(keeps) },
+      { profile: GIVEN },
+    );
+    assert.notEqual(whyNotThisModule(loaded.dump), undefined);
   });
 
   it('is refused where it takes the header that names the own one for something else', async () => {
