@@ -113,6 +113,12 @@ export { jobCard } from './jobs/card/jobCard.js';
 export { whyNoCard } from './jobs/card/refusal.js';
 export { savedCard } from './jobs/card/savedCard.js';
 export {
+  confirmedInWords,
+  confirmingWish,
+  type UnconfirmedSum,
+  unconfirmedSums,
+} from './jobs/confirmedSums.js';
+export {
   JOURNAL_NAME,
   type Journal,
   type JournalFiles,
@@ -376,6 +382,9 @@ export {
   type SimilarDumpsParams,
   type SimilarDumpsResult,
   type TakenOption,
+  UNCONFIRMED_SUMS,
+  type UnconfirmedSumsParams,
+  type UnconfirmedSumsResult,
 } from './protocol/learning.js';
 export {
   OPTIONS,

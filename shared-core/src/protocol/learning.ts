@@ -228,6 +228,18 @@ export interface ChangeProfileResult {
   readonly edits: readonly { readonly offset: number; readonly length: number; readonly text: string }[];
 }
 
+/** Client to server: which file sums of a profile are a guess no more, by the dumps at hand. */
+export const UNCONFIRMED_SUMS = 'countersum/unconfirmedSums';
+export interface UnconfirmedSumsParams {
+  readonly profile: string;
+}
+export interface UnconfirmedSumsResult {
+  /** What writes it into the profile; `null` where nothing confirms any. */
+  readonly wish: ProfileWish | null;
+  /** What the dumps show, a sentence for each sum. */
+  readonly says: readonly string[];
+}
+
 /** Client to server: the text of a profile with an option in it. */
 export const ADD_OPTION = 'countersum/addOption';
 export interface AddOptionParams {
