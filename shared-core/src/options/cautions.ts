@@ -57,11 +57,11 @@ function changesGuessedLines({ rows, profile }: Dump, after: Dump): boolean {
 }
 
 /**
- * Records of an image whose own sum was wrong and that a change writes into: which of their bytes is damaged nobody knows,
+ * Records and lines whose own sum was wrong and that a change writes into: which of their bytes is damaged nobody knows,
  * and their sum is right afterwards. Not those whose bytes go back to what a backup holds.
  */
-function doubtfulRecords({ layout, wrongSums }: Dump, writes: readonly ByteWrite[]): readonly number[] {
-  if (layout.kind !== 'image' || wrongSums.length === 0 || writes.length === 0) return [];
+function doubtfulRecords({ wrongSums }: Dump, writes: readonly ByteWrite[]): readonly number[] {
+  if (wrongSums.length === 0 || writes.length === 0) return [];
   const restored = new Set(writes.flatMap(({ row, reason }) => (reason === 'restore' ? row : [])));
   const written = new Set(writes.map(({ row }) => row));
   return wrongSums.filter((row) => written.has(row) && !restored.has(row));
