@@ -1,9 +1,10 @@
 // Bundles what ships into dist/ (client, server, command line) and, with --tests, every test file into out/test/.
 import { spawnSync } from 'node:child_process';
-import { chmodSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { chmodSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
+import { bundledPackages, notices } from './bundled.mjs';
 import { namedForms } from './namedForms.mjs';
 import { ROOT } from './prepare.mjs';
 import { translateFiles } from './translate.mjs';
@@ -41,6 +42,7 @@ const shipped = {
   minify: true,
   sourcemap: !process.argv.includes('--production'),
   external: ['vscode'],
+  metafile: true,
   // Client and server are one bundle each, for editors with Node.js and in a browser: what only one of them runs is
   // imported when it starts, and each part of the protocol's packages is exported under its own condition.
   conditions: ['module', 'browser'],
@@ -98,7 +100,10 @@ if (some !== undefined) {
   process.exit();
 }
 if (withTests) rmSync('out/test', { recursive: true, force: true });
-await Promise.all([build(shipped), build(loaded), ...(withTests ? [build(tests)] : [])]);
+const built = await Promise.all([build(shipped), build(loaded), ...(withTests ? [build(tests)] : [])]);
+const bundled = bundledPackages(built.slice(0, 2).map(({ metafile }) => metafile));
+writeFileSync('dist/bundled.json', JSON.stringify(bundled.map(({ name, version }) => ({ name, version }))));
+writeFileSync('dist/NOTICES.txt', notices(bundled));
 for (const code of ['dist/server.code.js', 'dist/cli.code.js']) {
   const [wide] = readFileSync(code, 'utf8').match(/.{0,20}[^\0-\x7f].{0,20}/) ?? [];
   if (wide !== undefined) throw new Error(`${code} must be plain ASCII, which the loader reads: …${wide}…`);

@@ -106,7 +106,7 @@ function profilePage() {
   return page(
     'Keys of a profile',
     'Numbers may be written as `"0x…"`; comments are allowed. A profile with any problem is for reading only.',
-    table(['key', 'meaning'], keys(schema, '')),
+    table(['key', 'meaning'], keys(schema.else, '')),
   );
 }
 

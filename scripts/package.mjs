@@ -1,25 +1,55 @@
-// npm run package: the extension as a file that any VS Code installs.
-import { mkdirSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
+// npm run package: the extension as a file that any VS Code installs, the command line as one that npm installs, and
+// the bill of what others wrote in them.
+import { mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import { pathToFileURL } from 'node:url';
+import { bundledBill } from './bundled.mjs';
 import { installServer } from './editorServer.mjs';
-import { installPackages, ROOT, run } from './prepare.mjs';
+import { installPackages, output, ROOT, run } from './prepare.mjs';
 
+/** Of the extension and of the command line, in bytes. */
 const LIMIT = 1_000_000;
 
-/** Builds and packs the extension, and shows that it is small and installs; gives where it lies. */
-export async function packageExtension() {
+/** Builds and packs all that is given away, and shows that it is small and works where it is installed. */
+export async function packageAll() {
   run(process.execPath, ['scripts/build.mjs', '--production']);
+  const bundled = JSON.parse(readFileSync(join(ROOT, 'dist/bundled.json'), 'utf8'));
   const { name, version } = JSON.parse(readFileSync(join(ROOT, 'package.json'), 'utf8'));
-  const file = join(ROOT, `${name}-${version}.vsix`);
+  const fileOf = (ending) => join(ROOT, `${name}-${version}.${ending}`);
+  await packExtension(fileOf('vsix'));
+  installs(fileOf('vsix'), `${name}.${name}-${version}`);
+  packCommandLine(fileOf('tgz'));
+  checksOffline(fileOf('tgz'));
+  const bill = JSON.parse(output('npm', ['sbom', '--sbom-format=cyclonedx', '--package-lock-only']));
+  writeFileSync(fileOf('cdx.json'), `${JSON.stringify(bundledBill(bill, bundled), null, 2)}\n`);
+  for (const file of [fileOf('vsix'), fileOf('tgz')]) {
+    const { size } = statSync(file);
+    if (size >= LIMIT) throw new Error(`${file} has ${size} bytes; it must stay below ${LIMIT}.`);
+    console.log(`${relative(ROOT, file)}: ${Math.round(size / 1000)} kB, and it installs.`);
+  }
+  console.log(`${relative(ROOT, fileOf('cdx.json'))}: ${bundled.length} packages of others are bundled.`);
+}
+
+async function packExtension(packagePath) {
   const { createVSIX } = await import('@vscode/vsce');
   const options = { allowMissingRepository: true, rewriteRelativeLinks: false };
-  await createVSIX({ cwd: ROOT, packagePath: file, dependencies: false, ...options });
-  const { size } = statSync(file);
-  if (size >= LIMIT) throw new Error(`${file} has ${size} bytes; it must stay below ${LIMIT}.`);
-  installs(file, `${name}.${name}-${version}`);
-  console.log(`${relative(ROOT, file)}: ${Math.round(size / 1000)} kB, and it installs.`);
-  return file;
+  await createVSIX({ cwd: ROOT, packagePath, dependencies: false, ...options });
+}
+
+function packCommandLine(file) {
+  rmSync(file, { force: true });
+  output('npm', ['pack', '--ignore-scripts', '--silent']);
+}
+
+/** Installs the command line into an empty folder without a network, and checks a demo with it from there. */
+function checksOffline(file) {
+  const folder = join(ROOT, '.vscode-test', 'npm');
+  rmSync(folder, { recursive: true, force: true });
+  mkdirSync(folder, { recursive: true });
+  output('npm', ['install', '--offline', '--no-audit', '--no-fund', '--prefix', folder, file], folder);
+  const dump = join(ROOT, 'examples/seat-heater/seat.as-found.bin');
+  const said = output('npx', ['--offline', 'countersum', 'check', dump], folder);
+  if (!said.includes('all good')) throw new Error(`npx countersum check ${dump} said: ${said}`);
 }
 
 /** Installs the file into an empty VS Code server and looks whether it is there. */
@@ -40,5 +70,5 @@ function installs(file, folder) {
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
   installPackages();
-  await packageExtension();
+  await packageAll();
 }

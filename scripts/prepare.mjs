@@ -149,3 +149,11 @@ export function run(command, args, options = {}) {
   // npm and the like are scripts on Windows, which only a shell starts.
   execFileSync(command, args, { cwd: ROOT, stdio: 'inherit', shell: WINDOWS, ...options });
 }
+
+/** Runs a command and gives what it printed; what it said goes into the error where it failed. */
+export function output(command, args, cwd = ROOT) {
+  const options = { cwd, encoding: 'utf8', maxBuffer: 2 ** 26, shell: WINDOWS };
+  const { status, stdout, stderr } = spawnSync(command, args, options);
+  if (status !== 0) throw new Error(`${command} ${args.join(' ')} failed: ${stdout}${stderr}`);
+  return stdout;
+}

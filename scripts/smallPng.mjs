@@ -11,18 +11,18 @@ export function smallPng(png) {
   const rows = Buffer.alloc(height * (width + 1));
   for (let y = 0; y < height; y++)
     for (let x = 0; x < width; x++) rows[y * (width + 1) + 1 + x] = indexOf(pixels[y * width + x]);
+  const colours = Buffer.from(palette.flatMap((colour) => [colour >> 16, (colour >> 8) & 255, colour & 255]));
+  return pngFile(width, height, 3, rows, chunk('PLTE', colours));
+}
+
+/** A file of 8 bits a channel: the colour type by the standard (3 palette, 6 RGBA), its rows, each behind its filter's byte. */
+export function pngFile(width, height, colourType, rows, ...before) {
   const head = Buffer.alloc(13);
   head.writeUInt32BE(width, 0);
   head.writeUInt32BE(height, 4);
-  head.set([8, 3, 0, 0, 0], 8);
-  const colours = Buffer.from(palette.flatMap((colour) => [colour >> 16, (colour >> 8) & 255, colour & 255]));
-  return Buffer.concat([
-    SIGNATURE,
-    chunk('IHDR', head),
-    chunk('PLTE', colours),
-    chunk('IDAT', deflateSync(rows, { level: 9, memLevel: 9 })),
-    chunk('IEND', Buffer.alloc(0)),
-  ]);
+  head.set([8, colourType, 0, 0, 0], 8);
+  const data = chunk('IDAT', deflateSync(rows, { level: 9, memLevel: 9 }));
+  return Buffer.concat([SIGNATURE, chunk('IHDR', head), ...before, data, chunk('IEND', Buffer.alloc(0))]);
 }
 
 function chunk(type, data) {

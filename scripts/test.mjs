@@ -37,7 +37,7 @@ async function everything() {
     await suite('on the screen of the editor', () =>
       mocha('--no-config', '--reporter-option=shown=Spec', '--timeout=120000', 'test/editor/screen/*.test.mjs'));
     await suite('package', async () => {
-      await (await import('./package.mjs')).packageExtension();
+      await (await import('./package.mjs')).packageAll();
       return { passed: 1, failed: 0 };
     });
   }

@@ -17,8 +17,9 @@ export async function withOption(
   client: BaseLanguageClient,
   profile: string,
   option: DraftOption,
+  uri?: vscode.Uri,
 ): Promise<AddOptionResult | undefined> {
-  const params: AddOptionParams = { profile, option };
+  const params: AddOptionParams = { profile, option, ...(uri && { uri: uri.toString() }) };
   const added = await client.sendRequest<AddOptionResult | Refusal>(ADD_OPTION, params);
   if (!isRefusal(added)) return added;
   void warn(added.refused);
@@ -29,7 +30,7 @@ export async function withOption(
 export async function writeOption(client: BaseLanguageClient, profile: vscode.Uri, option: DraftOption): Promise<void> {
   const document = await vscode.workspace.openTextDocument(profile);
   const { version } = document;
-  const added = await withOption(client, document.getText(), option);
+  const added = await withOption(client, document.getText(), option, profile);
   if (added === undefined || (added.replaces && !(await mayReplace(option.id)))) return;
   if (document.version !== version) {
     void warn(vscode.l10n.t('The profile has changed meanwhile. Add the option again.'));

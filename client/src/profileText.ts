@@ -22,7 +22,7 @@ export async function changeProfileText(
 ): Promise<void> {
   const document = await vscode.workspace.openTextDocument(profile);
   const { version, isDirty } = document;
-  const params: ChangeProfileParams = { profile: document.getText(), wish };
+  const params: ChangeProfileParams = { profile: document.getText(), uri: profile.toString(), wish };
   const changed = await client.sendRequest<ChangeProfileResult | Refusal>(CHANGE_PROFILE, params);
   if (isRefusal(changed)) return tellWithProfile(profile, changed.refused, warn);
   if (document.version !== version) {

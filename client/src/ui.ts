@@ -138,16 +138,19 @@ export interface Question {
   readonly title: string;
   readonly prompt?: string;
   readonly value?: string;
+  readonly placeHolder?: string;
   readonly ignoreFocusOut?: boolean;
   readonly check?: (text: string) => Promise<Verdict | undefined>;
 }
 
 /** A text that a person writes; undefined where they go away. */
-export async function askText({ title, prompt, value, ignoreFocusOut, check }: Question): Promise<string | undefined> {
+export async function askText(question: Question): Promise<string | undefined> {
+  const { title, prompt, value, placeHolder, ignoreFocusOut, check } = question;
   return vscode.window.showInputBox({
     title: literal(title),
     ...(prompt !== undefined && { prompt: literal(prompt) }),
     ...(value !== undefined && { value: oneLine(value) }),
+    ...(placeHolder !== undefined && { placeHolder: literal(placeHolder) }),
     ...(ignoreFocusOut !== undefined && { ignoreFocusOut }),
     ...(check && {
       validateInput: async (text: string) => {

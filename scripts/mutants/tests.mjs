@@ -3,9 +3,9 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { build } from 'esbuild';
 
-/** Tests that look at the repository, start editors, only measure, or are about learning, which takes long and writes nothing. */
+/** Tests that look at the repository, start editors, only measure, or are about learning itself, which takes long and writes nothing. */
 const NOT_HERE =
-  /^test[\\/](?:repository|otherEditors|scoring|editor|client|bench|outside)[\\/]|learn|findOption|statistics/i;
+  /^test[\\/](?:(?:repository|otherEditors|scoring|editor|client|bench)[\\/]|(?!cli[\\/]).*(?:learn|findOption|statistics))/i;
 
 /** The files of tests that are tried; those that start the command line only where it is what is changed. */
 export function testFiles(withCommandLine, pattern) {

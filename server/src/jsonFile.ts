@@ -40,6 +40,15 @@ export async function readIfJson(session: Session, given: string): Promise<Resul
   return done({ kind: named === 'profiles' ? 'profile' : 'retrofit', uri, version: null, document });
 }
 
+/** Reads a file as a profile whatever its name: others name it as one. */
+export async function readProfileFile(session: Session, given: string): Promise<JsonFile | undefined> {
+  const uri = canonicalUri(given);
+  if (session.documents.has(uri) || kindOf(uri) !== undefined) return readJsonFile(session, uri);
+  const text = await session.files.readText(uri);
+  if (!text.ok) return undefined;
+  return { kind: 'profile', uri, version: null, document: TextDocument.create(uri, 'json', 0, text.value) };
+}
+
 export function namesOf({ kind, document }: JsonFile): Names | undefined {
   return namesIn(kind, document.getText());
 }

@@ -1,7 +1,7 @@
 import type { Position, Range } from 'vscode-languageserver';
 import { isIdOf, type OptionName, resolveUri, valueIn } from '../../shared-core/src/index.js';
 import { cellAtCursor, optionsAtCursor, spanOfOption } from './cursor.js';
-import { type JsonFile, namesOf, readJsonFile, toJsonRange } from './jsonFile.js';
+import { type JsonFile, namesOf, readJsonFile, readProfileFile, toJsonRange } from './jsonFile.js';
 import type { Session } from './session.js';
 import { toRange } from './toLsp.js';
 
@@ -54,14 +54,55 @@ export function describedIn(file: JsonFile | undefined, id: string): OptionName 
   return described.find((name) => name.id === id) ?? described.find((name) => isIdOf(name, id));
 }
 
-/** Where the profile describes an option. */
-export async function descriptionOf(
+/** The files in which a profile is written: itself, and those that it extends, the nearest first. */
+export async function filesOfProfile({ files }: Session, profileUri: string): Promise<readonly string[]> {
+  const reading = valueIn(await files.readProfile(profileUri));
+  return [profileUri, ...(reading?.chain?.bases ?? []).map(({ file }) => file).reverse()];
+}
+
+/** Where a profile describes an option: in itself first, then in those that it extends. */
+export async function descriptionsOf(
   session: Session,
   { profileUri, id }: OptionKey,
-): Promise<{ readonly uri: string; readonly whole: Range; readonly name: Range } | undefined> {
-  const file = await readJsonFile(session, profileUri);
-  const found = describedIn(file, id);
-  return (
-    file && found && { uri: profileUri, whole: toJsonRange(file, found.whole), name: toJsonRange(file, found.span) }
+): Promise<readonly (OptionName & { readonly file: JsonFile })[]> {
+  const files = await Promise.all(
+    (await filesOfProfile(session, profileUri)).map((uri) => readProfileFile(session, uri)),
   );
+  return files.flatMap((file) => {
+    const found = describedIn(file, id);
+    return file === undefined || found === undefined ? [] : [{ ...found, file }];
+  });
+}
+
+/** Profiles that share an option, and all files in which they are written. */
+export interface Sharers {
+  readonly profiles: ReadonlySet<string>;
+  readonly files: ReadonlySet<string>;
+}
+
+/** The profiles that have an option in common with one of them: all that extend a profile in which it is described. */
+export async function sharersOf(
+  session: Session,
+  { profileUri, id }: OptionKey,
+  pause: () => Promise<void>,
+): Promise<Sharers> {
+  const { profiles } = await session.list();
+  const chains = new Map<string, readonly string[]>();
+  for (const uri of new Set([profileUri, ...profiles])) {
+    for (const file of [uri, ...(await filesOfProfile(session, uri))])
+      if (!chains.has(file)) chains.set(file, await filesOfProfile(session, file));
+    await pause();
+  }
+  const describing = new Set<string>();
+  for (const uri of chains.keys())
+    if (describedIn(await readProfileFile(session, uri), id) !== undefined) describing.add(uri);
+  let sharing: ReadonlySet<string> = new Set([profileUri]);
+  for (;;) {
+    const files = new Set([...sharing].flatMap((uri) => chains.get(uri) ?? []));
+    const isDescribedThere = (uri: string) => files.has(uri) && describing.has(uri);
+    const more = [...chains].flatMap(([uri, chain]) => (chain.some(isDescribedThere) ? [uri] : []));
+    const next = new Set([...sharing, ...more]);
+    if (next.size === sharing.size) return { profiles: sharing, files };
+    sharing = next;
+  }
 }

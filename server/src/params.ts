@@ -93,9 +93,9 @@ const profileWish = either(
 
 /** What the extension's own requests must hold. */
 const REQUESTS: Readonly<Record<string, Checks>> = {
-  [ADD_OPTION]: { profile: text, option: object({ id: text, title: text, values: anything }) },
+  [ADD_OPTION]: { profile: text, uri: optional(text), option: object({ id: text, title: text, values: anything }) },
   [UNCONFIRMED_SUMS]: { profile: text },
-  [CHANGE_PROFILE]: { profile: text, wish: profileWish },
+  [CHANGE_PROFILE]: { profile: text, uri: optional(text), wish: profileWish },
   [BACKUP]: { ...dump, isRaw: optional(flag) },
   [BALANCE_AT]: { ...dump, addresses: text },
   [BALANCE_CHOICES]: { ...dump, selection: optional(object({ start: place, end: place })) },

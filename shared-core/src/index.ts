@@ -133,7 +133,7 @@ export {
 export { proveChange } from './jobs/journalProof.js';
 export { proveSample, type SampleProof } from './jobs/library/proveSample.js';
 export { moduleTitle } from './jobs/moduleTitle.js';
-export { isIdOf, type Names, namesIn, type OptionName, shareIds } from './jobs/names.js';
+export { isIdOf, type Names, namesIn, type OptionName, shareIds, type ValueWord } from './jobs/names.js';
 export {
   type LeftAside,
   type ModulePlan,
@@ -211,7 +211,7 @@ export {
 } from './model/headers.js';
 export { whyNotComparable } from './model/identity.js';
 export { type Layout, labelOfRow } from './model/layout.js';
-export { lineName } from './model/lineName.js';
+export { lineCalled, lineName } from './model/lineName.js';
 export { readLineSum } from './model/lineSum.js';
 export { dataCountOf, lackingSum, lineWriter, totalLine, type WantedLine } from './model/missing.js';
 export {

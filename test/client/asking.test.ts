@@ -40,6 +40,26 @@ describe('a change in the editor', () => {
     assert.match(session.editor.in('status bar').join(), /^\$\(check\) Parking tone volume becomes 50 %/);
   });
 
+  it('begins at the present value, which the list marks and the box is filled with, and says what may be written', async () => {
+    const active: string[] = [];
+    session.editor.person.pick = ({ title, active: at }) => {
+      if (title.startsWith('Which')) return ['Trailer socket'];
+      active.push(...at.map(({ label }) => label));
+      return undefined;
+    };
+    await session.run('setOption');
+    assert.deepEqual(active, ['13-pin']);
+    const shown = session.editor.in('list');
+    assert.match(shown[shown.lastIndexOf('13-pin') + 2] ?? '', /^now/);
+    const offered: string[] = [];
+    session.editor.person.pick = () => ['Parking tone volume'];
+    session.editor.person.write = (_, value) => void offered.push(value);
+    await session.run('setOption');
+    assert.match(offered.join(), /^\d+$/);
+    assert.match(session.editor.in('question').at(-1) ?? '', new RegExp(`^Parking tone volume: now ${offered[0]} %$`));
+    assert.match(session.editor.in('prompt').at(-1) ?? '', /0.*100/);
+  });
+
   it('that touches what can hurt people is written once the caution was read and accepted', async () => {
     const before = session.text(DUMP);
     await setSocket();

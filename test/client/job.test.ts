@@ -101,6 +101,19 @@ describe('the job view', function () {
     }
   });
 
+  it('says in a narrow side bar too what is next, by its message, short names of steps and the tip of its button', async () => {
+    session = await clientSession(without(RETROFIT));
+    await session.open(DUMP);
+    await shown('Correct All Checksums');
+    await until(() => /^Rear body module \(demo\) – Everything right: .*makes? A8/.test(message()));
+    const items = nodes().map((node) => ({ node, item: provider()?.getTreeItem(node) }));
+    for (const { node, item } of items)
+      if (node.kind === 'step') assert.ok((item?.label ?? '').length <= 18, item?.label);
+    const button = items.find(({ item }) => item?.label === 'Correct All Checksums');
+    assert.match(String(button?.item?.tooltip), /^Correct All Checksums – rear-body\.cfgdump: .*its sum is 88/);
+    assert.equal(session.editor.in(`${VIEW} revealed`).at(-1), 'Correct All Checksums');
+  });
+
   it('shows done, next, and later steps by icons of different shape', async () => {
     session = await clientSession(without(RETROFIT));
     await shown('Correct All Checksums');
@@ -279,14 +292,27 @@ describe('the job view', function () {
 
     it('a dump whose day and time are checked while they are written, so that nothing said before is lost', async () => {
       session = await clientSession({ 'found.cfgdump': '1: 00 01 | 02\n' });
-      writing({ 'Which vehicle': 'stock no. 7', 'When was it read': '21.11.2026 09:02' });
+      writing({ 'Which vehicle': 'stock no. 7', 'When was it read': '31.11.2026 09:02' });
       await (await shown(SAY)).press();
-      const says = '"21.11.2026 09:02" is no day and time. Write it such as 2026-03-02T09:14:00Z.';
-      assert.deepEqual(session.editor.in('verdict'), [says]);
+      assert.match(
+        session.editor.in('verdict').join(),
+        /^"31\.11\.2026 09:02" is no day and time\. Write it such as \d{4}-\d\d-\d\d \d\d:\d\d or 27\.11\.2026 9:12\.$/,
+      );
       assert.deepEqual(session.editor.in('warning'), []);
-      writing({ 'Which vehicle': 'stock no. 7', 'When was it read': '2026-11-21 09:02' });
+      writing({ 'Which vehicle': 'stock no. 7', 'When was it read': '21.11.2026 9:02' });
       await (await shown(SAY)).press();
-      assert.match(session.text('found.cfgdump'), /^@vehicle stock no\. 7\n@taken 2026-11-21 09:02\n/);
+      const kept = new Date(2026, 10, 21, 9, 2).toISOString().replace('.000', '');
+      assert.match(session.editor.in('verdict').at(-1) ?? '', new RegExp(`^Kept as ${kept} \\(UTC.* here\\)$`));
+      assert.ok(session.text('found.cfgdump').startsWith(`@vehicle stock no. 7\n@taken ${kept}\n`));
+    });
+
+    it('a dump at the time that is offered, to the second, as two may be read in one minute', async () => {
+      session = await clientSession({ 'found.cfgdump': '1: 00 01 | 02\n' });
+      const before = Date.now();
+      session.editor.person.write = (title, value) => (title.startsWith('Which') ? 'stock no. 7' : value);
+      await (await shown(SAY)).press();
+      const [, taken = ''] = /^@taken (.*)$/m.exec(session.text('found.cfgdump')) ?? [];
+      assert.ok(Date.parse(taken) + 1000 > before, taken);
     });
 
     it('a dump under the name of the one vehicle here, never under that of a file', async () => {
@@ -300,7 +326,11 @@ describe('the job view', function () {
       await session.stop();
       const named = { 'door.cfgdump': '@vehicle stock 77\n@taken 2026-03-02\n1: 00 01 | 02\n' };
       await look({ ...named, 'found.cfgdump': '1: 00 01 | 02\n' });
-      assert.deepEqual(offered, ['', 'stock 77']);
+      await session.stop();
+      // Somebody may have taken the name of a file for that of a vehicle.
+      const wrong = named['door.cfgdump'].replace('stock 77', 'door.cfgdump');
+      await look({ 'door.cfgdump': wrong, 'found.cfgdump': '1: 00 01 | 02\n' });
+      assert.deepEqual(offered, ['', 'stock 77', '']);
     });
 
     it('raw bytes as a copy in the folder, open as lines whose headers go into the file beside it', async () => {
@@ -393,12 +423,23 @@ describe('the job view', function () {
       document.change([{ range: new Range(end, end), newText: lines }]);
       await (await shown(`Save ${name}`)).press();
       await until(() => entries().some(({ spoken }) => spoken.startsWith('Read-back verified: done')));
-      await until(() => /all steps are done/.test(message()));
+      await until(() => /all steps are done\. .* "Go Back to the Backup…" under "Option set"\.$/.test(message()));
       const verify = await shown('Verify the Read-back');
       await verify.press();
       assert.match(session.editor.in('markdown').at(-1) ?? '', /What was read is what was planned/);
       await (await shown('Open the Vehicle Record')).press();
       assert.match(session.editor.in('markdown').at(-1) ?? '', /^# Vehicle record/m);
+      const open = nodes().flatMap((node) => {
+        const item = provider()?.getTreeItem(node);
+        return item?.collapsibleState === 2 ? [item.label] : [];
+      });
+      assert.ok(open.includes('Option set'), open.join());
+      session.editor.person.pick = ({ items }) => items.map(({ label }) => label);
+      session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+      await (await shown('Go Back to the Backup…')).press();
+      await until(() => /^ 4: 08 03 01 7F {2}00 FF \| 88$/m.test(session.text(DUMP)));
+      await until(() => message().includes(`Option set: ${DUMP} is not saved yet`));
+      await shown(`Save ${DUMP}`);
     });
   });
 });

@@ -448,6 +448,7 @@ describe('learning in the editor', () => {
         'b.cfgdump': NAMED.replace('20 00 41 | 64', '20 00 43 | 66'),
         'p.dump-profile.json': WRONG,
       });
+      const LOST = 'No dump at hand holds no: what that is in these bits nobody knows, and it is left out.';
       const titles = chosenBy('Widen "Fog" to These Digits');
       let asked = '';
       session.editor.person.modal = (_question, detail, [accept]) => {
@@ -457,7 +458,16 @@ describe('learning in the editor', () => {
       await select(3, 10, 11);
       await session.run('newOption');
       await until(() => session.text('p.dump-profile.json').includes('"3-0"'));
-      assert.equal(titles[0], 'Bits 0 are the option "Fog" already. Which bits are the option?');
+      assert.equal(titles[0], 'An option has some of these digits already. What is to be done?');
+      assert.deepEqual(session.editor.in('list').slice(0, 7), [
+        'Bits 0 are the option "Fog" already.',
+        'Widen "Fog" to These Digits',
+        `It gets bits 3-0, and by the dumps at hand the values 1 = yes, 3 = yes (2). ${LOST}`,
+        'Remove "Fog"',
+        'It is taken out of the profile, and its digits are free again. Dumps stay as they are.',
+        'A new option of the bits that are free',
+        'bit 3',
+      ]);
       const [option] = JSON.parse(session.text('p.dump-profile.json').replace(/\/\/.*/, '')).options;
       assert.deepEqual([option.bits, option.values], ['3-0', { 1: 'yes', 3: 'yes (2)' }]);
       assert.match(asked, /No dump at hand holds no: what that is in these bits nobody knows/);
@@ -491,6 +501,48 @@ describe('learning in the editor', () => {
       await until(() => shown('warning') !== '');
       assert.match(shown('warning'), /^The profile has another problem, which comes first/);
       assert.equal(session.text('p.dump-profile.json'), flawed);
+    });
+
+    describe('of a profile that extends another', () => {
+      const VARIANT = '{\n  "format": 1,\n  "extends": "base.dump-profile.json"\n}\n';
+      const startVariant = () =>
+        start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': VARIANT, 'base.dump-profile.json': WRONG });
+      const variant = () => JSON.parse(session.text('p.dump-profile.json'));
+
+      it('goes into the variant', async () => {
+        await startVariant();
+        answer({ 'What is the option called?': 'Chime', 'What does 1 mean?': 'on', 'What does 0 mean?': '' });
+        session.editor.person.pick = ({ title, items }) => [
+          title === 'Which bits are the option?' ? 'bit 6' : (items[0]?.label ?? ''),
+        ];
+        await select(3, 9, 10);
+        await session.run('newOption');
+        await until(() => session.text('p.dump-profile.json').includes('chime'));
+        assert.deepEqual([variant().options.length, variant().options[0].bits], [1, '6']);
+        assert.equal(session.text('base.dump-profile.json'), WRONG);
+      });
+
+      it('is taken out in the variant alone', async () => {
+        await startVariant();
+        chosenBy('Remove "Fog"');
+        await select(3, 10, 11);
+        await session.run('newOption');
+        await until(() => session.text('p.dump-profile.json').includes('fog'));
+        assert.deepEqual(variant().options, [{ id: 'fog', entry: null }]);
+        assert.equal(session.text('base.dump-profile.json'), WRONG);
+      });
+
+      it('is not made wider where the other describes it: the person is told which file that is', async () => {
+        await startVariant();
+        chosenBy('nothing');
+        await select(3, 10, 11);
+        await session.run('newOption');
+        await until(() => session.editor.in('list').length > 0);
+        assert.deepEqual(session.editor.in('list').slice(0, 2), [
+          'Bits 0 are the option "Fog" already. It is described in base.dump-profile.json, which stays as it is.',
+          'Remove "Fog"',
+        ]);
+      });
     });
 
     it('without a profile says to learn one first', async () => {

@@ -1,32 +1,50 @@
-// All figures of learning, finding options and the solver, printed: `npm run score`, with the number of lots (4 by
-// default) and a seed (each time another by default); `npm run score solver` prints those of the solver alone.
+// All figures of learning, finding options and the solver, printed: `npm run score` looks at as many cases as five minutes
+// of the processor allow, the same each time; `npm run score -- --full` at all of them, which takes hours. A part alone
+// (`npm run score families`) has all of the time. The numbers behind it are how many lots there are (4) and the seed (1).
 import { numbers } from '../shared-core/learn/dumps.js';
-import { testRules } from '../shared-core/learn/families.js';
+import { type TestRule, testRules } from '../shared-core/learn/families.js';
 import { scoreOption } from './options.js';
 import { type Outcome, scoreRule } from './rules.js';
+import { type Sampling, sample } from './sample.js';
 import { scoreModuleFamilies } from './scoreFamilies.js';
 import { scoreSolver } from './scoreSolver.js';
 import { scoreWrittenTexts } from './scoreWritten.js';
 
-const PARTS = ['solver', 'families'] as const;
-const only = PARTS.find((part) => part === process.argv[2]) ?? 'all';
-const [given, beginning] = process.argv.slice(only === 'all' ? 2 : 3);
+const PARTS = ['rules', 'options', 'families', 'written', 'solver'] as const;
+type Part = (typeof PARTS)[number];
+const words = process.argv.slice(2).filter((word) => word !== '--full');
+const isFull = process.argv.includes('--full');
+const only = PARTS.find((part) => part === words[0]);
+const [given, beginning] = only === undefined ? words : words.slice(1);
 const lots = Number(given ?? 4);
-const seed = Number(beginning ?? Date.now() % 1e6);
+const seed = Number(beginning ?? 1);
+
+/** Seconds of the processor for each part, where not all cases are looked at. */
+const SECONDS: Readonly<Record<Part, number>> = { rules: 50, options: 20, families: 110, written: 50, solver: 50 };
+const samplingOf = (part: Part): Sampling => {
+  const all = Object.values(SECONDS).reduce((sum, seconds) => sum + seconds, 0);
+  return { seconds: isFull ? undefined : only === undefined ? SECONDS[part] : all };
+};
+
+/** A prime that is no divisor of how many rules there are. */
+const SPREAD = 101;
 
 /** Rules of each method by outcome. The share counts those that the dumps can tell apart. */
 function scoreRules(): boolean {
   const counts = new Map<string, Record<Outcome, number>>();
   const missed: string[] = [];
-  for (let lot = 1; lot <= lots; lot++) {
-    const next = numbers(lot);
-    for (const rule of testRules(next)) {
-      const outcome = scoreRule(rule, next);
-      if (outcome === 'missed') missed.push(`lot ${lot}: ${rule.name}`);
-      for (const name of [rule.spec.method, 'all']) {
-        const count = counts.get(name) ?? { first: 0, undecided: 0, missed: 0 };
-        counts.set(name, { ...count, [outcome]: count[outcome] + 1 });
-      }
+  const cases = Array.from({ length: lots }, (_, lot) => {
+    const rules = testRules(numbers(lot + 1));
+    // Far apart in the list one after the other, so that a part of it is of all methods.
+    return rules.map((_, i) => ({ lot: lot + 1, at: (i * SPREAD) % rules.length, rules }));
+  }).flat();
+  for (const { lot, at, rules } of sample('Rules of line sums', cases, samplingOf('rules'))) {
+    const rule = rules[at] as TestRule;
+    const outcome = scoreRule(rule, numbers(1000 * lot + at));
+    if (outcome === 'missed') missed.push(`lot ${lot}: ${rule.name}`);
+    for (const name of [rule.spec.method, 'all']) {
+      const count = counts.get(name) ?? { first: 0, undecided: 0, missed: 0 };
+      counts.set(name, { ...count, [outcome]: count[outcome] + 1 });
     }
   }
   const share = ({ first, missed: lost }: Record<Outcome, number>) => (100 * first) / (first + lost);
@@ -42,11 +60,16 @@ function scoreRules(): boolean {
 /** Options in 30 dumps, by the number of wrong labels among them. */
 function scoreOptions(): boolean {
   const runs = 250 * lots;
+  const { seconds } = samplingOf('options');
+  const each = { seconds: seconds === undefined ? undefined : seconds / 4 };
   const rows = [0, 1, 2, 3].map((mislabelled) => {
     const next = numbers(100 + mislabelled);
-    const scores = Array.from({ length: runs }, () => scoreOption(next, mislabelled));
+    const cases = Array.from({ length: runs }, () => mislabelled);
+    const scores: ReturnType<typeof scoreOption>[] = [];
+    for (const wrong of sample(`Options, ${mislabelled} wrong labels`, cases, each))
+      scores.push(scoreOption(next, wrong));
     const mean = (of: (score: (typeof scores)[number]) => number) =>
-      scores.reduce((sum, score) => sum + of(score), 0) / runs;
+      scores.reduce((sum, score) => sum + of(score), 0) / scores.length;
     return {
       'wrong labels of 30': mislabelled,
       '% first': 100 * mean(({ first }) => (first ? 1 : 0)),
@@ -54,23 +77,20 @@ function scoreOptions(): boolean {
       '% false among found': 100 * mean(({ found, wrong }) => (found === 0 ? 0 : wrong / found)),
     };
   });
-  console.log(`Options, ${runs} runs each; at most 5 % of what is called found should be false`);
+  console.log('Options; at most 5 % of what is called found should be false');
   console.table(
     rows.map((row) => Object.fromEntries(Object.entries(row).map(([key, value]) => [key, +value.toFixed(2)]))),
   );
   return rows.slice(0, 3).every((row) => row['% first'] >= 99);
 }
 
-console.log(`Families and texts begin at ${seed}`);
-const scores = {
-  solver: () => [scoreSolver(lots, seed)],
-  families: () => [scoreModuleFamilies(4 * lots, seed)],
-  all: () => [
-    scoreRules(),
-    scoreOptions(),
-    scoreModuleFamilies(4 * lots, seed),
-    scoreWrittenTexts(2 * lots, seed),
-    scoreSolver(lots, seed),
-  ],
-}[only]();
+console.log(`Families and texts begin at ${seed}${isFull ? '' : '; a part of all cases, see --full'}`);
+const SCORES: Readonly<Record<Part, () => boolean>> = {
+  rules: scoreRules,
+  options: scoreOptions,
+  families: () => scoreModuleFamilies(4 * lots, seed, samplingOf('families')),
+  written: () => scoreWrittenTexts(2 * lots, seed, samplingOf('written')),
+  solver: () => scoreSolver(lots, seed, samplingOf('solver')),
+};
+const scores = PARTS.filter((part) => only === undefined || part === only).map((part) => SCORES[part]());
 process.exitCode = scores.every(Boolean) ? 0 : 1;

@@ -3,6 +3,7 @@ import { numbers } from '../shared-core/learn/dumps.js';
 import { type FamilyOutcome, type Stated, scoreFamily } from './families.js';
 import { IMAGE_KINDS, type ImageKind, imageFamily } from './imageFamilies.js';
 import { FAMILY_KINDS, type FamilyKind, moduleFamily } from './moduleFamilies.js';
+import { type Sampling, sample } from './sample.js';
 import { scoreImage } from './scoreImage.js';
 import type { Next } from './writtenTexts.js';
 
@@ -28,26 +29,30 @@ function scoreImages(kind: ImageKind, next: Next): Scored {
  * Prints the figures of `lots` families of each kind, the random numbers of which begin at `seed`; whether what is claimed
  * is true as often as it must be.
  */
-export function scoreModuleFamilies(lots: number, seed: number, shown: readonly FamilyOutcome[] = ['wrong']): boolean {
+export function scoreModuleFamilies(
+  lots: number,
+  seed: number,
+  sampling: Sampling,
+  shown: readonly FamilyOutcome[] = ['wrong'],
+): boolean {
   const all: Scored[] = [];
-  const rows: Record<string, Record<string, number>> = {};
   const kinds = [
     ...FAMILY_KINDS.map((kind) => ({ kind, score: (next: Next) => scoreDumps(kind, next) })),
     ...IMAGE_KINDS.map((kind) => ({ kind, score: (next: Next) => scoreImages(kind, next) })),
-  ];
-  for (const [i, { kind, score: scoreOne }] of kinds.entries()) {
-    const counts = { right: 0, part: 0, doubted: 0, wrong: 0 };
-    const start = Date.now();
-    for (let lot = 0; lot < lots; lot++) {
-      const beginning = seed + lot * 977 + i;
-      const score = scoreOne(numbers(beginning));
-      counts[score.outcome]++;
-      all.push(score);
-      if (shown.includes(score.outcome)) console.log(`${score.outcome}, ${kind}, beginning ${beginning}: ${score.why}`);
-    }
-    rows[kind] = { ...counts, ms: Math.round((Date.now() - start) / lots) };
+  ].map((one, i) => ({ ...one, i }));
+  const cases = Array.from({ length: lots }, (_, lot) => kinds.map((one) => ({ ...one, lot }))).flat();
+  const rows: Record<string, Record<FamilyOutcome | 'ms', number>> = {};
+  for (const { kind, score: scoreOne, i, lot } of sample('Families of dumps', cases, sampling)) {
+    const beginning = seed + lot * 977 + i;
+    const start = process.cpuUsage();
+    const score = scoreOne(numbers(beginning));
+    const ms = Math.round(process.cpuUsage(start).user / 1000);
+    const known = rows[kind] ?? { right: 0, part: 0, doubted: 0, wrong: 0, ms: 0 };
+    rows[kind] = { ...known, [score.outcome]: known[score.outcome] + 1, ms: Math.max(known.ms, ms) };
+    all.push(score);
+    if (shown.includes(score.outcome)) console.log(`${score.outcome}, ${kind}, beginning ${beginning}: ${score.why}`);
   }
-  console.log(`Families of dumps, ${lots} of each kind, judged by dumps that were not seen`);
+  console.log('Families of dumps of each kind, judged by dumps that were not seen, with the longest time');
   console.table(rows);
   const decidable = all.filter((one) => one.decidable);
   const share = (some: typeof all, outcome: FamilyOutcome) =>

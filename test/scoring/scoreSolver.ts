@@ -4,6 +4,7 @@ import { solveTask } from '../../shared-core/src/repair/solver/solve.js';
 import { bringsAbout } from '../../shared-core/src/repair/solver/sums.js';
 import { numbers } from '../shared-core/learn/dumps.js';
 import { type Numbers, type Planted, plantedTask, SUMS } from './plantedSums.js';
+import { type Sampling, sample } from './sample.js';
 
 /** What a search for a planted solution came to; `wrong` says that none was there, or gives one that is none. */
 export type Found = 'found' | 'gave up' | 'wrong';
@@ -30,41 +31,66 @@ export function bytesFor(sums: readonly string[]): number {
   return Math.ceil(sums.reduce((bits, name) => bits + widthOf(name), 0) / 8) + 1;
 }
 
-/** Every line sum with every total, and two totals of each pair of kinds; what share is found, and the longest time. */
-export function scoreSolver(rounds: number, seed: number): boolean {
+/** A line sum with one kept total or two, in a cell of a table. */
+interface Pair {
+  readonly table: string;
+  readonly line: string;
+  readonly row: string;
+  readonly column: string;
+  readonly totals: readonly string[];
+}
+
+function pairsOfSums(): readonly Pair[] {
   const names = Object.keys(SUMS);
-  const lines = names.filter((name) => name !== 'crc64');
-  const one = lines.map((line) => [line, names.map((name) => [name, [name]] as const)] as const);
-  const two = ['add8', 'crc8'].flatMap((line) =>
-    names.map((first) => [`${line} ${first}`, names.map((second) => [second, [first, second]] as const)] as const),
-  );
+  const [one, two] = [
+    'Line sums (down) with one kept total over data and sums (across)',
+    'Line sum and first kept total (down) with a second (across)',
+  ];
+  return [
+    ...names
+      .filter((name) => name !== 'crc64')
+      .flatMap((line) => names.map((name) => ({ table: one, line, row: line, column: name, totals: [name] }))),
+    ...['add8', 'crc8'].flatMap((line) =>
+      names.flatMap((first) =>
+        names.map((second) => ({ table: two, line, row: `${line} ${first}`, column: second, totals: [first, second] })),
+      ),
+    ),
+  ];
+}
+
+/** Every line sum with every total, and two totals of each pair of kinds; what share is found, and the longest time. */
+export function scoreSolver(rounds: number, seed: number, sampling: Sampling): boolean {
+  const pairs = pairsOfSums();
+  // Far apart in the tables one after the other, so that a part of them is of all kinds.
+  const spread = pairs.map((_, i) => pairs[(i * SPREAD) % pairs.length] as Pair);
+  const cases = Array.from({ length: rounds }, (_, round) => spread.map((pair) => ({ ...pair, round }))).flat();
   const next = numbers(seed);
   let [all, found, wrong, longest] = [0, 0, 0, 0];
-  for (const [title, table] of [
-    ['Line sums (down) with one kept total over data and sums (across)', one],
-    ['Line sum and first kept total (down) with a second (across)', two],
-  ] as const) {
-    const rows: Record<string, Record<string, string>> = {};
-    for (const [row, cells] of table) {
-      const line = row.split(' ')[0] as string;
-      const shown: Record<string, string> = {};
-      for (const [column, totals] of cells) {
-        let [good, most] = [0, 0];
-        for (let round = 0; round < rounds; round++) {
-          const bytes = bytesFor([line, ...totals]) + (round % 3);
-          const solved = scorePlanted({ line, totals, bytes, masked: round % 2 === 1 }, next);
-          all++;
-          if (solved.found === 'found') good++;
-          if (solved.found === 'wrong') wrong++;
-          most = Math.max(most, solved.milliseconds);
-        }
-        found += good;
-        longest = Math.max(longest, most);
-        shown[column] = `${good === rounds ? 'all' : `${good} of ${rounds}`} ${(most / 1000).toFixed(1)}`;
-      }
-      rows[row] = shown;
+  const cells = new Map<string, { readonly pair: Pair; good: number; of: number; most: number }>();
+  for (const { round, ...pair } of sample('Solver', cases, sampling)) {
+    const bytes = bytesFor([pair.line, ...pair.totals]) + (round % 3);
+    const solved = scorePlanted({ line: pair.line, totals: pair.totals, bytes, masked: round % 2 === 1 }, next);
+    const key = `${pair.table} ${pair.row} ${pair.column}`;
+    const cell = cells.get(key) ?? { pair, good: 0, of: 0, most: 0 };
+    cells.set(key, cell);
+    all++;
+    cell.of++;
+    if (solved.found === 'found') {
+      cell.good++;
+      found++;
     }
-    console.log(`${title}: how many of ${rounds} planted solutions are found, and the longest time in seconds`);
+    if (solved.found === 'wrong') wrong++;
+    cell.most = Math.max(cell.most, solved.milliseconds);
+    longest = Math.max(longest, cell.most);
+  }
+  for (const table of new Set(pairs.map((pair) => pair.table))) {
+    const rows: Record<string, Record<string, string>> = {};
+    for (const { pair, good, of, most } of cells.values()) {
+      if (pair.table !== table) continue;
+      const shown = `${good === of ? 'all' : `${good} of ${of}`} ${(most / 1000).toFixed(1)}`;
+      rows[pair.row] = { ...rows[pair.row], [pair.column]: shown };
+    }
+    console.log(`${table}: how many planted solutions are found, and the longest time in seconds`);
     console.table(rows);
   }
   console.log(
@@ -72,3 +98,6 @@ export function scoreSolver(rounds: number, seed: number): boolean {
   );
   return wrong === 0 && found >= 0.99 * all;
 }
+
+/** A prime that is no divisor of how many pairs there are. */
+const SPREAD = 101;

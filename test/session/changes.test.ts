@@ -4,6 +4,7 @@ import { afterEach, beforeEach, describe, it } from 'mocha';
 import {
   CHANGES,
   type ChangesResult,
+  RESTORABLE_LINES,
   type Refusal,
   TAKE_LINE,
   type TakeLineParams,
@@ -51,6 +52,28 @@ describe('the changes of a dump', () => {
       },
     ]);
     assert.equal(result.explained, true);
+  });
+
+  it('name a line as the dump itself does', async () => {
+    const profile = {
+      format: 1,
+      notation: { pattern: 'Z{label} {data}' },
+      lines: { from: 1, to: 2, data: 2, sum: 1 },
+      lineSum: { method: 'add', bits: 8, over: ['data'] },
+    };
+    const text = '@profile door.dump-profile.json\n@backup door.as-found.cfgdump\nZ01 10 20 30\nZ02 01 02 03\n';
+    server.files.set(`${FOLDER}/door.dump-profile.json`, JSON.stringify(profile));
+    server.files.set(`${FOLDER}/door.as-found.cfgdump`, text.replace(/^@backup.*\n/m, ''));
+    const uri = `${FOLDER}/door.cfgdump`;
+    await server.open(uri, text.replace('01 02 03', '01 04 05'));
+    const result = await server.connection.sendRequest<ChangesResult | Refusal>(CHANGES, { uri });
+    assert.ok('lines' in result, JSON.stringify(result));
+    assert.deepEqual(
+      result.lines.map(({ title }) => title),
+      ['Line Z02'],
+    );
+    const lines = await server.connection.sendRequest<readonly { title: string }[]>(RESTORABLE_LINES, { uri });
+    assert.equal(lines[0]?.title, 'Line Z02');
   });
 
   it('of what was read back are not told against a backup, and no line of it is taken over', async () => {

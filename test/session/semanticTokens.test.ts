@@ -46,6 +46,17 @@ describe('colours by meaning', () => {
     assert.deepEqual(found, ['header # @backup', 'value x.cfgdump', 'comment # a remark']);
   });
 
+  it('take a heading of the profile for a remark, so that nothing in it looks wrong', () => {
+    const notation = { pattern: '{label}: {data}', headings: ['Block: Door {skip}'] };
+    const { profile, problems } = readProfile(JSON.stringify({ format: 1, notation }));
+    assert.deepEqual(problems, []);
+    const found: string[] = [];
+    eachToken(bindText('x.txt', 'Block: Door 77\n1: 00 01\n', profile), 0, 0, (kind, _row, start, end) => {
+      found.push(`${kind} ${start}-${end}`);
+    });
+    assert.deepEqual(found, ['comment 0-14']);
+  });
+
   it('are the same for a part as in the whole', () => {
     const whole = tokensOf(0, dump.rows.length);
     const part = tokensOf(10, 14);

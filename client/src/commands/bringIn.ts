@@ -20,6 +20,7 @@ import { nameOf } from '../places.js';
 import { rawUri } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { askText, chooseOne, tellDone, warn } from '../ui.js';
+import { asKept, localMoment, localTime, zoneAt } from '../writtenTime.js';
 import { IN_JOB } from './conditions.js';
 import { mayOpenAsDumpText } from './openAsDumpText.js';
 import { readAs } from './treatAsDump.js';
@@ -46,7 +47,7 @@ export const bringIn: Command = {
     const module = vehicle && (await askModule());
     if (!module) return;
     const document = await newText(folder, module);
-    await fill(services.ask, document, { vehicle, taken: now(), ...use });
+    await fill(services.ask, document, { vehicle, taken: asKept(new Date()), ...use });
   },
 };
 
@@ -119,6 +120,7 @@ async function askVehicle({ job }: Services): Promise<string | undefined> {
     title: vscode.l10n.t('Which vehicle is it of?'),
     prompt: vscode.l10n.t('Stock number, plate, whatever tells it from others. All its dumps are to say the same.'),
     value: only !== undefined && more.length === 0 ? only : '',
+    placeHolder: vscode.l10n.t('Such as: stock no. 77'),
     ignoreFocusOut: true,
   });
 }
@@ -131,27 +133,42 @@ async function askModule(): Promise<string | undefined> {
   });
 }
 
+/** When a dump was read, in the one form that is kept; a day alone, or a time with its zone, stays as it is written. */
 async function askTime(): Promise<string | undefined> {
-  return askText({
+  const now = new Date();
+  const kept = (text: string): string | undefined => {
+    // What was offered is kept to the second: it may be the minute of the reading before.
+    const moment = text.trim() === localTime(now) ? now : localMoment(text);
+    if (moment !== undefined) return asKept(moment);
+    return /^\d{4}-\d\d-\d\d(?:T.*(?:Z|[+-]\d\d:?\d\d))?$/i.test(text.trim()) && readIsoTime(text.trim()) !== undefined
+      ? text.trim()
+      : undefined;
+  };
+  const written = await askText({
     title: vscode.l10n.t('When was it read?'),
     prompt: vscode.l10n.t(
-      'Day and time, such as 2026-03-02T09:14:00Z. By it what was read later is told from what was found.',
+      'Day and time by the clock of this computer ({0}), such as {1} or 27.11.2026 9:12. By it what was read later is told from what was found.',
+      zoneAt(now),
+      localTime(now),
     ),
-    value: now(),
+    value: localTime(now),
     ignoreFocusOut: true,
-    check: async (text) =>
-      readIsoTime(text.trim()) === undefined
-        ? {
-            says: vscode.l10n.t('"{0}" is no day and time. Write it such as 2026-03-02T09:14:00Z.', text),
-            takes: false,
-          }
-        : undefined,
+    check: async (text) => {
+      const time = kept(text);
+      if (time === undefined)
+        return {
+          says: vscode.l10n.t(
+            '"{0}" is no day and time. Write it such as {1} or 27.11.2026 9:12.',
+            text,
+            localTime(now),
+          ),
+          takes: false,
+        };
+      const moment = localMoment(text);
+      return moment && { says: vscode.l10n.t('Kept as {0} ({1} here)', time, zoneAt(moment)), takes: true };
+    },
   });
-}
-
-/** To the second, by UTC. */
-function now(): string {
-  return new Date().toISOString().replace(/\.\d+Z$/, 'Z');
+  return written === undefined ? undefined : kept(written);
 }
 
 /** A new text that is not saved yet, under the name of its module. */

@@ -15,6 +15,7 @@ import { learn } from './learn.js';
 import { makeBackup } from './makeBackup.js';
 import { openProfile } from './openProfile.js';
 import { planRetrofit } from './planRetrofit.js';
+import { restoreFromBackup } from './restoreFromBackup.js';
 import { setOption } from './setOption.js';
 import { askUse } from './useOfDump.js';
 import { vehicleRecord } from './vehicleRecord.js';
@@ -62,6 +63,7 @@ const COMMANDS = {
   makeBackup,
   setOption,
   findOption,
+  restore: restoreFromBackup,
   planRetrofit,
   correctChecksums,
   compareWithBackup,

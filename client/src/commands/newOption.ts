@@ -46,35 +46,48 @@ export const newOption: Command = {
 
 type Chosen =
   | { readonly kind: 'new'; readonly field: OptionField }
-  | { readonly kind: 'other'; readonly does: typeof widenIn; readonly option: TakenOption };
+  | { readonly kind: 'other'; readonly does: typeof widenIn | typeof removeFrom; readonly option: TakenOption };
 
 /** All of the digits, or single bits of them; or what to do with an option that has some of them already. */
 async function chooseField(fields: readonly OptionField[], taken: readonly TakenOption[]): Promise<Chosen | undefined> {
   const [only, ...more] = fields;
   if (only !== undefined && more.length === 0 && taken.length === 0) return { kind: 'new', field: only };
-  const items = fields.map((field) => ({
-    label: field.words,
-    description: vscode.l10n.t('now {0}', field.now.toString(16).toUpperCase()),
-    chosen: { kind: 'new', field } as Chosen,
-  }));
-  const others = taken.flatMap((option) => [
+  const others = taken.flatMap((option): readonly Item[] => [
+    heading(option.says),
     ...(option.widen === null
       ? []
       : [
           {
             label: vscode.l10n.t('Widen "{0}" to These Digits', option.title),
-            description: option.says,
-            chosen: { kind: 'other', does: widenIn, option } as Chosen,
+            detail: option.widen.asks.join(' '),
+            chosen: { kind: 'other', does: widenIn, option } as const,
           },
         ]),
     {
       label: vscode.l10n.t('Remove "{0}"', option.title),
-      description: option.says,
-      chosen: { kind: 'other', does: removeFrom, option } as Chosen,
+      detail: vscode.l10n.t('It is taken out of the profile, and its digits are free again. Dumps stay as they are.'),
+      chosen: { kind: 'other', does: removeFrom, option } as const,
     },
   ]);
-  const title = [...taken.map(({ says }) => says), vscode.l10n.t('Which bits are the option?')].join(' ');
-  return (await chooseOne([...items, ...others], { title }))?.chosen;
+  const free = fields.map(
+    (field): Item => ({
+      label: field.words,
+      description: vscode.l10n.t('now {0}', field.now.toString(16).toUpperCase()),
+      chosen: { kind: 'new', field },
+    }),
+  );
+  if (taken.length === 0)
+    return (await chooseOne(free, { title: vscode.l10n.t('Which bits are the option?') }))?.chosen;
+  // What an option has already explains why these digits are not among the free ones.
+  const rest = free.length === 0 ? [] : [heading(vscode.l10n.t('A new option of the bits that are free')), ...free];
+  const title = vscode.l10n.t('An option has some of these digits already. What is to be done?');
+  return (await chooseOne([...others, ...rest], { title }))?.chosen;
+}
+
+type Item = vscode.QuickPickItem & { readonly chosen?: Chosen };
+
+function heading(label: string): Item {
+  return { label, kind: vscode.QuickPickItemKind.Separator };
 }
 
 /** What the dump holds; of a single bit the other value too. */

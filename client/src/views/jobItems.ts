@@ -174,6 +174,8 @@ function stepItem({ uri, steps }: JobModule, step: JobStep): vscode.TreeItem {
 /** What can be done is shown by itself where it is next, and where it can be done anew as the step behind it failed. */
 function isOpen({ id, state, action }: JobStep, steps: readonly JobStep[]): boolean {
   if (state === 'next' || id === 'recorded' || action?.does === 'confirmSums') return true;
+  // Whoever is through may want to go back.
+  if (id === 'change') return steps.every((step) => step.state === 'done');
   return id === 'readBack' && steps.some((step) => step.id === 'verified' && step.state === 'next');
 }
 
@@ -209,7 +211,7 @@ export const JOB_STEP = 'countersum._jobStep';
 function actionItem({ uri }: JobModule, { id, says }: JobStep, action: JobAction): vscode.TreeItem {
   const title = titleOf(action);
   const spoken = vscode.l10n.t('{0}: press Enter', title);
-  const shown = treeItem(title, { tooltip: `${nameOf(vscode.Uri.parse(action.uri))}: ${says}`, spoken });
+  const shown = treeItem(title, { tooltip: `${title} – ${nameOf(vscode.Uri.parse(action.uri))}: ${says}`, spoken });
   shown.id = `action ${uri} ${id} ${action.does}`;
   shown.iconPath = new vscode.ThemeIcon('play-circle', new vscode.ThemeColor('textLink.foreground'));
   shown.command = { command: JOB_STEP, title: literal(title), arguments: [action] };
@@ -240,6 +242,8 @@ function titleOf({ does, uri }: JobAction): string {
       return vscode.l10n.t('Make a Backup');
     case 'setOption':
       return vscode.l10n.t('Set an Option…');
+    case 'restore':
+      return vscode.l10n.t('Go Back to the Backup…');
     case 'findOption':
       return vscode.l10n.t('Find an Option…');
     case 'planRetrofit':

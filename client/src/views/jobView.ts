@@ -11,6 +11,7 @@ import {
 import { isDump } from '../activeDump.js';
 import { isOutdated } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
+import { nameOf } from '../places.js';
 import { fileUri } from '../rawUri.js';
 import { childrenOf, type JobNode, jobItem, moduleOf, nextNode, nextOf, parentOf, rootsOf } from './jobItems.js';
 
@@ -135,9 +136,9 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
   };
 }
 
-/** Whether the dumps of a vehicle name it: without a name, it is known by the file of its dump alone. */
-function isNamed({ id, modules }: JobVehicle): boolean {
-  return !modules.some(({ uris }) => uris.includes(id));
+/** Whether the dumps of a vehicle name it, and not like a file of theirs: without a name, it is known by that alone. */
+function isNamed({ id, title, modules }: JobVehicle): boolean {
+  return !modules.some(({ uris }) => uris.some((uri) => uri === id || nameOf(vscode.Uri.parse(uri)) === title));
 }
 
 function isOurs(document: vscode.TextDocument): boolean {
@@ -169,7 +170,18 @@ function whatIsNext({ vehicles }: JobsResult, module: JobModule | undefined): st
       ? ''
       : vscode.l10n.t('There are {0} vehicles here. Open one below, or one of its dumps.', vehicles.length);
   const step = nextOf(module);
-  return step === undefined
-    ? vscode.l10n.t('{0}: all steps are done.', module.title)
-    : vscode.l10n.t('{0} – {1}: {2}', module.title, step.title, step.says);
+  if (step === undefined) return allDone(module);
+  return vscode.l10n.t('{0} – {1}: {2}', module.title, step.title, step.says);
+}
+
+/** Where a module is changed, the way back is named too. */
+function allDone({ title, steps }: JobModule): string {
+  const change = steps.find(({ action }) => action?.does === 'restore');
+  return change === undefined
+    ? vscode.l10n.t('{0}: all steps are done.', title)
+    : vscode.l10n.t(
+        '{0}: all steps are done. To undo the work, press "Go Back to the Backup…" under "{1}".',
+        title,
+        change.title,
+      );
 }

@@ -31,7 +31,7 @@ import {
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { candidateToJson, nextToJson, pairToJson } from './findOptionJson.js';
-import { type Disk, pathOf } from './load.js';
+import { type Disk, pathOf, uriOf } from './load.js';
 import { choice, FROM, flag, group, OUT, PROFILE, text } from './options.js';
 import { say } from './say.js';
 
@@ -205,7 +205,7 @@ async function add(
   const named = optionOf(found, place, { id, title, words: wordsIn(words) });
   const option = hazard === undefined ? named : { ...named, hazard };
   const before = await disk.readText(file);
-  const refused = whyNotAdded(before, option);
+  const refused = whyNotAdded(before, option, await disk.workspace.basesOf(uriOf(file), before));
   if (refused !== undefined) throw new Failure(phrase('{0}: {1} Nothing was changed.', file, refused));
   const edits = addOption(before, option);
   if (edits.length === 0) throw new Failure(phrase('{0} is no profile, so nothing can be added to it.', file));

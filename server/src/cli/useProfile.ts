@@ -44,7 +44,7 @@ async function nameInAll({ files, write, confirm, disk }: Call<typeof OPTIONS>):
   const [profileFile = '', ...places] = files;
   const reading = await disk.workspace.readProfile(uriOf(profileFile));
   if (!reading.ok) throw new Failure(phrase('{0} cannot be read: {1}', profileFile, reading.why));
-  const { profile } = reading.value;
+  const { profile, chain } = reading.value;
   const named: Rewrite[] = [];
   const left: { readonly file: string; readonly why: Phrase }[] = [];
   const dumps = await disk.expand(places);
@@ -68,6 +68,9 @@ async function nameInAll({ files, write, confirm, disk }: Call<typeof OPTIONS>):
       });
   }
   const doubt = await sumsInDoubt(disk, profileFile, dumps);
+  const elsewhere = profile.totals.find(
+    ({ confidence, source }) => confidence === 'guess' && source.file !== undefined,
+  );
   const confirmed = await confirmedProfile(disk, profileFile, doubt);
   return {
     status: named.length === 0 && (!confirm || confirmed === undefined) ? 1 : 0,
@@ -82,6 +85,16 @@ async function nameInAll({ files, write, confirm, disk }: Call<typeof OPTIONS>):
     notes: [
       ...left.map(({ file, why }) => phrase('{0} stays as it is: {1}', file, why)),
       ...doubt.flatMap((sum) => sumInWords(sum, confirm)),
+      ...(elsewhere === undefined
+        ? []
+        : [
+            phrase(
+              'The {0} is only a guess, described in {1}, which {2} extends. Give that profile to "use-profile" to confirm it.',
+              elsewhere.name,
+              chain?.bases.find(({ file }) => file === elsewhere.source.file)?.name ?? '',
+              profileFile,
+            ),
+          ]),
     ],
     separate: [...(write ? named : []), ...(confirm && confirmed !== undefined ? [confirmed] : [])],
     json: {
@@ -101,8 +114,9 @@ async function sumsInDoubt(
   const loaded: LoadedDump[] = [];
   for (const file of files) {
     const named = headerValue(bindWithHeaders(file, await disk.readText(file), EMPTY_PROFILE), 'profile');
-    if (named !== undefined && disk.placeOf(join(dirname(file), named)) !== disk.placeOf(profileFile)) continue;
-    loaded.push(await disk.load(file, profileFile));
+    const isOwn = named === undefined || disk.placeOf(join(dirname(file), named)) === disk.placeOf(profileFile);
+    // A dump by a profile that extends this one shows as much of the sums that are described here.
+    loaded.push(await disk.load(file, isOwn ? profileFile : undefined));
   }
   return unconfirmedSums(loaded, uriOf(profileFile));
 }

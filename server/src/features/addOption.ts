@@ -9,20 +9,26 @@ import {
   readProfile,
   whyNotAdded,
 } from '../../../shared-core/src/index.js';
+import { basesOf } from '../bases.js';
 import type { Feature } from '../feature.js';
 
 /** An option, found or named by hand, as it goes into a profile, whose text the client has. */
 export const addFoundOption: Feature = {
   capabilities: () => ({}),
-  register: (connection, { say }) => {
-    connection.onRequest<AddOptionResult | Refusal, void>(ADD_OPTION, ({ profile, option: draft }: AddOptionParams) => {
-      const refused = whyNotAdded(profile, draft);
-      if (refused !== undefined) return { refused: say(refused) };
-      const edits = addOption(profile, draft);
-      if (edits.length === 0)
-        return { refused: say(phrase('The profile is no JSON object, so nothing can be added to it.')) };
-      const replaces = readProfile(profile).profile.options.some(({ id }) => id === draft.id);
-      return { edits, text: editedProfile(profile, edits), replaces };
-    });
+  register: (connection, session) => {
+    const { say } = session;
+    connection.onRequest<AddOptionResult | Refusal, void>(
+      ADD_OPTION,
+      async ({ profile, uri, option: draft }: AddOptionParams) => {
+        const bases = await basesOf(session, uri, profile);
+        const refused = whyNotAdded(profile, draft, bases);
+        if (refused !== undefined) return { refused: say(refused) };
+        const edits = addOption(profile, draft);
+        if (edits.length === 0)
+          return { refused: say(phrase('The profile is no JSON object, so nothing can be added to it.')) };
+        const replaces = readProfile(profile, bases).profile.options.some(({ id }) => id === draft.id);
+        return { edits, text: editedProfile(profile, edits), replaces };
+      },
+    );
   },
 };

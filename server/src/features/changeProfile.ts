@@ -5,6 +5,7 @@ import {
   changeProfile,
   type Refusal,
 } from '../../../shared-core/src/index.js';
+import { basesOf } from '../bases.js';
 import type { Feature } from '../feature.js';
 import { toRefusal } from '../toChange.js';
 
@@ -14,8 +15,8 @@ export const changeProfileText: Feature = {
   register: (connection, session) => {
     connection.onRequest<ChangeProfileResult | Refusal, void>(
       CHANGE_PROFILE,
-      ({ profile, wish }: ChangeProfileParams) => {
-        const edits = changeProfile(profile, wish);
+      async ({ profile, uri, wish }: ChangeProfileParams) => {
+        const edits = changeProfile(profile, wish, await basesOf(session, uri, profile));
         return edits.ok ? { edits: edits.value } : toRefusal(session, edits);
       },
     );

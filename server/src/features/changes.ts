@@ -91,10 +91,10 @@ function changedLine(
   { say }: Session,
   dump: Dump,
   { kind }: Comparison,
-  { label, afterRow, bytes }: LineDifference,
+  { label, called, afterRow, bytes }: LineDifference,
 ): ChangedLine {
   return {
-    title: say(kind === 'image' ? phrase('Record at {0}', label) : phrase('Line {0}', labelText(label))),
+    title: say(kind === 'image' ? phrase('Record at {0}', label) : phrase('Line {0}', called)),
     label: labelText(label),
     bytes: bytes.map(({ byte, address, before, after, reason }) => {
       const span = bytesSpan(dump, afterRow, byte - 1, 1);

@@ -229,7 +229,7 @@ const COMMANDS: Readonly<Record<CommandFix['command'], string>> = {
 function toCommand({ file, profileFile, dump }: Analysis, title: string, { command, argument }: CommandFix): Command {
   const profile =
     command === 'openProfile'
-      ? [profileFile, dump.profile.flaw?.span.start]
+      ? [dump.profile.flaw?.span.file ?? profileFile, dump.profile.flaw?.span.start]
       : command === 'heading'
         ? [profileFile]
         : [];

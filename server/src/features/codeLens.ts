@@ -102,7 +102,7 @@ const LENSES: Readonly<Record<Subject, (explained: Analysis, evidence: Evidence 
   profile: ({ file, profileFile, dump }) => ({
     title: phrase('The profile has a problem at the moment: shown by its last good version'),
     command: 'countersum._openProfile',
-    given: [file, profileFile, dump.profile.flaw?.span.start],
+    given: [file, dump.profile.flaw?.span.file ?? profileFile, dump.profile.flaw?.span.start],
   }),
   sums: sumsLens,
   backup: backupLens,

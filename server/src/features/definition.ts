@@ -6,13 +6,14 @@ import {
   type JsonSpan,
   presentCells,
   resolveUri,
+  type ValueWord,
   valueIn,
 } from '../../../shared-core/src/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
 import { rowsInDocument } from '../documents.js';
 import { answerOfVersions, type Feature } from '../feature.js';
-import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
-import { descriptionOf, optionsHere } from '../optionPlaces.js';
+import { namesOf, readJsonFile, readProfileFile, toJsonRange } from '../jsonFile.js';
+import { descriptionsOf, keyOf, optionsHere } from '../optionPlaces.js';
 import type { Session } from '../session.js';
 import { toRange } from '../toLsp.js';
 
@@ -35,15 +36,40 @@ export const definition: Feature = {
 async function definitionsAt(session: Session, uri: string, position: Position): Promise<LocationLink[]> {
   const links: LocationLink[] = [];
   for (const { range, ...key } of await optionsHere(session, uri, position)) {
-    const found = await descriptionOf(session, key);
-    if (found !== undefined) {
-      const { name, whole } = found;
-      links.push({ originSelectionRange: range, targetUri: found.uri, targetRange: whole, targetSelectionRange: name });
-    }
+    for (const { file, whole, span } of await descriptionsOf(session, key))
+      links.push({
+        originSelectionRange: range,
+        targetUri: file.uri,
+        targetRange: toJsonRange(file, whole),
+        targetSelectionRange: toJsonRange(file, span),
+      });
   }
+  if (links.length === 0) links.push(...(await wordsAt(session, uri, position)));
   if (links.length > 0) return links;
   const path = await pathAt(session, uri, position);
   return path === undefined ? elsewhereInProfile(session, uri, position) : [path];
+}
+
+/** From the value that a retrofit sets to where a profile says what it is; where none does, to the option. */
+async function wordsAt(session: Session, uri: string, position: Position): Promise<LocationLink[]> {
+  const retrofit = await readJsonFile(session, uri);
+  if (retrofit?.kind !== 'retrofit') return [];
+  const at = retrofit.document.offsetAt(position);
+  const isHere = ({ span }: ValueWord) => span.start <= at && at <= span.end;
+  const setting = namesOf(retrofit)?.options.find(({ words }) => words.some(isHere));
+  const word = setting?.words.find(isHere);
+  if (setting === undefined || word === undefined) return [];
+  const described = await descriptionsOf(session, keyOf(retrofit, setting));
+  const said = described.flatMap((one) => {
+    const found = one.words.find(({ text }) => text.toLowerCase() === word.text.toLowerCase());
+    return found === undefined ? [] : [{ ...one, span: found.span }];
+  });
+  return (said.length > 0 ? said : described).map(({ file, whole, span }) => ({
+    originSelectionRange: toJsonRange(retrofit, word.span),
+    targetUri: file.uri,
+    targetRange: toJsonRange(file, whole),
+    targetSelectionRange: toJsonRange(file, span),
+  }));
 }
 
 /** The file whose path stands under the cursor. */
@@ -97,25 +123,35 @@ export function pathsInHeaders(uri: string, headers: ReturnType<typeof headersOf
     }));
 }
 
-/** Where the profile speaks of a byte that is no option: a file sum, a locked byte, one that changes by itself, a balance place. */
+/**
+ * Where the profile mentions a byte that is no option: a file sum, a locked byte, one that changes by itself, a balance
+ * place. What changes something of a profile that is extended leads there as well.
+ */
 async function elsewhereInProfile(session: Session, uri: string, position: Position): Promise<LocationLink[]> {
   const bound = valueIn(await session.bindFile(uri));
   if (bound?.profileFile === undefined) return [];
   const { dump, profileFile: profileUri } = bound;
-  const profile = await readJsonFile(session, profileUri);
   const cell = cellAtCursor(dump, position);
-  if (profile === undefined || cell === undefined) return [];
+  if (cell === undefined) return [];
   const total = totalAt(dump, cell);
   const origin = total < 0 ? undefined : spanOfTotal(dump, total);
-  return sourcesAt(dump, cellKey(cell), total).map((source) => {
-    const range = toJsonRange(profile, source);
-    return {
+  const links: LocationLink[] = [];
+  for (const source of sourcesAt(dump, cellKey(cell), total).flatMap(withThoseUnder)) {
+    const file = await readProfileFile(session, source.file ?? profileUri);
+    if (file === undefined) continue;
+    const range = toJsonRange(file, source);
+    links.push({
       ...(origin && { originSelectionRange: toRange(origin) }),
-      targetUri: profileUri,
+      targetUri: file.uri,
       targetRange: range,
       targetSelectionRange: range,
-    };
-  });
+    });
+  }
+  return links;
+}
+
+function withThoseUnder(source: JsonSpan): readonly JsonSpan[] {
+  return source.over === undefined ? [source] : [source, ...withThoseUnder(source.over)];
 }
 
 function sourcesAt({ layout, profile, totals }: Dump, key: number, total: number): readonly JsonSpan[] {

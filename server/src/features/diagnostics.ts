@@ -3,6 +3,7 @@ import {
   type Diagnostic,
   DiagnosticSeverity,
   DocumentDiagnosticReportKind,
+  type Location,
 } from 'vscode-languageserver';
 import {
   canonicalUri,
@@ -22,7 +23,7 @@ import { hasHeadersBeside } from '../clientHost.js';
 import { rowsInDocument } from '../documents.js';
 
 import { answer, type Feature } from '../feature.js';
-import { type JsonFile, readIfJson, toJsonRange } from '../jsonFile.js';
+import { type JsonFile, readIfJson, readProfileFile, toJsonRange } from '../jsonFile.js';
 import type { FileAnalysis, Session } from '../session.js';
 import { known, SEVERITIES, toDiagnostic } from '../toLsp.js';
 
@@ -138,13 +139,25 @@ async function jsonProblems(session: Session, file: JsonFile): Promise<readonly 
   return inJson(session, file, await profileProblems(uri, reading.value, readProfile));
 }
 
-function inJson(session: Session, file: JsonFile, problems: readonly JsonProblem[]): Diagnostic[] {
-  return problems.map(({ code, span, message }) => ({
-    range: toJsonRange(file, span),
-    severity: SEVERITIES[DIAGNOSTICS[code].severity],
-    ...known(session, code),
-    message: session.say(message),
-  }));
+async function inJson(session: Session, file: JsonFile, problems: readonly JsonProblem[]): Promise<Diagnostic[]> {
+  const found: Diagnostic[] = [];
+  for (const { code, span, there, message } of problems) {
+    const place = await placeThere(session, there);
+    found.push({
+      range: toJsonRange(file, span),
+      severity: SEVERITIES[DIAGNOSTICS[code].severity],
+      ...known(session, code),
+      message: session.say(message),
+      ...(place && { relatedInformation: [{ location: place, message: session.say(phrase('The problem is here.')) }] }),
+    });
+  }
+  return found;
+}
+
+/** The place of a problem in a profile that is extended. */
+async function placeThere(session: Session, there: JsonProblem['there']): Promise<Location | undefined> {
+  const file = there?.file === undefined ? undefined : await readProfileFile(session, there.file);
+  return file && there && { uri: file.uri, range: toJsonRange(file, there) };
 }
 
 /** Pushes the problems of all open documents, with the version they are of, to a client that does not ask. */

@@ -13,8 +13,10 @@ import {
   copiesAt,
   type Dump,
   doesAgree,
+  fileName,
   hex,
   hexBytes,
+  type JsonSpan,
   listed,
   type Option,
   optionPlaceInWords,
@@ -68,15 +70,17 @@ export function hoverAt(session: Session, explained: Analysis, position: Positio
   };
 }
 
+type Explained = Pick<Analysis, 'dump' | 'profileFile'>;
+
 /** What a byte is, as paragraphs of Markdown. */
 export function wordsAt(explained: Analysis, cell: Cell): readonly Phrase[] {
   const { dump } = explained;
   const record = dump.rows[cell.row];
   if (record?.kind !== 'record') return [];
-  const own = sumLines(dump, cell) ?? [
-    ...dataLines(dump, record, cell),
+  const own = totalOrSumLines(explained, cell) ?? [
+    ...dataLines(explained, record, cell),
     ...backupLines(explained, cell),
-    ...optionLines(dump, cell),
+    ...optionLines(explained, cell),
   ];
   return [...own, ...slotLines(dump, cell), ...copyLines(dump, cell)];
 }
@@ -123,12 +127,15 @@ export function withoutMarks(markdown: string): string {
   return markdown.replace(/\\([^\p{L}\p{N}\s])|\*\*|`|^- /gmu, (_, escaped: string | undefined) => escaped ?? '');
 }
 
-function dataLines(dump: Dump, { label }: RecordRow, cell: Cell): Phrase[] {
+function dataLines(explained: Explained, { label }: RecordRow, cell: Cell): Phrase[] {
+  const { dump } = explained;
   const value = byteAt(dump.rows, cell) ?? 0;
   const binary = value.toString(2).padStart(8, '0');
   const marks = [
-    ...regionMarks(dump, cell, dump.profile.locked, (why) => phrase('**Locked** ({0}): no command changes it.', why)),
-    ...regionMarks(dump, cell, dump.profile.volatile, (why) =>
+    ...regionMarks(explained, cell, dump.profile.locked, (why) =>
+      phrase('**Locked** ({0}): no command changes it.', why),
+    ),
+    ...regionMarks(explained, cell, dump.profile.volatile, (why) =>
       phrase('**Changes by itself** in the module ({0}).', why),
     ),
     ...(holds(dump, dump.profile.balance, cell)
@@ -151,12 +158,24 @@ function placeInWords({ layout }: Dump, label: RecordRow['label'], cell: Cell): 
 }
 
 function regionMarks(
-  dump: Dump,
+  explained: Explained,
   cell: Cell,
   regions: Dump['profile']['locked'],
   mark: (why: string) => Phrase,
 ): Phrase[] {
-  return regions.filter((region) => holds(dump, [region], cell)).map(({ why }) => mark(plain(why ?? '–')));
+  return regions
+    .filter((region) => holds(explained.dump, [region], cell))
+    .flatMap(({ why, source }) => [mark(plain(why ?? '–')), ...fileLines(explained, source)]);
+}
+
+/** In which file a thing is, where that is a profile that the one of the dump extends. */
+function fileLines({ profileFile }: Explained, { file, over }: JsonSpan): Phrase[] {
+  const here = file ?? profileFile;
+  if (here === undefined || (file === undefined && over === undefined)) return [];
+  const name = plain(fileName(here));
+  return over?.file === undefined
+    ? [phrase('From {0}.', name)]
+    : [phrase('From {0}, changed in {1}.', plain(fileName(over.file)), name)];
 }
 
 function holds(dump: Dump, places: readonly Pick<Dump['profile']['balance'][number], 'place'>[], cell: Cell): boolean {
@@ -182,7 +201,8 @@ function backupLines({ dump, backup }: Analysis, cell: Cell): Phrase[] {
   ];
 }
 
-function optionLines(dump: Dump, cell: Cell): Phrase[] {
+function optionLines(explained: Explained, cell: Cell): Phrase[] {
+  const { dump } = explained;
   return optionsAt(dump, cell).flatMap((option) => {
     const raw = readOption(dump, option)?.raw;
     if (raw === undefined) return phrase('**{0}**{1}: cannot be read.', plain(option.title), bitsInWords(option));
@@ -194,6 +214,7 @@ function optionLines(dump: Dump, cell: Cell): Phrase[] {
         : []),
       ...[caution(option.hazards) ?? []].flat(),
       ...(option.confidence === undefined ? [] : [confidenceLine(option)]),
+      ...fileLines(explained, option.source),
       ...tableLines(dump, option),
     ];
   });
@@ -243,6 +264,14 @@ function confidenceLine({ confidence, evidence }: Option): Phrase {
   return evidence === undefined
     ? phrase('How sure: {0}.', words)
     : phrase('How sure: {0}. {1}', words, plain(evidence));
+}
+
+/** The same with the file in which a total is described. */
+function totalOrSumLines(explained: Explained, cell: Cell): Phrase[] | undefined {
+  const { dump } = explained;
+  const total = dump.totals[totalAt(dump, cell)]?.total;
+  const lines = sumLines(dump, cell);
+  return lines && total ? [...lines, ...fileLines(explained, total.source)] : lines;
 }
 
 /** Of a line sum or a total: how it is made, what it covers, what is stored and what the bytes make. */

@@ -31,7 +31,9 @@ import {
   stateInSteps,
   summaryOf,
   verdictOf,
+  type Workspace,
 } from '../../../shared-core/src/index.js';
+import { filesUnder } from '../bases.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { endIfCancelled, inSlices } from '../slices.js';
@@ -146,7 +148,7 @@ function readImage(
   return workspace.open(uri, { rows: 'needed', run }, async ({ size, image, load }) => {
     const file = image();
     if (file === undefined) return refuse(NO_IMAGE);
-    const checked = await check(load, say, run);
+    const checked = await check(load, workspace, say, run);
     if (!checked.ok) return checked;
     const bytes = await run(readImageBytes(file));
     if (bytes === undefined) return refuse(NO_IMAGE);
@@ -169,6 +171,7 @@ function readImage(
 /** What is said of a dump that is loaded. Nothing else of it is kept: with many rows that are wrong it is large. */
 async function check(
   load: OpenedDump['load'],
+  files: Workspace,
   say: Session['say'],
   run: RunSteps,
 ): Promise<Result<Pick<OpenImageResult, 'profile' | 'problems' | 'summary' | 'checkedWith'>>> {
@@ -184,7 +187,10 @@ async function check(
       message: say(message),
     })),
     summary: summaryOf([{ name, verdict: verdictOf(loaded.value, problems) }]).map(say),
-    checkedWith: [profileFile, backupFile].filter((one) => one !== undefined),
+    checkedWith: [
+      ...[profileFile, backupFile].filter((one) => one !== undefined),
+      ...(profileFile === undefined ? [] : await filesUnder({ files }, profileFile)),
+    ],
   });
 }
 

@@ -19,7 +19,8 @@ import {
   sumAsWritten,
 } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
-import { descriptionOf } from '../optionPlaces.js';
+import { toJsonRange } from '../jsonFile.js';
+import { descriptionsOf } from '../optionPlaces.js';
 import type { Analysis, Session } from '../session.js';
 import type { Settings } from '../settings.js';
 
@@ -53,8 +54,9 @@ async function withLocations(session: Session, hint: InlayHint): Promise<InlayHi
   if (data === undefined || typeof hint.label === 'string') return hint;
   const label: InlayHintLabelPart[] = [];
   for (const [i, part] of hint.label.entries()) {
-    const found = await descriptionOf(session, { profileUri: data.profileFile, id: data.ids[i] ?? '' });
-    label.push(found === undefined ? part : { ...part, location: { uri: found.uri, range: found.name } });
+    const [found] = await descriptionsOf(session, { profileUri: data.profileFile, id: data.ids[i] ?? '' });
+    const location = found && { uri: found.file.uri, range: toJsonRange(found.file, found.span) };
+    label.push(location === undefined ? part : { ...part, location });
   }
   return { ...hint, label };
 }

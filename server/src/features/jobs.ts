@@ -26,6 +26,7 @@ import {
   type Step,
   savedCard,
 } from '../../../shared-core/src/index.js';
+import { filesUnder } from '../bases.js';
 import { answerOfVersions, type Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
@@ -90,8 +91,9 @@ function keepingClosed(session: Session): (found: FileList) => Promise<Read> {
       const loaded = await session.analyzeFile(uri, LONGEST_CLOSED);
       if (!loaded.ok) return loaded;
       const read = jobDump(loaded.value);
-      const { profileFile = uri, backupFile = uri } = loaded.value;
-      if ([uri, profileFile, backupFile].every((one) => files.has(canonicalUri(one)))) into.set(uri, read);
+      const { backupFile = uri, profileFile } = loaded.value;
+      const ofProfile = profileFile === undefined ? [] : [profileFile, ...(await filesUnder(session, profileFile))];
+      if ([uri, backupFile, ...ofProfile].every((one) => files.has(canonicalUri(one)))) into.set(uri, read);
       return done(read);
     };
   };

@@ -2,6 +2,7 @@ import {
   bitsText,
   type Dump,
   fieldsToName,
+  fileName,
   HAZARDS,
   type HazardChoice,
   hazardInWords,
@@ -68,11 +69,14 @@ function takenOption(
 ): TakenOption {
   const { id, title } = option;
   const [part] = option.parts;
-  const says =
+  const have =
     part?.bits === undefined
       ? phrase('These bits are the option "{0}" already.', title)
       : phrase('Bits {0} are the option "{1}" already.', bitsText(part.bits), title);
-  if (widened === undefined) return { id, title, says: say(says), widen: null };
+  const { file: base = option.source.over?.file } = option.source;
+  const says =
+    base === undefined ? have : phrase('{0} It is described in {1}, which stays as it is.', have, fileName(base));
+  if (widened === undefined || base !== undefined) return { id, title, says: say(says), widen: null };
   const { values, lost } = widenedValues(option, widened, dumps);
   const kept = Object.entries(values).map(([raw, words]) => `${hex(Number(raw), 1)} = ${words}`);
   const asks = [

@@ -2,8 +2,8 @@ import type { CancellationToken, Location } from 'vscode-languageserver';
 import { canonicalUri, fileName, headersIn, resolveUri, valueIn } from '../../../shared-core/src/index.js';
 import { spanOfOption } from '../cursor.js';
 import { answerOfVersions, type Feature } from '../feature.js';
-import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
-import { isSameOption, keyOf, type OptionKey, optionsHere } from '../optionPlaces.js';
+import { type JsonFile, namesOf, readJsonFile, readProfileFile, toJsonRange } from '../jsonFile.js';
+import { isSameOption, keyOf, type OptionKey, optionsHere, type Sharers, sharersOf } from '../optionPlaces.js';
 import type { Session } from '../session.js';
 import { endIfCancelled, pauses } from '../slices.js';
 import { toRange } from '../toLsp.js';
@@ -35,33 +35,32 @@ async function referencesTo(
   const { dumps, profiles, retrofits } = await session.list();
   const pause = pauses(cancel);
   const found: Location[] = [];
-  const profileUris = keys.map(({ profileUri }) => profileUri);
-  for (const uri of new Set([...profileUris, ...profiles, ...retrofits])) {
+  const shared = new Map<OptionKey, Sharers>();
+  for (const key of keys) shared.set(key, await sharersOf(session, key, pause));
+  const all = [...shared].flatMap(([{ id }, sharers]) =>
+    [...sharers.profiles].map((profileUri) => ({ profileUri, id })),
+  );
+  const written = [...shared.values()].flatMap(({ files }) => [...files]);
+  for (const uri of new Set([...written, ...profiles, ...retrofits])) {
     endIfCancelled(cancel);
-    found.push(...(await inJson(session, uri, keys, includeDeclaration)));
+    const file = await (written.includes(uri) ? readProfileFile : readJsonFile)(session, uri);
+    if (file !== undefined) found.push(...inJson(file, all, includeDeclaration));
     await pause();
   }
   for (const uri of new Set([canonicalUri(near), ...dumps])) {
     endIfCancelled(cancel);
-    found.push(...(await inDump(session, uri, keys)));
+    found.push(...(await inDump(session, uri, all)));
     await pause();
   }
   endIfCancelled(cancel);
   return found;
 }
 
-async function inJson(
-  session: Session,
-  uri: string,
-  keys: readonly OptionKey[],
-  includeDeclaration: boolean,
-): Promise<readonly Location[]> {
-  const file = await readJsonFile(session, uri);
-  if (file === undefined) return [];
+function inJson(file: JsonFile, keys: readonly OptionKey[], includeDeclaration: boolean): readonly Location[] {
   return (namesOf(file)?.options ?? [])
     .filter((name) => includeDeclaration || name.role !== 'described')
     .filter((name) => keys.some((key) => isSameOption(key, keyOf(file, name))))
-    .map(({ span }) => ({ uri, range: toJsonRange(file, span) }));
+    .map(({ span }) => ({ uri: file.uri, range: toJsonRange(file, span) }));
 }
 
 /** Only dumps that name one of the profiles are read to the end. */

@@ -19,8 +19,8 @@ import {
   shareIds,
 } from '../../../shared-core/src/index.js';
 import { answerOfVersions, type Feature } from '../feature.js';
-import { type JsonFile, namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
-import { describedIn, keyOf, nameAt, type OptionKey } from '../optionPlaces.js';
+import { type JsonFile, namesOf, readJsonFile, readProfileFile, toJsonRange } from '../jsonFile.js';
+import { descriptionsOf, keyOf, nameAt, type OptionKey, type Sharers, sharersOf } from '../optionPlaces.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
 import { toFilesEdit } from '../toLsp.js';
@@ -68,8 +68,10 @@ async function renamed(session: Session, uri: string, position: Position): Promi
   if (name === undefined)
     throw refusal(session, phrase('Only the id of an option can be renamed. Put the cursor on one.'));
   const key = keyOf(file, name);
-  const described = describedIn(await readJsonFile(session, key.profileUri), key.id);
-  const { id, repeat } = described ?? { id: key.id, repeat: undefined };
+  const described = await descriptionsOf(session, key);
+  // What changes an option of a profile that is extended may not say how many there are.
+  const { id, repeat } = described.find((one) => one.repeat !== undefined) ??
+    described[0] ?? { ...key, repeat: undefined };
   return { profileUri: key.profileUri, id, repeat, range: toJsonRange(file, nameIn(name.span, name.id, id)) };
 }
 
@@ -86,9 +88,10 @@ async function renameAt(session: Session, uri: string, position: Position, newNa
   const { profiles, retrofits } = await session.list();
   const pause = pauses();
   const edits: TextDocumentEdit[] = [];
-  for (const other of new Set([key.profileUri, canonicalUri(uri), ...profiles, ...retrofits])) {
-    const file = await readJsonFile(session, other);
-    const found = file === undefined ? [] : editsIn(session, file, key, newName);
+  const shared = await sharersOf(session, key, pause);
+  for (const other of new Set([...shared.files, canonicalUri(uri), ...profiles, ...retrofits])) {
+    const file = shared.files.has(other) ? await readProfileFile(session, other) : await readJsonFile(session, other);
+    const found = file === undefined ? [] : editsIn(session, file, { ...key, shared }, newName);
     if (file !== undefined && found.length > 0)
       edits.push({ textDocument: { uri: other, version: file.version }, edits: [...found] });
     await pause();
@@ -96,7 +99,12 @@ async function renameAt(session: Session, uri: string, position: Position, newNa
   return toFilesEdit(session, edits);
 }
 
-function editsIn(session: Session, file: JsonFile, key: Renamed, newName: string): readonly TextEdit[] {
+function editsIn(
+  session: Session,
+  file: JsonFile,
+  key: Renamed & { readonly shared: Sharers },
+  newName: string,
+): readonly TextEdit[] {
   const names = namesOf(file);
   if (names === undefined) {
     // What cannot be read cannot be renamed in; it matters only where the id may stand there.
@@ -105,11 +113,12 @@ function editsIn(session: Session, file: JsonFile, key: Renamed, newName: string
     const message = phrase('"{0}" has a JSON error and may use this option. Correct it first.', fileName(file.uri));
     throw refusal(session, message);
   }
-  const isOfProfile = (name: OptionName) => keyOf(file, name).profileUri === key.profileUri;
+  const { profiles, files } = key.shared;
+  const isOfProfile = (name: OptionName) => profiles.has(keyOf(file, name).profileUri);
   const isTaken = names.options.some(
     (name) =>
       name.role === 'described' &&
-      isOfProfile(name) &&
+      files.has(file.uri) &&
       name.id !== key.id &&
       shareIds(name, { id: newName, repeat: key.repeat }),
   );

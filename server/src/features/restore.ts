@@ -55,7 +55,11 @@ function linesFor(session: Session, explained: Analysis): readonly RestorableLin
     const detail = line === undefined ? phrase('missing, not in the backup, or not readable') : restoreInWords(line);
     return {
       label: labelText(label),
-      title: session.say(lineName(explained.dump, label)),
+      title: session.say(
+        line === undefined || explained.dump.layout.kind === 'image'
+          ? lineName(explained.dump, label)
+          : phrase('Line {0}', line.called),
+      ),
       detail: session.say(detail),
     };
   });

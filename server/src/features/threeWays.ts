@@ -6,7 +6,7 @@ import {
   fileName,
   hex,
   type Label,
-  labelText,
+  lineCalled,
   optionPlaceInWords,
   optionSpan,
   outcomeInWords,
@@ -100,7 +100,7 @@ function byteRows(
         ? phrase('Address {0}', hex(address, 4))
         : kind === 'image'
           ? phrase('Record at {0}', label)
-          : phrase('Line {0}, byte {1}', labelText(label), byte);
+          : phrase('Line {0}, byte {1}', lineCalled(dump, row), byte);
     const follows = outcome === 'other' && aside.has(label);
     const became = follows ? phrase('follows what changes by itself') : outcomeInWords(outcome, found !== planned);
     return {

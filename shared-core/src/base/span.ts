@@ -24,8 +24,12 @@ export interface TextEdit extends RowSpan {
  * of several put in at one place the first comes first, as in an editor.
  */
 export function editLine(line: string, edits: readonly TextEdit[]): string {
-  return [...edits]
-    .reverse()
-    .sort((a, b) => b.start - a.start || b.end - a.end)
-    .reduce((text, { start, end, text: put }) => text.slice(0, start) + put + text.slice(end), line);
+  const pieces: string[] = [];
+  let at = 0;
+  for (const { start, end, text } of [...edits].sort((a, b) => a.start - b.start || a.end - b.end)) {
+    pieces.push(line.slice(at, start), text);
+    at = end;
+  }
+  pieces.push(line.slice(at));
+  return pieces.join('');
 }

@@ -141,7 +141,11 @@ export const DIAGNOSTICS = {
       'a sum that could not be computed over all of its bytes, or a place of the profile that the dump does not have',
   },
   'no-profile': { group: 'profile', severity: 'information', meaning: 'no profile explains the dump' },
-  'profile-unreadable': { group: 'profile', severity: 'error', meaning: 'a profile that cannot be read' },
+  'profile-unreadable': {
+    group: 'profile',
+    severity: 'error',
+    meaning: 'a profile that cannot be read, or one that it extends',
+  },
   'profile-stale': {
     group: 'profile',
     severity: 'information',

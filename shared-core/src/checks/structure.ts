@@ -90,6 +90,7 @@ export function layoutProblems(dump: Dump): Problem[] {
   const { layout, rows } = dump;
   const at = (row: number, code: ProblemCode, message: Phrase): Problem =>
     problem(code, labelSpanOf(dump, row), message, { label: labelOfRow(rows[row]) as Label });
+  const names = namesWanted(dump);
   return [
     ...layout.repeated.map((row) => {
       const label = labelOfRow(rows[row]) as Label;
@@ -103,7 +104,7 @@ export function layoutProblems(dump: Dump): Problem[] {
     ...layout.unknown.map((row) => {
       const label = labelOfRow(rows[row]) as Label;
       const meant = meantLabel(dump, label);
-      const found = at(row, 'line-unknown', unknownLine(dump, label, meant));
+      const found = at(row, 'line-unknown', unknownLine(dump, label, meant, names));
       return meant === undefined ? found : { ...found, meant: labelText(meant) };
     }),
     ...layout.outOfOrder.map((row) =>
@@ -128,16 +129,23 @@ function meantLabel({ profile: { geometry } }: Dump, label: Label): Label | unde
   return meant !== undefined && dataBytes(geometry, meant) > 0 ? meant : undefined;
 }
 
-function unknownLine({ profile, layout }: Dump, label: Label, meant: Label | undefined): Phrase {
+function unknownLine({ profile }: Dump, label: Label, meant: Label | undefined, names: readonly string[]): Phrase {
   const geometry = profile.geometry;
   if (geometry?.kind !== 'lines') return phrase('The profile knows no line {0}.', label);
-  const words = profile.totals.flatMap(({ stored }) => (stored.kind === 'record' ? [String(stored.label)] : []));
-  if (meant !== undefined) return phrase('The profile knows no line {0}. Is {1} meant?', label, meant);
-  const known = [...layout.missing.map(String), ...words];
-  const near = nearestName(String(label), known);
-  return near === undefined
+  const line = meant ?? nearestName(String(label), names);
+  return line === undefined
     ? phrase('The profile knows lines {0} to {1}, and no line {2}.', firstLabel(geometry), lastLabel(geometry), label)
-    : phrase('The profile knows no line {0}. Is {1} meant?', label, near);
+    : phrase('The profile knows no line {0}. Is {1} meant?', label, line);
+}
+
+/** More looks than these at how alike two names are take longer than a person waits. */
+const MOST_LOOKS = 100_000;
+
+/** Names of lines that are wanted and missing: what an unknown line may be meant to be called, unless there are too many of both. */
+function namesWanted({ profile, layout }: Dump): readonly string[] {
+  const words = profile.totals.flatMap(({ stored }) => (stored.kind === 'record' ? [String(stored.label)] : []));
+  const count = layout.missing.length + words.length;
+  return count * layout.unknown.length > MOST_LOOKS ? [] : [...layout.missing.map(String), ...words];
 }
 
 /** What does not fit together between the records of a memory image. */

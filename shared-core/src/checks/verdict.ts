@@ -24,7 +24,7 @@ export interface Verdict {
   /** What was not checked because nothing says how, in a sentence each. */
   readonly unchecked: readonly Phrase[];
   /** What it was checked by that is only a guess, in a sentence each: it is right, if the guess is. */
-  readonly guessed?: readonly Phrase[];
+  readonly guessed: readonly Phrase[];
 }
 
 export function verdictOf(checked: CheckedDump, problems: readonly Problem[]): Verdict {
@@ -122,7 +122,7 @@ export interface NamedVerdict {
 
 /** What a check came to of a file that cannot be read. */
 export function verdictOfUnreadable(why: Phrase): Verdict {
-  return { isUnread: true, why, isPartial: false, errors: 0, warnings: 0, unchecked: [] };
+  return { isUnread: true, why, isPartial: false, errors: 0, warnings: 0, unchecked: [], guessed: [] };
 }
 
 /** The status in which a check of some dumps ends: 0 no problem, 1 problems or data unchecked, 2 a dump of which nothing could be read. */
@@ -133,7 +133,7 @@ export function statusOf(verdicts: readonly NamedVerdict[]): 0 | 1 | 2 {
 
 /** What a check of some dumps came to, in a few sentences: "all good" only where everything was checked. */
 export function summaryOf(verdicts: readonly NamedVerdict[]): readonly Phrase[] {
-  if (verdicts.every(({ verdict }) => isGood(verdict) && (verdict.guessed ?? []).length === 0))
+  if (verdicts.every(({ verdict }) => isGood(verdict) && verdict.guessed.length === 0))
     return [phrase('{0} checked, all good', verdicts.length)];
   const sum = (of: (verdict: Verdict) => number) => verdicts.reduce((all, { verdict }) => all + of(verdict), 0);
   const [errors, warnings] = [sum((one) => one.errors), sum((one) => one.warnings)];
@@ -158,7 +158,7 @@ export function unreadInWords({ name, verdict: { why } }: NamedVerdict): Phrase 
 function uncheckedInWords(verdicts: readonly NamedVerdict[]): readonly Phrase[] {
   const byWords = new Map<string, { readonly what: Phrase; readonly names: string[] }>();
   for (const { name, verdict } of verdicts) {
-    for (const what of [...verdict.unchecked, ...(verdict.guessed ?? [])]) {
+    for (const what of [...verdict.unchecked, ...verdict.guessed]) {
       const group = byWords.get(say(what)) ?? { what, names: [] };
       byWords.set(say(what), group);
       group.names.push(name);

@@ -24,5 +24,5 @@ export function remarkAsCode(remark: Remark): string {
   const text =
     remark.kind === 'title' ? `S0: ${hexBytes(remark.bytes, ' ')}` : remark.text.replace(/^[\s\ufeff;#/*]+/, '');
   // Behind two slashes it would be a header, or a row in doubt.
-  return text.startsWith('@') && !text.includes('*/') ? `/* ${text} */` : `// ${text}`.trimEnd();
+  return text.startsWith('@') ? `/* ${text.replaceAll('*/', '* /')} */` : `// ${text}`.trimEnd();
 }

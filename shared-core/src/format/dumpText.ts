@@ -34,14 +34,14 @@ export const dumpText: WrittenForm<'dump-text'> = {
   inWords: (word) => storedInWords(dumpText, word),
   readRow,
   digitPlaces: (row) => hexDigitPlaces(row.text, row.text.indexOf(':') + 1, bytesEnd(row.text)),
-  labelSpan: ({ text, kind }) => (kind === 'record' || kind === 'broken' ? labelSpan(text) : undefined),
+  labelSpan: ({ text }) => labelSpan(text),
   print,
   write,
 };
 
 function readRow(text: string, store: ByteStore): Row {
   const end = contentEnd(text);
-  const start = skipBlanks(text, 0, end);
+  const start = skipBlanks(text, 0);
   if (start === end) return { kind: 'blank', text, problems: NO_PROBLEMS };
   const first = text.charCodeAt(start);
   if (first === HASH) return { kind: 'comment', text, problems: NO_PROBLEMS };
@@ -60,7 +60,7 @@ function readRecord(text: string, start: number, end: number, store: ByteStore):
     else if (isLabelCode(code)) number = Number.NaN;
     else break;
   }
-  const colon = skipBlanks(text, at, end);
+  const colon = skipBlanks(text, at);
   if (at === start || text.charCodeAt(colon) !== COLON) return unreadable(text, start, end);
   const label = at - start <= MOST_DIGITS && !Number.isNaN(number) ? number : readLabel(text.slice(start, at));
   const from = store.used;
@@ -85,7 +85,7 @@ function readHeader(text: string, start: number, end: number): HeaderRow | undef
   let nameEnd = start + 1;
   while (nameEnd < end && !isBlank(text.charCodeAt(nameEnd))) nameEnd++;
   if (isHexWord(text.slice(start + 1, nameEnd))) return undefined;
-  const valueStart = skipBlanks(text, nameEnd, end);
+  const valueStart = skipBlanks(text, nameEnd);
   let valueEnd = end;
   while (valueEnd > valueStart && isBlank(text.charCodeAt(valueEnd - 1))) valueEnd--;
   return {
@@ -112,10 +112,10 @@ export function labelText(label: Label): string {
 
 /** The label of a line `label: …`, or undefined where the line has no such beginning. */
 function labelSpan(text: string): Span | undefined {
-  const start = skipBlanks(text, 0, text.length);
+  const start = skipBlanks(text, 0);
   let end = start;
   while (end < text.length && isLabelCode(text.charCodeAt(end))) end++;
-  const colon = skipBlanks(text, end, text.length);
+  const colon = skipBlanks(text, end);
   return end > start && text[colon] === ':' ? { start, end } : undefined;
 }
 
@@ -144,14 +144,14 @@ function bytesEnd(text: string): number {
 
 function contentEnd(text: string): number {
   let end = text.length;
-  if (end > 0 && text.charCodeAt(end - 1) === 0x0a) end--;
-  if (end > 0 && text.charCodeAt(end - 1) === 0x0d) end--;
+  if (text.charCodeAt(end - 1) === 0x0a) end--;
+  if (text.charCodeAt(end - 1) === 0x0d) end--;
   return end;
 }
 
-function skipBlanks(text: string, start: number, end: number): number {
+function skipBlanks(text: string, start: number): number {
   let at = start;
-  while (at < end && isBlank(text.charCodeAt(at))) at++;
+  while (isBlank(text.charCodeAt(at))) at++;
   return at;
 }
 

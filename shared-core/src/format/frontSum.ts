@@ -1,5 +1,5 @@
 import type { Notation } from './notation.js';
-import type { Label, Row } from './row.js';
+import { bytesOf, type Label, type Row } from './row.js';
 
 /**
  * A notation in which the sum of a line is before its data. A record has its data first all the same, so that nobody
@@ -27,10 +27,11 @@ export function withFrontSum(notation: Notation, widthOf: (label: Label) => numb
       return [...places.slice(2 * width), ...places.slice(0, 2 * width)];
     },
     characters: (row) => {
-      const places = notation.characters?.(row);
       const width = sumIn(row, widthOf);
-      if (places === undefined || width === 0) return places;
-      return (byte) => places(byte < row.count - width ? byte + width : byte - row.count + width);
+      // The characters stand beside the bytes as they are written.
+      const written = Uint8Array.of(...bytesOf(row, row.count - width), ...bytesOf(row, 0, row.count - width));
+      const places = notation.characters?.({ ...row, store: written, from: 0 });
+      return places && ((byte) => places(byte < row.count - width ? byte + width : byte - row.count + width));
     },
     print: (record, widths) =>
       notation.print(

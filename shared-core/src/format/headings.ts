@@ -10,7 +10,7 @@ const BYTES = /(?<![0-9A-Za-z])[0-9a-f]{2}(?:[ \t,;|]+[0-9a-f]{2}){3}(?![0-9A-Za
  * never a line that begins as the lines of the dump do, or that has four bytes in a row.
  */
 export function headingTest(headings: readonly string[], lines: PatternParts): (text: string) => boolean {
-  const exact = new Set(headings.filter((one) => !one.includes('{skip}')).map(inOneBlank));
+  const exact = new Set(headings.map(inOneBlank));
   const own = firstWord(lines.lead);
   const varying = headings
     .filter((one) => one.includes('{skip}'))
@@ -24,7 +24,7 @@ export function headingTest(headings: readonly string[], lines: PatternParts): (
 }
 
 function firstWord(text: string): string {
-  return /^\S+/.exec(text.trim())?.[0] ?? '';
+  return /^\S+/.exec(text)?.[0] ?? '';
 }
 
 /** Whether a heading with `{skip}` begins with a word that is no hex, by which it is known. */

@@ -65,7 +65,8 @@ function hexListIn(word: Word | undefined): WrittenForm<'hex-list'> {
       ...(word === undefined && { inOrder: hexListInOrder }),
     },
     readRow: (text, store) => readRow(text, store, word),
-    digitPlaces: ({ text }) => itemsOf(text).flatMap(({ at, digits }) => Array.from(digits, (_, i) => at + i)),
+    digitPlaces: ({ text, count }) =>
+      count === 0 ? [] : itemsOf(text).flatMap(({ at, digits }) => Array.from(digits, (_, i) => at + i)),
     labelSpan: () => undefined,
     print: (record) => print(record, word),
     write,

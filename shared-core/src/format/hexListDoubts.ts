@@ -107,7 +107,7 @@ function holdsGroups({ text, count }: RecordRow): boolean {
 
 /** Whether numbers without 0x are hex for sure: they are longer than decimal ones of a byte, or have digits that these have not. */
 function showsHex({ text }: RecordRow): boolean {
-  return itemsOf(text).some(({ isNumber, digits }) => !isNumber && (digits.length > 2 || /[A-F]|^0/i.test(digits)));
+  return itemsOf(text).some(({ digits }) => digits.length > 2 || /[A-F]|^0/i.test(digits));
 }
 
 /** The same of the two digits of a byte: no decimal number begins with 0, or has a letter. */

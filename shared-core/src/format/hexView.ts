@@ -63,14 +63,13 @@ function hexViewIn(word: Word | undefined): WrittenForm<'hex-view'> {
       },
     },
     readRow: (text, store) => readHexViewRow(text, store, word),
-    digitPlaces: ({ text, type, count }) =>
-      count === 0 || type === TYPE.repeated ? [] : placesOfCount(hexViewPlaces(text, word), count),
+    digitPlaces: ({ text, count }) => placesOfCount(hexViewPlaces(text, word), count),
     labelSpan: ({ kind, text }) => {
       const match = kind === 'record' || kind === 'broken' ? HEX_VIEW_ADDRESS.exec(text) : null;
       return match ? spanWithin(text, (match[1] ?? '').length, match[0].length) : undefined;
     },
-    characters: ({ text, count, type }) => {
-      const shape = count === 0 || type === TYPE.repeated ? undefined : hexViewShape(text, word);
+    characters: ({ text }) => {
+      const shape = hexViewShape(text, word);
       const start = shape?.characters?.start;
       if (shape === undefined || start === undefined) return undefined;
       const order = characterOrder(text, shape, word);
@@ -96,7 +95,7 @@ function print({ label, type, data }: PrintedRecord): string {
   if (type === TYPE.od) return `${address} ${pairs.join(' ')}`;
   if (type === TYPE.hexdump) {
     const halves = [pairs.slice(0, 8), pairs.slice(8)].map((half) => half.join(' '));
-    return `${address}  ${halves.join('  ').trimEnd().padEnd(50)}|${shown}|`;
+    return `${address}  ${halves.join('  ').padEnd(50)}|${shown}|`;
   }
   return `${address}: ${pairs.join(' ').padEnd(47)}  ${shown}`;
 }

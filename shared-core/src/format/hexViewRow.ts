@@ -101,10 +101,10 @@ export function readHexViewRow(text: string, store: ByteStore, word?: Word): Row
   const from = store.used;
   const problems = readDigits(text, start, end, store);
   const count = store.used - from;
-  const broken = (said: readonly RowProblem[], data: number | undefined): Row => {
-    store.used = from;
-    return { kind: 'broken', text, label, problems: said, ...(data !== undefined && { head: { type, data } }) };
-  };
+  const broken = (said: readonly RowProblem[], data: number | undefined): Row => ({
+    ...{ kind: 'broken', text, label, problems: said },
+    ...(data !== undefined && { head: { type, data } }),
+  });
   if (label > 0xffffffff)
     return broken([unreadable(0, start, phrase('This address is above the last one, FFFFFFFF.'))], undefined);
   // Words of several bytes may be printed in another order than they are in; the characters of xxd show that they are not.

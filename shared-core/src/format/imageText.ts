@@ -143,15 +143,22 @@ export function digitProblems(text: string, { start, end }: RecordText): readonl
   return problems;
 }
 
-/** A record whose length byte and digits do not agree. */
-export function wrongLength(span: RecordText, said: number, found: number): RowProblem {
-  const message = phrase(
-    'The length byte says {0} (hex), but {1} (hex) bytes follow. A digit is missing or too many, or the length byte is wrong.',
-    hex(said),
-    hex(Math.max(0, found)),
-  );
-  return { code: 'record-length', start: span.start, end: span.end, message };
+/** A record whose length byte and digits do not agree, or of which something else than data is missing. */
+export function wrongLength({ start, end }: RecordText, said: number, found: number): RowProblem {
+  const there = Math.max(0, found);
+  const message =
+    said < 0 || said === there
+      ? TOO_SHORT
+      : phrase(
+          'The length byte says {0} (hex), but {1} (hex) bytes follow. A digit is missing or too many, or the length byte is wrong.',
+          hex(said),
+          hex(there),
+        );
+  return { code: 'record-length', start, end, message };
 }
+
+/** Said of a record that ends before its address or its sum does. */
+export const TOO_SHORT = phrase('This record is too short: digits are missing.');
 
 export function brokenRecord(
   text: string,

@@ -105,10 +105,9 @@ function readRow(text: string, store: ByteStore): Row {
   const from = store.used;
   const count = readBytes(text, digits, HEAD, store);
   if (count === undefined) {
-    store.used = from;
     const known = length >= 0 && address >= 0 && type >= 0;
     const problems = digitProblems(text, digits);
-    const said = problems.length > 0 ? problems : [wrongLength(digits, length, (digits.end - digits.start) / 2 - 5)];
+    const said = problems.length > 0 ? problems : [wrongLength(digits, length, 0)];
     return brokenRecord(text, known ? address : undefined, known ? { type, data: length } : undefined, said);
   }
   if (count !== length + 1) return brokenRecord(text, undefined, undefined, [wrongLength(digits, length, count - 1)]);

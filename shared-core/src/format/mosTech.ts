@@ -82,7 +82,6 @@ function readRow(text: string, store: ByteStore): Row {
   const count = readBytes(text, digits, HEAD, store);
   if (count === length + 2)
     return soundRecord({ text, label: address, type, store: store.bytes, from, count }, digits, NAME.commentSign);
-  store.used = from;
   const wrong = text.slice(start, end).search(/[^0-9A-F]/i);
   if (wrong < 0 && count !== undefined)
     return brokenRecord(text, undefined, undefined, [wrongLength(digits, length, count - 2)]);
@@ -92,7 +91,7 @@ function readRow(text: string, store: ByteStore): Row {
       ? notHex(text, start + wrong)
       : (end - start) % 2 === 1
         ? oddDigits(start, end)
-        : wrongLength(digits, Math.max(0, length), (end - start - HEAD) / 2 - 2);
+        : wrongLength(digits, length, 0);
   return brokenRecord(text, isKnown ? address : undefined, isKnown ? { type, data: length } : undefined, [problem]);
 }
 

@@ -15,9 +15,7 @@ export function isOctalView(text: string): boolean {
 export function octalWordsIn(text: string): Uint8Array | undefined {
   const words = firstRow(text, OCTAL_ROW)?.trim().split(/\s+/).slice(1);
   const numbers = words?.map((word) => Number.parseInt(word, 8));
-  return numbers?.every((number) => number <= 0xffff)
-    ? Uint8Array.from(numbers.flatMap((number) => [number & 0xff, number >> 8]))
-    : undefined;
+  return numbers && Uint8Array.from(numbers.flatMap((number) => [number & 0xff, number >> 8]));
 }
 
 function firstRow(text: string, row: RegExp): string | undefined {

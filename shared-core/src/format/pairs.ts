@@ -24,7 +24,6 @@ export function readPairs(text: string, start: number, type: number, label: numb
   const count = store.used - from;
   if (problems.length === 0 && count === groups.length)
     return { kind: 'record', text, label, type, store: store.bytes, from, count, problems: NO_PROBLEMS };
-  store.used = from;
   return { kind: 'broken', text, label, head: { type, data: groups.length }, problems };
 }
 

@@ -183,7 +183,7 @@ function isOfAddresses({ fields }: PatternParts): boolean {
 /** A label of one field that is no hex may be a word, and of any kind. */
 function numbersOfLabels({ fields }: PatternParts): Pick<Notation, 'numbers'> {
   const labels = fields.filter(({ field }) => isNumber(field) || isLabel(field));
-  return labels.length === 1 && labels[0]?.field === 'label' ? {} : { numbers: labels.length };
+  return labels[0]?.field === 'label' ? {} : { numbers: labels.length };
 }
 
 function readRow(text: string, store: ByteStore, parts: PatternParts): Row | undefined {

@@ -25,7 +25,7 @@ export function withoutMarks(text: string, { start, end }: Span, between: Betwee
   for (const [i, part] of parts.entries()) {
     const isLast = i === parts.length - 1;
     // Behind the last byte there may be one more separator.
-    const isMissing = part.trim() === '' || (!isLast && parts[i + 1]?.trim() === '' && i + 1 < parts.length - 1);
+    const isMissing = part.trim() === '' || (parts[i + 1]?.trim() === '' && i + 1 < parts.length - 1);
     plain += withoutPrefix(part, prefix) + (isLast ? '' : isMissing ? mark : ' ');
   }
   return text.slice(0, start) + plain + text.slice(end);

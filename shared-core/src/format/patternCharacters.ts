@@ -79,7 +79,7 @@ export function cutAtCharacters(
   const cuts: { readonly data: Span; readonly characters: Span }[] = [];
   let tried = 0;
   let at = start;
-  while (at < end && tried < MOST_CUTS) {
+  while (tried < MOST_CUTS) {
     const pair = text.slice(at, at + 2);
     if (!/^[0-9a-f]{2}$/i.test(pair)) break;
     bytes.push(Number.parseInt(pair, 16));

@@ -7,7 +7,7 @@ import type { Row } from './row.js';
  * without a line end, so that rows and the lines an editor counts are the same.
  */
 export function readRows(text: string, notation: Notation): readonly Row[] {
-  const store = byteStore((text.length >> 1) + 1);
+  const store = byteStore(text.length >> 1);
   const rows = splitLines(text).map((line) => notation.readRow(line, store));
   return notation.complete?.(rows) ?? rows;
 }
@@ -39,7 +39,7 @@ export function replaceText(
   // A lone carriage return ends a line, but not where a line feed now follows it; and a line whose end was removed runs on.
   if (first > 0 && textOf(rows, first - 1).endsWith('\r')) touched = textOf(rows, --first) + touched;
   while (last + 1 < rows.length && (!touched.endsWith('\n') || touched === '')) touched += textOf(rows, ++last);
-  const store = byteStore((touched.length >> 1) + 1);
+  const store = byteStore(touched.length >> 1);
   const lines = splitLines(touched);
   if (last + 1 < rows.length) lines.pop();
   const added = lines.map((line) => notation.readRow(line, store));
@@ -61,8 +61,17 @@ export function textOfRows(rows: readonly Row[]): string {
 /** The text after edits that do not overlap. */
 export function textAfter(rows: readonly Row[], edits: readonly TextEdit[]): string {
   const byRow = new Map<number, TextEdit[]>();
-  for (const edit of edits) byRow.set(edit.row, [...(byRow.get(edit.row) ?? []), edit]);
-  return rows.map(({ text }, row) => editLine(text, byRow.get(row) ?? [])).join('');
+  for (const edit of edits) {
+    const own = byRow.get(edit.row);
+    if (own === undefined) byRow.set(edit.row, [edit]);
+    else own.push(edit);
+  }
+  return rows
+    .map(({ text }, row) => {
+      const own = byRow.get(row);
+      return own === undefined ? text : editLine(text, own);
+    })
+    .join('');
 }
 
 /** Lines of a text, each with its line end; the last one has none and may be empty. */

@@ -103,7 +103,6 @@ function readRow(text: string, store: ByteStore): Row {
   const from = store.used;
   const count = readBytes(text, digits, 2 + 2 * addressBytes, store);
   if (count === undefined) {
-    store.used = from;
     const problems = digitProblems(text, digits);
     const known = length > addressBytes && address >= 0;
     const head = known ? { type, data: length - addressBytes - 1 } : undefined;

@@ -3,7 +3,7 @@ import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
 import { notHex, oddDigits } from './hexGroups.js';
 import { NO_BASE } from './imageForm.js';
-import { brokenRecord, byteAtDigits, recordText, soundRecord, strayRow } from './imageText.js';
+import { brokenRecord, byteAtDigits, recordText, soundRecord, strayRow, TOO_SHORT } from './imageText.js';
 import type { ByteStore, Fit, PrintedRecord, WrittenForm } from './notation.js';
 import { readRest, tellingLines } from './pairs.js';
 import { type RecordRow, type Row, type RowProblem, spanWithin } from './row.js';
@@ -105,7 +105,7 @@ function readRow(text: string, store: ByteStore): Row {
   const length = byteAtDigits(text, start);
   const type = Number.parseInt(text.charAt(start + 2), 16);
   const sum = byteAtDigits(text, start + 3);
-  const wrongHead = [0, 1, 2, 3, 4, 5].find((at) => start + at >= end || !isDigit(text.charAt(start + at)));
+  const wrongHead = [0, 1, 2, 3, 4, 5].find((at) => !isDigit(text.charAt(start + at)));
   if (wrongHead !== undefined && start + wrongHead < end) return broken(notHex(text, start + wrongHead));
   if (wrongHead !== undefined || end - start !== length) return broken(wrongLength(characters, length));
   if (type === TYPE.symbol) {
@@ -137,7 +137,11 @@ function readRow(text: string, store: ByteStore): Row {
       end: data,
       message: phrase('This address is above the last one, FFFFFFFF.'),
     });
-  if (type === TYPE.end && data < end) return broken(wrongLength(characters, length));
+  if (type === TYPE.end && data < end) {
+    const bytes = (end - data) / 2;
+    const message = phrase('A record of type {0} has {1} data bytes; this one has {2}.', hex(type, 1), 0, bytes);
+    return broken({ code: 'record-length', start: data, end, message });
+  }
   const from = store.used;
   for (let at = data; at < end; at += 2) store.bytes[store.used++] = byteAtDigits(text, at);
   store.bytes[store.used++] = sum;
@@ -162,11 +166,15 @@ function isDigit(character: string): boolean {
 }
 
 function wrongLength({ start, end }: { readonly start: number; readonly end: number }, said: number): RowProblem {
-  const message = phrase(
-    'The length says {0} (hex) characters behind "%", and there are {1} (hex). A digit is missing or too many, or the length is wrong.',
-    hex(Math.max(0, said)),
-    hex(end - start),
-  );
+  const there = end - start;
+  const message =
+    said < 0 || said === there
+      ? TOO_SHORT
+      : phrase(
+          'The length says {0} (hex) characters behind "%", and there are {1} (hex). A digit is missing or too many, or the length is wrong.',
+          hex(said),
+          hex(there),
+        );
   return { code: 'record-length', start, end, message };
 }
 

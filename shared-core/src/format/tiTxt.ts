@@ -46,8 +46,7 @@ export const tiTxt: WrittenForm<'ti-txt'> = {
   readRow,
   digitPlaces: ({ text, count }) => (count === 0 ? [] : hexDigitPlaces(text, 0, text.length)),
   labelSpan: (row) => {
-    const at = (row.kind === 'record' || row.kind === 'broken') && BASE.test(row.text) ? row.text.indexOf('@') : -1;
-    return at < 0 ? undefined : spanWithin(row.text, at + 1, row.text.trimEnd().length);
+    return BASE.test(row.text) ? spanWithin(row.text, row.text.indexOf('@') + 1, row.text.trimEnd().length) : undefined;
   },
   print: ({ label, type, data }) => {
     if (type === TYPE.end) return 'q';

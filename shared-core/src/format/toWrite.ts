@@ -21,8 +21,8 @@ export interface ContentsToWrite {
 }
 
 export function endLine(page: PageWriter, lineEnd: ContentsToWrite['lineEnd']): void {
-  if (lineEnd === '\r\n') page.character(0x0d);
-  page.character(0x0a);
+  if (lineEnd !== '\n') page.character(0x0d);
+  if (lineEnd !== '\r') page.character(0x0a);
 }
 
 /** Headers behind the end of an image, where programs that read it do not look. */

@@ -60,8 +60,8 @@ export const verilog: WrittenForm<'verilog'> = {
     const plain = withoutComments(text);
     return count === 0 ? [] : hexDigitPlaces(plain, wordsStart(plain), plain.length);
   },
-  labelSpan: ({ kind, text }) => {
-    const match = kind === 'record' || kind === 'broken' ? PLACE.exec(withoutComments(text)) : null;
+  labelSpan: ({ text }) => {
+    const match = PLACE.exec(withoutComments(text));
     return match ? spanWithin(text, match[0].length - (match[1] ?? '').length, match[0].length) : undefined;
   },
   print,
@@ -109,7 +109,6 @@ function readRow(text: string, store: ByteStore): Row {
     const at = start + word.index;
     const wrong = wrongWord(word[0], at, first);
     if (wrong !== undefined) {
-      store.used = from;
       const isKnown = first % 2 === 0 && bytes <= MOST_BYTES && words.every(([one]) => one.length === first);
       const head = isKnown ? { type, data: bytes * words.length } : undefined;
       return {
@@ -175,9 +174,9 @@ function fits(text: string): Fit {
   let first: string | undefined;
   let hasPlace = false;
   for (const line of [...head, ...tail]) {
-    const plain = withoutComments(line).trim();
+    const plain = withoutComments(line);
     hasPlace ||= PLACE.test(plain);
-    for (const word of plain.replace(PLACE, '').trim().split(/\s+/)) {
+    for (const word of plain.replace(PLACE, '').split(/\s+/)) {
       if (word === '') continue;
       first ??= word;
       if (!/^(?:[0-9A-F]{2}){1,8}$/i.test(word) || word.length !== first.length) return 'no';

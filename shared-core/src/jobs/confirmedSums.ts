@@ -30,12 +30,18 @@ interface SumSeen {
   readonly value: string;
 }
 
+/** Where the file sums of a dump's profile are described: in itself, or in one that it extends. */
+export function fileOfTotals({ dump, profileFile }: LoadedDump): string | undefined {
+  return dump.profile.totals[0]?.source.file ?? profileFile;
+}
+
 /**
- * The file sums of a profile that are only a guess. What was written here shows nothing of them, since a guess was written
+ * The file sums that a profile describes and that are only a guess, with what the dumps by it and by those that extend it
+ * show of them. What was written here shows nothing of them, since a guess was written
  * with it: of a dump in work its backup counts, and what was read back does not count.
  */
 export function unconfirmedSums(dumps: readonly LoadedDump[], profileFile: string): readonly UnconfirmedSum[] {
-  const own = dumps.filter((one) => one.profileFile === profileFile && one.profile.kind === 'read');
+  const own = dumps.filter((one) => one.profile.kind === 'read' && fileOfTotals(one) === profileFile);
   const guessed = new Map<number, Total>();
   for (const { dump } of own) {
     if (dump.profile.flaw !== undefined) continue;

@@ -1,3 +1,4 @@
+import { EXTENDS } from '../profile/extends.js';
 import {
   entries,
   items,
@@ -9,20 +10,29 @@ import {
   spanOf,
   wholeOf,
 } from '../profile/json.js';
+import { OUT } from '../profile/mergeLists.js';
 
 /** A place at which a profile or a retrofit writes the id of an option. */
 export interface OptionName {
   readonly id: string;
   /** Path of the profile whose option it is, from the file that names it; undefined where it is one of the file itself. */
   readonly profile: string | undefined;
-  /** The option's own description, a condition of another option, what a sample holds, or a setting of a retrofit. */
-  readonly role: 'described' | 'condition' | 'sample' | 'setting';
+  /** The option's own description, an entry that takes it out, a condition of another option, what a sample holds, or a setting of a retrofit. */
+  readonly role: 'described' | 'taken-out' | 'condition' | 'sample' | 'setting';
   /** The id, without its quotes. */
   readonly span: JsonSpan;
   /** All that is said of the option there. */
   readonly whole: JsonSpan;
   /** How many of a kind are described there, each with a number behind the id; undefined where it is one. */
   readonly repeat: number | undefined;
+  /** Of a description, the words for its values; of a setting, the words of the value that it sets. */
+  readonly words: readonly ValueWord[];
+}
+
+/** Words for a value of an option, and where they are, without their quotes. */
+export interface ValueWord {
+  readonly text: string;
+  readonly span: JsonSpan;
 }
 
 /** A place at which a profile or a retrofit names a file. */
@@ -57,15 +67,23 @@ function namesInProfile(root: JsonValue): Names {
   });
   return {
     options: [
-      ...options.flatMap((option) => named('described', option, member(option, 'id'), undefined)),
+      ...options.flatMap((option) =>
+        named(member(option, OUT) === undefined ? 'described' : 'taken-out', option, member(option, 'id'), undefined),
+      ),
       ...conditions.flatMap((one) => named('condition', one, member(one, 'option'), member(one, 'profile'))),
       ...expected.flatMap(([, , key]) => named('sample', key, key, undefined)),
     ],
     paths: [
+      ...basesOf(root).flatMap(pathOf),
       ...conditions.flatMap((one) => pathOf(member(one, 'profile'))),
       ...samples.flatMap((sample) => pathOf(member(sample, 'dump'))),
     ],
   };
+}
+
+function basesOf(root: JsonValue): readonly JsonValue[] {
+  const named = member(root, EXTENDS);
+  return named?.node.type === 'array' ? items(named) : named === undefined ? [] : [named];
 }
 
 function namesInRetrofit(root: JsonValue): Names {
@@ -75,7 +93,9 @@ function namesInRetrofit(root: JsonValue): Names {
       const [profile, set] = [member(change, 'profile'), member(change, 'set')];
       // Without its profile nobody knows whose option it is.
       if (profile === undefined || set === undefined) return [];
-      return entries(set).flatMap(([, , key]) => named('setting', key, key, profile));
+      return entries(set).flatMap(([, value, key]) =>
+        named('setting', key, key, profile).map((name) => ({ ...name, words: wordOf(value) })),
+      );
     }),
     paths: changes.flatMap((change) => pathOf(member(change, 'profile'))),
   };
@@ -97,8 +117,21 @@ function named(
       span: insideQuotes(id),
       whole: spanOf(whole.node),
       repeat: role === 'described' ? countOf(member(whole, 'repeat')) : undefined,
+      words: role === 'described' ? wordsOf(whole) : [],
     },
   ];
+}
+
+function wordsOf(option: JsonValue): readonly ValueWord[] {
+  return ['values', 'flags', 'special'].flatMap((key) => {
+    const map = member(option, key);
+    return map === undefined ? [] : mapEntries(map).flatMap(([, value]) => wordOf(value));
+  });
+}
+
+function wordOf(value: JsonValue): readonly ValueWord[] {
+  const written: unknown = value.node.value;
+  return typeof written === 'string' ? [{ text: written, span: insideQuotes(value) }] : [];
 }
 
 function countOf(repeat: JsonValue | undefined): number | undefined {

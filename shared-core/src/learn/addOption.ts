@@ -2,6 +2,7 @@ import { findNodeAtLocation, type Node, parseTree } from 'jsonc-parser';
 import { hex } from '../base/hex.js';
 import { type Phrase, phrase, say } from '../base/phrase.js';
 import type { Label } from '../format/row.js';
+import type { Bases } from '../profile/extends.js';
 import type { Hazard } from '../profile/profile.js';
 import { appended, editedProfile, type ProfileEdit, printed, styleOf } from '../profile/profileText.js';
 import { readProfile } from '../profile/readProfile.js';
@@ -10,6 +11,7 @@ import { FOUND } from './findOption/findOption.js';
 import type { OptionPlace } from './findOption/partitions.js';
 import { addressOfColumn, bitsText, isWholeByte, placeInWords } from './findOption/placeInWords.js';
 import type { OptionCandidate } from './findOption/rank.js';
+import { baseDescribing, optionIn } from './inBases.js';
 import { oddsInWords } from './odds.js';
 
 /** An option in a profile's own form. */
@@ -95,10 +97,19 @@ const MOST_NAMED = 3;
 
 /**
  * Why a found option must not go into a profile: one of its name was not found by a search but written down or confirmed
- * by a person, or its place holds something else already.
+ * by a person, or is described in a profile that is extended, or its place holds something else already.
  */
-export function whyNotAdded(profileText: string, option: DraftOption): Phrase | undefined {
-  const before = readProfile(profileText);
+export function whyNotAdded(profileText: string, option: DraftOption, bases?: Bases): Phrase | undefined {
+  const before = readProfile(profileText, bases);
+  const [torn] = before.problems;
+  if (before.chain !== undefined && torn?.code === 'profile-unreadable') return torn.message;
+  const base = baseDescribing(bases, option.id);
+  if (base !== undefined)
+    return phrase(
+      'The option "{0}" is described in {1}, which this profile extends. Choose another id, or change it there.',
+      option.id,
+      base.name,
+    );
   const known = optionNode(profileText, option.id);
   if (known !== undefined && !isBySearch(known))
     return phrase(
@@ -106,15 +117,13 @@ export function whyNotAdded(profileText: string, option: DraftOption): Phrase | 
       option.id,
     );
   const said = new Set(before.problems.map(({ message }) => say(message)));
-  const after = readProfile(editedProfile(profileText, addOption(profileText, option)));
+  const after = readProfile(editedProfile(profileText, addOption(profileText, option)), bases);
   return after.problems.find(({ message }) => !said.has(say(message)))?.message;
 }
 
-/** The object of the option with an id; undefined where there is none. */
 function optionNode(profileText: string, id: string): Node | undefined {
   const root = parseTree(profileText, [], { allowTrailingComma: true });
-  const options = root && findNodeAtLocation(root, ['options']);
-  return options?.children?.find((child) => findNodeAtLocation(child, ['id'])?.value === id);
+  return root && optionIn(root, id);
 }
 
 /** The keys of a draft, in order. */

@@ -1,9 +1,12 @@
 import { findNodeAtLocation, type Node, parseTree } from 'jsonc-parser';
 import { type Phrase, phrase, say } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
+import type { Bases } from '../profile/extends.js';
 import type { JsonSpan } from '../profile/json.js';
+import { OUT } from '../profile/mergeLists.js';
 import { appended, editedProfile, type ProfileEdit, printed, removedChild, styleOf } from '../profile/profileText.js';
 import { readProfile } from '../profile/readProfile.js';
+import { baseDescribing, baseWith, optionIn } from './inBases.js';
 
 /** What a person wants changed in a profile that they have: a line that is no data, an option that is wrong, a file sum that is no guess any more. */
 export type ProfileWish =
@@ -25,15 +28,18 @@ interface ConfirmedSum {
 
 /**
  * The edits of a profile's text for a wish; comments, order and indentation stay. Refused where the profile would have a
- * problem afterwards: one that it has already and the wish does not end, or a new one.
+ * problem afterwards: one that it has already and the wish does not end, or a new one. Profiles that it extends stay as
+ * they are: what is to be changed there is refused, or taken out in this one alone.
  */
-export function changeProfile(profileText: string, wish: ProfileWish): Result<readonly ProfileEdit[]> {
+export function changeProfile(profileText: string, wish: ProfileWish, bases?: Bases): Result<readonly ProfileEdit[]> {
   const root = parseTree(profileText, [], { allowTrailingComma: true });
-  const edits = root?.type === 'object' ? editsOf(profileText, root, wish) : undefined;
-  if (edits === undefined) return refuse(phrase('The profile does not hold what is to be changed. Look at it first.'));
-  const [problem] = readProfile(editedProfile(profileText, edits)).problems;
-  if (problem === undefined) return done(edits);
-  const said = new Set(readProfile(profileText).problems.map(({ message }) => say(message)));
+  const found = root?.type === 'object' ? editsOf(profileText, root, wish, bases) : undefined;
+  if (found === undefined) return refuse(phrase('The profile does not hold what is to be changed. Look at it first.'));
+  if (!found.ok) return found;
+  const edits = found.value;
+  const [problem] = readProfile(editedProfile(profileText, edits), bases).problems;
+  if (problem === undefined) return found;
+  const said = new Set(readProfile(profileText, bases).problems.map(({ message }) => say(message)));
   return refuse(whyNot(problem.message, said.has(say(problem.message))));
 }
 
@@ -43,30 +49,56 @@ function whyNot(problem: Phrase, isOld: boolean): Phrase {
     : phrase('The profile would have a problem afterwards: {0}', problem);
 }
 
-function editsOf(text: string, root: Node, wish: ProfileWish): readonly ProfileEdit[] | undefined {
-  if (wish.kind === 'heading') return withHeading(text, root, wish.heading);
+function editsOf(
+  text: string,
+  root: Node,
+  wish: ProfileWish,
+  bases: Bases | undefined,
+): Result<readonly ProfileEdit[]> | undefined {
+  if (wish.kind === 'heading') return withHeading(text, root, wish.heading, bases);
   if (wish.kind === 'confirm') {
     const edits = wish.sums.map((sum) => confirmed(root, sum));
     const all = edits.flatMap((one) => one ?? []);
-    return edits.includes(undefined) ? undefined : all.sort((a, b) => a.offset - b.offset);
+    return edits.includes(undefined) ? undefined : done(all.sort((a, b) => a.offset - b.offset));
   }
-  const options = findNodeAtLocation(root, ['options']);
-  const option = options?.children?.find((child) => findNodeAtLocation(child, ['id'])?.value === wish.id);
-  if (options === undefined || option === undefined) return undefined;
+  const option = optionIn(root, wish.id);
+  const base = baseDescribing(bases, wish.id);
   if (wish.kind === 'remove') {
+    const edits = base === undefined ? removed(text, root, option) : takenOut(text, root, option, wish.id);
     const samples = findNodeAtLocation(root, ['samples'])?.children ?? [];
     const expected = samples.flatMap((sample) => findNodeAtLocation(sample, ['expect']) ?? []);
-    const all = [removedChild(text, options, option), ...expected.flatMap((one) => notExpected(text, one, wish.id))];
-    return all.sort((a, b) => a.offset - b.offset);
+    const all = [...(edits ?? []), ...expected.flatMap((one) => notExpected(text, one, wish.id))];
+    return edits && done(all.sort((a, b) => a.offset - b.offset));
   }
-  const [bits, values] = [findNodeAtLocation(option, ['bits']), findNodeAtLocation(option, ['values'])];
+  if (base !== undefined)
+    return refuse(
+      phrase('The option "{0}" is described in {1}, which this profile extends. Widen it there.', wish.id, base.name),
+    );
+  const bits = option && findNodeAtLocation(option, ['bits']);
+  const values = option && findNodeAtLocation(option, ['values']);
   if (bits === undefined || values === undefined) return undefined;
-  const replace = (node: Node, value: unknown): ProfileEdit => ({
-    offset: node.offset,
-    length: node.length,
-    text: printed(value, styleOf(text, node.offset)),
-  });
-  return [replace(bits, wish.bits), replace(values, wish.values)].sort((a, b) => a.offset - b.offset);
+  return done(
+    [replaced(text, bits, wish.bits), replaced(text, values, wish.values)].sort((a, b) => a.offset - b.offset),
+  );
+}
+
+function replaced(text: string, node: Node, value: unknown): ProfileEdit {
+  return { offset: node.offset, length: node.length, text: printed(value, styleOf(text, node.offset)) };
+}
+
+function removed(text: string, root: Node, option: Node | undefined): readonly ProfileEdit[] | undefined {
+  const options = findNodeAtLocation(root, ['options']);
+  return options && option && [removedChild(text, options, option)];
+}
+
+/** Says in place of an option, or behind the others, that the one of a profile that is extended is none here. */
+function takenOut(text: string, root: Node, option: Node | undefined, id: string): readonly ProfileEdit[] | undefined {
+  const out = { id, [OUT]: null };
+  if (option !== undefined)
+    return findNodeAtLocation(option, [OUT]) === undefined ? [replaced(text, option, out)] : undefined;
+  const options = findNodeAtLocation(root, ['options']);
+  if (options === undefined) return appended(text, root, (style) => `"options": ${printed([out], style)}`);
+  return options.type === 'array' ? appended(text, options, (style) => printed(out, style)) : undefined;
 }
 
 /** Takes out of what a sample holds what is said of an option, or of each one of several of a kind. */
@@ -89,12 +121,24 @@ function notExpected(text: string, expect: Node, id: string): readonly ProfileEd
   ];
 }
 
-function withHeading(text: string, root: Node, heading: string): readonly ProfileEdit[] | undefined {
+function withHeading(
+  text: string,
+  root: Node,
+  heading: string,
+  bases: Bases | undefined,
+): Result<readonly ProfileEdit[]> | undefined {
   const notation = findNodeAtLocation(root, ['notation']);
+  const headings = notation && findNodeAtLocation(notation, ['headings']);
+  const base = baseWith(bases, (one) => findNodeAtLocation(one, ['notation'])?.type === 'object');
+  // A list of its own would take the place of the one there.
+  if (base !== undefined && headings === undefined)
+    return refuse(
+      phrase('How the lines are written is said in {0}, which this profile extends. Add the heading there.', base.name),
+    );
   if (notation?.type !== 'object') return undefined;
-  const headings = findNodeAtLocation(notation, ['headings']);
-  if (headings === undefined) return appended(text, notation, (style) => `"headings": ${printed([heading], style)}`);
-  return headings.type === 'array' ? appended(text, headings, (style) => printed(heading, style)) : undefined;
+  if (headings === undefined)
+    return done(appended(text, notation, (style) => `"headings": ${printed([heading], style)}`));
+  return headings.type === 'array' ? done(appended(text, headings, (style) => printed(heading, style))) : undefined;
 }
 
 /** A file sum that is a guess no more, with what confirmed it behind the note that it has. */

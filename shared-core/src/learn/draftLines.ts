@@ -15,7 +15,9 @@ export function draftLines(lines: readonly CountedLine[], sum: number): object {
   const heads = new Map<string, CountedLine[]>();
   for (const line of sorted) {
     const { head } = splitLabel(line[0]);
-    heads.set(head, [...(heads.get(head) ?? []), line]);
+    const alike = heads.get(head);
+    if (alike === undefined) heads.set(head, [line]);
+    else alike.push(line);
   }
   const stretches = [...heads.values()]
     .flatMap((alike) => stretchesOf(alike))

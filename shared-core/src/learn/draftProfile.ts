@@ -48,7 +48,8 @@ export function draftProfile(
   module: number | undefined,
   isGuess: boolean,
 ): DraftProfile {
-  const covered = rule?.module ?? module;
+  // With a number that nobody knows a rule was found for zero; its constants make up for it.
+  const covered = rule?.module ?? module ?? (rule?.coverage.over.includes('module') ? 0 : undefined);
   const heads = headings.length === 0 ? {} : { headings };
   return {
     format: 1,

@@ -8,6 +8,7 @@ import type { Learning, TextToLearn } from './learning.js';
 import { learnLines } from './learnLines.js';
 import type { LineRule } from './learnSums/lineRule.js';
 import { type Effort, SURE } from './learnSums/lineSums.js';
+import { runsSaid } from './remarks.js';
 
 /**
  * Works out from one or several dumps of the same kind how they are written, how many bytes of a line are data and sum,
@@ -23,7 +24,7 @@ export function* learnSteps(texts: readonly TextToLearn[], about?: string): Step
   for (const { name, text: whole } of texts) {
     yield;
     const text = withoutHeadersBeside('', whole);
-    forms.push({ name, text, forms: learnForms(text) });
+    forms.push({ name, text, forms: learnForms(beginningOf(text)) });
   }
   const first = forms.find(({ forms: some }) => some.length > 0)?.forms ?? [];
   if (first.length === 0) {
@@ -31,6 +32,7 @@ export function* learnSteps(texts: readonly TextToLearn[], about?: string): Step
       candidates: [],
       remarks: [
         phrase('No lines of a dump were found: lines with a number that counts up and pairs of hex digits are wanted.'),
+        ...forms.flatMap(runsSaid),
       ],
     };
   }
@@ -48,6 +50,24 @@ export function* learnSteps(texts: readonly TextToLearn[], about?: string): Step
 }
 
 const NOTHING: Learning = { candidates: [], remarks: [] };
+
+/** Rules for the lines of texts with more characters than these together are not looked for, as nobody would wait for it. */
+const MOST_CHARACTERS = 2e6;
+
+/** The lines that show how a text is written: all, or of a long one as many as are looked at. */
+function beginningOf(text: string): string {
+  return text.length <= MOST_CHARACTERS ? text : text.slice(0, text.lastIndexOf('\n', MOST_CHARACTERS / 2) + 1);
+}
+
+const TOO_LONG: Learning = {
+  candidates: [],
+  remarks: [
+    phrase(
+      'These texts are too long to work out how their lines are summed: more than {0} characters. Give a part of them, such as the first thousand lines.',
+      MOST_CHARACTERS,
+    ),
+  ],
+};
 
 /** What was learned of texts read in one way. */
 interface WayLearned {
@@ -100,8 +120,10 @@ function* learnIts(
   about: string | undefined,
   effort: Effort,
 ): ReturnType<typeof learnLines> {
-  if (!isImage(form.notation)) return yield* learnLines(form, texts, about, effort);
-  if (canHaveRowsAsLines(form.notation)) {
+  const isShort = texts.reduce((sum, { text }) => sum + text.length, 0) <= MOST_CHARACTERS;
+  if (!isImage(form.notation))
+    return isShort ? yield* learnLines(form, texts, about, effort) : { learning: TOO_LONG, rule: undefined };
+  if (isShort && canHaveRowsAsLines(form.notation)) {
     const found = yield* learnLines(form, texts, about, effort);
     if (found.rule !== undefined && isSettled(wayOf(form, found))) return found;
   }

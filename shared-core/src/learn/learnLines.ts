@@ -1,5 +1,6 @@
 import { hexBytes } from '../base/hex.js';
 import type { Steps } from '../base/steps.js';
+import type { Label } from '../format/row.js';
 import { readRows } from '../format/rows.js';
 import { rowsOfData } from '../model/rowsAsLines.js';
 import { candidate } from './candidate.js';
@@ -11,7 +12,7 @@ import type { LearnCandidate, Learning, TextToLearn } from './learning.js';
 import { withSumAtEnd } from './learnSums/line.js';
 import { type LineRule, storedBy } from './learnSums/lineRule.js';
 import { type Effort, lineSumSteps } from './learnSums/lineSums.js';
-import { accountSaid, othersSaid, otherTotals, passedSaid, said, unreadSaid } from './remarks.js';
+import { accountSaid, besideSaid, othersSaid, otherTotals, passedSaid, said, unreadSaid } from './remarks.js';
 
 /** More candidates than these are of no use to anybody. */
 const MOST_CANDIDATES = 8;
@@ -47,6 +48,7 @@ export function* learnLines(
   const rules = search.rules.length > 0 ? search.rules : [undefined];
   const candidates: LearnCandidate[] = [];
   const placed = new Set<string>();
+  let explained: Label | undefined;
   for (const [rank, rule] of rules.slice(0, MOST_CANDIDATES).entries()) {
     // A sum in front of the line is at the end of a record where the pattern says so.
     if (rule?.front && form.pattern?.includes('{sum')) continue;
@@ -57,6 +59,7 @@ export function* learnLines(
     const others = rank === 0 ? totals.slice(1).filter(isRival(totals[0])).slice(0, 2) : [];
     const open = search.undecided.some((rival) => rival.rule === rule);
     if (others.length > 0) remarks.push(otherTotals(others.length));
+    if (rank === 0 && totals[0]?.place.kind === 'record') explained = totals[0].place.label;
     for (const [i, total] of [totals[0], ...others].entries()) {
       if (total?.pattern !== undefined) placed.add(total.pattern);
       const hasRivals = search.undecided.length > 0;
@@ -83,6 +86,7 @@ export function* learnLines(
       ...(addressed === undefined ? remarks : othersRemarks),
       ...left.flatMap(unreadSaid),
       ...left.flatMap(passedSaid),
+      ...(addressed === undefined && likely.length > 0 ? left.flatMap((dump) => besideSaid(dump, explained)) : []),
     ],
   };
   return { learning, rule: best };

@@ -1,9 +1,11 @@
 import { hexBytes } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { rowsInWords } from '../base/rowsInWords.js';
+import type { Label } from '../format/row.js';
+import { splitLines } from '../format/rows.js';
 import { accountInWords } from '../model/account.js';
 import type { RecordsOfText } from './learnForm/dumps.js';
-import type { Finding, LearnCandidate } from './learning.js';
+import type { Finding, LearnCandidate, TextToLearn } from './learning.js';
 import { isCopy } from './learnSums/evidence.js';
 import type { LineToLearn } from './learnSums/line.js';
 import type { LineRule } from './learnSums/lineRule.js';
@@ -34,6 +36,49 @@ export function accountSaid(best: LearnCandidate | undefined, unread: number): r
   const lineSums = right === 0 ? undefined : { right, all };
   return [phrase('{0}.', accountInWords({ lineSums, totals, unread }))];
 }
+
+/** Which lines without a number hold bytes that no rule gives. */
+export function besideSaid({ name, others }: RecordsOfText, explained: Label | undefined): readonly Phrase[] {
+  const left = others.filter(({ label }) => label !== explained).map(({ label }) => label);
+  if (left.length === 0) return [];
+  return left.length === 1
+    ? [
+        phrase(
+          '{0}: no rule was found that gives the bytes of line {1}, and the draft does not mention it.',
+          name,
+          listed(left),
+        ),
+      ]
+    : [
+        phrase(
+          '{0}: no rule was found that gives the bytes of lines {1}, and the draft does not mention them.',
+          name,
+          listed(left),
+        ),
+      ];
+}
+
+/** That the lines of a text are digits without anything between their parts, and what to do. */
+export function runsSaid({ name, text }: TextToLearn): readonly Phrase[] {
+  const lines = splitLines(text.slice(0, LONGEST_SAMPLE)).map((line) => line.trim());
+  const runs = lines.filter((line) => RUN.test(line));
+  const [first] = runs;
+  if (first === undefined || runs.length < 3 || runs.length * 2 < lines.length) return [];
+  return [
+    phrase(
+      '{0}: {1} lines are hex digits in one run, and nothing shows where the number of a line ends. Put a colon behind it, such as {2}: {3}.',
+      name,
+      runs.length,
+      first.slice(0, 2),
+      first.slice(2),
+    ),
+  ];
+}
+
+const LONGEST_SAMPLE = 100_000;
+
+/** Number, data and sum in one. */
+const RUN = /^[0-9A-F]{6,200}$/i;
 
 /** Which lines were not read, as rows of the file. */
 export function unreadSaid({ name, lines, unread }: RecordsOfText): readonly Phrase[] {

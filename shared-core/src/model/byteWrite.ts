@@ -15,57 +15,54 @@ export interface ByteWrite extends Cell {
   readonly reason: WriteReason;
 }
 
-/** The smallest text edits that write the bytes: only digits that differ, in the letter case of the row. */
+/** The smallest text edits that write the bytes: only digits that differ, in the letter case of the row; row by row. */
 export function editsOf(dump: Pick<Dump, 'rows' | 'notation'>, writes: readonly ByteWrite[]): readonly TextEdit[] {
-  return [...editsByRow(dump, writes)].sort(([a], [b]) => a - b).flatMap(([, edits]) => edits);
+  const { rows, notation } = dump;
+  const changed = netWrites(dump, writes).filter(({ row, byte }) => byte < (rows[row] as RecordRow).count);
+  return rowByRow(changed).flatMap(({ row, own }) => {
+    const inOrder = [...own].sort((a, b) => a.byte - b.byte);
+    return digitEdits(notation, row, rows[row] as RecordRow, inOrder);
+  });
 }
 
-/** The same for each row that changes, those of a row in the order of the text. */
-function editsByRow(
-  { rows, notation }: Pick<Dump, 'rows' | 'notation'>,
-  writes: readonly ByteWrite[],
-): ReadonlyMap<number, readonly TextEdit[]> {
-  const values = new Map<number, Map<number, number>>();
-  for (const { row, byte, value } of writes) {
-    const record = rows[row];
-    if (record?.kind !== 'record' || byte >= record.count) continue;
-    const own = values.get(row);
-    if (own === undefined) values.set(row, new Map([[byte, value]]));
-    else own.set(byte, value);
+/** What there is for each row, in the order of the rows. */
+function rowByRow<T extends { readonly row: number }>(
+  all: readonly T[],
+): readonly { readonly row: number; readonly own: readonly T[] }[] {
+  const sorted = [...all].sort((a, b) => a.row - b.row);
+  const groups: { readonly row: number; readonly own: T[] }[] = [];
+  for (const one of sorted) {
+    const last = groups.at(-1);
+    if (last?.row === one.row) last.own.push(one);
+    else groups.push({ row: one.row, own: [one] });
   }
-  const edits = new Map<number, readonly TextEdit[]>();
-  for (const [row, own] of values) {
-    const changed = digitEdits(notation, row, rows[row] as RecordRow, own);
-    if (changed.length > 0) edits.set(row, changed);
-  }
-  return edits;
+  return groups;
 }
 
-/** Edits of one row, from the last value of each byte. */
+/** Edits of one row for bytes that get other values, in their order. */
 function digitEdits(
   notation: Notation,
   row: number,
   record: RecordRow,
-  values: ReadonlyMap<number, number>,
+  changed: readonly ByteWrite[],
 ): readonly TextEdit[] {
-  const changed = [...values].filter(([byte, value]) => byteOf(record, byte) !== value).sort(([a], [b]) => a - b);
-  if (changed.length === 0) return [];
   const places = notation.digitPlaces(record);
-  const inCase = caseOf(notation, record.text, places);
+  const isLower = isInLowerCase(notation, record.text, places);
   const characters = notation.characters?.(record);
-  const digits = changed.flatMap(([byte, value]) =>
-    Array.from(inCase(hex(value))).flatMap((text, i) => {
-      const start = places[2 * byte + i];
+  const edits: TextEdit[] = [];
+  for (const { byte, value } of changed) {
+    const digits = isLower ? hex(value).toLowerCase() : hex(value);
+    for (let i = 0; i < digits.length; i++) {
+      const [start, text] = [places[2 * byte + i], digits.charAt(i)];
       // A row that stands for others has no digits of its own.
-      if (start === undefined) return [];
-      const isSame = record.text.charAt(start).toUpperCase() === text.toUpperCase();
-      return isSame ? [] : [{ row, start, end: start + 1, text }];
-    }),
-  );
-  if (characters === undefined) return digits;
+      if (start === undefined || record.text.charAt(start).toUpperCase() === text.toUpperCase()) continue;
+      edits.push({ row, start, end: start + 1, text });
+    }
+  }
+  if (characters === undefined) return edits;
   return [
-    ...digits,
-    ...changed.flatMap(([byte, value]) => {
+    ...edits,
+    ...changed.flatMap(({ byte, value }) => {
       const place = characters(byte);
       return place === undefined ? [] : [characterEdit(record.text, row, place, value)];
     }),
@@ -81,29 +78,37 @@ function characterEdit(text: string, row: number, place: number, value: number):
 }
 
 /** The writer's letter case: lower only where the row's digits have lower-case letters and no upper-case ones. */
-function caseOf(
-  { smallDigits, capitals }: Notation,
-  text: string,
-  places: readonly number[],
-): (digits: string) => string {
-  const written = places.map((place) => text.charAt(place)).join('');
-  const isLower = !capitals && !/[A-F]/.test(written) && (smallDigits === true || /[a-f]/.test(written));
-  return (digits) => (isLower ? digits.toLowerCase() : digits);
+function isInLowerCase({ smallDigits, capitals }: Notation, text: string, places: readonly number[]): boolean {
+  if (capitals) return false;
+  let isLower = smallDigits === true;
+  for (const place of places) {
+    const code = text.charCodeAt(place);
+    if (code >= UPPER_A && code <= UPPER_F) return false;
+    if (code >= LOWER_A && code <= LOWER_F) isLower = true;
+  }
+  return isLower;
 }
+
+const [UPPER_A, UPPER_F, LOWER_A, LOWER_F] = [0x41, 0x46, 0x61, 0x66];
 
 /**
  * The dump after the writes, as it would be read from the edited text; the slots in force are those of before, since
  * what is written to a record is whole only with its check.
  */
 export function afterWrites(dump: Dump, writes: readonly ByteWrite[]): Dump {
-  const changed = [...editsByRow(dump, writes)].map(([row, edits]) => [row, rowAfter(dump, row, edits)] as const);
+  return afterEdits(dump, editsOf(dump, writes));
+}
+
+/** The same after edits that write bytes. */
+export function afterEdits(dump: Dump, edits: readonly TextEdit[]): Dump {
+  const changed = rowsAfter(dump, edits);
   // Each rebinding copies the list of rows, so many changed rows are bound in one go.
   if (changed.length > MOST_REBOUND) {
     const rows = dump.rows.slice();
-    for (const [row, after] of changed) rows[row] = after;
+    for (const { row, after } of changed) rows[row] = after;
     return bindAs(rows, dump.notation, dump.profile);
   }
-  return changed.reduce((now, [row, after]) => {
+  return changed.reduce((now, { row, after }) => {
     const rows = now.rows.slice();
     rows[row] = after;
     return rebindAs(now, rows, { row, removed: 1, added: 1 });
@@ -112,13 +117,18 @@ export function afterWrites(dump: Dump, writes: readonly ByteWrite[]): Dump {
 
 const MOST_REBOUND = 16;
 
-function rowAfter({ rows, notation }: Dump, row: number, edits: readonly TextEdit[]): Row {
-  const text = editLine((rows[row] as Row).text, edits);
-  return notation.readRow(text, byteStore((text.length >> 1) + 1));
+/** The rows that edits change, as they are afterwards. */
+export function rowsAfter(
+  { rows, notation }: Pick<Dump, 'rows' | 'notation'>,
+  edits: readonly TextEdit[],
+): readonly { readonly row: number; readonly after: Row }[] {
+  const texts = rowByRow(edits).map(({ row, own }) => ({ row, text: editLine((rows[row] as Row).text, own) }));
+  const store = byteStore(texts.reduce((sum, { text }) => sum + (text.length >> 1) + 1, 0));
+  return texts.map(({ row, text }) => ({ row, after: notation.readRow(text, store) }));
 }
 
 /** Writes that lead from one version of a dump to another with the same rows; each cell's last reason is kept. */
-export function netWrites(before: Dump, writes: readonly ByteWrite[]): readonly ByteWrite[] {
+export function netWrites(before: Pick<Dump, 'rows'>, writes: readonly ByteWrite[]): readonly ByteWrite[] {
   const last = new Map<number, ByteWrite>();
   for (const write of writes) last.set(cellKey(write), write);
   return [...last.values()].filter(({ row, byte, value }) => {

@@ -81,6 +81,40 @@ export function withCopies(dump: Readable, writes: readonly ByteWrite[]): readon
   return [...writes, ...copied];
 }
 
+/** Bytes that hold what another byte holds, as it is or inverted. */
+export interface TiedCells {
+  readonly same: readonly Cell[];
+  readonly inverted: readonly Cell[];
+}
+
+/** For each byte of copies, by its key: the bytes that hold the same in the other places. */
+export function tiedCells(dump: Readable): ReadonlyMap<number, TiedCells> {
+  const tied = new Map<number, TiedCells>();
+  for (const copies of dump.profile.copies) {
+    for (const { cells } of readCopies(dump, copies)) {
+      for (const [copy, cell] of cells.entries()) {
+        if (cell === undefined) continue;
+        const isTurned = (other: number) => copies.isInverted && other > 0 !== copy > 0;
+        const others = [...cells.entries()].flatMap(([i, at]) => (at === undefined || i === copy ? [] : [{ i, at }]));
+        tied.set(cellKey(cell), {
+          same: others.filter(({ i }) => !isTurned(i)).map(({ at }) => at),
+          inverted: others.filter(({ i }) => isTurned(i)).map(({ at }) => at),
+        });
+      }
+    }
+  }
+  return tied;
+}
+
+/** Bytes with all that hold the same. */
+export function withTied(dump: Readable, cells: readonly Cell[], tied = tiedCells(dump)): readonly Cell[] {
+  if (tied.size === 0) return cells;
+  return cells.flatMap((cell) => {
+    const { same = [], inverted = [] } = tied.get(cellKey(cell)) ?? {};
+    return [cell, ...same, ...inverted];
+  });
+}
+
 /** The first byte in which copies that share one with a place do not agree, or cannot all be read; undefined where they do. */
 export function copiesInDoubt(dump: Readable, places: readonly Place[]): Phrase | undefined {
   if (dump.profile.copies.length === 0) return undefined;

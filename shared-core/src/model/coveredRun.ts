@@ -1,4 +1,5 @@
 import { lowerBound } from '../base/lowerBound.js';
+import type { Label } from '../format/row.js';
 import type { Coverage } from '../profile/profile.js';
 import { addressRun } from './addressRun.js';
 import { type Cell, cellKey, presentCells } from './cell.js';
@@ -45,28 +46,58 @@ function lineRun(layout: Layout, covers: CoveredLines, stored: readonly Cell[]):
   };
 }
 
-/** Whether a line is covered, by its key. */
-function coveredKeys(layout: Layout, covers: CoveredLines): (key: number) => boolean {
-  if (covers.kind === 'all-lines') return () => true;
-  if (covers.kind === 'line-parts') {
-    const parts = covers.parts.map(({ from, to }) => coveredKeys(layout, { kind: 'lines', from, to, sums: false }));
-    return (key) => parts.some((isIn) => isIn(key));
-  }
-  const [from, to] = [layout.keyOf(covers.from), layout.keyOf(covers.to)];
-  return (key) => from !== undefined && to !== undefined && key >= from && key <= to;
+/** Which lines, in their order, are between two. */
+function linesBetween({ keys, keyOf }: Layout, { from, to }: { readonly from: Label; readonly to: Label }) {
+  return indexesBetween(keys.length, (i) => keys[i] as number, keyOf(from), keyOf(to));
+}
+
+/** Which of a rising list of keys are not below one and not above another; none where one of these is unknown. */
+function indexesBetween(
+  count: number,
+  keyAt: (index: number) => number,
+  low: number | undefined,
+  high: number | undefined,
+): { readonly first: number; readonly end: number } {
+  if (low === undefined || high === undefined) return { first: 0, end: 0 };
+  const first = lowerBound(count, (i) => keyAt(i) < low);
+  return {
+    first,
+    end: Math.max(
+      first,
+      lowerBound(count, (i) => keyAt(i) <= high),
+    ),
+  };
 }
 
 function missingIn(layout: Layout, covers: CoveredLines): Obstacle | undefined {
-  const { missing, gaps, keyOf } = layout;
+  const { gaps } = layout;
   const [gap] = gaps;
   if (gap !== undefined) {
     const count = gaps.reduce((sum, { from, to }) => sum + to - from + 1, 0);
     return { kind: 'bytes-missing', first: gap.from, count };
   }
-  const isCovered = coveredKeys(layout, covers);
-  const lacking = missing.filter((label) => isCovered(keyOf(label) ?? Number.NaN));
-  const [first] = lacking;
-  return first === undefined ? undefined : { kind: 'lines-missing', first, count: lacking.length };
+  const { first, count } = lackingIn(layout, covers);
+  return first === undefined ? undefined : { kind: 'lines-missing', first, count };
+}
+
+/** The first missing line that is covered, and how many are. */
+function lackingIn(
+  { missing, keyOf }: Layout,
+  covers: CoveredLines,
+): { readonly first: Label | undefined; readonly count: number } {
+  if (covers.kind === 'all-lines') return { first: missing[0], count: missing.length };
+  const between = ({ from, to }: { readonly from: Label; readonly to: Label }) =>
+    indexesBetween(missing.length, (i) => keyOf(missing[i] as Label) as number, keyOf(from), keyOf(to));
+  const parts = (covers.kind === 'lines' ? [covers] : covers.parts)
+    .map(between)
+    .filter(({ first, end }) => first < end)
+    .sort((a, b) => a.first - b.first);
+  let [count, reached] = [0, 0];
+  for (const { first, end } of parts) {
+    count += Math.max(0, end - Math.max(first, reached));
+    reached = Math.max(reached, end);
+  }
+  return { first: parts[0] && missing[parts[0].first], count };
 }
 
 function coveredPieces(
@@ -74,7 +105,7 @@ function coveredPieces(
   covers: CoveredLines,
   stored: readonly Cell[],
 ): { readonly pieces: RunPieces; readonly length: number; readonly constants: CoveredRun['constants'] } {
-  const { order, keys, dataCount, sumCountOf } = layout;
+  const { order, dataCount, sumCountOf } = layout;
   const except = covers.kind === 'line-parts' ? covers.except.flatMap((place) => presentCells(layout, place)) : [];
   const out = [...stored, ...except];
   const leftOut = new Set(out.map(cellKey));
@@ -83,11 +114,17 @@ function coveredPieces(
     covers.kind === 'line-parts'
       ? covers.parts.map(({ from, to, bytes }) => ({
           bytes,
-          isCovered: coveredKeys(layout, { kind: 'lines', from, to, sums: covers.sums }),
+          ...linesBetween(layout, { from, to }),
         }))
-      : [{ bytes: undefined, isCovered: coveredKeys(layout, covers) }];
+      : [
+          {
+            bytes: undefined,
+            ...(covers.kind === 'lines' ? linesBetween(layout, covers) : { first: 0, end: order.length }),
+          },
+        ];
   // A piece for each line, and one more behind each byte that is left out of it. No byte is in two parts.
-  const pieces = columns(order.length + parts.length + out.length);
+  const lines = parts.reduce((sum, { first, end }) => sum + end - first, 0);
+  const pieces = columns(lines + parts.length + out.length);
   const constants: { start: number; bytes: readonly number[] }[] = [];
   let used = 0;
   let length = 0;
@@ -106,20 +143,19 @@ function coveredPieces(
       length += constant.bytes.length;
     }
   };
-  for (const [index, { isCovered, bytes }] of parts.entries()) {
+  for (const [index, { first, end, bytes }] of parts.entries()) {
     place(index);
-    for (let i = 0; i < order.length; i++) {
+    for (let i = first; i < end; i++) {
       const row = order[i] as number;
-      if (!isCovered(keys[i] as number)) continue;
       const all = (dataCount[row] as number) + (covers.sums ? sumCountOf(row) : 0);
       let start = bytes === undefined ? 0 : bytes.first - 1;
-      const end = bytes === undefined ? all : Math.min(all, start + bytes.count);
-      for (let byte = start; rowsWithout.has(row) && byte < end; byte++) {
+      const last = bytes === undefined ? all : Math.min(all, start + bytes.count);
+      for (let byte = start; rowsWithout.has(row) && byte < last; byte++) {
         if (!leftOut.has(cellKey({ row, byte }))) continue;
         push(row, start, byte - start);
         start = byte + 1;
       }
-      push(row, start, end - start);
+      push(row, start, last - start);
     }
   }
   place(parts.length);

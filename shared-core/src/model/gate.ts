@@ -6,7 +6,7 @@ import { labelText } from '../format/dumpText.js';
 import { bytesOf, contentOf, type RecordRow, type Row } from '../format/row.js';
 import { readRows, textAfter } from '../format/rows.js';
 import type { Place, Profile } from '../profile/profile.js';
-import { afterWrites, type ByteWrite, editsOf } from './byteWrite.js';
+import { afterEdits, type ByteWrite, editsOf } from './byteWrite.js';
 import { placeCells } from './cell.js';
 import { whyCopiesDiffer } from './copies.js';
 import { bind, type Dump, readBy, withSlotsInForce } from './dump.js';
@@ -57,15 +57,14 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
   const kept = whyKept(dump, permit);
   if (kept !== undefined) return kept;
   const unsealing = permit.elsewhere === true ? withoutSeal(dump) : [];
-  const all = [...editsOf(dump, writes), ...edits, ...unsealing].sort(
-    (a, b) => a.row - b.row || a.start - b.start || a.end - b.end,
-  );
+  const inBytes = editsOf(dump, writes);
+  const all = [...inBytes, ...edits, ...unsealing].sort((a, b) => a.row - b.row || a.start - b.start || a.end - b.end);
   const unclear = repeatedChange(dump, edits, writes) ?? changeInDoubt(dump, writes);
   if (unclear !== undefined) return refuse(unclear);
   // Where only bytes change, that is the text read again at the cost of the lines that change.
   const after =
     edits.length + unsealing.length === 0
-      ? withSlotsInForce(afterWrites(dump, writes))
+      ? withSlotsInForce(afterEdits(dump, inBytes))
       : bind(readRows(textAfter(dump.rows, all), dump.notation), dump.notation, dump.profile);
   if (sameRecords(dump.rows, after.rows)) return done({ edits: all, after, changesRecords: false });
   const never = whyNotWritable(dump, permit);
@@ -306,6 +305,7 @@ function bytesOfLine(dump: Dump | undefined, row: number | undefined): string | 
 
 /** Rows of a list of a dump that were not in it before, whatever row they are in now. */
 function freshIn(before: Dump, after: Dump, list: 'invalidRows' | 'wrongLengths' | 'wrongSums'): readonly number[] {
+  if (after[list].length === 0) return [];
   const sameRows = before.rows.length === after.rows.length;
   const texts = new Set(before[list].map((row) => contentOf(before.rows[row]?.text ?? '')));
   const rows = new Set(before[list]);

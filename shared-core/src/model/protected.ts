@@ -34,9 +34,12 @@ export function protectedPlaces(profile: Profile): readonly Protected[] {
   ];
 }
 
-/** The keys of all bytes of which at least one bit is protected. */
-export function protectedCells({ layout, profile }: Pick<Dump, 'layout' | 'profile'>): ReadonlySet<number> {
-  return new Set(protectedPlaces(profile).flatMap(({ place }) => presentCells(layout, place).map(cellKey)));
+/** The protected bits of all bytes that have some, by the keys of these. */
+export function protectedBits({ layout, profile }: Pick<Dump, 'layout' | 'profile'>): ReadonlyMap<number, number> {
+  const bits = new Map<number, number>();
+  for (const { place, mask } of protectedPlaces(profile))
+    for (const key of presentCells(layout, place).map(cellKey)) bits.set(key, (bits.get(key) ?? 0) | mask);
+  return bits;
 }
 
 /** What people call some bytes of a place, from byte `i` of it on. */

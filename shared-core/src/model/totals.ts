@@ -47,7 +47,11 @@ function storedCells(layout: Layout, rows: readonly Row[], total: Total, width: 
 
 /** The record of a row where it is whole: readable, without a doubt about its bytes, and as long as the layout wants it. */
 export function soundRecord(layout: Layout, rows: readonly Row[], row: number): RecordRow | undefined {
-  const record = rows[row];
+  return soundAs(layout, row, rows[row]);
+}
+
+/** The same of what a row may become. */
+export function soundAs(layout: Layout, row: number, record: Row | undefined): RecordRow | undefined {
   return record?.kind === 'record' && record.inDoubt !== true && isSound(layout, row, record) ? record : undefined;
 }
 

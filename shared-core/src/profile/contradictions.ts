@@ -1,4 +1,5 @@
 import { type Phrase, phrase } from '../base/phrase.js';
+import type { Label } from '../format/row.js';
 import { checkConditions } from './conditions.js';
 import { soundCopies, whyNotInCopies } from './contradictoryCopies.js';
 import { checksOfSlots, soundSlots, whyNotInSlots, whyNotMoving, whyOptionNotMoving } from './contradictorySlots.js';
@@ -41,17 +42,57 @@ export function contradictions(written: Profile, ids: readonly string[], problem
 /** Totals, but for those that are stored where one before them is, cover nothing, or are locked in part. */
 function soundTotals(profile: Profile, report: Report): readonly Total[] {
   const sound: Total[] = [];
+  const stored = storedTotals();
   for (const total of profile.totals) {
-    const why = whyNoTotal(total, profile, sound);
-    if (why === undefined) sound.push(total);
-    else report(total.source, why);
+    const why = whyNoTotal(total, profile, stored);
+    if (why === undefined) {
+      sound.push(total);
+      stored.add(total);
+    } else report(total.source, why);
   }
   return sound;
 }
 
-function whyNoTotal(total: Total, profile: Profile, sound: readonly Total[]): Phrase | undefined {
+/** Totals by where they are stored: to compare each of thousands with each other would take seconds. */
+interface StoredTotals {
+  readonly add: (total: Total) => void;
+  /** The first one with a byte of a place. */
+  readonly at: (place: Place) => Total | undefined;
+  /** The first one that is stored where another is. */
+  readonly with: (total: Total) => Total | undefined;
+}
+
+function storedTotals(all: readonly Total[] = []): StoredTotals {
+  const near = new Map<string, { readonly at: number; readonly total: Total; readonly place: Place }[]>();
+  const labelled = new Map<Label, { readonly at: number; readonly total: Total }>();
+  let count = 0;
+  const add = (total: Total) => {
+    const [at, place] = [count++, storedPlace(total)];
+    if (total.stored.kind === 'record' && !labelled.has(total.stored.label))
+      labelled.set(total.stored.label, { at, total });
+    for (const key of place === undefined ? [] : neighbourhoods(place))
+      near.set(key, [...(near.get(key) ?? []), { at, total, place: place as Place }]);
+  };
+  for (const total of all) add(total);
+  const first = (found: readonly { readonly at: number; readonly total: Total }[]) =>
+    found.reduce<(typeof found)[number] | undefined>((a, b) => (a !== undefined && a.at < b.at ? a : b), undefined)
+      ?.total;
+  const sharing = (place: Place) =>
+    neighbourhoods(place).flatMap((key) => (near.get(key) ?? []).filter((one) => overlap(one.place, place)));
+  return {
+    add,
+    at: (place) => first(sharing(place)),
+    with: (total) => {
+      const place = storedPlace(total);
+      const same = total.stored.kind === 'record' ? labelled.get(total.stored.label) : undefined;
+      return first([...(place === undefined ? [] : sharing(place)), ...(same === undefined ? [] : [same])]);
+    },
+  };
+}
+
+function whyNoTotal(total: Total, profile: Profile, sound: StoredTotals): Phrase | undefined {
   const { name } = total;
-  const other = sound.find((one) => storedTogether(one, total));
+  const other = sound.with(total);
   if (other !== undefined) return phrase('The sums "{0}" and "{1}" are stored in the same place.', other.name, name);
   if (coversNothing(total, profile.geometry))
     return phrase('"{0}" covers nothing: the bytes in which a sum is stored never count.', name);
@@ -72,16 +113,6 @@ function bytesOf(place: Place): readonly Place[] {
       ? { ...place, byte: place.byte + i, count: 1 }
       : { ...place, address: place.address + i, count: 1 },
   );
-}
-
-function storedTogether(one: Total, other: Total): boolean {
-  if (one.stored.kind === 'record' && other.stored.kind === 'record') return one.stored.label === other.stored.label;
-  return holdsTotal(other, storedPlace(one));
-}
-
-function holdsTotal(total: Total, place: Place | undefined): boolean {
-  const stored = storedPlace(total);
-  return stored !== undefined && place !== undefined && overlap(stored, place);
 }
 
 /** Whether no byte is left to a total besides those in which it is stored. Where lines have no known length, one is. */
@@ -122,10 +153,11 @@ function isWithin(inner: AddressRange, outer: AddressRange): boolean {
 function soundOptions(profile: Profile, totals: readonly Total[], report: Report): readonly Option[] {
   const sound = new Map<string, Option>();
   const near = new Map<string, Option[]>();
+  const stored = storedTotals(totals);
   for (const option of profile.options) {
     const keys = [...new Set(option.parts.flatMap(({ place }) => neighbourhoods(place)))];
     const beside = keys.flatMap((key) => near.get(key) ?? []);
-    const why = whyNoOption(option, sound, beside, totals) ?? whyOptionNotMoving(option, profile);
+    const why = whyNoOption(option, sound, beside, stored) ?? whyOptionNotMoving(option, profile);
     if (why !== undefined) {
       report(option.source, why);
       continue;
@@ -149,13 +181,13 @@ function whyNoOption(
   option: Option,
   sound: ReadonlyMap<string, Option>,
   beside: readonly Option[],
-  totals: readonly Total[],
+  totals: StoredTotals,
 ): Phrase | undefined {
   if (sound.has(option.id)) return phrase('Two options are called "{0}".', option.id);
   // Bits of one byte may belong to several options, also beside those that concern the security: a write is by bits.
   const other = beside.find((one) => shareBits(one, option));
   if (other !== undefined) return phrase('"{0}" and "{1}" hold the same bits.', option.title, other.title);
-  const total = totals.find((one) => option.parts.some(({ place }) => holdsTotal(one, place)));
+  const [total] = option.parts.flatMap(({ place }) => totals.at(place) ?? []);
   return total && phrase('"{0}" lies where the sum "{1}" is stored.', option.title, total.name);
 }
 
@@ -164,14 +196,15 @@ function whyNoOption(
  * and a place may be part of another, as the best byte of a line before the whole line.
  */
 function soundBalance(profile: Profile, totals: readonly Total[], report: Report): readonly Balance[] {
+  const stored = storedTotals(totals);
   return profile.balance.filter((entry) => {
-    const why = whyNoBalance(entry, profile, totals);
+    const why = whyNoBalance(entry, profile, stored);
     if (why !== undefined) report(entry.source, why);
     return why === undefined;
   });
 }
 
-function whyNoBalance({ place }: Balance, profile: Profile, totals: readonly Total[]): Phrase | undefined {
+function whyNoBalance({ place }: Balance, profile: Profile, totals: StoredTotals): Phrase | undefined {
   if (profile.locked.some((region) => overlap(region.place, place))) return phrase('This balance place is locked.');
   if (profile.volatile.some((region) => overlap(region.place, place)))
     return phrase('This balance place changes by itself in the module: what it takes up would not last.');
@@ -179,13 +212,21 @@ function whyNoBalance({ place }: Balance, profile: Profile, totals: readonly Tot
     return phrase(
       'This balance place holds an option that concerns the security of the vehicle, so nothing may change it.',
     );
-  if (totals.some((total) => holdsTotal(total, place))) return phrase('This balance place holds a sum.');
+  if (totals.at(place) !== undefined) return phrase('This balance place holds a sum.');
   const moving = whyNotMoving(place, profile, phrase('This balance place'));
   if (moving !== undefined) return moving;
-  const copied = profile.copies.find(({ places }) => places.flat().some((run) => overlap(run, place)));
+  const copied = profile.copies.find(({ places }) =>
+    places
+      .slice(1)
+      .flat()
+      .some((run) => overlap(run, place)),
+  );
   return (
     copied &&
-    phrase('This balance place is among the copies "{0}": only a byte that is there once may balance.', copied.name)
+    phrase(
+      'This balance place is in a copy of "{0}": list the same bytes of its first place, with which all copies change.',
+      copied.name,
+    )
   );
 }
 

@@ -1,4 +1,4 @@
-import { createScanner, findNodeAtLocation, type Node, type ParseError, parseTree } from 'jsonc-parser';
+import { createScanner, type Node, type ParseError, parseTree } from 'jsonc-parser';
 import { nearestName } from '../base/nearestName.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 
@@ -6,12 +6,26 @@ import { type Phrase, phrase } from '../base/phrase.js';
 export interface JsonSpan {
   readonly start: number;
   readonly end: number;
+  /** The file that the stretch is in, where that is another one: a profile that the one that is read extends. */
+  readonly file?: string;
+  /** Where the same thing is in a profile that is extended, of which the stretch changes something. */
+  readonly over?: JsonSpan;
 }
 
 export interface ProfileProblem {
   readonly code: 'profile-unreadable' | 'profile-invalid';
+  /** In the file itself: of a problem in a profile that it extends, where it names that. */
   readonly span: JsonSpan;
+  /** Where such a problem is. */
+  readonly there?: JsonSpan;
   readonly message: Phrase;
+}
+
+/** A node of a JSON text, with the file that it is from and the node that it changes, where a profile extends others. */
+export interface JsonNode extends Node {
+  readonly children?: JsonNode[];
+  readonly file?: string;
+  readonly over?: JsonNode;
 }
 
 /** Says what is wrong at a place. */
@@ -19,7 +33,7 @@ export type Report = (span: JsonSpan, message: Phrase) => void;
 
 /** A value of the JSON text with its place, and the list to which what is wrong with it is added. */
 export interface JsonValue {
-  readonly node: Node;
+  readonly node: JsonNode;
   readonly problems: ProfileProblem[];
 }
 
@@ -53,7 +67,7 @@ export function readJson(source: string): {
     return unreadable(deep, deep + 1, phrase('Brackets are nested too deeply here: no profile needs more than a few.'));
   }
   const errors: ParseError[] = [];
-  const node = parseTree(text, errors, { allowTrailingComma: true });
+  const node: JsonNode | undefined = parseTree(text, errors, { allowTrailingComma: true });
   const [error] = errors;
   if (error !== undefined && text.trim() !== '') {
     // A text that breaks off is wrong at its last visible character: behind it there is no place for a mark.
@@ -102,8 +116,13 @@ export function tooDeep(text: string): number | undefined {
 /** Tokens of jsonc-parser, whose own enumeration is for compilers that look across files only. */
 const [OPEN_BRACE, CLOSE_BRACE, OPEN_BRACKET, CLOSE_BRACKET, END] = [1, 2, 3, 4, 17];
 
-export function spanOf({ offset, length }: Node): JsonSpan {
-  return { start: offset, end: offset + length };
+export function spanOf({ offset, length, file, over }: JsonNode): JsonSpan {
+  return {
+    start: offset,
+    end: offset + length,
+    ...(file !== undefined && { file }),
+    ...(over !== undefined && { over: spanOf(over) }),
+  };
 }
 
 export function wrong({ node, problems }: JsonValue, message: Phrase): undefined {
@@ -113,14 +132,20 @@ export function wrong({ node, problems }: JsonValue, message: Phrase): undefined
 
 /** Says that something is missing from an object, at the bracket that opens it. */
 export function missing({ node, problems }: JsonValue, message: Phrase): undefined {
-  problems.push({ code: 'profile-invalid', span: { start: node.offset, end: node.offset + 1 }, message });
+  const { over: _, ...span } = spanOf(node);
+  problems.push({ code: 'profile-invalid', span: { ...span, end: span.start + 1 }, message });
   return undefined;
 }
 
 /** The value of a key, or undefined where the object has none. */
 export function member({ node, problems }: JsonValue, key: string): JsonValue | undefined {
-  const found = findNodeAtLocation(node, [key]);
+  const found = propertyOf(node, key)?.children?.[1];
   return found && { node: found, problems };
+}
+
+/** The first property of an object that has a key. */
+export function propertyOf({ type, children }: JsonNode, key: string): JsonNode | undefined {
+  return type === 'object' ? children?.find((property) => property.children?.[0]?.value === key) : undefined;
 }
 
 /** Among more names than these none is looked for that is like another: it would take too long. */

@@ -5,6 +5,7 @@ import { inWords } from '../format/inWords.js';
 import type { Notation } from '../format/notation.js';
 import { withTotalLines } from '../format/totalLines.js';
 import { contradictions } from './contradictions.js';
+import { type Bases, type Chain, EXTENDS, overBases, toldIn } from './extends.js';
 import {
   type JsonValue,
   knownKeys,
@@ -33,6 +34,7 @@ import { readWord } from './readWord.js';
 const KEYS = [
   '$schema',
   'format',
+  EXTENDS,
   'title',
   'module',
   'notation',
@@ -77,12 +79,23 @@ export interface ProfileReading {
   /** What could be understood; parts with problems are left out. */
   readonly profile: Profile;
   readonly problems: readonly ProfileProblem[];
+  /** The profiles that it extends; undefined where it extends none. */
+  readonly chain: Chain | undefined;
 }
 
-/** Reads a profile. Any text gives a profile and a list of problems; nothing throws. */
-export function readProfile(source: string): ProfileReading {
-  const { root, problems } = readJson(source);
-  if (root === undefined) return { profile: { ...EMPTY_PROFILE, flaw: flawOf(problems) }, problems };
+/**
+ * Reads a profile over those that it extends (`bases`, where somebody looked for them). Any text gives a profile and a list
+ * of problems; nothing throws.
+ */
+export function readProfile(source: string, bases?: Bases): ProfileReading {
+  const { root: own, problems } = readJson(source);
+  if (own === undefined) return unread(problems, undefined);
+  const { root, chain } = overBases(own, bases);
+  if (root === undefined)
+    return unread(
+      problems.slice(-1).map((problem) => ({ ...problem, code: 'profile-unreadable' })),
+      chain,
+    );
   knownKeys(root, KEYS);
   checkFormat(root);
   text(member(root, '$schema'));
@@ -115,8 +128,13 @@ export function readProfile(source: string): ProfileReading {
     flaw: undefined,
   };
   const found = contradictions(profile, idsOf(member(root, 'options')), problems);
-  problems.sort((a, b) => a.span.start - b.span.start);
-  return { profile: { ...found, flaw: flawOf(problems) }, problems };
+  const told = [...toldIn(chain, problems)].sort((a, b) => a.span.start - b.span.start);
+  return { profile: { ...found, flaw: flawOf(told) }, problems: told, chain };
+}
+
+/** Nothing, where a part may be lost in which places are locked. */
+function unread(problems: readonly ProfileProblem[], chain: Chain | undefined): ProfileReading {
+  return { profile: { ...EMPTY_PROFILE, flaw: flawOf(problems) }, problems, chain };
 }
 
 /** The notation with what the sums say of how their lines are written. */
@@ -135,7 +153,7 @@ function asWritten(
 
 function flawOf(problems: readonly ProfileProblem[]): ProfileFlaw | undefined {
   const [first] = problems;
-  return first && { first: first.message, span: first.span, count: problems.length };
+  return first && { first: first.message, span: first.there ?? first.span, count: problems.length };
 }
 
 function checkFormat(root: JsonValue): void {

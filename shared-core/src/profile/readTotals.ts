@@ -24,8 +24,8 @@ import { readCoverage } from './readCoverage.js';
 import { readPlace } from './readPlace.js';
 import { readOrder, readSum, SUM_KEYS } from './readSum.js';
 
-/** Each total is compared with each other. */
-const MOST_TOTALS = 1_000;
+/** Each total is compared with each other that is stored among the data. */
+const MOST_TOTALS = 3_000;
 
 export function readTotals(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Total[] {
   return items(list, MOST_TOTALS).flatMap((value) => (isObject(value) ? (readTotal(value, geometry) ?? []) : []));

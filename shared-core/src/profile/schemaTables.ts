@@ -1,6 +1,8 @@
 import type { Choice, Parameter, Parameters } from '../checksum/parameters.js';
 import { SUM_IDS, SUM_METHODS } from '../checksum/registry.js';
 import { FORMS } from '../format/forms.js';
+import { EXTENDS } from './extends.js';
+import { MERGED_LISTS, OUT } from './mergeLists.js';
 import { SUM_KEYS } from './readSum.js';
 
 /** A piece of a JSON Schema. */
@@ -8,8 +10,13 @@ export interface Schema {
   readonly $ref?: string;
   readonly properties?: Readonly<Record<string, Schema | false>>;
   readonly definitions?: Readonly<Record<string, Schema>>;
+  readonly type?: unknown;
   readonly items?: Schema;
   readonly anyOf?: readonly Schema[];
+  readonly allOf?: readonly Schema[];
+  readonly description?: string | undefined;
+  /** What holds of a profile by itself; of one that extends others, `then`. */
+  readonly else?: Schema;
   readonly [key: string]: unknown;
 }
 
@@ -19,21 +26,91 @@ const NUMBER = { $ref: '#/definitions/number' };
 
 /** The schema of profiles with all that it says of written forms, sum methods and their parameters made anew from these themselves. */
 export function withTables(schema: Schema): Schema {
-  const { properties = {}, definitions = {} } = schema;
+  const { else: whole = {}, definitions = {} } = schema;
+  const { properties = {} } = whole;
   const { lineSum, totals, notation, slots } = properties;
   const [list, records] = [totals || {}, slots || {}];
   const others = Object.entries(definitions).filter(([name]) => !name.startsWith(PREFIX));
+  const made = {
+    ...properties,
+    notation: withForms(notation || {}),
+    lineSum: withSumKeys(lineSum || {}),
+    totals: { ...list, items: withSumKeys(list.items ?? {}) },
+    slots: { ...records, items: withCheck(records.items ?? {}) },
+  };
+  const all = Object.fromEntries([...others, ...sumDefinitions()]);
   return {
     ...schema,
-    properties: {
-      ...properties,
-      notation: withForms(notation || {}),
-      lineSum: withSumKeys(lineSum || {}),
-      totals: { ...list, items: withSumKeys(list.items ?? {}) },
-      slots: { ...records, items: withCheck(records.items ?? {}) },
-    },
-    definitions: Object.fromEntries([...others, ...sumDefinitions()]),
+    definitions: all,
+    // biome-ignore lint/suspicious/noThenProperty: a key of JSON Schema
+    then: { additionalProperties: false, properties: partsOf(made, all) },
+    else: { ...whole, properties: made },
   };
+}
+
+/** What each profile says for itself, whatever it extends. */
+const FOR_ITSELF = ['format', EXTENDS];
+
+/** The keys of a profile that extends others: it may say a part of anything, and take anything out. */
+function partsOf(whole: NonNullable<Schema['properties']>, definitions: Definitions): Schema['properties'] {
+  const parts = Object.entries(whole).map(([key, schema]) => {
+    if (schema === false || FOR_ITSELF.includes(key)) return [key, schema] as const;
+    const place = `#/else/properties/${key}`;
+    if (!Object.hasOwn(MERGED_LISTS, key)) return [key, partOf(schema, place, definitions)] as const;
+    const { items = {}, description } = schema;
+    const entry = keysOf(items, `${place}/items`, definitions);
+    const properties = { ...entry, [OUT]: TAKES_OUT };
+    return [key, { description, type: ['array', 'null'], items: { properties } }] as const;
+  });
+  return Object.fromEntries(parts);
+}
+
+const TAKES_OUT = {
+  description: 'null takes the entry with this id or at this place out: it is in a profile that this one extends.',
+  type: 'null',
+};
+
+type Definitions = NonNullable<Schema['definitions']>;
+
+/** What may be written over a value at a place of the schema: of an object some keys, else another value; or nothing, which takes it out. */
+function partOf(schema: Schema, place: string, definitions: Definitions): Schema {
+  const found = resolved(schema, definitions);
+  const words = found.description === undefined ? {} : { description: found.description };
+  if (!mayBeObject(found, definitions))
+    return { ...words, anyOf: [schema.$ref === undefined ? { $ref: place } : schema, { type: 'null' }] };
+  const properties = keysOf(schema, place, definitions);
+  return Object.keys(properties).length === 0 ? words : { ...words, properties };
+}
+
+function keysOf(schema: Schema, place: string, definitions: Definitions): Readonly<Record<string, Schema>> {
+  const below = [schema.$ref, ...(schema.allOf ?? []).map(({ $ref }) => $ref)].flatMap((ref) =>
+    ref === undefined ? [] : Object.entries(keysOf(definitionOfRef(ref, definitions), ref, definitions)),
+  );
+  const own = Object.entries(schema.properties ?? {}).flatMap(([key, one]) =>
+    one === false ? [] : [[key, partOf(one, `${place}/properties/${key}`, definitions)] as const],
+  );
+  return Object.fromEntries([...below, ...own]);
+}
+
+function definitionOfRef(ref: string, definitions: Definitions): Schema {
+  return definitions[ref.slice('#/definitions/'.length)] ?? {};
+}
+
+/** A schema with what its reference says. */
+function resolved(schema: Schema, definitions: Definitions): Schema {
+  const refs = [schema, ...(schema.allOf ?? [])].flatMap(({ $ref }) => $ref ?? []);
+  const all = refs.map((ref) => resolved(definitionOfRef(ref, definitions), definitions));
+  const properties = Object.assign({}, ...[...all, schema].map((one) => one.properties));
+  const { $ref: _, ...own } = schema;
+  return { ...Object.assign({}, ...all), ...own, ...(Object.keys(properties).length > 0 && { properties }) };
+}
+
+function mayBeObject(schema: Schema, definitions: Definitions): boolean {
+  return (
+    schema.type === 'object' ||
+    schema.properties !== undefined ||
+    (schema.anyOf ?? []).some((one) => mayBeObject(resolved(one, definitions), definitions))
+  );
 }
 
 /** The written forms, and what else may stand in their place. */

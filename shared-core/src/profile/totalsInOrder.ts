@@ -1,14 +1,20 @@
 import { isBetween } from '../format/label.js';
 import type { Label } from '../format/row.js';
 import { placeOfTotal } from './places.js';
-import type { Coverage, Total } from './profile.js';
+import type { Coverage, Place, Total } from './profile.js';
 
 /**
  * The order in which totals are computed and written: each after those whose stored value it covers. Totals that cover
  * each other in a circle come one after the other as the profile has them; each can be checked all the same.
  */
 export function totalsInOrder(totals: readonly Total[]): readonly Total[] {
-  const covered = totals.map((total) => [...totals.keys()].filter((i) => covers(total, totals[i] as Total)));
+  const stored = [...totals.entries()].flatMap(([i, total]) => {
+    const place = placeOfTotal(total);
+    return place === undefined ? [] : [{ i, total, place }];
+  });
+  const covered = totals.map((total) =>
+    stored.filter((other) => other.total !== total && covers(total, other.place)).map(({ i }) => i),
+  );
   return circlesFirst(covered).flatMap((circle) => circle.sort((a, b) => a - b).map((i) => totals[i] as Total));
 }
 
@@ -53,14 +59,9 @@ export function coversLine(run: Coverage, line: Label): boolean {
   }
 }
 
-/** Whether a total runs over bytes in which another is stored. */
-function covers(total: Total, other: Total): boolean {
-  const place = total === other ? undefined : placeOfTotal(other);
-  if (place === undefined) return false;
-  const run = total.covers;
-  if (place.kind === 'address') {
-    const last = place.address + place.count - 1;
-    return run.kind === 'addresses' && run.ranges.some(({ from, to }) => from <= last && to >= place.address);
-  }
-  return coversLine(run, place.line);
+/** Whether a total runs over bytes of a place in which another is stored. */
+function covers({ covers: run }: Total, place: Place): boolean {
+  if (place.kind === 'line') return coversLine(run, place.line);
+  const last = place.address + place.count - 1;
+  return run.kind === 'addresses' && run.ranges.some(({ from, to }) => from <= last && to >= place.address);
 }

@@ -224,6 +224,8 @@ export interface OptionField {
 export const CHANGE_PROFILE = 'countersum/changeProfile';
 export interface ChangeProfileParams {
   readonly profile: string;
+  /** Its address, from which those that it extends are found. */
+  readonly uri?: string;
   readonly wish: ProfileWish;
 }
 export interface ChangeProfileResult {
@@ -247,6 +249,8 @@ export interface UnconfirmedSumsResult {
 export const ADD_OPTION = 'countersum/addOption';
 export interface AddOptionParams {
   readonly profile: string;
+  /** Its address, where it is in a file. */
+  readonly uri?: string;
   readonly option: DraftOption;
 }
 export interface AddOptionResult {

@@ -1,13 +1,19 @@
-import { afterWrites, type ByteWrite } from '../model/byteWrite.js';
+import type { Row } from '../format/row.js';
+import { type ByteWrite, editsOf, rowsAfter } from '../model/byteWrite.js';
 import { type Dump, ruleOf } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
 import { readLineSum } from '../model/lineSum.js';
-import { soundRecord } from '../model/totals.js';
+import { soundAs } from '../model/totals.js';
 
 /** Writes that make the sum of a line right; none where it is right already, or where the line cannot be read. */
 export function rightLineSum(dump: Dump, row: number): readonly ByteWrite[] {
+  return rightSumOf(dump, row, dump.rows[row]);
+}
+
+/** The same of a line as it may become. */
+function rightSumOf(dump: Dump, row: number, line: Row | undefined): readonly ByteWrite[] {
   const rule = ruleOf(dump, row);
-  const record = rule && soundRecord(dump.layout, dump.rows, row);
+  const record = rule && soundAs(dump.layout, row, line);
   if (rule === undefined || record === undefined) return [];
   const { stored, computed } = readLineSum(rule, record);
   const first = record.count - rule.width;
@@ -30,7 +36,8 @@ export function rightLineSums(dump: Dump): readonly ByteWrite[] {
 
 /** Data writes, followed by what the sums of the touched lines need after them. */
 export function withLineSums(dump: Dump, writes: readonly ByteWrite[]): readonly ByteWrite[] {
-  const changed = afterWrites(dump, writes);
+  // Only these lines are read again: a dump with thousands of sums is not made anew for each.
+  const changed = new Map(rowsAfter(dump, editsOf(dump, writes)).map(({ row, after }) => [row, after]));
   const rows = [...new Set(writes.map(({ row }) => row))];
-  return [...writes, ...rows.flatMap((row) => rightLineSum(changed, row))];
+  return [...writes, ...rows.flatMap((row) => rightSumOf(dump, row, changed.get(row) ?? dump.rows[row]))];
 }

@@ -3,9 +3,10 @@ import { done, type Result, refuse } from '../base/result.js';
 import { finish, type Steps } from '../base/steps.js';
 import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
 import { type Cell, cellKey } from '../model/cell.js';
+import { withCopies, withTied } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { readTotal, wrongTotals } from '../model/totalReading.js';
-import { freeCells, optionCells } from './freeCells.js';
+import { type FreeCell, freeCells, optionCells } from './freeCells.js';
 import { rightLineSum, withLineSums } from './lineSums.js';
 import { balanceCount, optionsBalanced, type Repaired } from './repaired.js';
 import { whyImpossible } from './repairInWords.js';
@@ -29,7 +30,7 @@ export function wholeBudget(allowance?: Allowance): Budget {
  */
 export function rebalance(
   dump: Dump,
-  cells: readonly Cell[],
+  cells: readonly FreeCell[],
   totals: readonly number[],
   budget: Budget = wholeBudget(),
 ): Result<Repaired> {
@@ -39,7 +40,7 @@ export function rebalance(
 /** The same in steps. */
 export function rebalanceInSteps(
   dump: Dump,
-  cells: readonly Cell[],
+  cells: readonly FreeCell[],
   totals: readonly number[],
   budget: Budget = wholeBudget(),
 ): Steps<Result<Repaired>> {
@@ -52,12 +53,12 @@ export function rebalanceInSteps(
  */
 export function* rebalanceByFirst(
   dump: Dump,
-  groups: readonly (readonly Cell[])[],
+  groups: readonly (readonly FreeCell[])[],
   totals: readonly number[],
   budget: Budget = wholeBudget(),
 ): Steps<Result<Repaired>> {
   const allowed = groups.flat();
-  const sums = rightDependentSums(dump, [...new Set(allowed.map(({ row }) => row))], totals);
+  const sums = rightDependentSums(dump, rowsMoving(dump, allowed), totals);
   const sound = afterWrites(dump, sums);
   const sets = setsToTry(dump, groups);
   const goal = goalOf(sound, totals);
@@ -90,7 +91,7 @@ const STEPS_FOR_CLAIMS = 1_000_000;
 export function* claimsOf(
   dump: Dump,
   writes: readonly ByteWrite[],
-  allowed: readonly Cell[],
+  allowed: readonly FreeCell[],
   totals: readonly number[],
   allowance: Allowance | undefined,
 ): Steps<Pick<Repaired, 'unique' | 'fewest'>> {
@@ -101,10 +102,10 @@ export function* claimsOf(
 }
 
 /** Bytes without options before those with, one group before all together; all that is allowed comes last. */
-function setsToTry(dump: Dump, groups: readonly (readonly Cell[])[]): readonly (readonly Cell[])[] {
+function setsToTry(dump: Dump, groups: readonly (readonly FreeCell[])[]): readonly (readonly FreeCell[])[] {
   const options = optionCells(dump, groups.flat());
   const plain = groups.map((cells) => cells.filter((cell) => !options.has(cellKey(cell))));
-  const sets = new Map<string, readonly Cell[]>();
+  const sets = new Map<string, readonly FreeCell[]>();
   for (const cells of [...plain, plain.flat(), ...groups, groups.flat()])
     if (cells.length > 0) sets.set(cells.map(cellKey).join(), cells);
   return [...sets.values()];
@@ -119,7 +120,7 @@ interface Balanced {
 /** Balances a dump whose dependent sums are right with these bytes; what is said of the result is shown for them. */
 function* balance(
   dump: Dump,
-  cells: readonly Cell[],
+  cells: readonly FreeCell[],
   { totals, demands, indirect }: Goal,
   budget: Budget,
 ): Steps<Result<Balanced>> {
@@ -129,7 +130,7 @@ function* balance(
       phrase('The {0} cannot be balanced: a line it covers is missing or cannot be read.', nameOf(dump, unreadable)),
     );
   }
-  const rows = [...new Set(cells.map(({ row }) => row))];
+  const rows = rowsMoving(dump, cells);
   const isMet = (index: number) => {
     const reading = readTotal(dump, index);
     return reading?.stored === reading?.computed && !indirect.has(index) && !coversAny(dump, index, rows);
@@ -149,7 +150,7 @@ function* balance(
     const others = demands.filter((index) => !totals.includes(index)).map((index) => nameOf(dump, index));
     return refuse(others.length === 0 ? why : phrase('{0} These must stay right too: {1}.', why, listed(others)));
   }
-  const changed = withLineSums(dump, writesOf(cells, answer.change));
+  const changed = withLineSums(dump, withCopies(dump, writesOf(cells, answer.change)));
   const rewrites = rewriteTotals(
     afterWrites(dump, changed),
     ({ total }) => !total.keep && !demands.some((index) => dump.totals[index]?.total === total),
@@ -185,9 +186,14 @@ function coversAny({ totals }: Dump, index: number, rows: readonly number[]): bo
   return rows.some((row) => (totals[index]?.run.piecesIn(row).length ?? 0) > 0);
 }
 
+/** The rows of some bytes, and of those that hold the same in copies. */
+function rowsMoving(dump: Dump, cells: readonly Cell[]): readonly number[] {
+  return [...new Set(withTied(dump, cells).map(({ row }) => row))];
+}
+
 /** Whether some bytes reach all totals that are wrong: of thousands of places most do not. */
 function mayDo(dump: Dump, cells: readonly Cell[], { wrong, indirect }: Goal): boolean {
-  const rows = [...new Set(cells.map(({ row }) => row))];
+  const rows = rowsMoving(dump, cells);
   return wrong.every((index) => indirect.has(index) || coversAny(dump, index, rows));
 }
 
@@ -222,7 +228,10 @@ function demandsOf(dump: Dump, totals: readonly number[]): readonly number[] {
 }
 
 function writesOf(cells: readonly Cell[], change: Change): readonly ByteWrite[] {
-  return change.map(({ index, value }) => ({ ...(cells[index] as Cell), value, reason: 'balance' }));
+  return change.map(({ index, value }) => {
+    const { row, byte } = cells[index] as Cell;
+    return { row, byte, value, reason: 'balance' };
+  });
 }
 
 function nameOf(dump: Dump, index: number): string {
@@ -240,7 +249,7 @@ export function* rowsThatCould(
   dump: Dump,
   totals: readonly number[],
   most: number,
-  together: readonly Cell[] = [],
+  together: readonly FreeCell[] = [],
   allowance?: Allowance,
 ): Steps<readonly number[]> {
   const rows: number[] = [];

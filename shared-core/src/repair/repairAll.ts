@@ -3,11 +3,12 @@ import { done, type Result, refuse } from '../base/result.js';
 import { finish, type Steps } from '../base/steps.js';
 import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
 import { type Cell, cellKey, placeCells } from '../model/cell.js';
+import { withCopies } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { wrongTotals } from '../model/totalReading.js';
 import { byteAt } from '../model/totals.js';
 import type { AddressRange, Total } from '../profile/profile.js';
-import { balanceGroups, freeCells, optionCells } from './freeCells.js';
+import { balanceGroups, type FreeCell, freeCells, optionCells } from './freeCells.js';
 import { rightLineSums } from './lineSums.js';
 import { claimsOf, rebalanceByFirst, wholeBudget } from './rebalance.js';
 import { rebalanceAtInSteps } from './rebalanceAt.js';
@@ -97,7 +98,7 @@ function* balancedFromBackup(
   const { backup, using, fixed, allowance } = plan;
   if (backup === undefined || using !== undefined) return undefined;
   const groups = balanceGroups(dump, fixed);
-  const taken = takenFrom(backup, dump, groups.flat());
+  const taken = withCopies(dump, takenFrom(backup, dump, groups.flat()));
   const begun = afterWrites(dump, taken);
   const { writes: sums, after: right } = sumsOnly(begun, ({ keep }) => !keep);
   const left = wrongTotals(right);
@@ -110,9 +111,10 @@ function* balancedFromBackup(
 }
 
 /** What balance bytes are in the backup; a byte that holds an option stays as the person set it. */
-function takenFrom(backup: Dump, dump: Dump, allowed: readonly Cell[]): readonly ByteWrite[] {
+function takenFrom(backup: Dump, dump: Dump, allowed: readonly FreeCell[]): readonly ByteWrite[] {
   const options = optionCells(dump, allowed);
-  const mayChange = new Set(allowed.map(cellKey).filter((key) => !options.has(key)));
+  const whole = allowed.filter(({ mask }) => mask === undefined).map(cellKey);
+  const mayChange = new Set(whole.filter((key) => !options.has(key)));
   return dump.profile.balance.flatMap(({ place }) => {
     const there = placeCells(backup.layout, place);
     return placeCells(dump.layout, place).flatMap((cell, i): ByteWrite | readonly [] => {
@@ -155,6 +157,7 @@ function sumsOnly(dump: Dump, which: (total: Total) => boolean) {
   const lines = rightLineSums(dump);
   const linesRight = afterWrites(dump, lines);
   const totals = rewriteTotals(linesRight, ({ total }) => which(total));
+  if (totals.length === 0) return { writes: lines, after: linesRight };
   const writes = netWrites(dump, [...lines, ...totals]);
-  return { writes, after: totals.length === 0 ? linesRight : afterWrites(dump, writes) };
+  return { writes, after: afterWrites(dump, writes) };
 }

@@ -27,7 +27,7 @@ export function balanceCount(writes: readonly ByteWrite[]): number {
 
 /** The options whose values change with the balance bytes among the writes. */
 export function optionsBalanced(dump: Dump, writes: readonly ByteWrite[]): readonly Option[] {
-  const balancing = writes.filter(({ reason }) => reason === 'balance');
+  const balancing = writes.filter(({ reason }) => reason === 'balance' || reason === 'copy');
   if (optionCells(dump, balancing).size === 0) return [];
   return changedOptions(dump, afterWrites(dump, balancing));
 }

@@ -1,9 +1,11 @@
 import { bytesOfNumber } from '../base/number.js';
 import type { Steps } from '../base/steps.js';
-import type { Cell } from '../model/cell.js';
+import { type Cell, cellKey } from '../model/cell.js';
+import { type TiedCells, tiedCells, withTied } from '../model/copies.js';
 import { type Dump, ruleOf } from '../model/dump.js';
 import { readTotal } from '../model/totalReading.js';
 import { type BoundTotal, byteAt, soundRecord } from '../model/totals.js';
+import type { FreeCell } from './freeCells.js';
 import type { Demand, DependentSum, RunSum, SumTask } from './solver/sums.js';
 import { turnsOf } from './solver/system.js';
 import { protectionOf } from './totals.js';
@@ -20,24 +22,32 @@ interface Dependent {
  * What it takes to bring totals to their stored values by the given cells. The line sums of changed lines, and totals
  * that are not kept, follow the change; they must be right already. Undefined where sums cover each other in a circle.
  */
-export function* taskOf(dump: Dump, cells: readonly Cell[], totals: readonly number[]): Steps<SumTask | undefined> {
+export function* taskOf(dump: Dump, cells: readonly FreeCell[], totals: readonly number[]): Steps<SumTask | undefined> {
   const demanded = totals.flatMap((index) => {
     const reading = readTotal(dump, index);
     const state = dump.states[index];
     return reading && state ? [{ ...reading, state: state.state }] : [];
   });
-  const isCovered = (cell: Cell) => demanded.some(({ bound }) => placesInRun(bound, cell).length > 0);
-  const dependentSums = dependentSumsOf(dump, cells, totals, isCovered);
+  const tied = tiedCells(dump);
+  const isCovered = (cell: Cell) =>
+    withTied(dump, [cell], tied).some((one) => demanded.some(({ bound }) => placesInRun(bound, one).length > 0));
+  const dependentSums = dependentSumsOf(dump, cells, totals, isCovered, tied);
   if (dependentSums === undefined) return undefined;
-  const numbered = [...cells, ...dependentSums.flatMap((dependentSum) => dependentSum.cells)];
+  const numbered: readonly Cell[] = [...cells, ...dependentSums.flatMap((dependentSum) => dependentSum.cells)];
+  const own = new Set(numbered.map(cellKey));
+  /** What moves with a numbered byte and has no number itself. */
+  const beside = (all: readonly Cell[]) => all.filter((cell) => !own.has(cellKey(cell)));
   const isDue = turnsOf();
-  function* placed<Sum>(sum: Sum, placesOf: Dependent['placesOf']): Steps<Sum & Pick<RunSum, 'places'>> {
+  function* placed<Sum>(sum: Sum, placesOf: Dependent['placesOf']): Steps<Sum & Pick<RunSum, 'places' | 'turned'>> {
     const places: (readonly number[])[] = [];
+    const turned: (readonly number[])[] = [];
     for (const cell of numbered) {
-      places.push(placesOf(cell));
+      const { same, inverted } = tied.get(cellKey(cell)) ?? NONE_TIED;
+      places.push(same.length === 0 ? placesOf(cell) : [cell, ...beside(same)].flatMap(placesOf));
+      turned.push(beside(inverted).flatMap(placesOf));
       if (isDue(STEPS_PER_PLACE)) yield;
     }
-    return { ...sum, places };
+    return { ...sum, places, ...(tied.size > 0 && { turned }) };
   }
   const demands: Demand[] = [];
   for (const { bound, state, stored } of demanded) {
@@ -46,9 +56,11 @@ export function* taskOf(dump: Dump, cells: readonly Cell[], totals: readonly num
   }
   const dependents: DependentSum[] = [];
   for (const { sum, placesOf } of dependentSums) dependents.push(yield* placed(sum, placesOf));
-  const free = cells.map((cell) => ({ value: byteAt(dump.rows, cell) ?? 0, mask: 0xff }));
+  const free = cells.map((cell) => ({ value: byteAt(dump.rows, cell) ?? 0, mask: cell.mask ?? 0xff }));
   return { free, dependentSums: dependents, demands };
 }
+
+const NONE_TIED: TiedCells = { same: [], inverted: [] };
 
 /** What it takes to look up where a byte stands in a run. */
 const STEPS_PER_PLACE = 2;
@@ -59,6 +71,7 @@ function dependentSumsOf(
   cells: readonly Cell[],
   totals: readonly number[],
   isCovered: (cell: Cell) => boolean,
+  tied: ReadonlyMap<number, TiedCells>,
 ): readonly Dependent[] | undefined {
   const rewritten = [...dump.totals.keys()]
     .filter((index) => !totals.includes(index) && isRewritten(dump, index))
@@ -66,11 +79,11 @@ function dependentSumsOf(
   const visited = new Map<string, 'open' | 'done'>();
   const found: Dependent[] = [];
   /** Goes on from a changed cell to all sums over it; false where that comes round to a sum on the way. */
-  function follow(cell: Cell): boolean {
-    const line = lineSumOver(dump, cell);
+  function follow(changed: Cell): boolean {
+    const moving = withTied(dump, [changed], tied);
     for (const dependent of [
-      ...(line ? [line] : []),
-      ...rewritten.filter(({ placesOf }) => placesOf(cell).length > 0),
+      ...moving.flatMap((cell) => lineSumOver(dump, cell) ?? []),
+      ...rewritten.filter(({ placesOf }) => moving.some((cell) => placesOf(cell).length > 0)),
     ]) {
       const mark = visited.get(dependent.key);
       if (mark === 'open') return false;
@@ -86,7 +99,9 @@ function dependentSumsOf(
   // Each was added after all that cover it: those that no demand or later dependent sum covers do not matter.
   const needed: Dependent[] = [];
   for (const dependent of found) {
-    const matters = (cell: Cell) => isCovered(cell) || needed.some(({ placesOf }) => placesOf(cell).length > 0);
+    const matters = (cell: Cell) =>
+      isCovered(cell) ||
+      needed.some(({ placesOf }) => withTied(dump, [cell], tied).some((one) => placesOf(one).length > 0));
     if (dependent.cells.some(matters)) needed.unshift(dependent);
   }
   return needed;

@@ -32,7 +32,12 @@ export interface ImageFile {
 /** The header that asks for more than a scan knows, or what else asks for all rows. */
 export type Asked =
   | { readonly asks: 'profile' | 'backup' | 'seal'; readonly value: string }
-  | { readonly asks: 'rows' };
+  | { readonly asks: 'rows' }
+  /** So many rows are wrong that no more was read. */
+  | { readonly asks: 'nothing' };
+
+/** With more wrong rows than these a file is no image that somebody could put right row by row: to list them takes minutes. */
+export const MOST_WRONG_ROWS = 300_000;
 
 /** What stands for a row that nothing is wrong with. */
 const SOUND: Row = { kind: 'blank', text: '', problems: NO_PROBLEMS };
@@ -159,6 +164,7 @@ export function* passInSteps(
   const rule = lineSumRule(EMPTY_PROFILE, notation);
   const kept = new Map<number, Row>();
   const wrongSums: number[] = [];
+  let wrong = 0;
   const found = noPieces();
   const inOrder = notation.image?.inOrder?.();
   const alike = alikeRows(notation, state, isWanted, inOrder);
@@ -173,6 +179,7 @@ export function* passInSteps(
     if (isPlaced) addPiece(found, row, at.address, at.count);
     const wrongSum = one.kind === 'record' && rule?.isRight(one) === false;
     if (wrongSum) wrongSums.push(row);
+    if ((wrongSum || one.problems.length > 0) && ++wrong > MOST_WRONG_ROWS) asked ??= TOO_WRONG;
     const isKept = keeps(one);
     if (isKept && state.bytes !== undefined) state.bytes.cut = true;
     if (wrongSum || isPlaced || one.problems.length > 0 || isKept) kept.set(row, one);
@@ -211,6 +218,7 @@ interface PlacedRow {
 }
 
 const ALL_ROWS: Asked = { asks: 'rows' };
+const TOO_WRONG: Asked = { asks: 'nothing' };
 
 function readLine({ notation, decode }: ImageFile, line: Uint8Array): Row {
   return notation.readRow(decode(line), byteStore((line.length >> 1) + 1));

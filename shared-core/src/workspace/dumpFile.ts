@@ -16,11 +16,11 @@ import { bind, type Dump, inNotationOf } from '../model/dump.js';
 import { type HeaderName, headersOf } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
-import { type Asked, type ImageFile, type ScannedImage, scanInSteps } from '../scan/imageScan.js';
+import { type Asked, type ImageFile, MOST_WRONG_ROWS, type ScannedImage, scanInSteps } from '../scan/imageScan.js';
 import { scanRawInSteps } from '../scan/rawScan.js';
 import type { OpenFile } from './host.js';
 import { textOf } from './readFile.js';
-import { tooLarge } from './reasons.js';
+import { tooLarge, tooWrong } from './reasons.js';
 import { fileName, namedUri } from './uri.js';
 
 /** A dump before a profile explains it. */
@@ -141,6 +141,7 @@ function readAsSaid(
       const found = await withoutProfile();
       if (!('asks' in found)) return [];
       if (found.asks === 'profile') return [found.value];
+      if (isTooWrong(found)) return [];
       // Only all rows show it, as they do what the file holds.
       const whole = readRowsOf(name, file, most, form);
       return whole.ok ? whole.value.profiles() : [];
@@ -148,17 +149,23 @@ function readAsSaid(
     bind: async (profile) => {
       if (profile === EMPTY_PROFILE) {
         const found = await withoutProfile();
+        if (isTooWrong(found)) return refuse(tooWrong(MOST_WRONG_ROWS));
         if (!('asks' in found) && !isInWords(profile, headerRows(found))) return done(found);
       }
       // A profile may say that the file is written otherwise.
       const isOtherwise = profile.notation !== undefined && profile.notation.id !== image.notation.id;
       const found = isOtherwise || isInWords(profile, []) ? undefined : await scan(profile);
+      if (found !== undefined && isTooWrong(found)) return refuse(tooWrong(MOST_WRONG_ROWS));
       if (found !== undefined && !('asks' in found) && !isInWords(profile, headerRows(found))) return done(found);
       const whole = readRowsOf(name, file, most, form);
       return whole.ok ? whole.value.bind(profile) : whole;
     },
     contents: (dump) => (scanned?.dump === dump ? contentsOfPass(image, scanned.pass, dump.profile) : undefined),
   });
+}
+
+function isTooWrong(found: Dump | Asked): boolean {
+  return 'asks' in found && found.asks === 'nothing';
 }
 
 function headerRows(dump: Dump): readonly Row[] {
@@ -255,7 +262,11 @@ function unboundRows(rows: readonly Row[], notation: Notation, unclear?: Unclear
         unclear?.forms.some((form) => form.id === notation.id && form.word !== undefined && form.word === word);
       if (unclear !== undefined && !isSaid) return unclear.why;
       const read = inNotationOf(profile, () => notation, { rows, notation });
-      return done(bind(read.rows, read.notation, profile));
+      const bound = bind(read.rows, read.notation, profile);
+      const isImage = bound.layout.kind === 'image';
+      return isImage && bound.invalidRows.length + bound.wrongSums.length > MOST_WRONG_ROWS
+        ? refuse(tooWrong(MOST_WRONG_ROWS))
+        : done(bound);
     },
   };
 }

@@ -5,7 +5,8 @@ import { profilesAskedFor } from '../checks/otherModules.js';
 import { checkRetrofit } from '../jobs/checkRetrofit.js';
 import { readRetrofit } from '../jobs/readRetrofit.js';
 import { foreignConditionProblems } from '../profile/conditions.js';
-import type { JsonSpan } from '../profile/json.js';
+import { toldIn } from '../profile/extends.js';
+import type { JsonSpan, ProfileProblem } from '../profile/json.js';
 import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import { resolveUri } from './uri.js';
@@ -14,6 +15,8 @@ import { resolveUri } from './uri.js';
 export interface JsonProblem {
   readonly code: ProblemCode;
   readonly span: JsonSpan;
+  /** Where it is in a profile that is extended; the span is then where that is named. */
+  readonly there?: JsonSpan;
   readonly message: Phrase;
 }
 
@@ -22,7 +25,7 @@ type ReadProfile = (file: string) => Promise<Result<ProfileReading>>;
 /** What is wrong with a profile by itself, and with what its conditions say of other modules' profiles. */
 export async function profileProblems(
   file: string,
-  { profile, problems }: ProfileReading,
+  { profile, problems, chain }: ProfileReading,
   read: ReadProfile,
 ): Promise<readonly JsonProblem[]> {
   const others = await readingsOf(file, profilesAskedFor(profile), read);
@@ -32,7 +35,7 @@ export async function profileProblems(
   };
   // Half a profile lacks options that are written down all the same.
   const sound = (path: string) => (at(path)?.problems.length === 0 ? at(path)?.profile : undefined);
-  return [...problems, ...foreignConditionProblems(profile, sound)];
+  return [...problems, ...toldIn(chain, foreignConditionProblems(profile, sound))];
 }
 
 /**
@@ -41,12 +44,12 @@ export async function profileProblems(
  */
 export async function unreadConditions(
   file: string,
-  { profile }: ProfileReading,
+  { profile, chain }: ProfileReading,
   read: ReadProfile,
 ): Promise<readonly JsonProblem[]> {
   const others = await readingsOf(file, profilesAskedFor(profile), read);
-  return profile.options.flatMap(({ needs, excludes }) =>
-    [...needs, ...excludes].flatMap(({ profile: path = '', source }): JsonProblem | readonly [] => {
+  const problems = profile.options.flatMap(({ needs, excludes }) =>
+    [...needs, ...excludes].flatMap(({ profile: path = '', source }): ProfileProblem | readonly [] => {
       const reading = others.get(path);
       if (reading === undefined || reading.ok) return [];
       const message = phrase(
@@ -56,6 +59,7 @@ export async function unreadConditions(
       return { code: 'profile-invalid', span: source, message };
     }),
   );
+  return toldIn(chain, problems);
 }
 
 type Readings = ReadonlyMap<string, Result<ProfileReading>>;

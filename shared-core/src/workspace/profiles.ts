@@ -1,8 +1,10 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result } from '../base/result.js';
 import type { ProfileStatus } from '../checks/loadedDump.js';
+import { type Bases, pathsExtended } from '../profile/extends.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE, type ProfileReading, readProfile } from '../profile/readProfile.js';
+import { findBases } from './bases.js';
 import type { Host } from './host.js';
 import { readNamedText } from './readFile.js';
 import { forgetChanged, type Stamped, stamped } from './stamped.js';
@@ -20,6 +22,8 @@ export interface FoundProfile {
 /** Profiles by their files, each read once until it is forgotten. */
 export interface Profiles {
   readonly read: (file: string) => Promise<Result<ProfileReading>>;
+  /** The profiles that a text extends where it is that of a file; undefined where it extends none. */
+  readonly basesOf: (file: string, text: string) => Promise<Bases | undefined>;
   /** The profile that the `@profile` headers of a dump name. */
   readonly namedBy: (dump: string, named: readonly string[]) => Promise<FoundProfile>;
   /** The profile in a file that a person names. */
@@ -47,36 +51,78 @@ function isGood({ problems }: ProfileReading): boolean {
   return problems.length === 0;
 }
 
+/** The last reading of a file, and the texts that it is of. */
+interface LastReading {
+  readonly text: string;
+  readonly bases: Bases | undefined;
+  readonly reading: ProfileReading;
+}
+
+function areSame(one: Bases | undefined, other: Bases | undefined): boolean {
+  if (one === undefined || other === undefined) return one === other;
+  if (one.problem !== undefined || other.problem !== undefined || one.files.length !== other.files.length) return false;
+  return one.files.every(({ file, text }, i) => other.files[i]?.file === file && other.files[i]?.text === text);
+}
+
 function unreadable(file: string | undefined, why: Phrase): FoundProfile {
   return { file, profile: UNREAD, status: { kind: 'unreadable', why } };
 }
 
 export const NOT_SAVED = phrase('This dump is not saved yet, and paths are read from its folder. Save it first.');
 
-/** `onRead` is told of each file that is asked for. */
-export function createProfiles(host: Host, onRead: (file: string) => void): Profiles {
-  const readings = createUriMap<Stamped<Promise<Result<ProfileReading>>>>();
-  // The same text gives the same profile.
-  const texts = createUriMap<{ readonly text: string; readonly reading: ProfileReading }>();
+/** `onRead` is told of each file that is asked for; `keyOf` is the same for all addresses of one file. */
+export function createProfiles(
+  host: Host,
+  onRead: (file: string) => void,
+  keyOf: (file: string) => Promise<string>,
+): Profiles {
+  // Of profiles and of those that they extend.
+  const texts = createUriMap<Stamped<Promise<Result<string>>>>();
+  const readings = createUriMap<Promise<Result<ProfileReading>>>();
+  // Of each file that was asked for as one that is extended, the profiles that do.
+  const extending = createUriMap<ReadonlySet<string>>();
+  // The same texts give the same profile.
+  const last = createUriMap<LastReading>();
   const found = createUriMap<Promise<Result<FoundProfile>>>();
   // Of each file the last text without a problem, or else that could be read, for the marks while the next is typed.
   const lastRead = createUriMap<Profile>();
 
+  const textOf = (file: string): Promise<Result<string>> => {
+    onRead(file);
+    const known = texts.get(file);
+    if (known !== undefined) return known.value;
+    const text = stamped(host, file, () => readNamedText(host, file));
+    texts.set(file, text);
+    return text.value;
+  };
+
   const read = (file: string): Promise<Result<ProfileReading>> => {
     onRead(file);
     const known = readings.get(file);
-    if (known !== undefined) return known.value;
-    const reading = stamped(host, file, () => readText(file));
+    if (known !== undefined) return known;
+    const reading = readFile(file);
     readings.set(file, reading);
-    return reading.value;
+    return reading;
   };
 
-  const readText = async (file: string): Promise<Result<ProfileReading>> => {
-    const text = await readNamedText(host, file);
+  const basesOf: Profiles['basesOf'] = async (file, text) => {
+    const paths = pathsExtended(text);
+    if (paths.length === 0) return undefined;
+    const textOfBase = (base: string) => {
+      extending.set(base, new Set([...(extending.get(base) ?? []), canonicalUri(file)]));
+      return textOf(base);
+    };
+    return findBases(canonicalUri(file), paths, { textOf: textOfBase, keyOf });
+  };
+
+  const readFile = async (file: string): Promise<Result<ProfileReading>> => {
+    const text = await textOf(file);
     if (!text.ok) return text;
-    const last = texts.get(file);
-    const reading = last?.text === text.value ? last.reading : readProfile(text.value);
-    texts.set(file, { text: text.value, reading });
+    const bases = await basesOf(file, text.value);
+    const known = last.get(file);
+    const isSame = known?.text === text.value && areSame(known.bases, bases);
+    const reading = isSame ? known.reading : readProfile(text.value, bases);
+    last.set(file, { text: text.value, bases, reading });
     const before = lastRead.get(file);
     if (isGood(reading) || (isReadable(reading) && (before === undefined || before.flaw !== undefined)))
       lastRead.set(file, reading.profile);
@@ -84,8 +130,12 @@ export function createProfiles(host: Host, onRead: (file: string) => void): Prof
   };
 
   const forget = (file: string): void => {
-    readings.delete(file);
-    found.delete(file);
+    texts.delete(file);
+    for (const one of [file, ...(extending.get(file) ?? [])]) {
+      readings.delete(one);
+      found.delete(one);
+    }
+    extending.delete(file);
   };
 
   const find = async (file: string): Promise<Result<FoundProfile>> => {
@@ -93,11 +143,11 @@ export function createProfiles(host: Host, onRead: (file: string) => void): Prof
     if (!reading.ok) return reading;
     const { profile, problems } = reading.value;
     const [first] = problems;
-    const last = lastRead.get(file);
+    const shownLast = lastRead.get(file);
     // What was never without a problem is shown as far as it can be read.
-    if (first === undefined || (isReadable(reading.value) && (last === undefined || last.flaw !== undefined)))
+    if (first === undefined || (isReadable(reading.value) && (shownLast === undefined || shownLast.flaw !== undefined)))
       return done({ file, profile, status: { kind: 'read' } });
-    if (last === undefined) {
+    if (shownLast === undefined) {
       const why = phrase('The profile cannot be read: {0}', first.message);
       return done({ file, profile, status: { kind: 'unreadable', why } });
     }
@@ -105,7 +155,7 @@ export function createProfiles(host: Host, onRead: (file: string) => void): Prof
       'The profile has a problem at the moment, so its last good version is shown and nothing is written: {0}',
       first.message,
     );
-    const shown = { ...last, flaw: profile.flaw };
+    const shown = { ...shownLast, flaw: profile.flaw };
     return done({ file, profile: shown, status: { kind: 'unreadable', why, isStale: true } });
   };
 
@@ -138,11 +188,13 @@ export function createProfiles(host: Host, onRead: (file: string) => void): Prof
 
   return {
     read,
+    basesOf,
     namedBy,
     given: at,
     forget,
-    lookAgain: () => forgetChanged(host, readings, forget),
+    lookAgain: () => forgetChanged(host, texts, forget),
     forgetAll: () => {
+      texts.clear();
       readings.clear();
       found.clear();
     },

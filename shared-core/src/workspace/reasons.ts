@@ -54,6 +54,13 @@ export function tooLarge(most: number): Phrase {
   return phrase('it is larger than {0} MB', Math.round(most / (1024 * 1024)));
 }
 
+export function tooWrong(most: number): Phrase {
+  return phrase(
+    'more than {0} of its rows cannot be read or have a wrong sum of their own, as in a file that is damaged or written in another form; read it from the module again',
+    most,
+  );
+}
+
 /** The refusal of a host as a sentence about the file. */
 export function unreadable(name: string, { why }: Refused): Refused {
   return refuse(phrase('{0} cannot be read: {1}', name, why));

@@ -86,7 +86,14 @@ export function createVehicles({ stamp, keyOf, readText, readProfile, readDump, 
     return read;
   };
 
-  /** The dumps near a file, itself or another, that are of its vehicle and name a profile. */
+  /** The keys of a profile's file and of those that it extends: a dump of a variant is one of the module as well. */
+  const keysOf = async (profileFile: string): Promise<ReadonlySet<string>> => {
+    const reading = await readProfile(profileFile);
+    const bases = reading.ok ? (reading.value.chain?.bases ?? []) : [];
+    return new Set(await Promise.all([profileFile, ...bases.map(({ file }) => file)].map(keyOf)));
+  };
+
+  /** The dumps near a file, itself or another, that are of its vehicle and name a profile or one that extends it. */
   const naming = async (profileFile: string, file: string, dump: Headed): Promise<Named> => {
     const wanted = await keyOf(profileFile);
     const reading = await readProfile(profileFile);
@@ -98,9 +105,10 @@ export function createVehicles({ stamp, keyOf, readText, readProfile, readDump, 
       const head = await headOf(other);
       if (!head.ok) missed.push({ key: await keyOf(other), why: head.why });
       if (!head.ok || head.value.profileFile === undefined || isSetAside(head.value)) continue;
-      if ((await keyOf(head.value.profileFile)) !== wanted) continue;
       if (!sameVehicle(dump, head.value) || !sameStand(dump, head.value)) continue;
-      const read = await readDump(other, reading.value.profile);
+      if (!(await keysOf(head.value.profileFile)).has(wanted)) continue;
+      const its = await readProfile(head.value.profileFile);
+      const read = await readDump(other, (its.ok ? its : reading).value.profile);
       const key = await keyOf(other);
       if (read.ok) found.push({ key, file: other, name: fileName(other), dump: read.value });
       else missed.push({ key, why: unreadable(fileName(other), read).why });
@@ -129,10 +137,10 @@ export function createVehicles({ stamp, keyOf, readText, readProfile, readDump, 
     const reading = await readProfile(other);
     if (!reading.ok) return undefined;
     const { profile } = reading.value;
-    const wanted = await keyOf(profileFile);
+    const wanted = await keysOf(profileFile);
     for (const path of profilesAskedFor(profile)) {
       const named = namedUri(other, path);
-      if (named.ok && (await keyOf(named.value)) === wanted) return profile;
+      if (named.ok && wanted.has(await keyOf(named.value))) return profile;
     }
     return undefined;
   };

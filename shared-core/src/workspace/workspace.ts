@@ -6,6 +6,7 @@ import { type Contents, contentsOf } from '../convert/contents.js';
 import type { WrittenForm } from '../format/notation.js';
 import { type RetrofitFile, retrofitFile } from '../jobs/retrofitFile.js';
 import type { Dump } from '../model/dump.js';
+import type { Bases } from '../profile/extends.js';
 import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import type { ImageFile } from '../scan/imageScan.js';
@@ -73,6 +74,8 @@ export interface Workspace {
   /** The dumps of other modules whose conditions mention a loaded one. */
   readonly dependentsOf: (loaded: ExplainedDump) => Promise<readonly Dependent[]>;
   readonly readProfile: (file: string) => Promise<Result<ProfileReading>>;
+  /** The profiles that a text extends where it is that of a profile's file; undefined where it extends none. */
+  readonly basesOf: (file: string, text: string) => Promise<Bases | undefined>;
   /** A retrofit, under the name that people call its file by. */
   readonly readRetrofit: (file: string, name?: string) => Promise<RetrofitFile>;
   /** The same, faulty also where the profiles that it names do not know what it asks for. */
@@ -127,7 +130,6 @@ export function createWorkspace(
   const handy = keptList(atHand, watched);
   const beside = createUriMap<KeptList>();
   const identities = createUriMap<Promise<string | undefined>>();
-  const profiles = createProfiles(host, (file) => used.set(file, true));
   const readText = (file: string) => readGivenText(host, file);
 
   const readAnew = async (file: string, profile: Profile, rows: Rows, run: RunSteps): Promise<Result<Dump>> => {
@@ -170,6 +172,7 @@ export function createWorkspace(
   };
 
   const keyOf = async (file: string): Promise<string> => (await identityOf(file)) ?? file;
+  const profiles = createProfiles(host, (file) => used.set(file, true), keyOf);
 
   const dumpsBeside = async (file: string): Promise<DumpList> => {
     if (isUnsaved(file)) return NO_DUMPS;
@@ -286,6 +289,7 @@ export function createWorkspace(
       }),
     dependentsOf: ({ file, dump, profileFile }) => asked(() => vehicles.dependentsOf(file, dump, profileFile)),
     readProfile: (file) => asked(() => profiles.read(file)),
+    basesOf: (file, text) => asked(() => profiles.basesOf(file, text)),
     readRetrofit: async (file, name = fileName(file)) => retrofitFile(name, await readText(file)),
     readFittingRetrofit: async (file, name = fileName(file)) => {
       const text = await readText(file);

@@ -19,9 +19,8 @@ export const cuts: Area = {
       const body = text.indexOf('\n\n') + 2;
       const ends = [...text.slice(body).matchAll(/\n/g)].map(({ index }) => body + index + 1);
       // Behind the last character that says anything nothing is lost; nor behind the count of S-records, which closes them.
-      const last = { 's-record': 'S8', pattern: ';' }[form as string];
-      const closed =
-        last === undefined ? text.trimEnd().length : text.slice(0, text.lastIndexOf(last)).trimEnd().length;
+      const said = form === 's-record' ? text.slice(0, text.lastIndexOf('S8')) : text.replace(/;[^\n]*\n*$/, '');
+      const closed = said.trimEnd().length;
       const at = dice.once(2) ? dice.pick(ends) : dice.int(body, text.length);
       const left = text.slice(0, at);
       if (at >= closed) return undefined;

@@ -97,6 +97,23 @@ describe('a file sum that is only a guess', () => {
     assert.match(note, /^Worked out\. Follows from the bytes in a\.cfgdump/);
   });
 
+  it('is confirmed in the profile that describes it, by dumps of profiles that extend it', async () => {
+    const variant = '{ "format": 1, "extends": "p.dump-profile.json" }';
+    const files = {
+      'p.dump-profile.json': PROFILE,
+      'v.dump-profile.json': variant,
+      'a.cfgdump': A.replace('@profile p', '@profile v'),
+    };
+    assert.deepEqual(await by(files), []);
+    assert.deepEqual(await by({ ...files, 'b.cfgdump': B }), ['a.cfgdump 0037', 'b.cfgdump 003B']);
+    const both = { ...files, 'b.cfgdump': B.replace('@profile p', '@profile v') };
+    const wish = confirmingWish(await found(both));
+    assert.ok(wish);
+    assert.ok(changeProfile(PROFILE, wish).ok);
+    const sums = (await jobsIn(both))[0]?.modules[0]?.steps.find(({ id }) => id === 'sums');
+    assert.equal(sums?.action?.other, at('p.dump-profile.json'));
+  });
+
   it('is told at the step of the sums, with the way to have it confirmed', async () => {
     const step = async (files: Files) => {
       const sums = (await jobsIn(files))[0]?.modules[0]?.steps.find(({ id }) => id === 'sums');

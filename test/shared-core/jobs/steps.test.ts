@@ -43,7 +43,7 @@ describe('the steps of a job', () => {
       'done broughtIn: rear-body.cfgdump',
       'done sums: Profile: Rear body module (demo)',
       'done backup: rear-body.as-found.cfgdump',
-      'done change: Trailer socket: none → 13-pin',
+      'done change: Trailer socket: none → 13-pin [restore rear-body.cfgdump]',
       'done right: All of it was checked, and nothing is wrong.',
       'done card: x.job-card.md [open x.job-card.md]',
       'done readBack: rear-body.read-back.cfgdump, 2026-03-02 11:02 UTC [bringBack rear-body.cfgdump]',
@@ -109,7 +109,8 @@ describe('the steps of a job', () => {
 
   it('ask for what is open in the editor to be saved', async () => {
     const UNSAVED = 'rear-body.cfgdump';
-    assert.match(await next(DONE, [UNSAVED]), /^next right: rear-body\.cfgdump is not saved yet\. \[save rear-body/);
+    assert.match(await next(DONE, [UNSAVED]), /^next change: rear-body\.cfgdump is not saved yet\. \[save rear-body/);
+    assert.ok(!(await isDone(DONE, 'right', [UNSAVED])));
     assert.match(
       await next(DONE, ['rear-body.read-back.cfgdump']),
       /^next readBack: .*not saved yet\. \[save rear-body\.read/,
@@ -131,6 +132,23 @@ describe('the steps of a job', () => {
     assert.ok(!(await isDone(DONE, 'card', [UNSAVED])));
     assert.ok(!(await isDone(DONE, 'verified', [UNSAVED])));
     assert.ok(!(await isDone(DONE, 'verified', ['rear-body.read-back.cfgdump'])));
+  });
+
+  it('tick nothing that is only in the editor so far, and give the button that saves it', async () => {
+    const saves = 'a.cfgdump is not saved yet. [save a.cfgdump]';
+    const backup = { 'rear-body.as-found.cfgdump': FOUND };
+    for (const [id, files] of [
+      ['broughtIn', { 'a.cfgdump': PASTED }],
+      ['sums', { ...PROFILE, 'a.cfgdump': READ }],
+      ['backup', { ...PROFILE, ...backup, 'a.cfgdump': UNCHANGED }],
+      ['change', { ...PROFILE, ...backup, 'a.cfgdump': PLANNED }],
+    ] as const) {
+      assert.ok(await isDone(files, id), id);
+      assert.equal(await next(files, ['a.cfgdump']), `next ${id}: ${saves}`);
+    }
+    const back = { ...others(DONE, 'x.job-card.md'), 'rear-body.cfgdump': UNCHANGED };
+    assert.ok(await isDone(back, 'change'));
+    assert.ok(!(await isDone(back, 'change', ['rear-body.cfgdump'])));
   });
 
   describe('of sums', () => {

@@ -174,7 +174,10 @@ describe('the step of the change', () => {
 
   it('counts the changed bytes where no option changed', async () => {
     const changed = UNCHANGED.replace('7F 7F 08 58  00 00 | 5F', '7F 7F 08 59  00 00 | 60');
-    assert.equal(await step({ ...others(DONE, READ_BACK), [OWN]: changed }, 'change'), 'done: Changed bytes: 2');
+    assert.equal(
+      await step({ ...others(DONE, READ_BACK), [OWN]: changed }, 'change'),
+      'done: Changed bytes: 2 [restore rear-body.cfgdump]',
+    );
   });
 });
 

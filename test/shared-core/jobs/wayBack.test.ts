@@ -36,6 +36,14 @@ describe('a module that is to be as in its backup again', () => {
     assert.match(steps.join('\n'), /^next card: There is no card of these dumps yet/m);
     const card = await cardBack(GONE_BACK);
     assert.match(card, /^# Job card: back to the backup$/m);
+    assert.match(card, /^This card is for going back: /m);
+    assert.match(card, /^\| Done \| Line \| Old \| New: enter this \| Why \|\n.*\n.*\n.*\*\*4\*\*/m);
+    assert.doesNotMatch(card, /not sealed|The way back|dump as found/);
+    const torn = { ...GONE_BACK, 'back.job-card.md': card.replace(/^## Lines to enter$/m, '') };
+    assert.match((await stepsIn(torn)).join('\n'), /^next card: back\.job-card\.md is not a whole job card/m);
+    // What looks like a card of a change may not leave out the way back.
+    const renamed = { ...GONE_BACK, 'back.job-card.md': card.replace('back to the backup', 'a change') };
+    assert.match((await stepsIn(renamed)).join('\n'), /^next card: back\.job-card\.md is not a whole job card/m);
     const withCard = { ...GONE_BACK, 'back.job-card.md': card };
     assert.match(
       (await stepsIn(withCard)).join('\n'),

@@ -421,4 +421,38 @@ describe('how sure a rule is', () => {
     assert.ok(learning.candidates.some(({ undecided }) => undecided));
     assert.match(remarks(learning), /other rules? fits? these lines as well\.\nA line 1 with the data .* would tell/);
   });
+
+  it('texts too long for anybody to wait for are refused at once, by their beginning', () => {
+    const rows = Array.from({ length: 60_000 }, (_, i) => {
+      const bytes = Array.from({ length: 12 }, (_, at) => (i * (at + 3)) & 0xff);
+      return `${i + 1}: ${[...bytes, bytes.reduce((sum, byte) => sum + byte, 0) & 0xff].map((byte) => hex(byte)).join(' ')}\n`;
+    });
+    const { candidates, remarks: said } = learn(texts(rows.join('')));
+    assert.deepEqual(candidates, []);
+    assert.match(
+      said.map((one) => say(one)).join('\n'),
+      /too long to work out how their lines are summed: more than 2000000 characters/,
+    );
+  });
+
+  it('lines of digits without anything between number, data and sum are named, with what to do', () => {
+    const lines = testLines(RULE, 12, 6, numbers(21)).map(({ label, bytes }) => hex(label) + hexBytes(bytes));
+    const said = learn(texts(`${lines.join('\n')}\n`))
+      .remarks.map((one) => say(one))
+      .join('\n');
+    assert.match(said, /12 lines are hex digits in one run.* Put a colon behind it, such as 01: /);
+  });
+
+  for (const [line, wanted] of [
+    ['CHECKSUM: 012345', /no rule was found that gives the bytes of line CHECKSUM/],
+    ['SUM 12345', /row 15 is not read as data/],
+    ['SUM=12345', /row 15 is not read as data/],
+    ['Total lines: 14', /row 15 is not read as data/],
+  ] as const)
+    it(`a total in decimal that cannot be read is named: ${line}`, () => {
+      const lines = testLines(RULE, 14, 6, numbers(22)).map(({ label, bytes }) => `${label}: ${hexBytes(bytes, ' ')}`);
+      const { candidates, remarks: said } = learn(texts(`${[...lines, line].join('\n')}\n`));
+      assert.equal(candidates[0]?.linesExplained, 14);
+      assert.match(said.map((one) => say(one)).join('\n'), wanted);
+    });
 });

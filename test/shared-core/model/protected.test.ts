@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { bindText, cellKey, protectedPlaces, readProfile, say } from '../../../shared-core/src/index.js';
-import { bytesOfPlace, protectedCells, whyProtected } from '../../../shared-core/src/model/protected.js';
+import { bytesOfPlace, protectedBits, whyProtected } from '../../../shared-core/src/model/protected.js';
 import type { Place } from '../../../shared-core/src/profile/profile.js';
 import { dumpOf } from '../../support/demo.js';
 
@@ -31,7 +31,7 @@ describe('what no command changes', () => {
   });
 
   it('is there byte by byte, whatever is missing beside it', () => {
-    const keys = (text: string) => [...protectedCells(dumpOf(text, profile))].sort((a, b) => a - b);
+    const keys = (text: string) => [...protectedBits(dumpOf(text, profile)).keys()].sort((a, b) => a - b);
     const at = (...cells: readonly (readonly [number, number])[]) => cells.map(([row, byte]) => cellKey({ row, byte }));
     assert.deepEqual(keys('1: 00 00 00 00\n2: 00 00 00 00\n3: 00 00 00 00\n'), at([0, 0], [0, 1], [1, 3], [2, 0]));
     assert.deepEqual(keys('3: 00 00 00 00\n'), at([0, 0]));
@@ -39,7 +39,7 @@ describe('what no command changes', () => {
       JSON.stringify({ format: 1, addresses: { from: 0, to: 9 }, locked: [{ address: 1, bytes: 4 }] }),
     ).profile;
     assert.deepEqual(
-      [...protectedCells(bindText('a.hex', ':020000000000FE\n:020004000000FA\n', image))],
+      [...protectedBits(bindText('a.hex', ':020000000000FE\n:020004000000FA\n', image)).keys()],
       at([0, 1], [1, 0]),
     );
   });

@@ -561,7 +561,7 @@ describe('the reader of profiles', () => {
     assert.match(say(large.problems[0]?.message as Phrase), /too large/);
     assert.equal(large.problems[0]?.code, 'profile-unreadable');
     for (const [key, one, most] of [
-      ['totals', '{"method":"add","label":#}', 1_000],
+      ['totals', '{"method":"add","label":#}', 3_000],
       ['options', '{"id":"a#","address":#,"values":{},"needs":[{"option":"b#","in":[1]}]}', 10_000],
       ['balance', '{"address":#}', 10_000],
       ['locked', '{"address":#,"length":65535}', 10_000],

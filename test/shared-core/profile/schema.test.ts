@@ -7,6 +7,7 @@ import { describe, it } from 'mocha';
 import { readProfile, say } from '../../../shared-core/src/index.js';
 import { LINE_SUM_PARTS } from '../../../shared-core/src/profile/readLineSum.js';
 import { withTables } from '../../../shared-core/src/profile/schemaTables.js';
+import { basesOf } from '../../support/chains.js';
 import { demoFile } from '../../support/demo.js';
 import { profileLike } from '../../support/profileLike.js';
 import { IMAGE_PROFILE, LINES_PROFILE, SEVERAL_PROFILE } from '../../support/richProfiles.js';
@@ -22,9 +23,14 @@ interface Schema {
   readonly enum?: readonly unknown[];
   readonly allOf?: readonly Schema[];
   readonly definitions?: Readonly<Record<string, Schema>>;
+  /** Of a profile that extends others, and of one that extends none. */
+  readonly then?: Schema;
+  readonly else?: Schema;
 }
 
 const schema = JSON.parse(readFileSync('syntaxes/dump-profile.schema.json', 'utf8')) as Schema;
+/** What it says of a profile that extends none. */
+const whole = schema.else ?? {};
 const accepts = new Ajv({ strict: false }).compile(schema);
 
 const complaints = (text: string) => readProfile(text).problems.map(({ message }) => say(message));
@@ -72,10 +78,43 @@ describe('the schema of profiles', () => {
     );
   });
 
+  it('takes any part of a profile over another, and null where something is taken out', () => {
+    const over = { format: 1, extends: 'b.dump-profile.json' };
+    const base = basesOf({ 'b.dump-profile.json': JSON.stringify(LINES_PROFILE) });
+    const said: string[] = [];
+    for (const key of Object.keys(LINES_PROFILE).filter((one) => one !== 'format')) {
+      if (!accepts({ ...over, [key]: null })) said.push(key);
+    }
+    for (const part of [
+      { options: [{ id: 'socket', title: 'Socket', values: { 2: null, 3: 'other' }, bits: null }] },
+      { options: [{ id: 'socket', entry: null }], locked: [{ line: 1, bytes: '1-2', entry: null }] },
+      { lines: { to: 30 }, lineSum: { bits: 16 }, appliesTo: { part: ['RB-*'] }, notation: { otherwise: 'keep' } },
+      { extends: ['a', 'b'], options: [{ id: 'x', number: { scale: 2 }, needs: null }] },
+    ])
+      if (!accepts({ ...over, ...part })) said.push(JSON.stringify([part, accepts.errors]));
+    assert.deepEqual(said, []);
+    for (const wrong of [{ lockd: [] }, { options: [{ id: 'x', entry: 1 }] }, { extends: [] }, { extends: 5 }]) {
+      assert.equal(accepts({ ...over, ...wrong }), false, JSON.stringify(wrong));
+      assert.ok(readProfile(JSON.stringify({ ...over, ...wrong }), base).problems.length > 0);
+    }
+  });
+
+  it('is never stricter than the reader of a profile that extends another', () => {
+    const base = basesOf({ b: JSON.stringify(LINES_PROFILE) });
+    fc.assert(
+      fc.property(profileLike, (profile) => {
+        const text = JSON.stringify({ ...Object(profile), extends: 'b' });
+        const isSound = readProfile(text, base).problems.length === 0;
+        assert.ok(!isSound || accepts(JSON.parse(text)), JSON.stringify([profile, accepts.errors]));
+      }),
+      { numRuns: 100 },
+    );
+  });
+
   it('knows the keys that the reader knows', () => {
     const { stretch = {} } = schema.definitions ?? {};
     const objects: readonly (readonly [Schema, (keys: object) => object])[] = [
-      [schema, (keys) => keys],
+      [whole, (keys) => keys],
       [stretch, (keys) => ({ lines: keys })],
       [stretch, (keys) => ({ lines: [keys] })],
       ...['addresses', 'lineSum', 'appliesTo'].map((key) => [at(key), (keys: object) => ({ [key]: keys })] as const),
@@ -128,7 +167,7 @@ function at(...path: readonly string[]): Schema {
     const next = key === 'items' ? from.items : from.properties?.[key];
     assert.ok(next, path.join('/'));
     return resolved(next);
-  }, schema);
+  }, whole);
 }
 
 /** The schema that a reference means, alone or as the one part of `allOf`. */

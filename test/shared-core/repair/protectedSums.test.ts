@@ -6,6 +6,7 @@ import {
   addressCell,
   bindText,
   type Dump,
+  hex,
   readProfile,
   say,
   textOfRows,
@@ -256,9 +257,13 @@ describe('correcting line sums alone', () => {
 
 describe('the bytes that may balance', () => {
   const cellsIn = (dump: Dump, ...rows: number[]) =>
-    rows.flatMap((row) => freeCells(dump, row).map(({ byte }) => `${row + 1}.${byte + 1}`));
+    rows.flatMap((row) =>
+      freeCells(dump, row).map(
+        ({ byte, mask }) => `${row + 1}.${byte + 1}${mask === undefined ? '' : `/${hex(mask)}`}`,
+      ),
+    );
 
-  it('are those that no lock, no security option, no sum and nothing that changes by itself is in', () => {
+  it('are those that no lock, no sum and nothing that changes by itself is in, and the bits beside those of options', () => {
     const immo = {
       id: 'i',
       title: 'Immobiliser',
@@ -274,10 +279,10 @@ describe('the bytes that may balance', () => {
       volatile: [{ line: 1, byte: 2 }],
       options: [immo, { id: 'o', title: 'It', line: 2, byte: 2, bits: '0', values: { 0: 'no' } }],
     });
-    assert.deepEqual(cellsIn(dump, 0, 1, 2), ['1.4', '2.1', '2.3', '2.4', '3.1', '3.2', '3.3']);
+    assert.deepEqual(cellsIn(dump, 0, 1, 2), ['1.4', '1.3/FE', '2.1', '2.3', '2.4', '2.2/FE', '3.1', '3.2', '3.3']);
   });
 
-  it('are listed bytes first, bytes with an option last, and those only where the profile lists them', () => {
+  it('are listed bytes first, bytes with an option last, and bits of options only where the profile lists them', () => {
     const options = [1, 2].map((byte) => ({ id: `o${byte}`, line: 2, byte, bits: '0', values: { 0: 'no' } }));
     const dump = dumpWith({
       options,
@@ -286,7 +291,7 @@ describe('the bytes that may balance', () => {
         { line: 2, byte: 4 },
       ],
     });
-    assert.deepEqual(cellsIn(dump, 1), ['2.4', '2.3', '2.2']);
+    assert.deepEqual(cellsIn(dump, 1), ['2.4', '2.3', '2.1/FE', '2.2']);
   });
 
   it('are never locked, though bytes beside them are missing', () => {

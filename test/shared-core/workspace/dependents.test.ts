@@ -50,6 +50,29 @@ describe('the dumps that look at a module', () => {
     assert.deepEqual(await seen({ 'b.cfgdump': apart, 'c.cfgdump': read }), ['1: 01', '1: 02']);
   });
 
+  it('are those whose profiles name one that its profile extends', async () => {
+    const variant = { 'p.dump-profile.json': '{ "format": 1, "extends": "base.dump-profile.json" }' };
+    const base = { 'base.dump-profile.json': lines([needing('p')]) };
+    const names = { 'b.cfgdump': b('01'), 'q.dump-profile.json': lines([needing('base')]) };
+    assert.deepEqual(await seen({ ...variant, ...base, ...names }), ['1: 01']);
+    assert.deepEqual(await seen({ ...base, ...names }), []);
+  });
+
+  it('know what they need of a dump whose profile extends the one that they name', async () => {
+    const { loaded } = await dependents({
+      'p.dump-profile.json': lines([needing('base')]),
+      'base.dump-profile.json': lines([{ id: 'a', title: 'A', line: 1, byte: 1, values: { 0: 'no' } }]),
+      'v.dump-profile.json': '{ "format": 1, "extends": "base.dump-profile.json" }',
+      'b.cfgdump': b('03', '', 'v'),
+    });
+    const modules = loaded.modules('base.dump-profile.json');
+    assert.deepEqual(
+      modules.map((one) => one.dump && recordOf(one as { readonly dump: Dump })),
+      ['1: 03'],
+    );
+    assert.equal(modules[0]?.dump?.profile.options.length, 1);
+  });
+
   it('are those of other modules whose profiles name its profile in a condition, whatever else they name', async () => {
     assert.deepEqual(await seen({ 'b.cfgdump': b('01') }), ['1: 01']);
     assert.deepEqual(await seen({ 'b.cfgdump': b('01'), 'q.dump-profile.json': lines([needing('x')]) }), []);

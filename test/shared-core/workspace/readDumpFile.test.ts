@@ -288,6 +288,27 @@ describe('words that a person says', () => {
   });
 });
 
+describe('an image of which very many rows are wrong', () => {
+  const wrong = (count: number, header = '') => ({
+    'a.hex': `${`:01000000AA00\n`.repeat(count)}:00000001FF\n; ${header}`,
+    [P]: profile(),
+  });
+
+  it('is refused in a sentence, and its rows are not listed', async () => {
+    for (const header of ['', NAMED])
+      for (const rows of ['all', 'needed'] as const)
+        assert.match(
+          `${await whatIs('a.hex', wrong(300_001, header), rows)}`,
+          /^a\.hex cannot be read: more than 300000 of its rows cannot be read or have a wrong sum of their own/,
+        );
+  }).timeout(120_000);
+
+  it('is read where they are fewer', async () => {
+    const [, , ...problems] = await whatIs('a.hex', wrong(2000), 'needed');
+    assert.ok(problems.filter((problem) => problem.startsWith('line-sum')).length === 2000);
+  });
+});
+
 describe('the files that a dump names', () => {
   it('are its profiles and its backups, wherever their headers stand and whatever ends its lines', () => {
     const named = (text: string, name = 'a.cfgdump') => filesNamedBy(at(name), text);

@@ -8,6 +8,7 @@ import {
   phrase,
   readProfile,
 } from '../../../../shared-core/src/index.js';
+import { basesOf } from '../../bases.js';
 import type { JsonSnapshot } from '../../documents.js';
 import type { Session } from '../../session.js';
 import { toFilesEdit } from '../../toLsp.js';
@@ -21,7 +22,7 @@ export async function actionsInProfile(
   only: readonly string[] | undefined,
 ): Promise<CodeAction[]> {
   if (open.kind !== 'profile' || (only !== undefined && !only.includes(CodeActionKind.QuickFix))) return [];
-  return [...removals(session, open, range), ...(await confirmations(session, open, range))];
+  return [...(await removals(session, open, range)), ...(await confirmations(session, open, range))];
 }
 
 /** At a file sum that is only a guess, where dumps as they were read confirm it. */
@@ -34,11 +35,13 @@ async function confirmations(
   const [from, to] = [document.offsetAt(start), document.offsetAt(end)];
   const isHere = ({ start: first, end: last }: { readonly start: number; readonly end: number }) =>
     first <= to && from <= last;
-  const { totals } = readProfile(text).profile;
-  if (!totals.some(({ confidence, source }) => confidence === 'guess' && isHere(source))) return [];
+  const bases = await basesOf(session, uri, text);
+  const { totals } = readProfile(text, bases).profile;
+  if (!totals.some(({ confidence, source }) => confidence === 'guess' && source.file === undefined && isHere(source)))
+    return [];
   const sums = (await sumsInDoubt(session, uri)).filter(({ at }) => isHere(at));
   const wish = confirmingWish(sums);
-  const edits = wish && changeProfile(text, wish);
+  const edits = wish && changeProfile(text, wish, bases);
   const [first, second] = sums[0]?.by ?? [];
   if (edits === undefined || !edits.ok || first === undefined || second === undefined) return [];
   const said = phrase('No Guess Any More: {0} and {1} Confirm It', first.name, second.name);
@@ -56,7 +59,11 @@ async function confirmations(
 }
 
 /** At an option: it is taken out, where the profile is good without it. */
-function removals(session: Session, { uri, version, document }: JsonSnapshot, { start, end }: Range): CodeAction[] {
+async function removals(
+  session: Session,
+  { uri, version, document }: JsonSnapshot,
+  { start, end }: Range,
+): Promise<CodeAction[]> {
   const text = document.getText();
   const [from, to] = [document.offsetAt(start), document.offsetAt(end)];
   const here = namesIn('profile', text)?.options.find(
@@ -64,9 +71,10 @@ function removals(session: Session, { uri, version, document }: JsonSnapshot, { 
   );
   if (here === undefined) return [];
   const { id } = here;
-  const edits = changeProfile(text, { kind: 'remove', id });
+  const bases = await basesOf(session, uri, text);
+  const edits = changeProfile(text, { kind: 'remove', id }, bases);
   if (!edits.ok) return [];
-  const name = readProfile(text).profile.options.find((option) => option.id === id)?.title ?? id;
+  const name = readProfile(text, bases).profile.options.find((option) => option.id === id)?.title ?? id;
   const title = oneLine(session.say(phrase('Remove "{0}" from This Profile', name)));
   const action = { title, kind: CodeActionKind.QuickFix };
   // A client with the commands asks first.

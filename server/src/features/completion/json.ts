@@ -60,13 +60,14 @@ export async function jsonChoices(
   }
   if (location.path.at(-1) === 'model' && !location.isAtPropertyKey) return choose(CRC_NAMES.map(plain));
   if (location.path.at(-1) === 'slot' && !location.isAtPropertyKey) return choose(slotNames(root).map(plain));
+  if (location.path[0] === 'extends' && !location.isAtPropertyKey) return files();
   const [options, index, list, at] = location.path;
   if (location.isAtPropertyKey || options !== 'options') return [];
   if (list !== 'needs' && list !== 'excludes') return [];
   const condition = valueAt(root, ['options', index, list, at]);
   // A text that is being written is torn as a rule: what can be made of it is read.
   const named = valueAt(condition, ['profile']);
-  const profile = named === undefined ? readProfile(JSON.stringify(root)).profile : await profileAt(named);
+  const profile = named === undefined ? await ownProfile(session, uri, JSON.stringify(root)) : await profileAt(named);
   switch (location.path[4]) {
     case 'profile':
       return files();
@@ -82,6 +83,11 @@ export async function jsonChoices(
     default:
       return [];
   }
+}
+
+/** A profile that is being written, over those that it extends. */
+async function ownProfile({ files }: Session, uri: string, text: string): Promise<Profile> {
+  return readProfile(text, await files.basesOf(uri, text)).profile;
 }
 
 /** What the records that move are called. */

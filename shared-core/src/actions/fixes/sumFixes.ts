@@ -9,7 +9,7 @@ import type { Dump } from '../../model/dump.js';
 import { labelOfRow } from '../../model/layout.js';
 import { totalLine } from '../../model/missing.js';
 import { readTotal } from '../../model/totalReading.js';
-import { balanceGroups, freeCells } from '../../repair/freeCells.js';
+import { balanceGroups, type FreeCell, freeCells } from '../../repair/freeCells.js';
 import { rightLineSum } from '../../repair/lineSums.js';
 import { rebalanceByFirst, rebalanceInSteps, rowsThatCould, wholeBudget } from '../../repair/rebalance.js';
 import { balancedLinesInWords, lineSumDigits, totalDigits } from '../../repair/repairInWords.js';
@@ -108,7 +108,7 @@ const NOT_FOUND_YET = phrase(
 function* withLinesThatCould(
   dump: Dump,
   index: number,
-  places: readonly Cell[],
+  places: readonly FreeCell[],
   why: Phrase,
   allowance: Allowance | undefined,
 ): Steps<Phrase> {
@@ -126,7 +126,7 @@ function* withLinesThatCould(
 function* rebalanceFix(
   subject: Subject,
   index: number,
-  cells: readonly Cell[],
+  cells: readonly FreeCell[],
   allowance: Allowance | undefined,
 ): Steps<readonly ChangeFix[]> {
   const { dump } = subject;

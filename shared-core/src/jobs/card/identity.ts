@@ -31,7 +31,7 @@ export function moduleTable(modules: readonly CardModule[], text: Text): string 
       plain(headerOfModule(module, 'part') ?? '–'),
       plain(headerOfModule(module, 'software') ?? '–'),
       plain(timeInWords(headerValue(module.before.dump, 'taken') ?? '–')),
-      text(sealInWords(module.before)),
+      text(module.isWayBack ? phrase('the module is to hold it again') : sealInWords(module.before)),
     ]),
   );
 }

@@ -34,13 +34,14 @@ export function jobCard(input: CardInput, say: Say): JobCard {
   const place = areImages ? phrase('Address') : phrase('Line');
   const page = pageOf([
     `# ${text(cardTitle(titleOf(input)))}`,
+    ...(leadsBack(modules) ? [text(GOING_BACK)] : []),
     vehicleTable(input, text),
     moduleTable(modules, text),
     quoted(bullets(cautionsOf(input, comparisons).map((caution) => `⚠ ${text(caution)}`))),
     fingerprints(modules, text),
     ...section(text(NOT_YET), bullets(open.map(text))),
     ...section(text(phrase('Before')), ticks([...checks(retrofit?.before), ...standingChecks().map(text)])),
-    ...section(text(ORDER_OF_WORK), numbered(orderOfWork().map(text))),
+    ...section(text(ORDER_OF_WORK), numbered(orderOfWork(leadsBack(modules)).map(text))),
     ...section(
       text(LINES_TO_ENTER),
       table([DONE, place, OLD, phrase('New: enter this'), phrase('Why')].map(text), rowsOf(linesToEnter)),
@@ -54,20 +55,30 @@ export function jobCard(input: CardInput, say: Say): JobCard {
       text(phrase('Try the function')),
       ticks(retrofit?.try?.length ? checks(retrofit.try) : toTry(comparisons).map(text)),
     ),
-    ...section(
-      text(THE_WAY_BACK),
-      text(
-        phrase('Enter the old lines, switch the ignition off and on, read back and verify against the dump as found.'),
-      ),
-      table([DONE, phrase('Module'), place, OLD].map(text), rowsOf(linesToRestoreByHand)),
-    ),
+    // A module that is taken back is on that way already.
+    ...(leadsBack(modules)
+      ? []
+      : section(
+          text(THE_WAY_BACK),
+          text(
+            phrase(
+              'Enter the old lines, switch the ignition off and on, read back and verify against the dump as found.',
+            ),
+          ),
+          table([DONE, phrase('Module'), place, OLD].map(text), rowsOf(linesToRestoreByHand)),
+        )),
     text(LAST_WORD),
   ]);
   return { text: page, open, isWhole: comparisons.every(isWhole) };
 }
 
+/** Whether all that the card does is to take its modules back. */
+function leadsBack(modules: readonly CardModule[]): boolean {
+  return modules.every(({ isWayBack }) => isWayBack);
+}
+
 function titleOf({ modules, retrofit }: CardInput): PhrasePart {
-  if (modules.some(({ isWayBack }) => isWayBack)) return phrase('back to the backup');
+  if (leadsBack(modules)) return BACK_TO_BACKUP;
   return retrofit?.title ?? phrase('change of configuration');
 }
 
@@ -81,6 +92,10 @@ function cardTitle(title: PhrasePart): Phrase {
   return phrase('Job card: {0}', title);
 }
 
+const BACK_TO_BACKUP = phrase('back to the backup');
+const GOING_BACK = phrase(
+  'This card is for going back: the module still holds what was written, and with the lines to enter it is as in its backup again.',
+);
 const ORDER_OF_WORK = phrase('Order of work');
 const LINES_TO_ENTER = phrase('Lines to enter');
 const THE_WAY_BACK = phrase('The way back');
@@ -96,6 +111,13 @@ export const MARKS: readonly Phrase[] = [
   LINES_TO_ENTER,
   THE_WAY_BACK,
   LAST_WORD,
+];
+
+/** The same of a card for going back, which needs no way back of its own. */
+export const MARKS_OF_WAY_BACK: readonly Phrase[] = [
+  cardTitle(BACK_TO_BACKUP),
+  GOING_BACK,
+  ...MARKS.slice(1).filter((mark) => mark !== THE_WAY_BACK),
 ];
 
 /** What heads all that was open when a card was made. */

@@ -43,7 +43,7 @@ export function mattersOf(module: CardModule, comparison: Comparison): readonly 
           phrase(
             '{0}: nothing in the profile explains the change of line {1}.',
             after.name,
-            listed(unexplained.map(({ label }) => label)),
+            listed(unexplained.map(({ called }) => called)),
           ),
         ]),
     ...(comparison.identical ? [phrase('{0}: nothing is changed.', after.name)] : []),

@@ -26,9 +26,11 @@ export function standingChecks(): readonly Phrase[] {
 }
 
 /** Common practice, no published source. */
-export function orderOfWork(): readonly Phrase[] {
+export function orderOfWork(leadsBack: boolean): readonly Phrase[] {
   return [
-    phrase('Read each module again. If it is no longer as in the dump as found, stop and plan anew.'),
+    leadsBack
+      ? phrase('Read each module again. If it is no longer as it was read last, stop and plan anew.')
+      : phrase('Read each module again. If it is no longer as in the dump as found, stop and plan anew.'),
     phrase('Enter the new lines, module by module. Compare each one digit by digit, then tick it.'),
     phrase('Compare the sums that the programmer shows with those of the table below.'),
   ];

@@ -5,7 +5,7 @@ import { sumsUnderstood } from '../../checks/sumsLeft.js';
 import { headerValue, isSealed } from '../../model/headers.js';
 import { whyBackupUnconfirmed } from '../../model/identity.js';
 import { holdsRecords, whyNotWhole } from '../../model/whole.js';
-import { type UnconfirmedSum, unconfirmedSums } from '../confirmedSums.js';
+import { fileOfTotals, type UnconfirmedSum, unconfirmedSums } from '../confirmedSums.js';
 import { severalDumps } from '../plan.js';
 import { whyUndated } from '../record/changes.js';
 import { timeOf } from '../record/timeline.js';
@@ -26,7 +26,7 @@ export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput
       sealed && { does: 'bringBack', file: sealed.file },
     );
   }
-  const { dump, file, name, role, taken } = own;
+  const { dump, file, name, role, taken, loaded } = own;
   if (more.length > 0) {
     const undated = current.find((one) => one.role !== 'work' && one.taken === undefined);
     return open(severalDumps(current), undated && { does: 'describe', file: undated.file });
@@ -36,7 +36,11 @@ export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput
   const isNamed = (['vin', 'vehicle'] as const).some((header) => headerValue(dump, header) !== undefined);
   const isDated = role === 'work' || timeOf(own) !== undefined;
   if (!isDated && taken !== undefined) return open(whyUndated(own), { does: 'open', file });
-  if (isNamed && isDated) return done(phrase('{0}', name));
+  if (isNamed && isDated)
+    // What is done to it later is saved by the step that did it.
+    return isSaved(file) || loaded.profile.kind !== 'none'
+      ? done(phrase('{0}', name))
+      : open(notSaved(name), { does: 'save', file });
   return open(
     isNamed
       ? phrase('{0} does not say when it was read.', name)
@@ -91,17 +95,19 @@ export function sumsKnown(
   const called = dump.profile.title ?? profileNameOf(loaded);
   if (profileFile !== undefined && !isSaved(profileFile))
     return open(notSaved(profileNameOf(loaded)), { does: 'save', file: profileFile });
+  if (!isSaved(file) && loaded.backup.kind === 'none') return open(notSaved(name), { does: 'save', file });
+  const described = fileOfTotals(loaded);
   const files =
-    profileFile === undefined
+    described === undefined
       ? []
       : unconfirmedSums(
           dumps.map((one) => one.loaded),
-          profileFile,
+          described,
         );
   const isReady = files.length > 0 && files.every(({ by }) => by.length > 0);
   return done(
     listed([phrase('Profile: {0}', called), ...guessedSums(dump.profile, files)], '; '),
-    isReady ? { does: 'confirmSums', file, other: profileFile } : undefined,
+    isReady ? { does: 'confirmSums', file, other: described } : undefined,
   );
 }
 
@@ -133,8 +139,15 @@ function wayToBackup({ dump, profile }: JobDump['loaded']): 'convert' | 'showPro
     : 'showProblems';
 }
 
-/** Whether a sealed, sound backup of this module is at hand. */
-export function backupSealed({ loaded, file }: JobDump, { isSaved }: Pick<JobInput, 'isSaved'>): Finding {
+/**
+ * Whether a sealed, sound backup of this module is at hand. In a dump in which nothing is done yet, the header that names
+ * it may be all that is not saved.
+ */
+export function backupSealed(
+  { loaded, file, name }: JobDump,
+  { isSaved }: Pick<JobInput, 'isSaved'>,
+  isUntouched: boolean,
+): Finding {
   const { dump, backup, backupFile } = loaded;
   if (backup.kind === 'none') {
     const copy = backupCopy(loaded);
@@ -150,5 +163,6 @@ export function backupSealed({ loaded, file }: JobDump, { isSaved }: Pick<JobInp
   const unfit = unfitBackup(dump, read.value)?.message ?? whyBackupUnconfirmed(dump, read.value);
   if (unfit !== undefined) return open(unfit, there);
   if (!isSealed(read.value)) return open(notSealed(backupNameOf(loaded)), there);
+  if (!isSaved(file) && isUntouched) return open(notSaved(name), { does: 'save', file });
   return done(phrase('{0}', backupNameOf(loaded)));
 }

@@ -1,7 +1,8 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Steps } from '../../base/steps.js';
+import { differs } from '../../compare/compareDumps.js';
 import { isForComparison } from '../../model/useHeader.js';
-import { unconfirmedSums } from '../confirmedSums.js';
+import { fileOfTotals, unconfirmedSums } from '../confirmedSums.js';
 import { moduleTitle } from '../moduleTitle.js';
 import { namelessOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
@@ -70,7 +71,7 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
 
 /** What all dumps at hand say of the file sums that are only a guess in the profiles of a vehicle. */
 function guessesOf(vehicle: readonly JobDump[], { dumps }: JobInput): readonly unknown[] {
-  const profiles = new Set(vehicle.flatMap(({ profileFile }) => profileFile ?? []));
+  const profiles = new Set(vehicle.flatMap(({ loaded }) => fileOfTotals(loaded) ?? []));
   const all = dumps.map(({ loaded }) => loaded);
   return [...profiles].map((file) => unconfirmedSums(all, file));
 }
@@ -117,8 +118,9 @@ function findingsOf(
   const [own, ...more] = module.current;
   if (own === undefined || more.length > 0) return { broughtIn: first };
   const work = workOf(own);
-  const [sums, backup] = [sumsKnown(own, input), backupSealed(own, input)];
   const proof = proofOf(own, module);
+  const isUntouched = work !== undefined && !differs(work.comparison) && proof.back === undefined;
+  const [sums, backup] = [sumsKnown(own, input), backupSealed(own, input, isUntouched)];
   const change = changeMade(own, work, input, proof.written);
   const toWrite = proof.back === undefined ? work : workBack(own, proof.back);
   const isBack = proof.back !== undefined && proof.written?.isOpen === false;

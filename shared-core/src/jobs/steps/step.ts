@@ -28,6 +28,7 @@ export type StepWork =
   | 'confirmSums'
   | 'makeBackup'
   | 'setOption'
+  | 'restore'
   | 'findOption'
   | 'planRetrofit'
   | 'correctChecksums'

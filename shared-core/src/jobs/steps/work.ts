@@ -2,7 +2,6 @@ import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Problem } from '../../checks/problem.js';
 import { isGood, verdictOf } from '../../checks/verdict.js';
 import { compareDumps, differingBytes, differs } from '../../compare/compareDumps.js';
-import { labelText } from '../../format/dumpText.js';
 import { againstRetrofit, mattersOf } from '../card/openMatters.js';
 import { contradictionOf } from '../fitting.js';
 import type { Written } from '../record/changes.js';
@@ -48,7 +47,7 @@ export function changeMade(
   { retrofits, isSaved }: Pick<JobInput, 'retrofits' | 'isSaved'>,
   written: Written | undefined,
 ): Finding {
-  const { file, dump } = own;
+  const { file, name, dump } = own;
   const torn = retrofits.flatMap(({ read, file: retrofit }) =>
     read.kind === 'sound' ? [] : { why: read.why, retrofit },
   )[0];
@@ -81,9 +80,13 @@ export function changeMade(
     if (comparison.identical && written === undefined)
       return open(phrase('The module holds already what the retrofit asks for: nothing is to be written into it.'));
   }
-  if (differs(comparison)) return done(changeInWords(work));
+  if (differs(comparison))
+    return isSaved(file)
+      ? done(changeInWords(work), { does: 'restore', file })
+      : open(notSaved(name), { does: 'save', file });
   const [unread] = comparison.unread;
   if (unread !== undefined) return open(unread.why, { does: 'showProblems', file });
+  if (written?.back !== undefined && !isSaved(file)) return open(notSaved(name), { does: 'save', file });
   if (written?.back !== undefined) return done(written.isOpen ? toWriteBack(work, written.back) : written.said);
   if (written !== undefined) return open(written.said, { does: 'bringBack', file });
   if (dump.profile.options.length > 0) return open(phrase('Nothing is changed yet.'), { does: 'setOption', file });
@@ -99,7 +102,7 @@ export function changeMade(
 function toWriteBack({ card: { after } }: Work, { dump, name }: Written['back'] & object): Phrase {
   const comparison = compareDumps(dump, after.dump);
   const held = comparison.options.map(({ option, before }) => phrase('{0}: {1}', option.title, before));
-  const labels = listed(comparison.lines.map(({ label }) => labelText(label)));
+  const labels = listed(comparison.lines.map(({ called }) => called));
   return held.length === 0
     ? phrase('As in the backup. The module last held something else ({0}): write these lines back: {1}.', name, labels)
     : phrase(

@@ -25,11 +25,12 @@ export function evidenceOf(samples: readonly Sample[], width: number): Evidence 
 }
 
 /**
- * Bits that the evidence is worth, by how the stored values are spread: each constant that was solved for takes one
- * sample, and a rule without any foretells the first sample too.
+ * Bits that the evidence is worth, by how the stored values are spread. A rule without a constant foretells the first
+ * sample too. Each constant that was solved for was chosen among all that there are, and takes as many bits as it has,
+ * however few the stored values differ in.
  */
-export function bitsFor({ bits, independent }: Evidence, solved: number): number {
-  return bits * (independent - solved);
+export function bitsFor({ bits, independent }: Evidence, solvedBits: number): number {
+  return Math.max(0, bits * independent - solvedBits);
 }
 
 export function distinctRuns(samples: readonly Sample[]): number {

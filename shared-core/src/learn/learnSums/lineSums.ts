@@ -363,7 +363,7 @@ function weigh(
   if (evidence.bits === 0) return undefined;
   const constants = isPlain(fit) && solved === 1 ? 0 : solved;
   const others = distinctRuns(samples.filter((_, i) => wrong.has(i)));
-  const chance = chanceOf(tried, bitsFor(evidence, constants), evidence.distinct + others, others);
+  const chance = chanceOf(tried, bitsFor(evidence, 8 * width * constants), evidence.distinct + others, others);
   return { chance, distinct };
 }
 

@@ -6,7 +6,7 @@ import { checksumOf, type SumSpec } from '../../checksum/registry.js';
 import { isBetween } from '../../format/label.js';
 import type { Label } from '../../format/row.js';
 import type { TotalPlace } from '../../profile/profile.js';
-import { bitsFor, evidenceOf, isCopy, surprise } from './evidence.js';
+import { evidenceOf, isCopy, surprise } from './evidence.js';
 import { chanceOf, type Fit, fitTemplate, isPlain, isPromising } from './fit.js';
 import { freedomOfValue } from './fixedByLines.js';
 import type { Sample } from './line.js';
@@ -174,13 +174,21 @@ function* rulesAt(
 ): Steps<TotalRule[]> {
   const templates = yield* templateSteps(stored.width);
   const hasSums = dumps.some(({ lines }) => lines.some(({ sum }) => sum.length > 0));
-  const whole = [false, ...(hasSums ? [true] : [])].map((sums): TotalCoverage => ({ range: undefined, sums }));
-  const overAll = beyondLines(yield* fitsOf(dumps, stored, whole, templates, places), dumps, rule);
-  if (overAll.length > 0) return overAll;
   const labels = dumps[0]?.lines.map(({ label }) => label) ?? [];
+  // The sum of the line in which a total is stored covers the total, so no total covers that sum.
+  const isCircular = (to: Label | undefined) => stored.place.kind === 'line' && stored.place.line === to;
+  const covering = (range: TotalCoverage['range']): TotalCoverage[] =>
+    hasSums && !isCircular(range === undefined ? labels.at(-1) : range.to)
+      ? [
+          { range, sums: false },
+          { range, sums: true },
+        ]
+      : [{ range, sums: false }];
+  const overAll = beyondLines(yield* fitsOf(dumps, stored, covering(undefined), templates, places), dumps, rule);
+  if (overAll.length > 0) return overAll;
   if (labels.length > MOST_LINES_FOR_RANGES) return [];
   const ranges = labels.flatMap((from, i) => labels.slice(i + 1).map((to) => ({ from, to })));
-  const parts = ranges.flatMap((range) => whole.map(({ sums }): TotalCoverage => ({ range, sums })));
+  const parts = ranges.flatMap(covering);
   return beyondLines(yield* fitsOf(dumps, stored, parts, templates, places), dumps, rule);
 }
 
@@ -191,7 +199,9 @@ function* fitsOf(
   templates: readonly Template[],
   places: number,
 ): Steps<TotalRule[]> {
-  const tried = places * templates.length * coverages.length;
+  // A sum that may have a constant stands for two rules: with zero, and with ones.
+  const ways = templates.reduce((sum, { free }) => sum + (free ? 2 : 1), 0);
+  const tried = places * ways * coverages.length;
   const found: TotalRule[] = [];
   if (isCopied(dumps, stored)) return found;
   const worth = Math.min(...dumps.map((dump) => worthOf(dump, stored)));
@@ -205,12 +215,14 @@ function* fitsOf(
     const byOrder = { big: samplesIn('big'), little: samplesIn('little') };
     const distinct = new Set(byOrder.big.map(({ run }) => hexBytes(run))).size;
     const kept = distinct > 1 && new Set(dumps.map((dump) => hexBytes(stored.bytesIn(dump)))).size === 1;
-    const rule = (template: Template, fit: Fit, solved: number): TotalRule[] => {
+    const rule = (template: Template, fit: Fit, solved: number, variants = 1): TotalRule[] => {
       const explained = byOrder[template.order].filter((_, i) => telling[i] && !fit.wrong.includes(i));
       const evidence = evidenceOf(explained, stored.width);
       const others = evidence.bits === 0 ? (covers.sums ? KEPT.withSums : KEPT.data) : evidence.bits;
-      const bits = solved === 0 ? worth + others * (evidence.independent - 1) : bitsFor(evidence, solved);
-      const chance = chanceOf(tried, bits, distinct, fit.wrong.length);
+      // A constant that was solved for is one of all of its width, and values that never change confirm none.
+      const spent = solved === 0 ? 0 : evidence.bits === 0 ? Number.POSITIVE_INFINITY : solved * 8 * stored.width;
+      const bits = Math.max(0, worth + others * (evidence.independent - 1) - spent);
+      const chance = chanceOf(tried * variants, bits, distinct, fit.wrong.length);
       if (explained.length === 0 || chance > LIKELY[stored.place.kind] || fit.wrong.length * 2 >= dumps.length)
         return [];
       const cost = template.cost + (covers.sums ? 1 : 0) + (covers.range === undefined ? 0 : 2) + solved;
@@ -232,12 +244,15 @@ function* fitsOf(
     for (const order of ['big', 'little'] as const) {
       for (const template of yield* crcSteps(byOrder[order], 8 * stored.width, order)) {
         yield;
-        found.push(...rule(template, fitTemplate(template, byOrder[order]), 2));
+        found.push(...rule(template, fitTemplate(template, byOrder[order]), 2, CRC_VARIANTS));
       }
     }
   }
   return found;
 }
+
+/** A polynomial may be run in either direction, with its value in either, and stored in either order. */
+const CRC_VARIANTS = 8;
 
 /** With few dumps only rules without a constant are taken; the samples could give any constant. */
 function fitTotal(template: Template, samples: readonly Sample[], distinct: number): Fit | undefined {

@@ -1,5 +1,15 @@
 import type { Steps } from '../../base/steps.js';
-import { bringsAbout, type DependentSum, equationsOf, gapOf, type RunSum, type SumTask, storedNow } from './sums.js';
+import {
+  bringsAbout,
+  type DependentSum,
+  equationsOf,
+  gapOf,
+  movesWith,
+  type RunSum,
+  renumbered,
+  type SumTask,
+  storedNow,
+} from './sums.js';
 import type { BinarySum, Change, Equation, FreeByte, ModularSum, System } from './system.js';
 import { modulo, turnsOf } from './system.js';
 
@@ -24,7 +34,7 @@ export function* flatSystemOf(task: SumTask): Steps<FlatSystem | undefined> {
     ...task.free.keys(),
     ...driven.flatMap(({ sum, first }) => [...storedNow(sum).keys()].map((i) => first + i)),
   ];
-  const only = <Sum extends RunSum>(sum: Sum): Sum => ({ ...sum, places: numbers.map((n) => sum.places[n] ?? []) });
+  const only = <Sum extends RunSum>(sum: Sum): Sum => renumbered(sum, numbers);
   const equations: Equation[] = [];
   const accepted: bigint[] = [];
   let first = own;
@@ -76,7 +86,7 @@ function drivenSums({ free, dependentSums }: SumTask): readonly DrivenSum[] {
   let first = free.length;
   for (const sum of dependentSums) {
     const count = storedNow(sum).length;
-    if ([...moving].some((number) => (sum.places[number] ?? []).length > 0)) {
+    if ([...moving].some((number) => movesWith(sum, number))) {
       driven.push({ sum, first });
       for (let i = 0; i < count; i++) moving.add(first + i);
     }

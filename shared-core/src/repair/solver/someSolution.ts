@@ -6,7 +6,7 @@ import { infeasibilityProof } from './infeasibility.js';
 import { kernelSamples } from './kernelSamples.js';
 import { latticeMeet } from './latticeMeet.js';
 import { latticePoints, solutionsOf } from './latticePoints.js';
-import type { RunSum, SumTask } from './sums.js';
+import { type RunSum, renumbered, type SumTask } from './sums.js';
 import { type Answer, type Budget, type Change, isBinary, isModular, mustStop } from './system.js';
 import { tablesOf } from './tables.js';
 
@@ -58,10 +58,10 @@ function setsToTry({ free, dependentSums, demands }: SumTask): readonly (readonl
 
 /** The task with some of its free bytes only. */
 export function taskOf({ free, dependentSums, demands }: SumTask, indexes: readonly number[]): SumTask {
-  const placed = <Sum extends RunSum>(sum: Sum): Sum => ({
-    ...sum,
-    places: [...indexes.map((index) => sum.places[index] ?? []), ...sum.places.slice(free.length)],
-  });
+  const placed = <Sum extends RunSum>(sum: Sum): Sum => {
+    const stored = Array.from({ length: sum.places.length - free.length }, (_, i) => free.length + i);
+    return renumbered(sum, [...indexes, ...stored]);
+  };
   return {
     free: indexes.map((index) => free[index] as SumTask['free'][number]),
     dependentSums: dependentSums.map(placed),

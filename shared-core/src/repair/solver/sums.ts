@@ -14,6 +14,8 @@ export interface RunSum {
   readonly length: number;
   /** For each numbered byte its positions in the run: one as a rule, none where it is not covered. */
   readonly places: readonly (readonly number[])[];
+  /** The same of where it stands inverted, as in a copy; left out where none does. */
+  readonly turned?: readonly (readonly number[])[];
 }
 
 /** A sum that must come to a value. */
@@ -37,25 +39,43 @@ export interface SumTask {
   readonly demands: readonly Demand[];
 }
 
+/** A sum over other numbered bytes: each of them by the number that it has so far. */
+export function renumbered<Sum extends RunSum>(sum: Sum, numbers: readonly number[]): Sum {
+  const { places, turned } = sum;
+  const those = (all: RunSum['places']) => numbers.map((number) => all[number] ?? []);
+  return { ...sum, places: those(places), ...(turned && { turned: those(turned) }) };
+}
+
+/** Whether a sum moves with a numbered byte. */
+export function movesWith({ places, turned }: RunSum, number: number): boolean {
+  return (places[number] ?? []).length > 0 || (turned?.[number] ?? []).length > 0;
+}
+
 /** The equations of a sum over all numbered bytes. */
 export function* equationsOf(
-  { checksum: { law }, length, places }: RunSum,
+  { checksum: { law }, length, places, turned }: RunSum,
   isDue = turnsOf(),
 ): Steps<readonly Equation[]> {
   if (law.kind === 'modular') {
     const equations: Equation[] = [];
     for (const { modulus, coefficient } of law.equations) {
       const weights: bigint[] = [];
-      for (const all of places) {
-        weights.push(all.reduce((sum, at) => (sum + coefficient(at, length)) % modulus, 0n));
-        if (isDue(1 + STEPS_PER_WEIGHT * all.length)) yield;
+      for (const [number, all] of places.entries()) {
+        const weight = all.reduce((sum, at) => (sum + coefficient(at, length)) % modulus, 0n);
+        // What rises where a byte is falls where it stands inverted.
+        const against = turned?.[number] ?? [];
+        weights.push(
+          against.reduce((sum, at) => (sum + modulus - (coefficient(at, length) % modulus)) % modulus, weight),
+        );
+        if (isDue(1 + STEPS_PER_WEIGHT * (all.length + against.length))) yield;
       }
       equations.push({ kind: 'modular', modulus, weights });
     }
     return equations;
   }
   const effects: (readonly bigint[])[] = [];
-  for (const [first, ...more] of places) {
+  for (const [number, all] of places.entries()) {
+    const [first, ...more] = turned === undefined ? all : [...all, ...(turned[number] ?? [])];
     effects.push(
       more.reduce<readonly bigint[]>(
         (sum, at) => combined(sum, law.effects(at, length)),
@@ -87,11 +107,15 @@ export function gapOf({ checksum, state }: RunSum): (value: bigint) => Outcome {
 /** Whether a change of free bytes fulfils all demands, computed by the sums themselves. */
 export function bringsAbout({ free, dependentSums, demands }: SumTask, change: Change): boolean {
   const moves = change.map(({ index, value }) => ({ number: index, from: free[index]?.value ?? 0, to: value }));
-  const valueAfter = ({ checksum, state, length, places }: RunSum): bigint => {
+  const valueAfter = ({ checksum, state, length, places, turned }: RunSum): bigint => {
     let moved = state;
     for (const { number, from, to } of moves) {
       for (const at of places[number] ?? []) {
         moved = checksum.moved(moved, { length, at, before: Uint8Array.of(from), after: Uint8Array.of(to) });
+      }
+      for (const at of turned?.[number] ?? []) {
+        const [before, after] = [Uint8Array.of(from ^ 0xff), Uint8Array.of(to ^ 0xff)];
+        moved = checksum.moved(moved, { length, at, before, after });
       }
     }
     return checksum.valueOf(moved);

@@ -1,0 +1,47 @@
+/** A time by the clock of this computer, as people write it: "2026-11-27 09:12". */
+export function localTime(time: Date): string {
+  const two = (number: number) => String(number).padStart(2, '0');
+  const [year, month, day] = [time.getFullYear(), time.getMonth() + 1, time.getDate()];
+  return `${year}-${two(month)}-${two(day)} ${two(time.getHours())}:${two(time.getMinutes())}`;
+}
+
+/** The zone of the clock of this computer at a time, as people name it: "UTC+1", "UTC-3:30", "UTC". */
+export function zoneAt(time: Date): string {
+  const east = -time.getTimezoneOffset();
+  const [hours, minutes] = [Math.floor(Math.abs(east) / 60), Math.abs(east) % 60];
+  if (east === 0) return 'UTC';
+  return `UTC${east < 0 ? '-' : '+'}${hours}${minutes === 0 ? '' : `:${String(minutes).padStart(2, '0')}`}`;
+}
+
+const YEAR_FIRST = /^(\d{4})-(\d\d?)-(\d\d?)[ T]+(\d\d?):(\d\d)(?::(\d\d))?$/i;
+const DAY_FIRST = /^(\d\d?)\.(\d\d?)\.(\d{4}),? +(\d\d?):(\d\d)(?::(\d\d))?$/;
+
+/**
+ * The moment that a person writes by the clock of this computer; undefined where it is none that there is. Days with
+ * slashes are not read: some write the month first, others the day.
+ */
+export function localMoment(written: string): Date | undefined {
+  const text = written.trim();
+  const [, year, month, day, ...clock] = YEAR_FIRST.exec(text) ?? reordered(DAY_FIRST.exec(text));
+  const [hour = 0, minute = 0, second = 0] = clock.map((part) => Number(part ?? 0));
+  const moment = new Date(Number(year), Number(month) - 1, Number(day), hour, minute, second);
+  const isThere =
+    moment.getFullYear() === Number(year) &&
+    moment.getMonth() === Number(month) - 1 &&
+    moment.getDate() === Number(day) &&
+    moment.getHours() === hour &&
+    moment.getMinutes() === minute &&
+    moment.getSeconds() === second;
+  return isThere ? moment : undefined;
+}
+
+function reordered(match: RegExpExecArray | null): readonly (string | undefined)[] {
+  if (match === null) return [];
+  const [all, day, month, year, ...clock] = match;
+  return [all, year, month, day, ...clock];
+}
+
+/** As a dump keeps it: by UTC, to the second. */
+export function asKept(moment: Date): string {
+  return moment.toISOString().replace(/\.\d+Z$/, 'Z');
+}

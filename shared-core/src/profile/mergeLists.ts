@@ -1,0 +1,114 @@
+import { phrase } from '../base/phrase.js';
+import { type JsonNode, type JsonValue, knownKeys, member, wholeOf, wrong } from './json.js';
+import { memberNode, merged, without } from './mergePatch.js';
+import { lineLabel } from './readLines.js';
+import { MOVING_PLACE_KEYS } from './readPlace.js';
+
+/** What says in a list of a profile that an entry of a profile that is extended is taken out: `"entry": null`. */
+export const OUT = 'entry';
+
+/** A list whose entries are merged one by one: what an entry is known by, and the keys that say so. */
+interface KnownBy {
+  readonly keys: readonly string[];
+  readonly idOf: (entry: JsonNode) => string | undefined;
+}
+
+const BY_PLACE: KnownBy = { keys: MOVING_PLACE_KEYS, idOf: placeOf };
+
+/** The lists of a profile whose entries are merged: options by their ids, all others by their places. */
+export const MERGED_LISTS: Readonly<Record<string, KnownBy>> = {
+  options: {
+    keys: ['id'],
+    idOf: (entry) => {
+      const id: unknown = memberNode(entry, 'id')?.value;
+      return typeof id === 'string' ? id : undefined;
+    },
+  },
+  locked: BY_PLACE,
+  volatile: BY_PLACE,
+  balance: BY_PLACE,
+  copies: { keys: ['place', 'lines'], idOf: firstOfCopies },
+};
+
+/**
+ * A list over the one of the profiles that are extended: an entry that is known there is merged with it in its place, or
+ * taken out; others go to the end. An entry to be taken out that is not there is a problem.
+ */
+export function mergedList(
+  { idOf, keys }: KnownBy,
+  target: JsonNode | undefined,
+  { node: patch, problems }: JsonValue,
+): JsonNode {
+  const under = target?.type === 'array' ? (target.children ?? []) : [];
+  const places = new Map<string, number[]>();
+  under.forEach((entry, i) => {
+    const id = entry.type === 'object' ? idOf(entry) : undefined;
+    if (id === undefined) return;
+    const known = places.get(id);
+    if (known === undefined) places.set(id, [i]);
+    else known.push(i);
+  });
+  const kept: (JsonNode | undefined)[] = [...under];
+  const changed = new Set<number>();
+  const added: JsonNode[] = [];
+  for (const entry of patch.children ?? []) {
+    const id = entry.type === 'object' ? idOf(entry) : undefined;
+    const all = (id === undefined ? undefined : places.get(id)) ?? [];
+    const [at = -1] = all;
+    const there = kept[at];
+    const value = { node: entry, problems };
+    const out = entry.type === 'object' ? member(value, OUT) : undefined;
+    if (out !== undefined) {
+      isTakenOut(value, out, keys, there);
+      for (const i of all) kept[i] = undefined;
+    } else if (there === undefined || changed.has(at)) added.push(merged(undefined, entry));
+    else {
+      changed.add(at);
+      // The same place may be written in other keys there.
+      kept[at] = merged(without(there, keys), entry);
+    }
+  }
+  return { ...patch, children: [...kept.flatMap((entry) => entry ?? []), ...added] };
+}
+
+function isTakenOut(entry: JsonValue, out: JsonValue, keys: readonly string[], there: JsonNode | undefined): void {
+  knownKeys({ ...entry, node: without(entry.node, [OUT]) }, keys);
+  if (out.node.type !== 'null') wrong(out, phrase('"entry": null takes an entry out. Nothing else can be said here.'));
+  else if (there === undefined)
+    wrong(out, phrase('There is no such entry in a profile that this one extends, so it cannot be taken out.'));
+}
+
+/** The same for all ways to write a place; undefined where it is unclear. */
+function placeOf(entry: JsonNode): string | undefined {
+  const given = (key: string): unknown => memberNode(entry, key)?.value;
+  const number = (key: string): number | undefined => wholeOf(given(key));
+  if (given('slot') !== undefined)
+    return JSON.stringify(['slot', given('slot'), number('offset'), number('length') ?? number('bytes') ?? 1]);
+  if (given('line') !== undefined) {
+    const node = memberNode(entry, 'line');
+    const label = node && lineLabel({ node, problems: [] });
+    return label === undefined
+      ? undefined
+      : JSON.stringify(['line', label, bytesOf(given('bytes') ?? given('byte'), given('length'))]);
+  }
+  const [address, from, to] = [number('address'), number('from'), number('to')];
+  if (address !== undefined)
+    return JSON.stringify(['address', address, address + (number('length') ?? number('bytes') ?? 1) - 1]);
+  return from === undefined || to === undefined ? undefined : JSON.stringify(['address', from, to]);
+}
+
+/** The first and last byte that is meant; the whole line where none is named. */
+function bytesOf(written: unknown, length: unknown): unknown {
+  if (written === undefined) return 'all';
+  const [, first, last = first] = /^([1-9]\d*)-([1-9]\d*)$/.exec(String(written)) ?? [];
+  const start = first === undefined ? wholeOf(written) : Number(first);
+  if (start === undefined) return written;
+  return [start, first === undefined ? start + (wholeOf(length) ?? 1) - 1 : Number(last)];
+}
+
+/** Copies are known by the place that the others are copies of. */
+function firstOfCopies(entry: JsonNode): string | undefined {
+  const [place, lines] = [memberNode(entry, 'place'), memberNode(entry, 'lines')];
+  if (place !== undefined) return place.type === 'object' ? placeOf(place) : undefined;
+  return lines === undefined ? undefined : JSON.stringify(['lines', wholeOf(lines.value) ?? lines.value]);
+}
