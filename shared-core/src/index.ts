@@ -113,6 +113,12 @@ export { jobCard } from './jobs/card/jobCard.js';
 export { whyNoCard } from './jobs/card/refusal.js';
 export { savedCard } from './jobs/card/savedCard.js';
 export {
+  confirmedInWords,
+  confirmingWish,
+  type UnconfirmedSum,
+  unconfirmedSums,
+} from './jobs/confirmedSums.js';
+export {
   JOURNAL_NAME,
   type Journal,
   type JournalFiles,
@@ -182,7 +188,7 @@ export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js
 export { learn, learnSteps } from './learn/learn.js';
 export type { Finding, LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
-export { chanceInFigures, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
+export { chanceInFigures, oddsInShort, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
 export { fieldsToName, namedByHand, optionsInDigits, widenedValues } from './learn/placeToName.js';
 export { findingsSaid } from './learn/remarks.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
@@ -223,6 +229,7 @@ export { protectedPlaces } from './model/protected.js';
 export { isReadBack } from './model/readBack.js';
 export { type MemoryRegion, regionsOf } from './model/regions.js';
 export { type Role, type RoleRun, rolesIn } from './model/roles.js';
+export { canHaveRowsAsLines } from './model/rowsAsLines.js';
 export { sameRecords } from './model/seal.js';
 export { slotAt } from './model/slots.js';
 export { SPACINGS, type Spacing } from './model/spacing.js';
@@ -380,6 +387,9 @@ export {
   type SimilarDumpsParams,
   type SimilarDumpsResult,
   type TakenOption,
+  UNCONFIRMED_SUMS,
+  type UnconfirmedSumsParams,
+  type UnconfirmedSumsResult,
 } from './protocol/learning.js';
 export {
   OPTIONS,
