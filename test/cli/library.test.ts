@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { mkdirSync } from 'node:fs';
+import { cpSync, mkdirSync, readdirSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { bench } from '../support/commandLine.js';
 
@@ -125,5 +125,21 @@ describe('--profiles', () => {
     assert.equal(call('check', 'door.cfgdump', '--profiles', 'library', '--profiles', 'library/below').status, 0);
     refused(/nothing: no profile was found there/, 'check', 'door.cfgdump', '--profiles', 'nothing');
     refused(/Give "--profile" or "--profiles", not both/, 'check', 'door.cfgdump', '--profiles=library', '--profile=x');
+  });
+});
+
+describe('The library among the examples', () => {
+  it('is proved by its samples, each of which gets its own profile where it names none', () => {
+    cpSync('examples/library', path('library'), { recursive: true });
+    const { status, stdout } = call('profile', 'test', 'library');
+    assert.equal(status, 0, stdout);
+    assert.match(stdout, /proved by their samples: 6, without a sample: 0, with faults: 0/);
+    const samples = readdirSync(path('library/samples'));
+    assert.equal(samples.length, 6);
+    for (const name of samples) {
+      write(name, read(`library/samples/${name}`).replace(/^@profile .*\n/, ''));
+      const { stderr } = call('check', name, '--profiles', 'library');
+      assert.equal(stderr, `${name}: the profile is library/${name.replace('.cfgdump', '.dump-profile.json')}\n`);
+    }
   });
 });
