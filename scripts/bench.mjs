@@ -7,6 +7,7 @@ run(process.execPath, ['scripts/build.mjs']);
 const { benchActivation } = await import('../test/bench/activation.mjs');
 const { benchForms, benchImages, benchRecognition } = await import('../test/bench/images.mjs');
 const { benchFixes, benchWrongImage } = await import('../test/bench/fixes.mjs');
+const { benchLibrary } = await import('../test/bench/library.mjs');
 const { benchLearn, benchTypingWhileLearning } = await import('../test/bench/learn.mjs');
 const { benchRawText } = await import('../test/bench/rawText.mjs');
 const { benchSums } = await import('../test/bench/sums.mjs');
@@ -45,6 +46,9 @@ benchLearn(learned);
 await benchTypingWhileLearning(learned);
 console.log('\nLearning on the command line, whole process (medians of three runs)');
 console.table(learned.map(rounded));
+
+console.log('\nA profile looked for in a library, on the processor (medians of nine runs)');
+console.table((await benchLibrary()).map(rounded));
 
 const fixes = [];
 await benchFixes(fixes);

@@ -13,7 +13,7 @@ export { fixesForInSteps } from './actions/fixes/fixesFor.js';
 export { optionFixes } from './actions/fixes/optionFixes.js';
 export { FIX_EVERYTHING, fixForSaving } from './actions/fixes/sumFixes.js';
 export { notWorkedOut, workOut } from './actions/fixes/workOut.js';
-export { boundBy, explainsWhole, textNaming, whyNotNamed } from './actions/nameProfile.js';
+export { boundBy, explainsWhole, isExplainedWhole, textNaming, whyNotNamed } from './actions/nameProfile.js';
 export { balanceAt, balancePlaces, fix, fixInSteps, placeToBalance } from './actions/repair.js';
 export {
   linesToRestore,
@@ -131,7 +131,9 @@ export {
   waysOut,
 } from './jobs/journal.js';
 export { proveChange } from './jobs/journalProof.js';
+export { type IndexedProfile, indexedProfile } from './jobs/library/profileIndex.js';
 export { proveSample, type SampleProof } from './jobs/library/proveSample.js';
+export { profileInWords, searchLibrary } from './jobs/library/searchLibrary.js';
 export { moduleTitle } from './jobs/moduleTitle.js';
 export { isIdOf, type Names, namesIn, type OptionName, shareIds, type ValueWord } from './jobs/names.js';
 export {

@@ -53,13 +53,14 @@ export function command<O extends Options>(spec: CommandSpec<O>): Command {
     ...spec,
     prepare: (words) => {
       const { values, files, json } = readCall(spec, words);
-      const { write, out, force, unconfirmed, from, offset, word, to, format } = values;
+      const { write, out, force, unconfirmed, from, offset, word, to, format, profiles } = values;
       const said = WORDS.find((one) => one === word);
       return {
         json: json || format === 'json',
         places: [...(spec.places?.(files) ?? files), ...groupsIn(spec.options).flatMap((name) => listIn(values[name]))],
         readAs: {
           from: typeof from === 'string' ? from : undefined,
+          libraries: listIn(profiles),
           ...((offset !== undefined || word !== undefined) && {
             view: { offset: typeof offset === 'number' ? offset : 0, word: said },
           }),

@@ -18,6 +18,7 @@ import {
   listed,
   listFiles,
   NAMING_HEADERS,
+  type Phrase,
   PLAIN_VIEW,
   phrase,
   type Result,
@@ -28,6 +29,7 @@ import {
 import { utf8 } from '../codec.js';
 import { createDiskHost } from '../diskHost.js';
 import { Failure } from '../files/failure.js';
+import { openLibrary } from './library.js';
 
 /** Standard input, as a file name. */
 export const STDIN = '-';
@@ -58,6 +60,10 @@ export interface Disk {
   readonly placeOf: (name: string) => string;
   /** How many files of the folders that were walked are left out because version control ignores them. */
   readonly leftOut: () => number;
+  /** What was taken from a library for which dump, and what of it could not be read. */
+  readonly chosen: () => readonly Phrase[];
+  /** The profile that was taken from a library for a dump, by its name. */
+  readonly chosenFor: (name: string) => string | undefined;
 }
 
 /** How the files of a command are read. */
@@ -68,16 +74,22 @@ export interface ReadAs {
   readonly view?: BinaryView;
   /** The words in which the digits of a file are printed, or its bytes stored. */
   readonly word?: SaidWord;
+  /** Folders of profiles, for dumps that name none. */
+  readonly libraries?: readonly string[];
 }
 
 /**
  * `names` are all that a command was given: dumps of other modules are looked for among them as well. With `from` they
  * are all read as written in that form.
  */
-export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, word }: ReadAs = {}): Disk {
+export function openDisk(
+  names: readonly string[],
+  { from, view = PLAIN_VIEW, word, libraries = [] }: ReadAs = {},
+): Disk {
   const seen = new Set<string>();
   const leftOut = new Set<string>();
-  const disk = createDiskHost({ stdin: uriOf(STDIN) });
+  const onDisk = createDiskHost({ stdin: uriOf(STDIN) });
+  const disk = libraries.length === 0 ? onDisk : withKeptPipes(onDisk);
   const given = new Set(names.map(uriOf));
   const coded = codedFiles(disk, utf8, { view, saidForm: (uri) => (given.has(uri) ? from : undefined) });
   const host: Host = {
@@ -105,14 +117,20 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
     wordOf: (uri) => (given.has(uri) ? word : undefined),
     watched: true,
   });
+  const library = openLibrary(workspace, uriOf, () => expand(walk, libraries, ['profiles']));
+  /** The profile that a person gives, or that was found for a dump that names none. */
+  const profileFor = async (name: string, profile: string | undefined) => {
+    if (profile !== undefined) return uriOf(profile);
+    return libraries.length === 0 ? undefined : library.profileFor(name);
+  };
   return {
     workspace,
-    load: async (name, profile, rows = 'all') =>
-      must(
-        await workspace.load(uriOf(name), { name, rows, profile: profile === undefined ? undefined : uriOf(profile) }),
-      ),
-    loadWithDependents: async (name, profile) => {
-      const how = { name, profile: profile === undefined ? undefined : uriOf(profile) };
+    load: async (name, given, rows = 'all') => {
+      const profile = await profileFor(name, given);
+      return must(await workspace.load(uriOf(name), { name, rows, profile }));
+    },
+    loadWithDependents: async (name, given) => {
+      const how = { name, profile: await profileFor(name, given) };
       const loaded = must(await workspace.load(uriOf(name), how));
       const own = [...seen];
       const dependents = await workspace.dependentsOf(loaded);
@@ -137,6 +155,27 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
     wasRead: (path) => filesRead().some((file) => realPathOf(file) === path),
     placeOf: (name) => realPathOf(resolve(name)),
     leftOut: () => leftOut.size,
+    chosen: library.said,
+    chosenFor: library.chosenFor,
+  };
+}
+
+/** What a pipe gave, for all who ask: a profile is looked for with each that may fit. */
+function withKeptPipes(disk: Host): Host {
+  const kept = new Map<string, ReturnType<Host['open']>>();
+  const isPipe = async (uri: string) => {
+    if (uri === uriOf(STDIN)) return true;
+    const kind = await disk.kindAt(uri);
+    return kind.ok && kind.value === 'other';
+  };
+  return {
+    ...disk,
+    open: async (uri, allowed) => {
+      if (allowed?.pipe !== true || !(await isPipe(uri))) return disk.open(uri, allowed);
+      const opened = kept.get(uri) ?? disk.open(uri, allowed);
+      kept.set(uri, opened);
+      return opened;
+    },
   };
 }
 
@@ -205,6 +244,8 @@ async function isFolder(host: Host, uri: string): Promise<boolean> {
 async function someIn(walk: Walking, folder: string, kinds: readonly FileKind[]): Promise<readonly string[]> {
   const found = await filesIn(walk, folder, kinds);
   if (found.length > 0) return found.map((path) => join(folder, path));
+  if (kinds.every((kind) => kind === 'profiles'))
+    throw new Failure(phrase('{0}: no profile was found there. Profiles end in .dump-profile.json.', folder));
   throw new Failure(
     phrase(
       '{0}: no dump was found there. Dumps end in {1}.',

@@ -25,12 +25,18 @@ import type { Rewrite } from '../files/save.js';
 import { type Call, command, type Outcome } from './command.js';
 import { encoded } from './encoded.js';
 import { type Disk, loadRetrofit, pathOf, STDIN, uriOf } from './load.js';
-import { DESPITE, flag, OUT, UNCONFIRMED } from './options.js';
+import { DESPITE, flag, OUT, PROFILES, UNCONFIRMED } from './options.js';
 import { howToUse } from './readCall.js';
 import { withHint, writeToJson } from './repair.js';
 import { say } from './say.js';
 
-const OPTIONS = { write: flag(phrase('write the dumps, all or none')), ...OUT, ...UNCONFIRMED, ...DESPITE };
+const OPTIONS = {
+  write: flag(phrase('write the dumps, all or none')),
+  ...OUT,
+  ...UNCONFIRMED,
+  ...DESPITE,
+  ...PROFILES,
+};
 
 /** What a retrofit changes in the modules of a vehicle; with `--write` it is done, in all of them or in none. */
 export const plan = command({

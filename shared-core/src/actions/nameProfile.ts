@@ -22,9 +22,17 @@ export function boundBy(profile: Profile, unbound: Dump, name: string): Dump {
 
 /** Whether a profile explains every line of a dump and every sum is right by it; one without sums explains nothing. */
 export function explainsWhole(profile: Profile, unbound: Dump, name: string): boolean {
-  if (profile.lineSum === undefined && profile.totals.length === 0) return false;
-  const dump = boundBy(profile, unbound, name);
+  return hasSums(profile) && isExplainedWhole(boundBy(profile, unbound, name));
+}
+
+/** The same of a dump that is bound to the profile. */
+export function isExplainedWhole(dump: Dump): boolean {
+  if (!hasSums(dump.profile)) return false;
   return dump.layout.unknown.length === 0 && allSumsRight(sumsLeft({ dump, profile: { kind: 'read' } }));
+}
+
+function hasSums({ lineSum, totals }: Profile): boolean {
+  return lineSum !== undefined || totals.length > 0;
 }
 
 /** Why a dump that a profile explains stays as it is and does not come to name it. One to compare with has to be read by one too. */
