@@ -112,6 +112,8 @@ export { type CardModule, type NamedDump, namedDump } from './jobs/card/input.js
 export { jobCard } from './jobs/card/jobCard.js';
 export { whyNoCard } from './jobs/card/refusal.js';
 export { savedCard } from './jobs/card/savedCard.js';
+export { asWritten, type FleetRow, fleetRow, rowWithoutPlan } from './jobs/fleet.js';
+export { countsInWords, fleetPage, reasonsOf } from './jobs/fleetPage.js';
 export {
   JOURNAL_NAME,
   type Journal,
@@ -150,7 +152,7 @@ export { heldLast, type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';
 export { planTrials, planTrialsInSteps } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
-export { type VehicleAtHand, vehicleInWords, vehiclesWith } from './jobs/vehicles.js';
+export { type HeadedDump, type VehicleAtHand, vehicleInWords, vehiclesOf, vehiclesWith } from './jobs/vehicles.js';
 export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
 export { asReading } from './jobs/verify/reading.js';
 export { verifyReadBack } from './jobs/verify/verify.js';
