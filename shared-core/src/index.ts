@@ -130,6 +130,7 @@ export { proveChange } from './jobs/journalProof.js';
 export { proveSample, type SampleProof } from './jobs/library/proveSample.js';
 export { moduleTitle } from './jobs/moduleTitle.js';
 export { isIdOf, type Names, namesIn, type OptionName, shareIds, type ValueWord } from './jobs/names.js';
+export { sheetOfOptions, takeSheet } from './jobs/optionSheet.js';
 export {
   type LeftAside,
   type ModulePlan,

@@ -6,6 +6,7 @@ import { convert } from './convert.js';
 import { findOption } from './findOption.js';
 import { learn } from './learn.js';
 import { plan } from './plan.js';
+import { profileExport, profileImport } from './profileSheet.js';
 import { profileTest } from './profileTest.js';
 import { record } from './record.js';
 import { fix, set } from './repair.js';
@@ -31,6 +32,8 @@ export const COMMANDS: readonly Command[] = [
   learn,
   useProfile,
   profileTest,
+  profileExport,
+  profileImport,
   findOption,
   serve,
 ];
