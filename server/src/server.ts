@@ -52,10 +52,12 @@ import { renameFiles } from './features/renameFiles.js';
 import { restore } from './features/restore.js';
 import { selectionRanges } from './features/selectionRanges.js';
 import { semanticTokens } from './features/semanticTokens.js';
+import { share } from './features/share.js';
 import { dumpInWords } from './features/show.js';
 import { similarDumps } from './features/similarDumps.js';
 import { status } from './features/status.js';
 import { comparisonOfThree } from './features/threeWays.js';
+import { unconfirmedSumsFeature } from './features/unconfirmedSums.js';
 import { recordOfVehicle } from './features/vehicleRecord.js';
 import { readBack } from './features/verifyReadBack.js';
 import { watchedFiles, watchingWhatIsRead } from './features/watchedFiles.js';
@@ -73,6 +75,7 @@ import { warmUp } from './warmUp.js';
 const FEATURES: readonly Feature[] = [
   addFoundOption,
   changeProfileText,
+  unconfirmedSumsFeature,
   newOption,
   similarDumps,
   backup,
@@ -107,6 +110,7 @@ const FEATURES: readonly Feature[] = [
   readBack,
   recordOfVehicle,
   dumpInWords,
+  share,
   references,
   rename,
   renameFiles,

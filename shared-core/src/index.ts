@@ -112,6 +112,12 @@ export { type CardModule, type NamedDump, namedDump } from './jobs/card/input.js
 export { jobCard } from './jobs/card/jobCard.js';
 export { whyNoCard } from './jobs/card/refusal.js';
 export { savedCard } from './jobs/card/savedCard.js';
+export {
+  confirmedInWords,
+  confirmingWish,
+  type UnconfirmedSum,
+  unconfirmedSums,
+} from './jobs/confirmedSums.js';
 export { asWritten, type FleetRow, fleetRow, rowWithoutPlan } from './jobs/fleet.js';
 export { countsInWords, fleetPage, reasonsOf } from './jobs/fleetPage.js';
 export {
@@ -145,6 +151,9 @@ export { planPage } from './jobs/planPage.js';
 export { isLaterReading } from './jobs/record/timeline.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
+export type { SharedCopy } from './jobs/share/copies.js';
+export { sealInWords, shareDumps, sharedInWords, type ToShare } from './jobs/share/shareDumps.js';
+export { sharedPage } from './jobs/share/sharedPage.js';
 export { type ShownDump, shownDump, shownInWords } from './jobs/shown/shownDump.js';
 export { shownPage } from './jobs/shown/shownPage.js';
 export type { JobInput } from './jobs/steps/input.js';
@@ -182,7 +191,7 @@ export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js
 export { learn, learnSteps } from './learn/learn.js';
 export type { Finding, LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
-export { chanceInFigures, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
+export { chanceInFigures, oddsInShort, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
 export { fieldsToName, namedByHand, optionsInDigits, widenedValues } from './learn/placeToName.js';
 export { findingsSaid } from './learn/remarks.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
@@ -223,6 +232,7 @@ export { protectedPlaces } from './model/protected.js';
 export { isReadBack } from './model/readBack.js';
 export { type MemoryRegion, regionsOf } from './model/regions.js';
 export { type Role, type RoleRun, rolesIn } from './model/roles.js';
+export { canHaveRowsAsLines } from './model/rowsAsLines.js';
 export { sameRecords } from './model/seal.js';
 export { slotAt } from './model/slots.js';
 export { SPACINGS, type Spacing } from './model/spacing.js';
@@ -240,6 +250,7 @@ export { whyNotSettable } from './options/setOption.js';
 export { writtenRanges } from './profile/dataRanges.js';
 // profile: what a module is like
 export { type JsonSpan, tooDeep } from './profile/json.js';
+export { mergeProfiles } from './profile/mergeProfiles.js';
 export { optionWidth } from './profile/places.js';
 export type { Option, Profile } from './profile/profile.js';
 export { editedProfile } from './profile/profileText.js';
@@ -379,6 +390,9 @@ export {
   type SimilarDumpsParams,
   type SimilarDumpsResult,
   type TakenOption,
+  UNCONFIRMED_SUMS,
+  type UnconfirmedSumsParams,
+  type UnconfirmedSumsResult,
 } from './protocol/learning.js';
 export {
   OPTIONS,
@@ -425,6 +439,7 @@ export {
   type VerifyReadBackParams,
   type VerifyReadBackResult,
 } from './protocol/retrofit.js';
+export { SHARE, type ShareParams, type ShareResult } from './protocol/share.js';
 export { STATUS, type StatusResult } from './protocol/status.js';
 // repair: sums made right
 export { readAddressRange } from './repair/freeCells.js';
@@ -463,7 +478,6 @@ export {
 export type { ExplainedDump } from './workspace/explain.js';
 export { FILE_ENDINGS } from './workspace/fileEndings.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
-
 export {
   type FileType,
   HEADERS_BESIDE,
@@ -474,6 +488,7 @@ export {
 } from './workspace/host.js';
 export { type JsonProblem, profileProblems, retrofitProblems, unreadConditions } from './workspace/jsonProblems.js';
 export { bothLists, type FileKind, type FileList, listFiles } from './workspace/listFiles.js';
+export { profilesToShare } from './workspace/profilesToShare.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
 export {
   canonicalUri,

@@ -105,6 +105,7 @@ async function checkFiles({
         profile: named,
         ...(verdict.why !== undefined && { unread: say(verdict.why) }),
         unchecked: verdict.unchecked.map((said) => say(said)),
+        guessed: verdict.guessed.map((said) => say(said)),
         problems: problems.map(toJson),
       })),
       errors: count(({ errors }) => errors),

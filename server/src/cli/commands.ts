@@ -6,12 +6,14 @@ import { convert } from './convert.js';
 import { findOption } from './findOption.js';
 import { learn } from './learn.js';
 import { plan } from './plan.js';
+import { profileMerge } from './profileMerge.js';
 import { profileExport, profileImport } from './profileSheet.js';
 import { profileTest } from './profileTest.js';
 import { record } from './record.js';
 import { fix, set } from './repair.js';
 import { restore } from './restore.js';
 import { serve } from './serve.js';
+import { share } from './share.js';
 import { show } from './show.js';
 import { useProfile } from './useProfile.js';
 import { verify } from './verify.js';
@@ -29,11 +31,13 @@ export const COMMANDS: readonly Command[] = [
   restore,
   record,
   convert,
+  share,
   learn,
   useProfile,
   profileTest,
   profileExport,
   profileImport,
+  profileMerge,
   findOption,
   serve,
 ];

@@ -87,7 +87,8 @@ export const DIAGNOSTICS = {
   'header-unknown': {
     group: 'structure',
     severity: 'information',
-    meaning: 'a header that has no meaning here; a warning where "@use" is probably meant',
+    meaning:
+      'a header that has no meaning here; a warning where one is probably meant by which the dump is checked or protected',
   },
   'header-empty': { group: 'structure', severity: 'warning', meaning: 'a header without a value' },
   'header-repeated': {
