@@ -99,6 +99,11 @@ export interface Outcome {
   readonly rewrites?: readonly Rewrite[];
   /** Files that get a new text, each for itself: where a run is cut short, another one does the rest. */
   readonly separate?: readonly Rewrite[];
+  /** Files that get a new text in sets, each all or none and each for itself; what is told follows from the refused ones. */
+  readonly sets?: {
+    readonly of: ReadonlyMap<number, readonly Rewrite[]>;
+    readonly told: (refused: ReadonlyMap<number, Phrase>) => Outcome;
+  };
   /** Files that go into the folder of `--out`, all or none. */
   readonly folder?: readonly FolderFile[];
   /** What a person must know before anything is written. */

@@ -43,6 +43,8 @@ export interface Disk {
   readonly load: (name: string, profile?: string, rows?: LoadHow['rows']) => Promise<LoadedDump>;
   /** The same with the dumps of other modules whose conditions mention it: before options are set. */
   readonly loadWithDependents: (name: string, profile?: string) => Promise<LoadedDump>;
+  /** From now on dumps of other modules are looked for among these only: all that may be of the vehicle. */
+  readonly lookAmong: (names: readonly string[]) => void;
   readonly readText: (name: string) => Promise<string>;
   /** The files of a kind in a folder and below it, by their paths from there. */
   readonly within: (folder: string, kind: FileKind) => Promise<readonly string[]>;
@@ -50,6 +52,7 @@ export interface Disk {
   readonly expand: (names: readonly string[], kinds?: readonly FileKind[]) => Promise<readonly string[]>;
   /** Whether any file was read as raw bytes. */
   readonly hasReadBinary: () => boolean;
+  readonly isFolder: (name: string) => Promise<boolean>;
   /** How the file of a name was encoded, where it was read and is no text in UTF-8. */
   readonly codingOf: (name: string) => Coding | undefined;
   /** Whether a file, by the path that the disk gives it, has been read in this run. */
@@ -104,6 +107,7 @@ export function openDisk(
   };
   const walk: Walking = { host, onIgnored: (uri) => leftOut.add(uri) };
   // What cannot be listed ends the command.
+  let only: readonly string[] | undefined;
   const atHand = async () => {
     const dumps = (await expand(walk, names, ['dumps'])).filter((name) => name !== STDIN).map(uriOf);
     return { dumps, unlisted: [] };
@@ -113,6 +117,7 @@ export function openDisk(
   const form = from === undefined ? undefined : formOf(from);
   const workspace = createWorkspace(host, {
     atHand,
+    only: () => only,
     formOf: (uri) => (given.has(uri) ? form : undefined),
     wordOf: (uri) => (given.has(uri) ? word : undefined),
     watched: true,
@@ -139,6 +144,9 @@ export function openDisk(
       for (const uri of own) seen.add(uri);
       return { ...loaded, dependents };
     },
+    lookAmong: (some) => {
+      only = some.map(uriOf);
+    },
     readText: async (name) => {
       const text = await workspace.readText(uriOf(name));
       if (!text.ok) throw new Failure(phrase('{0} cannot be read: {1}', name, text.why));
@@ -151,6 +159,7 @@ export function openDisk(
         filesNamedBy(uriOf(file), textAt(file)).some((named) => realPathOf(pathOf(named)) === path),
       ),
     hasReadBinary: coded.hasReadBinary,
+    isFolder: (name) => isFolder(host, uriOf(name)),
     codingOf: (name) => coded.codingOf(uriOf(name)),
     wasRead: (path) => filesRead().some((file) => realPathOf(file) === path),
     placeOf: (name) => realPathOf(resolve(name)),
