@@ -4,6 +4,7 @@ import {
   type Label,
   type OptionMap,
   type OptionSearch,
+  oddsInShort,
   oddsInWords,
   type Phrase,
   rounded,
@@ -21,7 +22,10 @@ export function optionMap(search: OptionSearch, say: (said: Phrase) => string): 
   const lines = new Map<Label, OptionMap['rows'][number]['cells'][number][]>();
   places.forEach(({ line, byte }, column) => {
     const q = search.rates[column];
-    const said = q === undefined ? { q: null, odds: null } : { q: say(rounded(q)), odds: say(oddsInWords(q)) };
+    const said =
+      q === undefined
+        ? { q: null, odds: null, short: null }
+        : { q: say(rounded(q)), odds: say(oddsInWords(q)), short: say(oddsInShort(q)) };
     const cell = { byte, ...said, level: q === undefined ? 0 : levelOf(q) };
     lines.set(line, [...(lines.get(line) ?? []), cell]);
   });

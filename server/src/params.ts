@@ -38,6 +38,7 @@ import {
   STATUS,
   TAKE_LINE,
   THREE_WAYS,
+  UNCONFIRMED_SUMS,
   VEHICLE_RECORD,
   VERIFY_READ_BACK,
 } from '../../shared-core/src/index.js';
@@ -76,15 +77,25 @@ const dump: Checks = { uri: text, unconfirmed: optional(flag), despite: optional
 const pair: Checks = { ...dump, other: optional(text) };
 const groups: Checks = { ...dump, tag: text, with: texts, without: texts };
 
+const listOf =
+  (check: Check): Check =>
+  (given) =>
+    Array.isArray(given) && given.every(check);
+
 const profileWish = either(
   object({ kind: (given) => given === 'heading', heading: text }),
   object({ kind: (given) => given === 'remove', id: text }),
   object({ kind: (given) => given === 'widen', id: text, bits: text, values: anything }),
+  object({
+    kind: (given) => given === 'confirm',
+    sums: listOf(object({ at: object({ start: count, end: count }), note: text })),
+  }),
 );
 
 /** What the extension's own requests must hold. */
 const REQUESTS: Readonly<Record<string, Checks>> = {
   [ADD_OPTION]: { profile: text, uri: optional(text), option: object({ id: text, title: text, values: anything }) },
+  [UNCONFIRMED_SUMS]: { profile: text },
   [CHANGE_PROFILE]: { profile: text, uri: optional(text), wish: profileWish },
   [BACKUP]: { ...dump, isRaw: optional(flag) },
   [BALANCE_AT]: { ...dump, addresses: text },

@@ -57,6 +57,7 @@ import { dumpInWords } from './features/show.js';
 import { similarDumps } from './features/similarDumps.js';
 import { status } from './features/status.js';
 import { comparisonOfThree } from './features/threeWays.js';
+import { unconfirmedSumsFeature } from './features/unconfirmedSums.js';
 import { recordOfVehicle } from './features/vehicleRecord.js';
 import { readBack } from './features/verifyReadBack.js';
 import { watchedFiles, watchingWhatIsRead } from './features/watchedFiles.js';
@@ -74,6 +75,7 @@ import { warmUp } from './warmUp.js';
 const FEATURES: readonly Feature[] = [
   addFoundOption,
   changeProfileText,
+  unconfirmedSumsFeature,
   newOption,
   similarDumps,
   backup,

@@ -13,7 +13,7 @@ export { fixesForInSteps } from './actions/fixes/fixesFor.js';
 export { optionFixes } from './actions/fixes/optionFixes.js';
 export { FIX_EVERYTHING, fixForSaving } from './actions/fixes/sumFixes.js';
 export { notWorkedOut, workOut } from './actions/fixes/workOut.js';
-export { boundBy, explainsWhole, textNaming, whyNotNamed } from './actions/nameProfile.js';
+export { boundBy, explainsWhole, isExplainedWhole, textNaming, whyNotNamed } from './actions/nameProfile.js';
 export { balanceAt, balancePlaces, fix, fixInSteps, placeToBalance } from './actions/repair.js';
 export {
   linesToRestore,
@@ -113,6 +113,14 @@ export { jobCard } from './jobs/card/jobCard.js';
 export { whyNoCard } from './jobs/card/refusal.js';
 export { savedCard } from './jobs/card/savedCard.js';
 export {
+  confirmedInWords,
+  confirmingWish,
+  type UnconfirmedSum,
+  unconfirmedSums,
+} from './jobs/confirmedSums.js';
+export { asWritten, type FleetRow, fleetRow, rowWithoutPlan } from './jobs/fleet.js';
+export { countsInWords, fleetPage, reasonsOf } from './jobs/fleetPage.js';
+export {
   JOURNAL_NAME,
   type Journal,
   type JournalFiles,
@@ -125,9 +133,12 @@ export {
   waysOut,
 } from './jobs/journal.js';
 export { proveChange } from './jobs/journalProof.js';
+export { type IndexedProfile, indexedProfile } from './jobs/library/profileIndex.js';
 export { proveSample, type SampleProof } from './jobs/library/proveSample.js';
+export { profileInWords, searchLibrary } from './jobs/library/searchLibrary.js';
 export { moduleTitle } from './jobs/moduleTitle.js';
 export { isIdOf, type Names, namesIn, type OptionName, shareIds, type ValueWord } from './jobs/names.js';
+export { sheetOfOptions, takeSheet } from './jobs/optionSheet.js';
 export {
   type LeftAside,
   type ModulePlan,
@@ -153,7 +164,7 @@ export { heldLast, type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';
 export { planTrials, planTrialsInSteps } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
-export { type VehicleAtHand, vehicleInWords, vehiclesWith } from './jobs/vehicles.js';
+export { type HeadedDump, type VehicleAtHand, vehicleInWords, vehiclesOf, vehiclesWith } from './jobs/vehicles.js';
 export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
 export { asReading } from './jobs/verify/reading.js';
 export { verifyReadBack } from './jobs/verify/verify.js';
@@ -182,7 +193,7 @@ export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js
 export { learn, learnSteps } from './learn/learn.js';
 export type { Finding, LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
-export { chanceInFigures, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
+export { chanceInFigures, oddsInShort, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
 export { fieldsToName, namedByHand, optionsInDigits, widenedValues } from './learn/placeToName.js';
 export { findingsSaid } from './learn/remarks.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
@@ -223,6 +234,7 @@ export { protectedPlaces } from './model/protected.js';
 export { isReadBack } from './model/readBack.js';
 export { type MemoryRegion, regionsOf } from './model/regions.js';
 export { type Role, type RoleRun, rolesIn } from './model/roles.js';
+export { canHaveRowsAsLines } from './model/rowsAsLines.js';
 export { sameRecords } from './model/seal.js';
 export { slotAt } from './model/slots.js';
 export { SPACINGS, type Spacing } from './model/spacing.js';
@@ -380,6 +392,9 @@ export {
   type SimilarDumpsParams,
   type SimilarDumpsResult,
   type TakenOption,
+  UNCONFIRMED_SUMS,
+  type UnconfirmedSumsParams,
+  type UnconfirmedSumsResult,
 } from './protocol/learning.js';
 export {
   OPTIONS,

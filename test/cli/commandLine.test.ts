@@ -426,6 +426,7 @@ describe('the command line', () => {
       separates: true,
       exceptions: [],
       sameAs: [],
+      digit: { line: 2, byte: 1, bits: '7-4', with: ['2'], without: ['0'] },
     });
     assert.ok(nextDump === null || typeof nextDump === 'object');
     assert.ok(candidates.every(({ byte }: { byte?: number }) => byte !== 3));

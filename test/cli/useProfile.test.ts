@@ -54,13 +54,21 @@ describe('use-profile', () => {
 
   it('--write leaves dumps as they are that are set aside from the work, and says so', () => {
     setUp();
-    for (const use of ['comparison', 'another-module', 'comparision']) {
+    for (const use of ['another-module', 'comparision']) {
       const text = `@use ${use}\n${OWN}`;
       write('a.cfgdump', text);
       const { stderr } = call('use-profile', 'p.dump-profile.json', 'a.cfgdump', '--write');
       assert.match(stderr, /^a\.cfgdump stays as it is: .*"@use /m);
       assert.equal(read('a.cfgdump'), text);
     }
+  });
+
+  it('--write names the profile in a dump to compare with, which no option is found without', () => {
+    setUp();
+    write('a.cfgdump', `@use comparison\n${OWN}`);
+    assert.equal(call('use-profile', 'p.dump-profile.json', 'a.cfgdump', '--write').status, 0);
+    assert.match(read('a.cfgdump'), /^@profile p\.dump-profile\.json$/m);
+    assert.ok(read('a.cfgdump').endsWith(OWN));
   });
 
   it('--write keeps encoding, mark and line ends', () => {
@@ -74,6 +82,41 @@ describe('use-profile', () => {
     assert.equal(read('mark.cfgdump'), `\ufeff@profile p.dump-profile.json\n${OWN}`);
     assert.equal(read('cr.cfgdump'), `@profile p.dump-profile.json\r${OWN.replaceAll('\n', '\r')}`);
     assert.equal(call('check', 'a.cfgdump', 'mark.cfgdump', 'cr.cfgdump').status, 0);
+  });
+
+  const GUESSED = JSON.stringify({
+    ...PROFILE,
+    totals: [{ name: 'file sum', method: 'add', bits: 16, confidence: 'guess' }],
+  });
+  const A = `@profile p.dump-profile.json\n${OWN}total: 0037\n`;
+  const B = '@part SE-1\n1: 05 02 03 | 0B\n2: 10 21 00 | 33\ntotal: 003B\n';
+
+  it('--confirm takes the guess away from a file sum that two dumps with other values follow', () => {
+    write('p.dump-profile.json', GUESSED);
+    write('a.cfgdump', A);
+    write('b.cfgdump', B);
+    const alone = call('use-profile', 'p.dump-profile.json', 'a.cfgdump', '--confirm');
+    assert.match(alone.stderr, /^The file sum is only a guess: another dump of such a module, with another value, /m);
+    assert.equal(read('p.dump-profile.json'), GUESSED);
+    const told = call('use-profile', 'p.dump-profile.json', 'a.cfgdump', 'b.cfgdump', '--write');
+    assert.match(
+      told.stderr,
+      /^The file sum was a guess\. a\.cfgdump \(0037\) and b\.cfgdump \(003B\), as they were read/m,
+    );
+    assert.match(told.stderr, /^"--confirm" writes that into the profile\.$/m);
+    assert.equal(read('p.dump-profile.json'), GUESSED);
+    assert.match(call('check', 'a.cfgdump').stdout, /^a\.cfgdump: only a guess: file sum\. Another dump/m);
+    assert.doesNotMatch(call('check', 'a.cfgdump').stdout, /all good/);
+    const { status, stdout } = call('use-profile', 'p.dump-profile.json', 'a.cfgdump', 'b.cfgdump', '--confirm');
+    assert.equal(status, 0);
+    assert.match(stdout, /^p\.dump-profile\.json says now that its file sum is confirmed$/m);
+    const [total] = JSON.parse(read('p.dump-profile.json')).totals;
+    assert.deepEqual(
+      [total.confidence, total.note],
+      ['confirmed', 'Follows from the bytes in a.cfgdump (0037) and b.cfgdump (003B).'],
+    );
+    assert.match(call('check', 'a.cfgdump', 'b.cfgdump').stdout, /2 checked, all good/);
+    assert.equal(call('use-profile', 'p.dump-profile.json', 'a.cfgdump', 'b.cfgdump', '--confirm').status, 1);
   });
 
   it('of an image names it behind the end record', () => {

@@ -36,7 +36,7 @@ describe('copies in the editor', () => {
     const problem = (await session.diagnostics(torn)).find(({ code }) => code === 'copy-differs');
     assert.deepEqual(problem?.range, { start: { line: 3, character: 6 }, end: { line: 3, character: 8 } });
     const take = (await session.actions(torn, 3, 6)).find(({ title }) => title.startsWith('Take from the other copy'));
-    assert.equal(take?.title, 'Take from the other copy: 21 to 20 (Byte 2 of line 1)');
+    assert.equal(take?.title, 'Take from the other copy: 21 to 20 (Byte 2 of line 1) ⚠ row 4 may be damaged');
     assert.equal(session.after(torn, take), TEXT);
     session.close();
   });

@@ -7,12 +7,14 @@ import { type ServerSession, serverSession } from '../support/serverSession.js';
 const URI = 'file:///cars/rear-body.cfgdump';
 const TEXT = readFileSync('examples/trailer-socket/rear-body.cfgdump', 'utf8');
 const PROFILE = readFileSync('examples/trailer-socket/rear-body.dump-profile.json', 'utf8');
+const BACKUP = readFileSync('examples/trailer-socket/rear-body.as-found.cfgdump', 'utf8');
 
 describe('the command that makes all sums right', () => {
   let server: ServerSession;
   beforeEach(async () => {
     server = await serverSession();
     server.files.set('file:///cars/rear-body.dump-profile.json', PROFILE);
+    server.files.set('file:///cars/rear-body.as-found.cfgdump', BACKUP);
   });
   afterEach(() => server.close());
 

@@ -151,6 +151,19 @@ describe('learning in the editor', () => {
     assert.deepEqual(await session.diagnostics(`${folder}again.cfgdump`), []);
   });
 
+  it('names the form that the file is in, also where its rows are the lines, and works a sum out', async () => {
+    const rows = Array.from({ length: 12 }, (_, row) => {
+      const data = Array.from({ length: 15 }, (_, i) => (row * row * 31 + i * 57 + row * i * 13) & 0xff);
+      return [...data, data.reduce((all, byte) => all ^ byte, 0)];
+    });
+    const digits = (bytes: readonly number[]) => bytes.map((byte) => byte.toString(16).padStart(2, '0')).join(' ');
+    const view = rows.map((bytes, row) => `${(row * 16).toString(16).padStart(8, '0')}  ${digits(bytes)}\n`).join('');
+    session.files.set(`${folder}view.txt`, view);
+    const { rules } = await send<LearnResult>(LEARN, { uri: `${folder}view.txt`, others: [] });
+    assert.equal(rules[0]?.form, 'a hex view');
+    assert.match(rules[0]?.worked?.steps ?? '', /^[0-9A-F]{2}(?: xor [0-9A-F]{2}){14} = [0-9A-F]{2}$/);
+  });
+
   it('names no place for a profile where the dump has one', async () => {
     session.files.set(`${folder}known.cfgdump`, `@profile a.dump-profile.json\n${dump(1, true)}`);
     const { naming } = await send<LearnResult>(LEARN, { uri: `${folder}known.cfgdump`, others: [] });
@@ -169,10 +182,16 @@ describe('learning in the editor', () => {
     assert.deepEqual(best.values, [['1'], ['0']]);
     const cell = found.map.rows.find(({ label }) => label === '3')?.cells.find(({ byte }) => byte === 2);
     assert.match(best.odds, /^could be chance: 1 in \d+$/);
-    assert.deepEqual(cell, { byte: 2, q: best.q, odds: best.odds, level: 3 });
+    assert.deepEqual(cell, {
+      byte: 2,
+      q: best.q,
+      odds: best.odds,
+      short: best.odds.replace('could be chance: ', ''),
+      level: 3,
+    });
     assert.deepEqual(
       found.map.rows[0]?.cells.find(({ byte }) => byte === 2),
-      { byte: 2, q: null, odds: null, level: 0 },
+      { byte: 2, q: null, odds: null, short: null, level: 0 },
     );
     assert.equal(found.map.columns, 3);
     assert.ok(found.profile !== null && 'draft' in found.profile);

@@ -37,10 +37,16 @@ export const findOption: Command = {
     if (result === undefined) return;
     openPage(foundOptionPage, result, {
       answer: (message) => {
-        const { add, trials } = message as { readonly add?: unknown; readonly trials?: unknown };
+        const { add, digit, trials } = message as {
+          readonly add?: unknown;
+          readonly digit?: unknown;
+          readonly trials?: unknown;
+        };
         if (trials === true) void planTrials(services, params);
         const place = result.candidates[Number(add)];
         if (place !== undefined) void addFoundOption(services, uri, result, place);
+        const part = result.candidates[Number(digit)];
+        if (part?.digit) void addFoundOption(services, uri, result, { ...part, ...part.digit });
       },
     });
   }),

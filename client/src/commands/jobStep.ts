@@ -6,6 +6,7 @@ import { fileUri } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { bringBack, describe } from './bringIn.js';
 import { compareWithBackup } from './compareWithBackup.js';
+import { confirmSums } from './confirmSums.js';
 import { convert } from './convert.js';
 import { correctChecksums } from './correctChecksums.js';
 import { findOption } from './findOption.js';
@@ -32,6 +33,7 @@ async function doIt(services: Services, { does, uri, other }: JobAction): Promis
   if (does === 'open') return openFile(file);
   if (does === 'bringBack') return bringBack(services, fileUri(file));
   if (does === 'planRetrofit' && other !== null) return planRetrofit.run(services, vscode.Uri.parse(other), uri);
+  if (does === 'confirmSums') return other !== null && confirmSums(services, vscode.Uri.parse(other));
   const document = await show(file);
   switch (does) {
     case 'save':

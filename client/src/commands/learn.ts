@@ -14,7 +14,7 @@ import { learnedPage } from '../pages/learnedPage.js';
 import { openPage } from '../pages/page.js';
 import { nameOf } from '../places.js';
 import { headersFile } from '../rawPair.js';
-import { fileUri } from '../rawUri.js';
+import { fileUri, isRaw } from '../rawUri.js';
 import { searching } from '../searching.js';
 import { chooseMany, chooseOne, warn } from '../ui.js';
 import { HAS_DUMP, IN_DUMP, WITHOUT_PROFILE } from './conditions.js';
@@ -44,13 +44,19 @@ export const learn: Command = {
     );
     if (result === undefined) return;
     tick('learn');
-    openPage(learnedPage, result, {
-      answer: (message) => {
-        const rule = result.rules[Number((message as { readonly add?: unknown }).add)];
-        if (rule !== undefined)
-          void keepDraft(services, dump, { text: rule.profile, title: result.title }, result.naming);
+    // What the editor shows of raw bytes is a view of them.
+    const rules = result.rules.map((rule) => (isRaw(dump) ? { ...rule, form: vscode.l10n.t('raw bytes') } : rule));
+    openPage(
+      learnedPage,
+      { ...result, rules },
+      {
+        answer: (message) => {
+          const rule = result.rules[Number((message as { readonly add?: unknown }).add)];
+          if (rule !== undefined)
+            void keepDraft(services, dump, { text: rule.profile, title: result.title }, result.naming);
+        },
       },
-    });
+    );
   },
 };
 

@@ -20,10 +20,12 @@ function foundContent({ name, sizes, candidates, map, remarks, next, pair }: Fin
     body: html`<h1>${title}</h1>
 ${list(said)}
 ${pair.length === 0 ? '' : html`<h2>${vscode.l10n.t('Before and after')}</h2>${list(pair)}`}
-${candidates.length === 0 ? '' : html`${places(candidates)}<p>${trialsButton()}</p>`}
+${candidates.length === 0 ? '' : html`${allPlaces(candidates)}<p>${trialsButton()}</p>`}
 ${map.rows.length === 0 ? '' : mapSection(map)}`,
     style: STYLE,
     script: `${ADD_BUTTONS}
+for (const button of document.querySelectorAll('button[data-digit]'))
+  button.addEventListener('click', () => post({ digit: Number(button.dataset.digit) }));
 document.querySelector('button[data-trials]')?.addEventListener('click', () => post({ trials: true }));
 ${WALK}`,
   };
@@ -33,7 +35,23 @@ function trialsButton(): Html {
   return html`<button class="secondary" data-trials>${vscode.l10n.t('Plan Trials on This Dump')}</button>`;
 }
 
-function places(candidates: readonly FoundPlace[]): Html {
+/** What is found first; what may be mere chance is folded behind it. */
+function allPlaces(candidates: readonly FoundPlace[]): Html {
+  const numbered = candidates.map((place, index) => ({ place, index }));
+  const found = numbered.filter(({ place }) => place.found);
+  const doubtful = numbered.filter(({ place }) => !place.found);
+  const said = vscode.l10n.t('Places that could be chance: {0}', doubtful.length);
+  const none = vscode.l10n.t('No place is sure. More dumps of cars with it and without it tell them apart.');
+  return html`${found.length === 0 ? html`<p>${none}</p>` : places(found)}
+${doubtful.length === 0 ? '' : html`<details><summary>${said}</summary>${places(doubtful)}</details>`}`;
+}
+
+interface NumberedPlace {
+  readonly place: FoundPlace;
+  readonly index: number;
+}
+
+function places(candidates: readonly NumberedPlace[]): Html {
   const head = [
     vscode.l10n.t('Place'),
     vscode.l10n.t('Profile'),
@@ -49,19 +67,27 @@ function places(candidates: readonly FoundPlace[]): Html {
 </table>`;
 }
 
-function placeRow({ place, values, odds: words, p, q, found, exceptions, sameAs }: FoundPlace, index: number): Html {
+function placeRow({ place: of, index }: NumberedPlace): Html {
+  const { place, values, odds: words, p, q, found, exceptions, sameAs, digit } = of;
   const sure = odds(words, `p = ${p}, q = ${q}`);
   return html`<tr><th scope="row" class="place">${place}${sameAs.map((one) => html`<div class="muted">${vscode.l10n.t('together with {0}', one)}</div>`)}</th>
-<td><button data-add="${index}" aria-label="${vscode.l10n.t('Add to Profile: {0}', place)}">${vscode.l10n.t('Add to Profile')}</button></td>
+<td><button data-add="${index}" aria-label="${vscode.l10n.t('Add to Profile: {0}', place)}">${vscode.l10n.t('Add to Profile')}</button>${digit === null ? '' : html`<div>${digitButton(digit, index)}</div>`}</td>
 <td><code>${(values[0] ?? []).join(' ')}</code></td>
 <td><code>${(values[1] ?? []).join(' ')}</code></td>
 <td>${found ? html`<strong>${sure}</strong>` : sure}</td>
 <td>${exceptions.join(', ') || vscode.l10n.t('none')}</td></tr>`;
 }
 
+/** The whole digit in place of some bits of it, with the digits that mark each group. */
+function digitButton({ place, values }: FoundPlace['digit'] & object, index: number): Html {
+  const [fitted = [], absent = []] = values;
+  const said = vscode.l10n.t('Add the Whole Digit: {0} or {1}', fitted.join(' '), absent.join(' '));
+  return html`<button class="secondary" data-digit="${index}" aria-label="${said}, ${place}">${said}</button>`;
+}
+
 function mapSection({ columns, rows, left }: OptionMap): Html {
   const about = vscode.l10n.t(
-    'How likely the best place in each byte is mere chance. The figure is its q: the share of false ones to expect among all places that are as good. A dot where all dumps hold the same; sums and bytes that change by themselves are left out.',
+    'How likely it is that the best place in each byte is mere chance. The tip of a byte has the figure behind it, q: the share of false ones to expect among all places that are as good. A dot where all dumps hold the same; sums and bytes that change by themselves are left out.',
   );
   const more = left === 0 ? '' : ` ${vscode.l10n.t('{0} lines in which nothing varies are not shown.', left)}`;
   const body = rows.map(({ label, cells }) => {
@@ -91,12 +117,12 @@ function legend(): readonly Html[] {
 
 function mapCell(label: string, byte: number, cell: OptionMapCell | undefined): Html {
   if (cell === undefined) return html`<td role="gridcell" class="none"></td>`;
-  const { q, odds: words, level } = cell;
+  const { q, odds: words, short, level } = cell;
   const spoken =
     q === null || words === null
       ? vscode.l10n.t('line {0}, byte {1}: the same in all dumps', label, byte)
       : vscode.l10n.t('line {0}, byte {1}: {2}; q = {3}', label, byte, words, q);
-  return html`<td role="gridcell" class="q${level}" tabindex="-1" aria-label="${spoken}" title="${spoken}">${q ?? '·'}</td>`;
+  return html`<td role="gridcell" class="q${level}" tabindex="-1" aria-label="${spoken}" title="${spoken}">${short ?? '·'}</td>`;
 }
 
 /** The arrow keys walk over the map, which is one stop of the tab key. */

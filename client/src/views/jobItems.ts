@@ -172,8 +172,8 @@ function stepItem({ uri, steps }: JobModule, step: JobStep): vscode.TreeItem {
 }
 
 /** What can be done is shown by itself where it is next, and where it can be done anew as the step behind it failed. */
-function isOpen({ id, state }: JobStep, steps: readonly JobStep[]): boolean {
-  if (state === 'next' || id === 'recorded') return true;
+function isOpen({ id, state, action }: JobStep, steps: readonly JobStep[]): boolean {
+  if (state === 'next' || id === 'recorded' || action?.does === 'confirmSums') return true;
   // Whoever is through may want to go back.
   if (id === 'change') return steps.every((step) => step.state === 'done');
   return id === 'readBack' && steps.some((step) => step.id === 'verified' && step.state === 'next');
@@ -236,6 +236,8 @@ function titleOf({ does, uri }: JobAction): string {
       return vscode.l10n.t('Work Out the Checksum Rule');
     case 'openProfile':
       return vscode.l10n.t('Open the Profile');
+    case 'confirmSums':
+      return vscode.l10n.t('Take the Guess Away…');
     case 'makeBackup':
       return vscode.l10n.t('Make a Backup');
     case 'setOption':

@@ -8,12 +8,14 @@ import {
   type Dump,
   EMPTY_PROFILE,
   editedProfile,
+  FOUND,
   finish,
   HAZARDS,
   type LabelledDump,
   type LoadedDump,
   labelledByTag,
   nextInWords,
+  type OptionCandidate,
   type OptionSearch,
   optionOf,
   type Phrase,
@@ -46,6 +48,7 @@ const OPTIONS = {
   tag: text('TAG', phrase('group the dumps by TAG in their "@fitted" and "@absent"')),
   trials: text('FILE', phrase('a sheet of single trials on this dump')),
   add: text('ID', phrase('the best place as an option of the profile')),
+  digit: flag(phrase('with --add: the whole hex digit that the bits are part of')),
   title: text('TEXT', phrase('with --add: what the option is called')),
   words: text('WITH,WITHOUT', phrase('with --add: what its values mean, such as 13-pin,none')),
   hazard: choice(HAZARDS, phrase('with --add: what a wrong setting affects')),
@@ -77,8 +80,8 @@ async function findIn(call: FindCall): Promise<Outcome> {
   if (call.write && call.add === undefined) throw new Failure(phrase('"--write" goes with "--add" only.'));
   if (call.out !== undefined && call.add === undefined && call.trials === undefined)
     throw new Failure(phrase('"--out" goes with "--add" or "--trials" only.'));
-  if (call.add === undefined && (call.title ?? call.words ?? call.hazard) !== undefined)
-    throw new Failure(phrase('"--title", "--words" and "--hazard" go with "--add" only.'));
+  if (call.add === undefined && ((call.title ?? call.words ?? call.hazard) !== undefined || call.digit))
+    throw new Failure(phrase('"--title", "--words", "--hazard" and "--digit" go with "--add" only.'));
   const { labelled, notes } = await labelledDumps(call);
   const found = search(labelled, call.json ? GROUPS : GROUPS.map((name) => say(GROUP_NAMES[name])));
   const said = [...notes, ...found.remarks];
@@ -151,8 +154,16 @@ function bound(loaded: readonly LoadedDump[]): { readonly dumps: readonly Dump[]
 
 function inWords(found: OptionSearch): readonly Phrase[] {
   const next = nextInWords(found);
-  const shown = found.candidates.slice(0, MOST_SHOWN).map((candidate) => candidateInWords(found, candidate));
-  return next === undefined ? shown : [...shown, next];
+  const sure = found.candidates.filter(({ q }) => q <= FOUND);
+  const inLines = (some: readonly OptionCandidate[]) =>
+    some.slice(0, MOST_SHOWN).map((candidate) => candidateInWords(found, candidate));
+  const rest = found.candidates.length - sure.length;
+  return [
+    // Where no place is sure, the best there are.
+    ...inLines(sure.length > 0 ? sure : found.candidates),
+    ...(sure.length > 0 && rest > 0 ? [phrase('Places that could be chance: {0} ("--json" has them)', rest)] : []),
+    ...(next === undefined ? [] : [next]),
+  ];
 }
 
 /** The sheet of trials on one dump, printed or written. */
@@ -177,7 +188,7 @@ async function trials(
 
 /** The best candidate as an option of the profile: printed, or with `--write` or `--out` written. */
 async function add(
-  { add: id = '', title = id, words, hazard, profile, files, disk, ...groups }: FindCall,
+  { add: id = '', digit, title = id, words, hazard, profile, files, disk, ...groups }: FindCall,
   found: OptionSearch,
   notes: readonly Phrase[],
 ): Promise<Outcome> {
@@ -186,7 +197,12 @@ async function add(
   const [first] = await disk.expand([...groups.with, ...groups.without, ...files]);
   const file = profile ?? (first === undefined ? undefined : await profileOf(disk, first));
   if (file === undefined) throw new Failure(phrase('These dumps name no profile. Name one with --profile FILE.'));
-  const named = optionOf(found, best, { id, title, words: wordsIn(words) });
+  if (digit && best.digit === undefined)
+    throw new Failure(
+      phrase('The best place is no part of one digit, or the digit holds more than it. Leave "--digit" out.'),
+    );
+  const place = digit && best.digit !== undefined ? { ...best, ...best.digit } : best;
+  const named = optionOf(found, place, { id, title, words: wordsIn(words) });
   const option = hazard === undefined ? named : { ...named, hazard };
   const before = await disk.readText(file);
   const refused = whyNotAdded(before, option, await disk.workspace.basesOf(uriOf(file), before));

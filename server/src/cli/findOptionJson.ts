@@ -12,7 +12,7 @@ import {
 
 /** A candidate as scripts see it. */
 export function candidateToJson(candidate: OptionCandidate, search: OptionSearch): object {
-  const { place, p, q, exceptions, sameAs } = candidate;
+  const { place, p, q, exceptions, sameAs, digit } = candidate;
   return {
     ...placeToJson(place),
     with: valuesInHex(candidate, 0),
@@ -22,6 +22,13 @@ export function candidateToJson(candidate: OptionCandidate, search: OptionSearch
     separates: exceptions.length === 0,
     exceptions: exceptionNames(search, candidate),
     sameAs: sameAs.map(placeToJson),
+    ...(digit !== undefined && {
+      digit: {
+        ...placeToJson(digit.place),
+        with: valuesInHex({ ...candidate, ...digit }, 0),
+        without: valuesInHex({ ...candidate, ...digit }, 1),
+      },
+    }),
   };
 }
 

@@ -1,12 +1,20 @@
-import { dirname, relative, resolve } from 'node:path';
+import { dirname, join, relative, resolve } from 'node:path';
 import {
   bindWithHeaders,
+  changeProfile,
+  confirmedInWords,
+  confirmingWish,
   EMPTY_PROFILE,
+  editedProfile,
   explainsWhole,
+  headerValue,
+  type LoadedDump,
   type Phrase,
   phrase,
   textNaming,
   textOfRows,
+  type UnconfirmedSum,
+  unconfirmedSums,
   whyNotNamed,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
@@ -17,7 +25,10 @@ import { type Disk, uriOf } from './load.js';
 import { flag } from './options.js';
 import { say } from './say.js';
 
-const OPTIONS = { write: flag(phrase('write "@profile" into these dumps')) };
+const OPTIONS = {
+  write: flag(phrase('write "@profile" into these dumps')),
+  confirm: flag(phrase('write into the profile that its file sum is no guess any more, where these dumps confirm it')),
+};
 
 /** Names a profile in all dumps that it explains, every line and every sum, and that name none yet. */
 export const useProfile = command({
@@ -29,14 +40,15 @@ export const useProfile = command({
   run: nameInAll,
 });
 
-async function nameInAll({ files, write, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
+async function nameInAll({ files, write, confirm, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
   const [profileFile = '', ...places] = files;
   const reading = await disk.workspace.readProfile(uriOf(profileFile));
   if (!reading.ok) throw new Failure(phrase('{0} cannot be read: {1}', profileFile, reading.why));
-  const { profile } = reading.value;
+  const { profile, chain } = reading.value;
   const named: Rewrite[] = [];
   const left: { readonly file: string; readonly why: Phrase }[] = [];
-  for (const file of await disk.expand(places)) {
+  const dumps = await disk.expand(places);
+  for (const file of dumps) {
     const text = await disk.readText(file);
     const dump = bindWithHeaders(file, text, EMPTY_PROFILE);
     const why =
@@ -55,15 +67,88 @@ async function nameInAll({ files, write, disk }: Call<typeof OPTIONS>): Promise<
         bytesOf: (now) => encoded(disk, file, now).bytes,
       });
   }
+  const doubt = await sumsInDoubt(disk, profileFile, dumps);
+  const elsewhere = profile.totals.find(
+    ({ confidence, source }) => confidence === 'guess' && source.file !== undefined,
+  );
+  const confirmed = await confirmedProfile(disk, profileFile, doubt);
   return {
-    status: named.length === 0 ? 1 : 0,
-    says: named.map(({ file }) =>
-      write ? phrase('{0} names {1} now', file, profileFile) : phrase('{0} may name {1}', file, profileFile),
-    ),
-    notes: left.map(({ file, why }) => phrase('{0} stays as it is: {1}', file, why)),
-    ...(write && { separate: named }),
-    json: { named: named.map(({ file }) => file), left: left.map(({ file, why }) => ({ file, why: say(why) })) },
+    status: named.length === 0 && (!confirm || confirmed === undefined) ? 1 : 0,
+    says: [
+      ...named.map(({ file }) =>
+        write ? phrase('{0} names {1} now', file, profileFile) : phrase('{0} may name {1}', file, profileFile),
+      ),
+      ...(confirm && confirmed !== undefined
+        ? [phrase('{0} says now that its file sum is confirmed', profileFile)]
+        : []),
+    ],
+    notes: [
+      ...left.map(({ file, why }) => phrase('{0} stays as it is: {1}', file, why)),
+      ...doubt.flatMap((sum) => sumInWords(sum, confirm)),
+      ...(elsewhere === undefined
+        ? []
+        : [
+            phrase(
+              'The {0} is only a guess, described in {1}, which {2} extends. Give that profile to "use-profile" to confirm it.',
+              elsewhere.name,
+              chain?.bases.find(({ file }) => file === elsewhere.source.file)?.name ?? '',
+              profileFile,
+            ),
+          ]),
+    ],
+    separate: [...(write ? named : []), ...(confirm && confirmed !== undefined ? [confirmed] : [])],
+    json: {
+      unconfirmed: doubt.map(({ name, by, against }) => ({ name, by, against })),
+      named: named.map(({ file }) => file),
+      left: left.map(({ file, why }) => ({ file, why: say(why) })),
+    },
   };
+}
+
+/** The file sums of the profile that are only a guess, with what the dumps that may be by it show of them. */
+async function sumsInDoubt(
+  disk: Disk,
+  profileFile: string,
+  files: readonly string[],
+): Promise<readonly UnconfirmedSum[]> {
+  const loaded: LoadedDump[] = [];
+  for (const file of files) {
+    const named = headerValue(bindWithHeaders(file, await disk.readText(file), EMPTY_PROFILE), 'profile');
+    const isOwn = named === undefined || disk.placeOf(join(dirname(file), named)) === disk.placeOf(profileFile);
+    // A dump by a profile that extends this one shows as much of the sums that are described here.
+    loaded.push(await disk.load(file, isOwn ? profileFile : undefined));
+  }
+  return unconfirmedSums(loaded, uriOf(profileFile));
+}
+
+/** The profile with the guess taken away; undefined where nothing confirms a sum. */
+async function confirmedProfile(
+  disk: Disk,
+  profileFile: string,
+  sums: readonly UnconfirmedSum[],
+): Promise<Rewrite | undefined> {
+  const wish = confirmingWish(sums);
+  if (wish === undefined) return undefined;
+  const before = await disk.readText(profileFile);
+  const edits = changeProfile(before, wish);
+  if (!edits.ok) throw new Failure(edits.why);
+  return {
+    file: profileFile,
+    before,
+    text: editedProfile(before, edits.value),
+    bytesOf: (now) => encoded(disk, profileFile, now).bytes,
+  };
+}
+
+function sumInWords(sum: UnconfirmedSum, confirm: boolean): readonly Phrase[] {
+  const [not] = sum.against;
+  if (not !== undefined)
+    return [phrase('The {0} is only a guess: it does not follow from the bytes of {1}.', sum.name, not)];
+  if (sum.by.length === 0)
+    return [
+      phrase('The {0} is only a guess: another dump of such a module, with another value, confirms it.', sum.name),
+    ];
+  return [...confirmedInWords(sum), ...(confirm ? [] : [phrase('"--confirm" writes that into the profile.')])];
 }
 
 function whyRaw(disk: Disk, file: string): Phrase | undefined {

@@ -144,12 +144,17 @@ function worthShowing({ candidates }: OptionSearch): readonly OptionCandidate[] 
 }
 
 function foundPlace({ say }: Session, search: OptionSearch, candidate: OptionCandidate): FoundPlace {
-  const { place, p, q, sameAs } = candidate;
+  const { place, p, q, sameAs, digit } = candidate;
   const alone = aloneInWords(search, candidate);
   const inWords = (one: typeof place) => say(placeInWords(one, isOfImages(search)));
+  const words = [say(phrase('fitted')), say(phrase('not fitted'))];
+  const asFound = (one: OptionCandidate) => ({
+    place: inWords(one.place),
+    values: search.groups.map((_, group) => valuesInHex(one, group)),
+    option: optionOf(search, one, { id: '', title: '', words }),
+  });
   return {
-    place: inWords(place),
-    values: search.groups.map((_, group) => valuesInHex(candidate, group)),
+    ...asFound(candidate),
     odds: say(oddsInWords(q)),
     p: say(rounded(p)),
     q: say(rounded(q)),
@@ -157,11 +162,7 @@ function foundPlace({ say }: Session, search: OptionSearch, candidate: OptionCan
     exceptions: exceptionNames(search, candidate),
     sameAs: sameAs.map(inWords),
     alone: alone === undefined ? null : say(alone),
-    option: optionOf(search, candidate, {
-      id: '',
-      title: '',
-      words: [say(phrase('fitted')), say(phrase('not fitted'))],
-    }),
+    digit: digit === undefined ? null : asFound({ ...candidate, ...digit }),
   };
 }
 

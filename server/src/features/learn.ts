@@ -2,6 +2,7 @@ import type { CancellationToken } from 'vscode-languageserver';
 import {
   bindText,
   boundBy,
+  canHaveRowsAsLines,
   canonicalUri,
   chanceInFigures,
   type Dump,
@@ -169,7 +170,9 @@ function ruleOf(
   const { profile: read } = readProfile(JSON.stringify(profile));
   const [total] = read.totals;
   const sums = (findings ?? []).flatMap(({ kind, said }) => (kind === 'sum' ? said : []));
-  const { notation = FORMS[0].id } = profile;
+  // Rows that are lines themselves are in the form of the file, which the profile need not name.
+  const own = canHaveRowsAsLines(dump.notation) && profile.lines !== undefined ? dump.notation.id : FORMS[0].id;
+  const { notation = own } = profile;
   const worked = workedSum(boundBy(read, dump, fileName(uri)));
   return {
     form: typeof notation === 'string' ? say(formOf(notation)?.title ?? phrase('{0}', notation)) : notation.pattern,

@@ -1,6 +1,7 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../base/result.js';
 import type { TextEdit } from '../base/span.js';
+import { unfitBackup } from '../checks/backup.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { type SumsLeft, sumsLeft } from '../checks/sumsLeft.js';
 import { compareDumps } from '../compare/compareDumps.js';
@@ -61,7 +62,12 @@ export function changeOf(
     (changesRecords ? whyUnexplained({ dump, profile }) : undefined) ?? whyBalanceSpoils(dump, after, repaired);
   if (why !== undefined) return refuse(why);
   const writes = netWrites(dump, wish.writes ?? []);
-  const told = { writes, guesses: known === undefined || !compareDumps(known, after).identical };
+  const isSound = named?.sealHolds === true && unfitBackup(dump, named) === undefined;
+  const told = {
+    writes,
+    guesses: known === undefined || !compareDumps(known, after).identical,
+    backup: isSound ? named : undefined,
+  };
   const balances = writes.some(({ reason }) => reason === 'balance');
   return done({
     ...{ edits, after, writes, says },

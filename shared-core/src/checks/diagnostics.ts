@@ -72,7 +72,8 @@ export const DIAGNOSTICS = {
   'slot-torn': {
     group: 'structure',
     severity: 'information',
-    meaning: 'a slot whose check does not fit: its record was not written whole and is not in force',
+    meaning:
+      'a slot whose check does not fit: its record was not written whole and is not in force; a warning where it would be the next one',
   },
   'slot-stale': {
     group: 'structure',
@@ -87,7 +88,8 @@ export const DIAGNOSTICS = {
   'header-unknown': {
     group: 'structure',
     severity: 'information',
-    meaning: 'a header that has no meaning here; a warning where "@use" is probably meant',
+    meaning:
+      'a header that has no meaning here; a warning where one is probably meant by which the dump is checked or protected',
   },
   'header-empty': { group: 'structure', severity: 'warning', meaning: 'a header without a value' },
   'header-repeated': {

@@ -12,8 +12,9 @@ import { type Dump, sampleOf } from '../model/dump.js';
 import { whyRepeated } from '../model/gate.js';
 import { HEADER_NAMES, headersOf, type PlacedHeader, repeatedHeaders } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
+import { isProtecting, nearHeader } from '../model/nearHeaders.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
-import { isNearlyUse, USES, useOf } from '../model/useHeader.js';
+import { USES, useOf } from '../model/useHeader.js';
 import { isWrongWord, whyWrongWord } from '../model/wordHeader.js';
 import { dataBytes, firstLabel, lastLabel, positionOf } from '../profile/lineLabels.js';
 import type { ProblemCode } from './diagnostics.js';
@@ -213,14 +214,14 @@ function headerProblem({ row, header }: PlacedHeader): Problem[] {
     return [problem('header-word', place, whyWrongWord(header), meant)];
   }
   if (!(HEADER_NAMES as readonly string[]).includes(header.name)) {
-    const near = isNearlyUse(header) ? 'use' : nearestName(header.name, HEADER_NAMES);
+    const near = nearHeader(header);
     const message =
       near === undefined
         ? phrase('"@{0}" has no meaning here; it is kept as it is.', header.name)
         : phrase('"@{0}" has no meaning here; "@{1}" is probably meant.', header.name, near);
     const found = problem('header-unknown', place, message, near === undefined ? {} : { meant: `@${near}` });
-    // What a dump is here for decides what may be done with it, so that nothing is all right until this is clear.
-    return [near === 'use' ? { ...found, severity: 'warning' } : found];
+    // What protects a dump does not do so under another name: nothing is all right until this is clear.
+    return [near !== undefined && isProtecting(near) ? { ...found, severity: 'warning' } : found];
   }
   if (header.name === 'taken' && header.value !== '' && readIsoTime(header.value) === undefined) {
     const message = phrase('"{0}" is no day and time. Write "@taken" as 2026-03-02T09:14:00Z.', header.value);

@@ -1,9 +1,10 @@
-import { type Phrase, phrase, say } from '../base/phrase.js';
+import { listed, type Phrase, phrase, say } from '../base/phrase.js';
 import { rowsInWords } from '../base/rowsInWords.js';
 import { accountInWords, accountOf, unreadRows } from '../model/account.js';
 import type { Dump } from '../model/dump.js';
 import { holdsRecords } from '../model/whole.js';
 import { rangeInHex } from '../profile/places.js';
+import type { Profile } from '../profile/profile.js';
 import type { CheckedDump } from './checkDump.js';
 import { unseenConditions } from './conditions.js';
 import type { OtherModules } from './otherModules.js';
@@ -22,6 +23,8 @@ export interface Verdict {
   readonly isPartial: boolean;
   /** What was not checked because nothing says how, in a sentence each. */
   readonly unchecked: readonly Phrase[];
+  /** What it was checked by that is only a guess, in a sentence each: it is right, if the guess is. */
+  readonly guessed: readonly Phrase[];
 }
 
 export function verdictOf(checked: CheckedDump, problems: readonly Problem[]): Verdict {
@@ -32,12 +35,30 @@ export function verdictOf(checked: CheckedDump, problems: readonly Problem[]): V
     warnings: problems.filter(({ severity }) => severity === 'warning').length,
     isPartial: checked.dump.layout.beyond.length > 0,
     unchecked: isUnread ? [] : uncheckedIn(checked),
+    guessed: isUnread ? [] : guessedIn(checked.dump.profile),
   };
 }
 
 /** Whether all of a dump was read and checked, and nothing is wrong with it. */
 export function isGood({ isUnread, errors, warnings, unchecked }: Verdict): boolean {
   return !isUnread && errors + warnings + unchecked.length === 0;
+}
+
+function guessedIn({ lineSum, totals }: Profile): readonly Phrase[] {
+  const files = totals.filter(({ confidence }) => confidence === 'guess');
+  return [
+    ...(lineSum?.confidence === 'guess'
+      ? [phrase('how its lines are summed is only a guess: dumps with other data show whether it is right.')]
+      : []),
+    ...(files.length > 0
+      ? [
+          phrase(
+            'only a guess: {0}. Another dump of such a module, with another value, confirms it.',
+            listed(files.map(({ name }) => name)),
+          ),
+        ]
+      : []),
+  ];
 }
 
 function uncheckedIn({ dump, profile, modules }: CheckedDump): readonly Phrase[] {
@@ -101,7 +122,7 @@ export interface NamedVerdict {
 
 /** What a check came to of a file that cannot be read. */
 export function verdictOfUnreadable(why: Phrase): Verdict {
-  return { isUnread: true, why, isPartial: false, errors: 0, warnings: 0, unchecked: [] };
+  return { isUnread: true, why, isPartial: false, errors: 0, warnings: 0, unchecked: [], guessed: [] };
 }
 
 /** The status in which a check of some dumps ends: 0 no problem, 1 problems or data unchecked, 2 a dump of which nothing could be read. */
@@ -112,7 +133,8 @@ export function statusOf(verdicts: readonly NamedVerdict[]): 0 | 1 | 2 {
 
 /** What a check of some dumps came to, in a few sentences: "all good" only where everything was checked. */
 export function summaryOf(verdicts: readonly NamedVerdict[]): readonly Phrase[] {
-  if (verdicts.every(({ verdict }) => isGood(verdict))) return [phrase('{0} checked, all good', verdicts.length)];
+  if (verdicts.every(({ verdict }) => isGood(verdict) && verdict.guessed.length === 0))
+    return [phrase('{0} checked, all good', verdicts.length)];
   const sum = (of: (verdict: Verdict) => number) => verdicts.reduce((all, { verdict }) => all + of(verdict), 0);
   const [errors, warnings] = [sum((one) => one.errors), sum((one) => one.warnings)];
   const unread = verdicts.filter(({ verdict }) => verdict.isUnread);
@@ -132,11 +154,11 @@ export function unreadInWords({ name, verdict: { why } }: NamedVerdict): Phrase 
   return why ?? phrase('{0}: it holds no data that can be read, so nothing was checked.', name);
 }
 
-/** What was not checked, once for all files of which the same is true. */
+/** What was not checked and what is only a guess, once for all files of which the same is true. */
 function uncheckedInWords(verdicts: readonly NamedVerdict[]): readonly Phrase[] {
   const byWords = new Map<string, { readonly what: Phrase; readonly names: string[] }>();
   for (const { name, verdict } of verdicts) {
-    for (const what of verdict.unchecked) {
+    for (const what of [...verdict.unchecked, ...verdict.guessed]) {
       const group = byWords.get(say(what)) ?? { what, names: [] };
       byWords.set(say(what), group);
       group.names.push(name);
@@ -152,5 +174,12 @@ function uncheckedInWords(verdicts: readonly NamedVerdict[]): readonly Phrase[] 
 /** The verdict on a profile or a retrofit, which is read as a whole or has a problem. */
 export function verdictOfText(problems: readonly Pick<Problem, 'severity'>[]): Verdict {
   const count = (severity: Problem['severity']) => problems.filter((problem) => problem.severity === severity).length;
-  return { isUnread: false, errors: count('error'), warnings: count('warning'), isPartial: false, unchecked: [] };
+  return {
+    isUnread: false,
+    errors: count('error'),
+    warnings: count('warning'),
+    isPartial: false,
+    unchecked: [],
+    guessed: [],
+  };
 }

@@ -24,10 +24,7 @@ export function planPage(
     ...head,
     ...plan.modules.flatMap(moduleLines),
     ...aside,
-    ...cautionLines(
-      [...plan.modules.flatMap(({ change }) => change.cautions), ...plan.modules.flatMap(doubtsOf)],
-      cautions,
-    ),
+    ...cautionLines([...plan.modules.flatMap(cautionsOf), ...plan.modules.flatMap(doubtsOf)], cautions),
     phrase(
       'Nothing is changed until you accept it. Save the dumps afterwards, and write them only with what must be fitted in place.',
     ),
@@ -83,6 +80,11 @@ function moduleLines({ name, before, change, options }: ModulePlan): PhrasePart[
     ...rows,
     '',
   ];
+}
+
+/** The cautions of the change of a module, each with its file: a row in one is a row of that file. */
+function cautionsOf({ name, change }: ModulePlan): readonly Phrase[] {
+  return change.cautions.map((said) => phrase('{0}: {1}', plain(name), said));
 }
 
 /** What is not sure of the options that change. */

@@ -12,6 +12,7 @@ import type { OptionPlace } from './findOption/partitions.js';
 import { addressOfColumn, bitsText, isWholeByte, placeInWords } from './findOption/placeInWords.js';
 import type { OptionCandidate } from './findOption/rank.js';
 import { baseDescribing, optionIn } from './inBases.js';
+import { oddsInWords } from './odds.js';
 
 /** An option in a profile's own form. */
 export interface DraftOption {
@@ -72,7 +73,7 @@ function addressOfPlace(place: OptionPlace): Pick<DraftOption, 'address' | 'byte
   return place.count === 1 ? { address } : { address, bytes: '2' };
 }
 
-/** What speaks for a place: the dumps, numbers of dumps, exceptions, p and q, and places that move together with it. */
+/** What speaks for a place: the dumps, numbers of dumps, exceptions, how sure it is with p and q behind, and places that move together with it. */
 function evidenceOf(search: OptionSearch, { p, q, exceptions, sameAs }: OptionCandidate): string {
   const { groups, matrix, tried } = search;
   const counts = groups.map((group, i) => {
@@ -83,7 +84,7 @@ function evidenceOf(search: OptionSearch, { p, q, exceptions, sameAs }: OptionCa
   const names = exceptions.map((dump) => matrix.dumps[dump]?.name ?? '');
   const rounded = (number: number) => String(Number(number.toPrecision(2)));
   return [
-    `${counts.join(', ')}; p = ${rounded(p)}, q = ${rounded(q)} over ${tried} places.`,
+    `${counts.join(', ')}; ${say(oddsInWords(q))} (p = ${rounded(p)}, q = ${rounded(q)} over ${tried} places).`,
     ...(names.length > 0 ? [`Not as labelled: ${names.join(', ')}.`] : []),
     ...(sameAs.length > 0
       ? [`Moves together with ${sameAs.map((place) => say(placeInWords(place, isOfImage(search)))).join('; ')}.`]
@@ -138,7 +139,7 @@ function isBySearch(option: Node): boolean {
   return (
     keys.every((key) => WRITTEN_BY_SEARCH.includes(key)) &&
     (written('confidence') === 'likely' || written('confidence') === 'guess') &&
-    /; p = \S+, q = \S+ over \d+ places\./.test(String(written('evidence')))
+    /; (?:p|[^;]* \(p) = \S+, q = \S+ over \d+ places\)?\./.test(String(written('evidence')))
   );
 }
 

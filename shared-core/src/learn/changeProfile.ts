@@ -2,12 +2,13 @@ import { findNodeAtLocation, type Node, parseTree } from 'jsonc-parser';
 import { type Phrase, phrase, say } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import type { Bases } from '../profile/extends.js';
+import type { JsonSpan } from '../profile/json.js';
 import { OUT } from '../profile/mergeLists.js';
 import { appended, editedProfile, type ProfileEdit, printed, removedChild, styleOf } from '../profile/profileText.js';
 import { readProfile } from '../profile/readProfile.js';
 import { baseDescribing, baseWith, optionIn } from './inBases.js';
 
-/** What a person wants changed in a profile that they have: a line that is no data, or an option that is wrong. */
+/** What a person wants changed in a profile that they have: a line that is no data, an option that is wrong, a file sum that is no guess any more. */
 export type ProfileWish =
   | { readonly kind: 'heading'; readonly heading: string }
   | { readonly kind: 'remove'; readonly id: string }
@@ -16,7 +17,14 @@ export type ProfileWish =
       readonly id: string;
       readonly bits: string;
       readonly values: Readonly<Record<string, string>>;
-    };
+    }
+  | { readonly kind: 'confirm'; readonly sums: readonly ConfirmedSum[] };
+
+/** A file sum that is a guess no more: its place in the text, and what confirmed it. */
+interface ConfirmedSum {
+  readonly at: JsonSpan;
+  readonly note: string;
+}
 
 /**
  * The edits of a profile's text for a wish; comments, order and indentation stay. Refused where the profile would have a
@@ -48,6 +56,11 @@ function editsOf(
   bases: Bases | undefined,
 ): Result<readonly ProfileEdit[]> | undefined {
   if (wish.kind === 'heading') return withHeading(text, root, wish.heading, bases);
+  if (wish.kind === 'confirm') {
+    const edits = wish.sums.map((sum) => confirmed(root, sum));
+    const all = edits.flatMap((one) => one ?? []);
+    return edits.includes(undefined) ? undefined : done(all.sort((a, b) => a.offset - b.offset));
+  }
   const option = optionIn(root, wish.id);
   const base = baseDescribing(bases, wish.id);
   if (wish.kind === 'remove') {
@@ -126,4 +139,21 @@ function withHeading(
   if (headings === undefined)
     return done(appended(text, notation, (style) => `"headings": ${printed([heading], style)}`));
   return headings.type === 'array' ? done(appended(text, headings, (style) => printed(heading, style))) : undefined;
+}
+
+/** A file sum that is a guess no more, with what confirmed it behind the note that it has. */
+function confirmed(root: Node, { at, note }: ConfirmedSum): readonly ProfileEdit[] | undefined {
+  const totals = findNodeAtLocation(root, ['totals'])?.children ?? [];
+  const total = totals.find(({ offset, length }) => offset === at.start && offset + length === at.end);
+  const confidence = total && findNodeAtLocation(total, ['confidence']);
+  if (total === undefined || confidence?.value !== 'guess') return undefined;
+  const word: ProfileEdit = { offset: confidence.offset, length: confidence.length, text: '"confirmed"' };
+  const known = findNodeAtLocation(total, ['note']);
+  if (known === undefined) {
+    const written = `, "note": ${JSON.stringify(note)}`;
+    return [{ ...word, text: `${word.text}${written}` }];
+  }
+  const both = JSON.stringify([known.value, note].join(' '));
+  const second: ProfileEdit = { offset: known.offset, length: known.length, text: both };
+  return [word, second];
 }

@@ -13,6 +13,12 @@ export function oddsInWords(chance: number, isUndecided = false): Phrase {
     : phrase('could be chance: 1 in {0}', twoDigitsBelow(1 / chance));
 }
 
+/** The same in a word or two. */
+export function oddsInShort(chance: number): Phrase {
+  if (!(chance <= 0.5)) return phrase('open');
+  return chance <= SURE ? phrase('certain') : phrase('1 in {0}', twoDigitsBelow(1 / chance));
+}
+
 /** How sure a rule is, with the part that is in doubt where the other is not, or both of them. */
 export function oddsOfParts({ chance, chances: { lines, total }, undecided }: Sureness): Phrase {
   const whole = oddsInWords(chance, undecided);

@@ -7,13 +7,13 @@ import { bytesOf, contentOf, type RecordRow, type Row } from '../format/row.js';
 import { readRows, textAfter } from '../format/rows.js';
 import type { Place, Profile } from '../profile/profile.js';
 import { afterEdits, type ByteWrite, editsOf } from './byteWrite.js';
-import { placeCells } from './cell.js';
+import { cellKey, placeCells } from './cell.js';
 import { whyCopiesDiffer } from './copies.js';
-import { bind, type Dump, readBy, withSlotsInForce } from './dump.js';
+import { bind, type Dump, readBy, ruleOf, withSlotsInForce } from './dump.js';
 import { headersOf, isSeal, isSealed, type PlacedHeader, repeatedHeaders, sealsOf } from './headers.js';
 import { isOwnBackup, otherIdentity, whyBackupUnconfirmed, whyNotThisModule } from './identity.js';
 import { labelOfRow } from './layout.js';
-import { protectedPlaces, whyProtected } from './protected.js';
+import { protectedBits, protectedPlaces, whyProtected } from './protected.js';
 import { type PutInForce, whySlotsHarmed } from './slots.js';
 import { readTotal, sameTotal } from './totalReading.js';
 import { byteAt, isInDoubt } from './totals.js';
@@ -72,6 +72,7 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
   const harm =
     doubtfulChange(dump, after, writes) ??
     protectedChange(dump, after, permit.backup) ??
+    damagePassedOver(dump, after, permit.backup) ??
     copiesApart(dump, after, permit.backup) ??
     slotsHarmed(dump, after, permit) ??
     brokenSum(dump, after) ??
@@ -196,6 +197,44 @@ function protectedChange(before: Dump, after: Dump, backup: Dump | undefined): P
     if (at >= 0) return withBackup(before, backup, whyProtected(one, at));
   }
   return undefined;
+}
+
+/**
+ * A sum that would be made right though nobody may have changed a byte of its line: the line is damaged then, and its sum is
+ * the only proof of that. Not where each byte is as in the dump's own backup.
+ */
+function damagePassedOver(before: Dump, after: Dump, backup: Dump | undefined): Phrase | undefined {
+  if (before.wrongSums.length === 0 || before.rows.length !== after.rows.length) return undefined;
+  const still = new Set(after.wrongSums);
+  const bits = protectedBits(before);
+  const own = sealedBackup(before, backup);
+  const row = before.wrongSums.find((at) => {
+    const record = after.rows[at];
+    const rule = ruleOf(before, at);
+    if (still.has(at) || rule === undefined || record?.kind !== 'record') return false;
+    const count = record.count - rule.width;
+    const isFree = (byte: number) => (bits.get(cellKey({ row: at, byte })) ?? 0) !== 0xff;
+    if (count < 1 || Array.from({ length: count }, (_, byte) => byte).some(isFree)) return false;
+    return own?.rows.some(({ kind }, i) => kind === 'record' && isSameRecord(record, own, i)) !== true;
+  });
+  return row === undefined
+    ? undefined
+    : phrase(
+        'Row {0}: its sum is wrong and nobody may have changed its bytes, so they may be damaged, and the sum is the only sign of it. Restore the row from the backup of this dump, or read the module again.',
+        row + 1,
+      );
+}
+
+/** Whether a row of a backup holds the same bytes at the same place, with a right sum. */
+function isSameRecord(record: RecordRow, backup: Dump, at: number): boolean {
+  const other = backup.rows[at];
+  return (
+    other?.kind === 'record' &&
+    !backup.wrongSums.includes(at) &&
+    other.label === record.label &&
+    other.type === record.type &&
+    bytesOf(other, 0, other.count).join() === bytesOf(record, 0, record.count).join()
+  );
 }
 
 /** Copies that a change leaves different, but for bytes that go back to what the dump's own backup holds. */

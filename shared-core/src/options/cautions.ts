@@ -2,6 +2,7 @@ import { listed, type Phrase, type PhrasePart, phrase } from '../base/phrase.js'
 import { bytesOf } from '../format/row.js';
 import type { ByteWrite } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
+import { labelOfRow, rowOfLine } from '../model/layout.js';
 import { changedOptions } from '../model/optionReading.js';
 import { readTotal } from '../model/totalReading.js';
 import type { Hazard, Option, Profile, Total } from '../profile/profile.js';
@@ -12,6 +13,8 @@ interface Told {
   readonly writes?: readonly ByteWrite[];
   /** Not where all bytes are known otherwise: nothing is a guess then. */
   readonly guesses?: boolean;
+  /** The dump's own backup, sealed and sound. */
+  readonly backup?: Dump | undefined;
 }
 
 /**
@@ -21,7 +24,7 @@ interface Told {
 export function cautionsOfChange(
   before: Dump,
   after: Dump,
-  { writes = [], guesses = true }: Told = {},
+  { writes = [], guesses = true, backup }: Told = {},
 ): readonly Phrase[] {
   const ofOptions = changedOptions(before, after).flatMap(({ title, hazards }) => {
     const says = caution(hazards);
@@ -39,7 +42,7 @@ export function cautionsOfChange(
         ),
   );
   return [
-    ...doubtInWords(doubtfulRecords(before, writes)),
+    ...doubtInWords(doubtfulRecords(before, writes, backup)),
     ...ofOptions,
     ...(guesses && changesGuessedLines(before, after) ? [GUESSED_LINES] : []),
     ...(guesses ? ofTotals : []),
@@ -57,14 +60,24 @@ function changesGuessedLines({ rows, profile }: Dump, after: Dump): boolean {
 }
 
 /**
- * Records of an image whose own sum was wrong and that a change writes into: which of their bytes is damaged nobody knows,
- * and their sum is right afterwards. Not those whose bytes go back to what a backup holds.
+ * Records and lines whose own sum was wrong and that a change writes into: which of their bytes is damaged nobody knows,
+ * and their sum is right afterwards. Not those whose bytes go back to what a backup holds, nor lines that a sealed backup holds
+ * with a right sum: which of their bytes are others than were read is known there, and shown as a change.
  */
-function doubtfulRecords({ layout, wrongSums }: Dump, writes: readonly ByteWrite[]): readonly number[] {
-  if (layout.kind !== 'image' || wrongSums.length === 0 || writes.length === 0) return [];
+function doubtfulRecords(
+  { rows, wrongSums }: Dump,
+  writes: readonly ByteWrite[],
+  backup: Dump | undefined,
+): readonly number[] {
+  if (wrongSums.length === 0 || writes.length === 0) return [];
+  const isKnown = (row: number) => {
+    const label = labelOfRow(rows[row]);
+    const read = backup && label !== undefined ? rowOfLine(backup.layout, label) : undefined;
+    return read !== undefined && backup?.rows[read]?.kind === 'record' && !backup.wrongSums.includes(read);
+  };
   const restored = new Set(writes.flatMap(({ row, reason }) => (reason === 'restore' ? row : [])));
   const written = new Set(writes.map(({ row }) => row));
-  return wrongSums.filter((row) => written.has(row) && !restored.has(row));
+  return wrongSums.filter((row) => written.has(row) && !restored.has(row) && !isKnown(row));
 }
 
 function doubtInWords([first, ...others]: readonly number[]): readonly Phrase[] {
@@ -137,9 +150,9 @@ export function cautionsInShort(
   before: Dump,
   after: Dump,
   alsoChanged: readonly Option[],
-  { writes = [], guesses = true }: Told = {},
+  { writes = [], guesses = true, backup }: Told = {},
 ): Phrase | undefined {
-  const [doubtful] = doubtfulRecords(before, writes);
+  const [doubtful] = doubtfulRecords(before, writes, backup);
   const touches = shortCaution([...new Set(changedOptions(before, after).flatMap(({ hazards }) => hazards))]);
   const also = alsoChanged.map(({ title }) => title);
   const guessed = !guesses

@@ -159,6 +159,8 @@ export interface FoundPlace {
   readonly alone: string | null;
   /** The option as it goes into a profile, but for what a person says of it: its id, its title and its words. */
   readonly option: DraftOption;
+  /** The whole digit that the place is part of, where it can be the option as well. */
+  readonly digit: Pick<FoundPlace, 'place' | 'values' | 'option'> | null;
 }
 export interface OptionMap {
   readonly columns: number;
@@ -170,8 +172,9 @@ export interface OptionMapCell {
   readonly byte: number;
   /** As text; `null` where all dumps hold the same, or the byte is a sum or changes by itself. */
   readonly q: string | null;
-  /** The same in words. */
+  /** The same in words, and in so few of them that they fit into the map. */
   readonly odds: string | null;
+  readonly short: string | null;
   /** 0 for nothing to see, up to 4. */
   readonly level: number;
 }
@@ -228,6 +231,18 @@ export interface ChangeProfileParams {
 export interface ChangeProfileResult {
   /** In rising order, in UTF-16 units from the start of the text. */
   readonly edits: readonly { readonly offset: number; readonly length: number; readonly text: string }[];
+}
+
+/** Client to server: which file sums of a profile are a guess no more, by the dumps at hand. */
+export const UNCONFIRMED_SUMS = 'countersum/unconfirmedSums';
+export interface UnconfirmedSumsParams {
+  readonly profile: string;
+}
+export interface UnconfirmedSumsResult {
+  /** What writes it into the profile; `null` where nothing confirms any. */
+  readonly wish: ProfileWish | null;
+  /** What the dumps show, a sentence for each sum. */
+  readonly says: readonly string[];
 }
 
 /** Client to server: the text of a profile with an option in it. */

@@ -104,6 +104,32 @@ describe('what a person is told of a change', () => {
     );
   });
 
+  it('is the same of a line of dump text whose own sum was wrong', () => {
+    const damaged = lines(profileOf(LINES), LINES_TEXT.replace(/^(2: .*\|\s*)[0-9A-F]{2}/m, '$1EE'));
+    const row = damaged.wrongSums[0];
+    assert.ok(row !== undefined);
+    const change = fix(loaded(damaged, SOUND), { totals: 'rewrite' });
+    assert.ok(change.ok, why(change));
+    assert.match(
+      change.value.cautions.map((one) => say(one)).join('\n'),
+      new RegExp(`^The sum of row ${row + 1} was wrong before: its bytes may be damaged\\.`),
+    );
+  });
+
+  it('is nothing of a line that the own sealed backup holds with a right sum: what differs from what was read is known', () => {
+    const damaged = lines(profileOf(LINES), LINES_TEXT.replace(/^(2: .*\|\s*)[0-9A-F]{2}/m, '$1EE'));
+    const cautions = (text: string, sealHolds = true) => {
+      const dump = { ...lines(profileOf(LINES), text), sealHolds };
+      const change = fix(loaded(damaged, SOUND, { kind: 'read', dump }), { totals: 'rewrite' });
+      assert.ok(change.ok, why(change));
+      return change.value.cautions.length;
+    };
+    assert.equal(cautions(LINES_TEXT), 0);
+    assert.equal(cautions(LINES_TEXT.replace(/^(2: .*\|\s*)[0-9A-F]{2}/m, '$1EE')), 1, 'wrong when it was read too');
+    assert.equal(cautions(LINES_TEXT.replace(/^2: .*\n/m, '')), 1, 'not in the backup');
+    assert.equal(cautions(LINES_TEXT, false), 1, 'changed since it was sealed');
+  });
+
   it('is how it was balanced, where bytes balance, and nothing of it where sums are only rewritten', () => {
     const balanced = set(KEPT);
     assert.deepEqual([balanced.balanced?.unique, balanced.balanced?.fewest], [true, true]);

@@ -53,7 +53,9 @@ describe('what can be done about a problem', () => {
 
   it('a line sum that is wrong is made right', () => {
     const dump = lines(PROFILE, LINES_TEXT.replace('| 11', '| 12'));
-    assert.deepEqual(fixes('line-sum', dump), [['Correct the sum of line 2: 12 to 11', LINES_TEXT, true]]);
+    assert.deepEqual(fixes('line-sum', dump), [
+      ['Correct the sum of line 2: 12 to 11 ⚠ row 2 may be damaged', LINES_TEXT, true],
+    ]);
   });
 
   it('a file sum that is wrong is rewritten first, or balanced first where the profile keeps it', () => {
@@ -414,7 +416,10 @@ describe('a fix that takes a search', () => {
   assert.ok(fogOff);
 
   it('is titled by what it does, and by whether all sums are right then', () => {
-    assert.deepEqual(found(LINES_TEXT.replace('| 11', '| 12')), ['Correct all checksums (1 byte changes)', LINES_TEXT]);
+    assert.deepEqual(found(LINES_TEXT.replace('| 11', '| 12')), [
+      'Correct all checksums (1 byte changes) ⚠ row 2 may be damaged',
+      LINES_TEXT,
+    ]);
     const fog = found(LINES_TEXT, PROFILE, fogOff);
     assert.equal(fog?.[0], 'Set Fog lamps to no (sums kept right)');
     assert.match(fog?.[1] ?? '', /\n2: 00 10 00 \| 10\n/);
@@ -423,7 +428,7 @@ describe('a fix that takes a search', () => {
     assert.equal(found(twice, loose, fogOff)?.[0], 'Set Fog lamps to no (not all sums are known to be right)');
     assert.equal(
       found(twice.replace('| 11', '| 12'), loose)?.[0],
-      'Correct the checksums that can be computed (1 byte changes)',
+      'Correct the checksums that can be computed (1 byte changes) ⚠ row 2 may be damaged',
     );
   });
 
@@ -444,7 +449,7 @@ describe('a fix that takes a search', () => {
       return fix && inWords(dump, fix);
     };
     assert.deepEqual(saved(LINES_TEXT.replace('| 11', '| 12')), [
-      'Correct line sums and rewrite file sums that are not kept',
+      'Correct line sums and rewrite file sums that are not kept ⚠ row 2 may be damaged',
       LINES_TEXT,
     ]);
     assert.equal(saved(LINES_TEXT), undefined);

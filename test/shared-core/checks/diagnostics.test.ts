@@ -63,10 +63,10 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
     return checkDump(loaded(lines(copied, LINES_TEXT.replace(/^2: ../m, '2: FF')), SOUND));
   },
   'slot-unclear': () => checkDump(loaded(slotted([record(7), record(7), record(6)]), SOUND)),
-  'slot-torn': () => checkDump(loaded(slotted([record(7), torn(8), record(6)]), SOUND)),
+  'slot-torn': () => checkDump(loaded(slotted([record(7), torn(5), record(6)]), SOUND)),
   'slot-stale': () => checkDump(loaded(slotted([record(7), record(8), record(6)]), SOUND)),
   'slot-empty': () => checkDump(loaded(slotted([record(7), record(8), EMPTY]), SOUND)),
-  'header-unknown': () => withHead('@vni 1\n'),
+  'header-unknown': () => withHead('@colour 1\n'),
   'header-repeated': () => withHead('@part A\n@part B\n'),
   'header-word': () => withHead('@word 2Le\n'),
   'header-value': () => withHead('@taken 2026-02-31T10:00:00Z\n'),

@@ -1,6 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { titleOf } from '../../../shared-core/src/actions/fixes/fix.js';
+import { fixesFor } from '../../../shared-core/src/actions/fixes/fixesFor.js';
+import type { Problem } from '../../../shared-core/src/checks/problem.js';
+import { isGood, verdictOf } from '../../../shared-core/src/checks/verdict.js';
 import { bindText, checkDump, type Dump, EMPTY_PROFILE, say } from '../../../shared-core/src/index.js';
+import { isSealed } from '../../../shared-core/src/model/headers.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
@@ -272,6 +277,24 @@ describe('a header', () => {
         [['header-unknown', 'warning', '@use', `"@${name}" has no meaning here; "@use" is probably meant.`]],
       );
     }
+  });
+
+  it('that is nearly one by which a dump is checked or protected is a warning, and can be written right', () => {
+    const near = [
+      ...['backp backup', 'vehcile vehicle', 'taken_ taken', 'Seal seal', 'sael seal', 'prat part', 'vin: vin'],
+      ...['part=RB-1 part', 'sofware software', 'profiles profile', 'Taken taken'],
+    ];
+    for (const [name = '', meant = ''] of near.map((one) => one.split(' '))) {
+      const dump = loaded(lines(PROFILE, `@${name} X-1\n${LINES_TEXT}`), SOUND);
+      const problem = checkDump(dump).find(({ code }) => code === 'header-unknown');
+      assert.deepEqual([problem?.severity, problem?.meant], ['warning', `@${meant}`], name);
+      assert.equal(isGood(verdictOf(dump, checkDump(dump))), false);
+      if (isSealed(dump.dump)) continue;
+      const [fix] = fixesFor(dump, problem as Problem, false);
+      assert.equal(fix && say(titleOf(fix)), `Write "@${meant}" here`);
+    }
+    for (const name of ['colour', 'part-colour', 'vin-old', 'fited', 'nots', 'modul'])
+      assert.equal(checkDump(loaded(lines(PROFILE, `@${name} X\n${LINES_TEXT}`), SOUND))[0]?.severity, 'information');
   });
 
   it('without a value is marked, but for a note, which may say nothing', () => {

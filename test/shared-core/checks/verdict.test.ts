@@ -102,6 +102,7 @@ describe('the verdict of a check', () => {
       warnings: 1,
       isPartial: false,
       unchecked: [],
+      guessed: [],
     });
   });
 
@@ -115,7 +116,15 @@ describe('the verdict of a check', () => {
       'c cannot be read: it is gone',
       '1 checked, no problem found in what was checked',
     ]);
-    assert.deepEqual(unread.verdict, { isUnread: true, why, errors: 0, warnings: 0, isPartial: false, unchecked: [] });
+    assert.deepEqual(unread.verdict, {
+      isUnread: true,
+      why,
+      errors: 0,
+      warnings: 0,
+      isPartial: false,
+      unchecked: [],
+      guessed: [],
+    });
   });
 
   it('says once what was not checked in several files', () => {
@@ -137,7 +146,14 @@ describe('the verdict of a check', () => {
 
   it('counts a file of which nothing was read among none that were checked, and says nothing else of it', () => {
     const empty = verdict(lines(EMPTY_PROFILE, ''), NO_PROFILE);
-    assert.deepEqual(empty.verdict, { isUnread: true, errors: 0, warnings: 0, isPartial: false, unchecked: [] });
+    assert.deepEqual(empty.verdict, {
+      isUnread: true,
+      errors: 0,
+      warnings: 0,
+      isPartial: false,
+      unchecked: [],
+      guessed: [],
+    });
     assert.deepEqual(summary(good, empty), [
       'a: it holds no data that can be read, so nothing was checked.',
       '1 checked, no problem found in what was checked',

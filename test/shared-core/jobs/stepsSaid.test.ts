@@ -103,7 +103,10 @@ describe('the step of the sums', () => {
       return { [PROFILE_FILE]: JSON.stringify(profile), 'a.cfgdump': READ };
     };
     const said = (part: 'totals' | 'lineSum') => step(guessed(part), 'sums', [], 'a.cfgdump');
-    assert.equal(await said('totals'), 'done: Profile: Rear body module (demo); file sum unconfirmed');
+    assert.equal(
+      await said('totals'),
+      'done: Profile: Rear body module (demo); file sum unconfirmed: another dump of such a module, with another value, confirms it',
+    );
     assert.equal(await said('lineSum'), 'done: Profile: Rear body module (demo); line sums unconfirmed');
   });
 

@@ -5,6 +5,7 @@ import { hexBytes } from '../../../shared-core/src/base/hex.js';
 import { say } from '../../../shared-core/src/base/phrase.js';
 import { addOption, type DraftOption, optionOf, whyNotAdded } from '../../../shared-core/src/learn/addOption.js';
 import { findOption } from '../../../shared-core/src/learn/findOption/findOption.js';
+import { candidateInWords } from '../../../shared-core/src/learn/findOption/searchInWords.js';
 import { bindText } from '../../../shared-core/src/model/dump.js';
 import { editedProfile } from '../../../shared-core/src/profile/profileText.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
@@ -127,9 +128,55 @@ describe('write a found option into the profile', () => {
     assert.deepEqual(option, {
       ...OPTION,
       evidence:
-        '8 with (car 1, car 3, car 5 …), 8 without (car 2, car 4, car 6 …); p = 0.0014, q = 0.0014 over 1 places. Not as labelled: car 5.',
+        '8 with (car 1, car 3, car 5 …), 8 without (car 2, car 4, car 6 …); could be chance: 1 in 710 (p = 0.0014, q = 0.0014 over 1 places). Not as labelled: car 5.',
     });
     assert.deepEqual(readProfile(added(PROFILE, option)).problems, []);
+    // It is known as found by a search, with the evidence of an older version too.
+    const text = added('{ "format": 1, "options": [] }', option);
+    assert.equal(whyNotAdded(text, option), undefined);
+    const older = { ...option, evidence: option.evidence.replace(/could be[^(]*\(([^)]*)\)/, '$1') };
+    assert.match(older.evidence, /; p = 0\.0014, q = 0\.0014 over 1 places\./);
+    assert.equal(whyNotAdded(added('{ "format": 1, "options": [] }', older), option), undefined);
+  });
+
+  it('offers the whole digit where nothing else of it changes in any dump, and only then', () => {
+    const found = (digits: (i: number) => string) => {
+      const dumps = Array.from({ length: 16 }, (_, i) => ({
+        name: `car ${i + 1}`,
+        group: i === 15 ? undefined : i % 2,
+        dump: dumpIn(`@vin DEM0${i}\n1: 00 ${digits(i)} 00 00\n`, {
+          format: 1,
+          lines: { from: 1, to: 1, data: 4, sum: 0 },
+        }),
+      }));
+      const search = findOption(dumps, ['with', 'without']);
+      const candidate = search.candidates[0];
+      assert.ok(candidate);
+      return { search, candidate };
+    };
+    const { search, candidate } = found((i) => (i % 2 === 0 ? '4A' : '48'));
+    assert.deepEqual(
+      [candidate.place.bits, candidate.digit?.place.bits],
+      [
+        { high: 1, low: 1 },
+        { high: 3, low: 0 },
+      ],
+    );
+    assert.deepEqual(candidate.digit?.values, [[0xa], [0x8]]);
+    assert.match(
+      say(candidateInWords(search, candidate)),
+      /; or the whole digit, line 1, byte 2, bits 3-0: with: A, without: 8/,
+    );
+    assert.ok(candidate.digit);
+    const option = optionOf(search, { ...candidate, ...candidate.digit }, { id: 'x', title: '', words: ['yes', 'no'] });
+    assert.deepEqual([option.bits, option.values], ['3-0', { 8: 'no', 10: 'yes' }]);
+    // Another bit of it changes, in a dump that says of no equipment too; the bits are in both digits; they are the digit.
+    for (const digits of [
+      (i: number) => (i === 15 ? '49' : i % 2 === 0 ? '4A' : '48'),
+      (i: number) => (i % 2 === 0 ? '18' : '00'),
+      (i: number) => (i % 2 === 0 ? '49' : '40'),
+    ])
+      assert.equal(found(digits).candidate.digit, undefined);
   });
 
   it('of memory images: the place is an address', () => {

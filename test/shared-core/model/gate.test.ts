@@ -52,6 +52,23 @@ describe('the gate', () => {
     assert.equal(granted(dump, { writes: honest }), LINES.replace('2: 10 20', '2: 00 30'));
   });
 
+  it('makes no sum right over bytes that nobody may have changed, but where the backup holds the same', () => {
+    const profile = profileWith({
+      locked: [{ line: 1, bytes: '1-3', why: 'identity' }],
+      volatile: [{ line: 1, byte: 4 }],
+    });
+    const damaged = dumpOf(LINES.replace('1: 01 02', '1: 01 07'), profile);
+    const sum = (value: number) => [write(damaged, 1, 5, value)];
+    refused(damaged, { writes: sum(0x0f) }, /^Row 1: its sum is wrong and nobody may have changed its bytes/);
+    const sealed = (text: string) => dumpOf(`@seal ${sealOf(dumpOf(text, profile).rows)}\n${text}`, profile);
+    refused(damaged, { writes: sum(0x0f) }, /^Row 1/, { backup: sealed(LINES) });
+    const onlySum = dumpOf(LINES.replace('0A', '0B'), profile);
+    assert.equal(granted(onlySum, { writes: sum(0x0a) }, { backup: sealed(LINES) }), LINES);
+    refused(onlySum, { writes: sum(0x0a) }, /^Row 1/);
+    // One byte that may be changed is reason enough for a wrong sum.
+    assert.equal(granted(dumpOf(LINES.replace('0A', '0B')), { writes: sum(0x0a) }), LINES);
+  });
+
   it('refuses a locked byte, whatever is missing around it', () => {
     const writes = [write(dump, 1, 1, 0x02), write(dump, 1, 4, 0x03)];
     refused(dump, { writes }, /Byte 1 of line 1 is locked \(identity\)/);

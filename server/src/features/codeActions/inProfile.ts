@@ -1,6 +1,7 @@
 import { type CodeAction, CodeActionKind, type Range, TextDocumentEdit } from 'vscode-languageserver';
 import {
   changeProfile,
+  confirmingWish,
   type InitializationOptions,
   namesIn,
   oneLine,
@@ -11,15 +12,58 @@ import { basesOf } from '../../bases.js';
 import type { JsonSnapshot } from '../../documents.js';
 import type { Session } from '../../session.js';
 import { toFilesEdit } from '../../toLsp.js';
+import { sumsInDoubt } from '../unconfirmedSums.js';
 
-/** What can be done at an option of a profile: it is taken out, where the profile is good without it. */
+/** What can be done in a profile: a wrong option is taken out, and the guess from a file sum that dumps confirm. */
 export async function actionsInProfile(
   session: Session,
-  { kind, uri, version, document }: JsonSnapshot,
-  { start, end }: Range,
+  open: JsonSnapshot,
+  range: Range,
   only: readonly string[] | undefined,
 ): Promise<CodeAction[]> {
-  if (kind !== 'profile' || (only !== undefined && !only.includes(CodeActionKind.QuickFix))) return [];
+  if (open.kind !== 'profile' || (only !== undefined && !only.includes(CodeActionKind.QuickFix))) return [];
+  return [...(await removals(session, open, range)), ...(await confirmations(session, open, range))];
+}
+
+/** At a file sum that is only a guess, where dumps as they were read confirm it. */
+async function confirmations(
+  session: Session,
+  { uri, version, document }: JsonSnapshot,
+  { start, end }: Range,
+): Promise<CodeAction[]> {
+  const text = document.getText();
+  const [from, to] = [document.offsetAt(start), document.offsetAt(end)];
+  const isHere = ({ start: first, end: last }: { readonly start: number; readonly end: number }) =>
+    first <= to && from <= last;
+  const bases = await basesOf(session, uri, text);
+  const { totals } = readProfile(text, bases).profile;
+  if (!totals.some(({ confidence, source }) => confidence === 'guess' && source.file === undefined && isHere(source)))
+    return [];
+  const sums = (await sumsInDoubt(session, uri)).filter(({ at }) => isHere(at));
+  const wish = confirmingWish(sums);
+  const edits = wish && changeProfile(text, wish, bases);
+  const [first, second] = sums[0]?.by ?? [];
+  if (edits === undefined || !edits.ok || first === undefined || second === undefined) return [];
+  const said = phrase('No Guess Any More: {0} and {1} Confirm It', first.name, second.name);
+  const changes = edits.value.map(({ offset, length, text: newText }) => ({
+    range: { start: document.positionAt(offset), end: document.positionAt(offset + length) },
+    newText,
+  }));
+  return [
+    {
+      title: oneLine(session.say(said)),
+      kind: CodeActionKind.QuickFix,
+      edit: toFilesEdit(session, [TextDocumentEdit.create({ uri, version }, changes)]),
+    },
+  ];
+}
+
+/** At an option: it is taken out, where the profile is good without it. */
+async function removals(
+  session: Session,
+  { uri, version, document }: JsonSnapshot,
+  { start, end }: Range,
+): Promise<CodeAction[]> {
   const text = document.getText();
   const [from, to] = [document.offsetAt(start), document.offsetAt(end)];
   const here = namesIn('profile', text)?.options.find(

@@ -1,11 +1,12 @@
 import { backupCopy, hasPlaceForHeaders } from '../../actions/backup.js';
-import { type Phrase, phrase } from '../../base/phrase.js';
+import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { notSealed, readBackup, unfitBackup } from '../../checks/backup.js';
 import { sumsUnderstood } from '../../checks/sumsLeft.js';
+import { passedRows } from '../../model/account.js';
 import { headerValue, isSealed } from '../../model/headers.js';
 import { whyBackupUnconfirmed } from '../../model/identity.js';
 import { holdsRecords, whyNotWhole } from '../../model/whole.js';
-import type { Confidence } from '../../profile/profile.js';
+import { fileOfTotals, type UnconfirmedSum, unconfirmedSums } from '../confirmedSums.js';
 import { severalDumps } from '../plan.js';
 import { whyUndated } from '../record/changes.js';
 import { timeOf } from '../record/timeline.js';
@@ -68,7 +69,10 @@ export function notSaved(name: string): Phrase {
 }
 
 /** Whether the profile explains how all of the dump is summed; whether the sums are right is another matter. */
-export function sumsKnown({ loaded, problems, name, file }: JobDump, { isSaved }: Pick<JobInput, 'isSaved'>): Finding {
+export function sumsKnown(
+  { loaded, problems, name, file }: JobDump,
+  { isSaved, dumps }: Pick<JobInput, 'isSaved' | 'dumps'>,
+): Finding {
   const { dump, profile, profileFile } = loaded;
   if (profile.kind === 'none')
     return open(
@@ -89,22 +93,55 @@ export function sumsKnown({ loaded, problems, name, file }: JobDump, { isSaved }
     const [unread] = whyNotWhole(dump);
     return open(phrase('{0} was not read whole: {1}', name, unread?.why ?? ''), { does: 'showProblems', file });
   }
+  const passed = linesPassed(dump, name);
+  if (passed !== undefined) return open(passed, { does: 'showProblems', file });
   const called = dump.profile.title ?? profileNameOf(loaded);
   if (profileFile !== undefined && !isSaved(profileFile))
     return open(notSaved(profileNameOf(loaded)), { does: 'save', file: profileFile });
   if (!isSaved(file) && loaded.backup.kind === 'none') return open(notSaved(name), { does: 'save', file });
-  const guessed = guessedSums(dump.profile);
-  return done(guessed === undefined ? phrase('Profile: {0}', called) : phrase('Profile: {0}; {1}', called, guessed));
+  const described = fileOfTotals(loaded);
+  const files =
+    described === undefined
+      ? []
+      : unconfirmedSums(
+          dumps.map((one) => one.loaded),
+          described,
+        );
+  const isReady = files.length > 0 && files.every(({ by }) => by.length > 0);
+  return done(
+    listed([phrase('Profile: {0}', called), ...guessedSums(dump.profile, files)], '; '),
+    isReady ? { does: 'confirmSums', file, other: described } : undefined,
+  );
 }
 
-/** Which sums of a profile are only a guess, in a few words; undefined where none is. */
-function guessedSums({ lineSum, totals }: JobDump['dump']['profile']): Phrase | undefined {
-  const isGuess = ({ confidence }: { readonly confidence: Confidence | undefined }) => confidence === 'guess';
-  const lines = lineSum !== undefined && isGuess(lineSum);
-  const files = totals.some(isGuess);
-  if (lines && files) return phrase('line sums and file sum unconfirmed');
-  if (lines) return phrase('line sums unconfirmed');
-  return files ? phrase('file sum unconfirmed') : undefined;
+/** What keeps the sums from being understood where lines were taken for text: one of them may be a sum. */
+function linesPassed(dump: JobDump['dump'], name: string): Phrase | undefined {
+  const [first, ...more] = passedRows(dump);
+  if (first === undefined) return undefined;
+  return more.length === 0
+    ? phrase('Row {0} of {1} was not read: mark it as a comment, or else a sum may be in it.', first + 1, name)
+    : phrase(
+        '{0} rows of {1} were not read: mark them as comments, or else a sum may be in them.',
+        more.length + 1,
+        name,
+      );
+}
+
+/** Which sums of a profile are only a guess, and what the dumps at hand say of the file sums; nothing where none is. */
+function guessedSums({ lineSum }: JobDump['dump']['profile'], files: readonly UnconfirmedSum[]): readonly Phrase[] {
+  const against = files.find((one) => one.against.length > 0)?.against[0];
+  const open = files.find(({ by }) => by.length === 0);
+  const [first, second] = files[0]?.by ?? [];
+  return [
+    ...(lineSum?.confidence === 'guess' ? [phrase('line sums unconfirmed')] : []),
+    ...(against !== undefined
+      ? [phrase('file sum unconfirmed: it does not follow from the bytes of {0}', against)]
+      : open !== undefined
+        ? [phrase('file sum unconfirmed: another dump of such a module, with another value, confirms it')]
+        : first !== undefined && second !== undefined
+          ? [phrase('the file sum was a guess, and {0} and {1} confirm it', first.name, second.name)]
+          : []),
+  ];
 }
 
 function profileNameOf({ dump }: JobDump['loaded']): string {

@@ -2,6 +2,7 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Steps } from '../../base/steps.js';
 import { differs } from '../../compare/compareDumps.js';
 import { isForComparison } from '../../model/useHeader.js';
+import { fileOfTotals, unconfirmedSums } from '../confirmedSums.js';
 import { moduleTitle } from '../moduleTitle.js';
 import { namelessOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
@@ -60,12 +61,19 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
       loaded.backupFile,
     ]);
     const savedHere = files.map((file) => file === undefined || isSaved(file));
-    const rest = JSON.stringify([savedHere, shared]);
+    const rest = JSON.stringify([savedHere, guessesOf(dumps, input), shared]);
     const known = before?.vehicles.find((one) => one.rest === rest && areSame(one.dumps, [...dumps, ...beside]));
     vehicles.push(known ?? { ...vehicleJob(dumps, beside, input), dumps: [...dumps, ...beside], rest });
     yield;
   }
   return { vehicles, compared };
+}
+
+/** What all dumps at hand say of the file sums that are only a guess in the profiles of a vehicle. */
+function guessesOf(vehicle: readonly JobDump[], { dumps }: JobInput): readonly unknown[] {
+  const profiles = new Set(vehicle.flatMap(({ loaded }) => fileOfTotals(loaded) ?? []));
+  const all = dumps.map(({ loaded }) => loaded);
+  return [...profiles].map((file) => unconfirmedSums(all, file));
 }
 
 function areSame(some: readonly JobDump[], others: readonly JobDump[]): boolean {

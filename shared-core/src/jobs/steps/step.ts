@@ -25,6 +25,7 @@ export type StepWork =
   | 'bringBack'
   | 'learn'
   | 'openProfile'
+  | 'confirmSums'
   | 'makeBackup'
   | 'setOption'
   | 'restore'

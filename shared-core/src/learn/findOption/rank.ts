@@ -18,6 +18,8 @@ export interface OptionCandidate {
   readonly exceptions: readonly number[];
   /** Places that move together with it in all these dumps. */
   readonly sameAs: readonly OptionPlace[];
+  /** The hex digit that it is part of, where all dumps hold as many values in the whole of it; undefined where it is one, or more than one. */
+  readonly digit: Pick<OptionCandidate, 'place' | 'values'> | undefined;
 }
 
 export interface Ranking {
@@ -53,13 +55,27 @@ export function* rankSteps(matrix: Matrix, groups: number): Steps<Ranking> {
       const group = matrix.dumps[dump]?.group as number;
       return !values[group]?.includes(valueAt(matrix, place, dump));
     });
-    shown.push({ place, sameAs, atoms, values, p, method, q: rates[index] as number, exceptions });
+    const digit = digitOf(matrix, counter, place, groups);
+    shown.push({ place, sameAs, digit, atoms, values, p, method, q: rates[index] as number, exceptions });
   }
   return {
     candidates: shown.map(({ atoms: _, ...one }) => one),
     tried: partitions.length,
     rates: ratesByColumn(matrix, tests, rates),
   };
+}
+
+/** The whole digit around bits of one, where no other bit of it ever changes: people read and write digits. */
+function digitOf(matrix: Matrix, counter: Counter, place: OptionPlace, groups: number): OptionCandidate['digit'] {
+  const { bits, count } = place;
+  const low = bits.low & 4;
+  if (count !== 1 || (bits.high & 4) !== low || bits.high - bits.low === 3) return undefined;
+  const digit = { ...place, bits: { high: low + 3, low } };
+  const values = valuesByGroup(counter(digit), groups);
+  const known = values.flat();
+  const isSame = known.length === counter(place).values.length;
+  const isAll = [...matrix.dumps.keys()].every((dump) => known.includes(valueAt(matrix, digit, dump)));
+  return isSame && isAll ? { place: digit, values } : undefined;
 }
 
 function ratesByColumn(

@@ -22,7 +22,7 @@ export function isOfImages({ matrix }: OptionSearch): boolean {
 
 /** A candidate in one line: what marks each group, how sure it is, and what goes with it. */
 export function candidateInWords(search: OptionSearch, candidate: OptionCandidate): Phrase {
-  const { place, p, q, sameAs } = candidate;
+  const { place, p, q, sameAs, digit } = candidate;
   const isImage = isOfImages(search);
   const groups = search.groups.map((group, i) => phrase('{0}: {1}', group, valuesInHex(candidate, i).join(' ')));
   const exceptions = exceptionNames(search, candidate);
@@ -36,6 +36,19 @@ export function candidateInWords(search: OptionSearch, candidate: OptionCandidat
         rounded(p),
         rounded(q),
       ),
+      ...(digit === undefined
+        ? []
+        : [
+            phrase(
+              'or the whole digit, {0}: {1}',
+              placeInWords(digit.place, isImage),
+              listed(
+                search.groups.map((group, i) =>
+                  phrase('{0}: {1}', group, valuesInHex({ ...candidate, ...digit }, i).join(' ')),
+                ),
+              ),
+            ),
+          ]),
       ...(exceptions.length > 0 ? [phrase('not as labelled: {0}', exceptions.join(', '))] : []),
       ...(sameAs.length > 0
         ? [phrase('together with {0}', listed(sameAs.map((other) => placeInWords(other, isImage))))]

@@ -1,0 +1,135 @@
+// A file sum that is only a guess, until dumps as they were read, with other stored values, follow it too.
+import assert from 'node:assert/strict';
+import { parse } from 'jsonc-parser';
+import { describe, it } from 'mocha';
+import { changeProfile, readProfile, say } from '../../../shared-core/src/index.js';
+import { confirmingWish, unconfirmedSums } from '../../../shared-core/src/jobs/confirmedSums.js';
+import { editedProfile } from '../../../shared-core/src/profile/profileText.js';
+import { at, type Files, inputOf, jobsIn } from '../../support/jobFolder.js';
+
+const PROFILE = `{
+  "format": 1, // learned
+  "title": "Seat",
+  "lines": { "from": 1, "to": 2, "data": 3, "sum": 1 },
+  "lineSum": { "method": "add", "over": ["data"] },
+  "totals": [{ "name": "file sum", "label": "total", "method": "add", "bits": 16, "over": ["data"], "confidence": "guess" }],
+}
+`;
+const head = '@profile p.dump-profile.json\n';
+const dump = (first: string, sum: string, total: string, headers = head) =>
+  `${headers}1: ${first} 02 03 | ${sum}\n2: 10 21 00 | 31\ntotal: ${total}\n`;
+const A = dump('01', '06', '0037');
+const B = dump('05', '0A', '003B');
+const FILES: Files = { 'p.dump-profile.json': PROFILE, 'a.cfgdump': A };
+
+const found = async (files: Files) => {
+  const { dumps } = await inputOf(files);
+  return unconfirmedSums(
+    dumps.map(({ loaded }) => loaded),
+    at('p.dump-profile.json'),
+  );
+};
+const by = async (files: Files) => (await found(files))[0]?.by.map(({ name, value }) => `${name} ${value}`);
+
+describe('a file sum that is only a guess', () => {
+  it('stays one with a single dump, and with a second one that has the same value', async () => {
+    assert.deepEqual(await by(FILES), []);
+    assert.deepEqual(await by({ ...FILES, 'b.cfgdump': A.replace('@profile', '@vin X1\n@profile') }), []);
+  });
+
+  it('is confirmed by two dumps as they were read that have different values and follow it', async () => {
+    assert.deepEqual(await by({ ...FILES, 'b.cfgdump': B }), ['a.cfgdump 0037', 'b.cfgdump 003B']);
+  });
+
+  it('is not confirmed by a dump that was changed here, but by its backup as it was read', async () => {
+    const work = dump('05', '0A', '003B', `${head}@backup a.cfgdump\n`);
+    assert.deepEqual(await by({ ...FILES, 'b.cfgdump': work }), []);
+    const read = dump('07', '0C', '003D', `${head}@backup c.cfgdump\n`);
+    const more = { ...FILES, 'b.cfgdump': read, 'c.cfgdump': B };
+    assert.deepEqual(await by(more), ['a.cfgdump 0037', 'c.cfgdump 003B']);
+    assert.deepEqual(await by({ ...FILES, 'a.read-back.cfgdump': B }), []);
+  });
+
+  it('is not confirmed by two texts of one reading, of which one may have been changed', async () => {
+    const own = (text: string) => text.replace('@profile', '@vin X1\n@taken 2026-03-01T10:00Z\n@profile');
+    assert.deepEqual(await by({ ...FILES, 'a.cfgdump': own(A), 'b.cfgdump': own(B) }), []);
+    const later = own(B).replace('-01T', '-02T');
+    assert.equal((await by({ ...FILES, 'a.cfgdump': own(A), 'b.cfgdump': later }))?.length, 2);
+  });
+
+  it('is not confirmed where a dump whose lines are all right does not follow it, which is named', async () => {
+    const [sum] = await found({ ...FILES, 'b.cfgdump': B, 'c.cfgdump': dump('05', '0A', '9999') });
+    assert.deepEqual([sum?.by, sum?.against], [[], ['c.cfgdump']]);
+  });
+
+  it('is not confirmed by dumps that are damaged, of another profile, or not read whole', async () => {
+    for (const text of [
+      dump('05', '0B', '003B'),
+      B.replace(head, ''),
+      B.replace('2: 10 21 00 | 31\n', ''),
+      B.replace('@profile', '@use another-module\n@profile'),
+    ])
+      assert.deepEqual(await by({ ...FILES, 'b.cfgdump': text }), [], text);
+  });
+
+  it('is no guess any more once the person says so: the profile says what confirmed it, and keeps its comments', async () => {
+    const wish = confirmingWish(await found({ ...FILES, 'b.cfgdump': B }));
+    assert.ok(wish);
+    const edits = changeProfile(PROFILE, wish);
+    assert.ok(edits.ok);
+    const text = editedProfile(PROFILE, edits.value);
+    const [total] = parse(text).totals;
+    assert.equal(total.confidence, 'confirmed');
+    assert.equal(total.note, 'Follows from the bytes in a.cfgdump (0037) and b.cfgdump (003B).');
+    assert.deepEqual(readProfile(text).problems, []);
+    assert.match(text, /\/\/ learned/);
+    assert.ok(!changeProfile(text, wish).ok, 'twice');
+    assert.ok(!changeProfile(PROFILE.replace('// learned', '//'), wish).ok, 'another text');
+  });
+
+  it('keeps the note that it has', async () => {
+    const own = PROFILE.replace('"confidence"', '"note": "Worked out.", "confidence"');
+    const wish = confirmingWish(await found({ ...FILES, 'p.dump-profile.json': own, 'b.cfgdump': B }));
+    assert.ok(wish);
+    const edits = changeProfile(own, wish);
+    assert.ok(edits.ok);
+    const [{ note }] = parse(editedProfile(own, edits.value)).totals;
+    assert.match(note, /^Worked out\. Follows from the bytes in a\.cfgdump/);
+  });
+
+  it('is confirmed in the profile that describes it, by dumps of profiles that extend it', async () => {
+    const variant = '{ "format": 1, "extends": "p.dump-profile.json" }';
+    const files = {
+      'p.dump-profile.json': PROFILE,
+      'v.dump-profile.json': variant,
+      'a.cfgdump': A.replace('@profile p', '@profile v'),
+    };
+    assert.deepEqual(await by(files), []);
+    assert.deepEqual(await by({ ...files, 'b.cfgdump': B }), ['a.cfgdump 0037', 'b.cfgdump 003B']);
+    const both = { ...files, 'b.cfgdump': B.replace('@profile p', '@profile v') };
+    const wish = confirmingWish(await found(both));
+    assert.ok(wish);
+    assert.ok(changeProfile(PROFILE, wish).ok);
+    const sums = (await jobsIn(both))[0]?.modules[0]?.steps.find(({ id }) => id === 'sums');
+    assert.equal(sums?.action?.other, at('p.dump-profile.json'));
+  });
+
+  it('is told at the step of the sums, with the way to have it confirmed', async () => {
+    const step = async (files: Files) => {
+      const sums = (await jobsIn(files))[0]?.modules[0]?.steps.find(({ id }) => id === 'sums');
+      return `${sums === undefined ? '' : say(sums.says)} ${sums?.action?.does ?? ''}`;
+    };
+    assert.equal(
+      await step(FILES),
+      'Profile: Seat; file sum unconfirmed: another dump of such a module, with another value, confirms it ',
+    );
+    assert.equal(
+      await step({ ...FILES, 'b.cfgdump': B }),
+      'Profile: Seat; the file sum was a guess, and a.cfgdump and b.cfgdump confirm it confirmSums',
+    );
+    assert.equal(
+      await step({ ...FILES, 'b.cfgdump': B, 'c.cfgdump': dump('05', '0A', '9999') }),
+      'Profile: Seat; file sum unconfirmed: it does not follow from the bytes of c.cfgdump ',
+    );
+  });
+});
