@@ -52,6 +52,7 @@ import { renameFiles } from './features/renameFiles.js';
 import { restore } from './features/restore.js';
 import { selectionRanges } from './features/selectionRanges.js';
 import { semanticTokens } from './features/semanticTokens.js';
+import { share } from './features/share.js';
 import { dumpInWords } from './features/show.js';
 import { similarDumps } from './features/similarDumps.js';
 import { status } from './features/status.js';
@@ -109,6 +110,7 @@ const FEATURES: readonly Feature[] = [
   readBack,
   recordOfVehicle,
   dumpInWords,
+  share,
   references,
   rename,
   renameFiles,

@@ -148,6 +148,9 @@ export { planPage } from './jobs/planPage.js';
 export { isLaterReading } from './jobs/record/timeline.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
+export type { SharedCopy } from './jobs/share/copies.js';
+export { sealInWords, shareDumps, sharedInWords, type ToShare } from './jobs/share/shareDumps.js';
+export { sharedPage } from './jobs/share/sharedPage.js';
 export { type ShownDump, shownDump, shownInWords } from './jobs/shown/shownDump.js';
 export { shownPage } from './jobs/shown/shownPage.js';
 export type { JobInput } from './jobs/steps/input.js';
@@ -244,6 +247,7 @@ export { whyNotSettable } from './options/setOption.js';
 export { writtenRanges } from './profile/dataRanges.js';
 // profile: what a module is like
 export { type JsonSpan, tooDeep } from './profile/json.js';
+export { mergeProfiles } from './profile/mergeProfiles.js';
 export { optionWidth } from './profile/places.js';
 export type { Option, Profile } from './profile/profile.js';
 export { editedProfile } from './profile/profileText.js';
@@ -432,6 +436,7 @@ export {
   type VerifyReadBackParams,
   type VerifyReadBackResult,
 } from './protocol/retrofit.js';
+export { SHARE, type ShareParams, type ShareResult } from './protocol/share.js';
 export { STATUS, type StatusResult } from './protocol/status.js';
 // repair: sums made right
 export { readAddressRange } from './repair/freeCells.js';
@@ -470,7 +475,6 @@ export {
 export type { ExplainedDump } from './workspace/explain.js';
 export { FILE_ENDINGS } from './workspace/fileEndings.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
-
 export {
   type FileType,
   HEADERS_BESIDE,
@@ -481,6 +485,7 @@ export {
 } from './workspace/host.js';
 export { type JsonProblem, profileProblems, retrofitProblems, unreadConditions } from './workspace/jsonProblems.js';
 export { bothLists, type FileKind, type FileList, listFiles } from './workspace/listFiles.js';
+export { profilesToShare } from './workspace/profilesToShare.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
 export {
   canonicalUri,

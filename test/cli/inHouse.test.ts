@@ -88,6 +88,8 @@ describe('small commands', () => {
         ['check', 'wrong.dump-profile.json'],
         ['check', 'wrong.dump-profile.json', '--json'],
         ['check', 'wrong.retrofit.json'],
+        ['check', 'wrong.retrofit.json', '--format', 'json'],
+        ['check', 'wrong.retrofit.json', '--format', 'github'],
         ['check', 'far.dump-profile.json'],
         ['check', 'far.dump-profile.json', 'wrong.retrofit.json', '--json'],
       ]),

@@ -34,6 +34,7 @@ const CALLS = Object.keys({
   fstatSync: 0,
   fsyncSync: 0,
   lstatSync: 0,
+  mkdirSync: 0,
   openSync: 0,
   readdirSync: 0,
   readFileSync: 0,

@@ -23,21 +23,21 @@ describe('a dump that keeps its headers in a file beside it', () => {
   });
   afterEach(() => session.stop());
 
-    it('gets a sealed backup in the same form, with its headers beside it', async () => {
+  it('gets a sealed backup in the same form, with its headers beside it', async () => {
     const [name, own] = ['ee.xxd', VIEW];
-      await session.open(name);
-      await session.run('makeBackup');
-      const copy = name.replace('ee.', 'ee.backup.');
-      assert.match(shown('notice'), new RegExp(`Backup sealed: ${copy}`), shown('warning'));
-      assert.equal(text(copy), own);
-      assert.match(text(`${copy}.dump-headers`), /^@seal sha256:[0-9a-f]{64}\n@profile p\.dump-profile\.json\n/);
-      assert.match(text(`${name}.dump-headers`), new RegExp(`^@backup ${copy}$`, 'm'));
-      assert.equal(text(name), own);
-      // It is the way back from then on, and no second one is made.
-      session.editor.shown = [];
-      await session.run('makeBackup');
-      assert.match(`${shown('warning')}${shown('error')}${shown('notice')}`, /has a backup already/);
-    });
+    await session.open(name);
+    await session.run('makeBackup');
+    const copy = name.replace('ee.', 'ee.backup.');
+    assert.match(shown('notice'), new RegExp(`Backup sealed: ${copy}`), shown('warning'));
+    assert.equal(text(copy), own);
+    assert.match(text(`${copy}.dump-headers`), /^@seal sha256:[0-9a-f]{64}\n@profile p\.dump-profile\.json\n/);
+    assert.match(text(`${name}.dump-headers`), new RegExp(`^@backup ${copy}$`, 'm'));
+    assert.equal(text(name), own);
+    // It is the way back from then on, and no second one is made.
+    session.editor.shown = [];
+    await session.run('makeBackup');
+    assert.match(`${shown('warning')}${shown('error')}${shown('notice')}`, /has a backup already/);
+  });
 
   it('gets a backup with its notes, under a name of which not even headers are there', async () => {
     session.editor.files.set('file:///cars/ee.backup.xxd.dump-headers', new TextEncoder().encode('@vin X9\n'));

@@ -27,7 +27,7 @@ const options = [
     order: 'little',
     number: { scale: 0.5, offset: -40, unit: 'km/h', min: -40, max: 200.5, signed: false, note },
   },
-  { id: 'name', line: 6, bytes: 3, text: 'ascii' },
+  { id: 'name', line: 6, bytes: 3, text: 'ascii', personal: true },
   { id: 'keys', line: 7, byte: 1, values: { '1': 'one' }, hazard: 'security' },
   { id: 'level', line: 5, bytes: '3-4', number: { coding: 'bcd', scale: 0.1 }, special: { '65535': 'not set', note } },
   {
@@ -113,9 +113,9 @@ export const LINES_PROFILE: object = {
   ],
   balance: [{ line: 9, byte: 6 }, { line: 8, bytes: '3-4', note }, { line: 3 }],
   options,
-  locked: [{ line: 1, bytes: '1-6', why: 'identity', note }, { line: 2 }],
+  locked: [{ line: 1, bytes: '1-6', why: 'identity', personal: true, note }, { line: 2 }],
   volatile: [
-    { line: 9, byte: 1, why: 'counter' },
+    { line: 9, byte: 1, why: 'counter', personal: false },
     { line: 9, bytes: '2-3' },
   ],
 };

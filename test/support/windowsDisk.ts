@@ -127,6 +127,7 @@ export function windowsDisk(files: Readonly<Record<string, string>> = {}): Windo
       opened(handle).isReadOnly = (mode & 0o200) === 0;
     },
     fchownSync: () => {},
+    mkdirSync: (path: string) => (behind(path).kind === 'folder' ? undefined : fails('EEXIST')),
     readFileSync: (path: string, encoding?: 'utf8') => {
       const { kind, content } = behind(path);
       if (kind === 'folder') fails('EISDIR');

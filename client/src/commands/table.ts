@@ -21,6 +21,7 @@ import { rebalance } from './rebalance.js';
 import { removeOption, removeOptionHere } from './removeOption.js';
 import { restoreFromBackup } from './restoreFromBackup.js';
 import { setOption } from './setOption.js';
+import { shareCopy } from './shareCopy.js';
 import { showByteOverview } from './showByteOverview.js';
 import { showInWords } from './showInWords.js';
 import { showOption } from './showOption.js';
@@ -53,6 +54,7 @@ export const COMMANDS: readonly Command[] = [
   verifyReadBack,
   vehicleRecord,
   showInWords,
+  shareCopy,
   setOption,
   showOption,
   removeOption,

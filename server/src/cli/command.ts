@@ -98,11 +98,21 @@ export interface Outcome {
   readonly rewrites?: readonly Rewrite[];
   /** Files that get a new text, each for itself: where a run is cut short, another one does the rest. */
   readonly separate?: readonly Rewrite[];
+  /** Files that go into the folder of `--out`, all or none. */
+  readonly folder?: readonly FolderFile[];
   /** What a person must know before anything is written. */
   readonly cautions?: readonly Phrase[];
   /** Sentences beside the answer. */
   readonly notes?: readonly Phrase[];
   readonly json: object;
+}
+
+/** A file that goes into a folder. */
+export interface FolderFile {
+  readonly name: string;
+  readonly bytes: Uint8Array;
+  /** What belongs into the file beside one that has no place for headers. */
+  readonly headers: string;
 }
 
 /** A text that a command makes, whole or in pieces. */

@@ -6,11 +6,13 @@ import { convert } from './convert.js';
 import { findOption } from './findOption.js';
 import { learn } from './learn.js';
 import { plan } from './plan.js';
+import { profileMerge } from './profileMerge.js';
 import { profileTest } from './profileTest.js';
 import { record } from './record.js';
 import { fix, set } from './repair.js';
 import { restore } from './restore.js';
 import { serve } from './serve.js';
+import { share } from './share.js';
 import { show } from './show.js';
 import { useProfile } from './useProfile.js';
 import { verify } from './verify.js';
@@ -28,9 +30,11 @@ export const COMMANDS: readonly Command[] = [
   restore,
   record,
   convert,
+  share,
   learn,
   useProfile,
   profileTest,
+  profileMerge,
   findOption,
   serve,
 ];

@@ -10,10 +10,10 @@ import {
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import type { Machine } from '../files/machine.js';
-import { type Place, placeToWrite } from '../files/place.js';
+import { cannotWrite, type Place, placeToWrite } from '../files/place.js';
 import { placeOfRead, save, saveAll } from '../files/save.js';
 import { refuseLossy } from '../files/temporary.js';
-import type { Destination, Document, Outcome, Prepared } from './command.js';
+import type { Destination, Document, FolderFile, Outcome, Prepared } from './command.js';
 import { encoded } from './encoded.js';
 import { type Disk, STDIN } from './load.js';
 import { type Output, TERMINAL } from './print.js';
@@ -34,8 +34,10 @@ export function deliver(
       phrase('"--offset" is for raw bytes, and none were read. Leave it out, or say "--from {0}".', BINARY),
     );
   const place = document === undefined ? undefined : placeFor(destination, document, disk, machine);
+  const placed = outcome.folder === undefined ? [] : placesIn(destination, outcome.folder, disk, machine);
   output.beside(cautions);
   saveAll(machine, rewrites ?? []);
+  for (const { place: at, bytes } of placed) save(machine, at, (sink) => sink.ascii(bytes));
   for (const one of outcome.separate ?? []) saveAll(machine, [one]);
   if (document !== undefined && place !== undefined) write(machine, disk, place, document);
   const isPrinted = document !== undefined && place === undefined && rewrites === undefined;
@@ -76,6 +78,40 @@ function placeFor(
   placeToWrite(machine, `${out}${HEADERS_BESIDE}`);
   if (!force) throw new Failure(phrase('{0} exists. Name another file, or replace it with --force.', out));
   return place;
+}
+
+/** The places of files in a folder, before any of them is written. */
+function placesIn(
+  { out = '.', force }: Destination,
+  files: readonly FolderFile[],
+  disk: Disk,
+  machine: Machine,
+): readonly { readonly place: Place; readonly bytes: Uint8Array }[] {
+  const { fs, paths } = machine;
+  try {
+    fs.mkdirSync(out, { recursive: true });
+  } catch (error) {
+    throw cannotWrite(out, error);
+  }
+  const all = files.flatMap(({ name, bytes, headers }) => [
+    { name, bytes },
+    ...(headers === '' ? [] : [{ name: `${name}${HEADERS_BESIDE}`, bytes: Buffer.from(headers) }]),
+  ]);
+  return all.map(({ name, bytes }) => {
+    const file = paths.join(out, name);
+    const place = placeToWrite(machine, file);
+    // Headers that another file has left beside it would be those of the copy.
+    if (!force && !name.endsWith(HEADERS_BESIDE)) {
+      const beside = placeToWrite(machine, `${file}${HEADERS_BESIDE}`);
+      if (beside.was !== undefined)
+        throw new Failure(phrase('{0} exists. Name another folder, or replace it with --force.', beside.name));
+    }
+    if (place.was === undefined) return { place, bytes };
+    if (disk.wasRead(place.path) || disk.isNamed(place.path))
+      throw new Failure(phrase('{0} is one of the files that the copies are made from. Name another folder.', file));
+    if (!force) throw new Failure(phrase('{0} exists. Name another folder, or replace it with --force.', file));
+    return { place, bytes };
+  });
 }
 
 /** Whether a file that was read is the one at a place; a pipe is at none. */

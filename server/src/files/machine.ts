@@ -17,6 +17,7 @@ export type Fs = Pick<
   | 'fstatSync'
   | 'fsyncSync'
   | 'lstatSync'
+  | 'mkdirSync'
   | 'openSync'
   | 'readdirSync'
   | 'readFileSync'

@@ -204,6 +204,8 @@ export interface Balance {
 export interface Region {
   readonly place: Place;
   readonly why: string | undefined;
+  /** What is there tells who somebody is: copies to be shared hold something invented. */
+  readonly personal?: true;
   readonly source: JsonSpan;
 }
 
@@ -267,6 +269,8 @@ export interface Option {
   readonly hazards: readonly Hazard[];
   readonly confidence: Confidence | undefined;
   readonly evidence: string | undefined;
+  /** What it holds tells who somebody is: copies to be shared hold something invented. */
+  readonly personal?: true;
   /** Which one it is of several of a kind. */
   readonly several?: OneOfSeveral;
   readonly source: JsonSpan;

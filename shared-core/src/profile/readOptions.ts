@@ -1,5 +1,17 @@
 import { phrase } from '../base/phrase.js';
-import { isObject, items, type JsonValue, knownKeys, member, missing, oneOf, spanOf, text, wrong } from './json.js';
+import {
+  flag,
+  isObject,
+  items,
+  type JsonValue,
+  knownKeys,
+  member,
+  missing,
+  oneOf,
+  spanOf,
+  text,
+  wrong,
+} from './json.js';
 import { optionWidth } from './places.js';
 import type { Geometry, Hazard, Option } from './profile.js';
 import { isOptionId, readConditions } from './readConditions.js';
@@ -39,6 +51,7 @@ const OPTION_KEYS = [
   'hazard',
   'confidence',
   'evidence',
+  'personal',
 ];
 
 export function readOptions(
@@ -98,6 +111,7 @@ function readOption(value: JsonValue, geometry: Geometry | undefined, slots: Kno
     hazards: readHazards(member(value, 'hazard')),
     confidence: readConfidence(value),
     evidence: text(member(value, 'evidence')),
+    ...(flag(member(value, 'personal')) === true && { personal: true as const }),
     source: spanOf(value.node),
   };
 }

@@ -1,5 +1,5 @@
 import { phrase } from '../base/phrase.js';
-import { isObject, items, type JsonValue, knownKeys, member, spanOf, text, wrong } from './json.js';
+import { flag, isObject, items, type JsonValue, knownKeys, member, spanOf, text, wrong } from './json.js';
 import { dataBytes } from './lineLabels.js';
 import { joinedRanges } from './places.js';
 import type { AddressRange, Balance, Geometry, Place, Region } from './profile.js';
@@ -31,9 +31,12 @@ export function readRegions(
 ): readonly Region[] {
   return items(list).flatMap((value) => {
     if (!isObject(value)) return [];
-    knownKeys(value, [...MOVING_PLACE_KEYS, 'why']);
+    knownKeys(value, [...MOVING_PLACE_KEYS, 'why', 'personal']);
+    const personal = flag(member(value, 'personal')) === true ? ({ personal: true } as const) : {};
     const place = readPlace(value, geometry, { wholeLine: true, most: MOST_IN_REGION, slots }) ?? otherwise(value);
-    return place === undefined ? [] : [{ place, why: text(member(value, 'why')), source: spanOf(value.node) }];
+    return place === undefined
+      ? []
+      : [{ place, why: text(member(value, 'why')), ...personal, source: spanOf(value.node) }];
   });
 }
 

@@ -160,6 +160,9 @@ describe('the job view in German, in a browser without a server', () => {
     await editor.picture('job german');
     await next.click();
     await view.locator('.monaco-list-row[aria-label^="rear-body.cfgdump speichern"]').waitFor();
-    assert.match(await view.locator('.message').textContent(), /Alles richtig: rear-body\.cfgdump ist noch nicht gesp/);
+    assert.match(
+      await view.locator('.message').textContent(),
+      /Nachrüstung gesetzt: rear-body\.cfgdump ist noch nicht gesp/,
+    );
   });
 });

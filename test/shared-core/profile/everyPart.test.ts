@@ -65,6 +65,143 @@ describe('every part of a profile', () => {
     });
   }
 
+  it('has its limits where places move, repeat, count days or are summed', () => {
+    const sound = { sequence: { offset: 0 }, check: { method: 'crc', model: 'CRC-16/ARC', offset: 1 } };
+    const slots = (...all: readonly object[]) => ({
+      format: 1,
+      addresses: { from: 0, to: 0xff },
+      slots: all.map((one) => ({ name: 'record', at: [0x10, 0x20], length: 16, ...sound, ...one })),
+      options: [{ id: 'a', slot: 'record', offset: 4, number: {} }],
+    });
+    const check = (offset: number, sequence: object = { offset: 4, bytes: 2 }) =>
+      slots({ sequence, check: { method: 'crc', model: 'CRC-16/ARC', offset } });
+    const inSlot = (place: object) => ({ ...slots({}), locked: [place] });
+    const repeated = (repeat: object, number: object = {}) => ({
+      format: 1,
+      addresses: { from: 0, to: 0xff },
+      options: [{ id: 'a', address: 4, number, repeat }],
+    });
+    const dated = (more: object) => ({ format: 1, options: [{ id: 'a', line: 1, bytes: '1-3', ...more }] });
+    const summed = (more: object) => ({
+      format: 1,
+      addresses: { from: 0, to: 0xff },
+      totals: [{ method: 'add', bits: 16, address: 4, ...more }],
+    });
+    const profiles: readonly unknown[] = [
+      slots({}),
+      slots({}, { name: 'record', at: [0x40, 0x50] }),
+      slots({}, { name: 'other', at: [0x40, 0x50] }),
+      slots({}, { name: 'other', at: [0x1f, 0x50] }),
+      slots({ name: 3 }),
+      slots({ name: '' }),
+      slots({ at: [] }),
+      slots({ at: [0x10] }),
+      slots({ at: [0x10, 0x1f] }),
+      slots({ at: [0x10, 0xf0] }),
+      slots({ at: [0x10, 0xf1] }),
+      slots({ at: Array.from({ length: 65 }, (_, i) => 2 * i), length: 2 }),
+      slots({ at: 16 }),
+      slots({ length: 0 }),
+      slots({ length: undefined }),
+      slots({ sequence: undefined }),
+      slots({ sequence: { offset: 15 } }),
+      slots({ sequence: { offset: 16 } }),
+      slots({ sequence: { offset: 0, bytes: 8 } }),
+      slots({ sequence: { offset: 0, bytes: 9 } }),
+      slots({ sequence: { offset: 0, bytes: 4 } }),
+      slots({ sequence: { offset: 0, bytes: 5 } }),
+      ...[1, 2, 3, 5, 6, 13, 14, 15].map((offset) => check(offset)),
+      check(0, { offset: 1 }),
+      check(0, { offset: 2 }),
+      slots({ check: {} }),
+      slots({ check: 3 }),
+      inSlot({ slot: 'record', offset: 15 }),
+      inSlot({ slot: 'record', offset: 16 }),
+      inSlot({ slot: 'record', offset: 14, length: 2 }),
+      inSlot({ slot: 'record', offset: 14, length: 3 }),
+      inSlot({ slot: 'none', offset: 1 }),
+      inSlot({ slot: 3, offset: 1 }),
+      inSlot({ slot: 'record' }),
+      inSlot({ offset: 1 }),
+      inSlot({ slot: 'record', address: 3 }),
+      { format: 1, slots: [{ name: 'record', at: [0xfffffff0, 0], length: 16, ...sound }] },
+      { format: 1, slots: [{ name: 'record', at: [0xfffffff1, 0], length: 16, ...sound }] },
+      { format: 1, slots: [{ name: 'record', lines: ['1-2', '3-4'], ...sound }] },
+      repeated({ count: 3, step: 1 }),
+      repeated({ count: 3, step: 0 }),
+      repeated({ count: 1000, step: 1 }),
+      repeated({ count: 2, step: 1, names: ['a'] }),
+      repeated({ count: 2, step: 1, names: ['a', 'b', 'c'] }),
+      repeated({ count: 2, step: 1, names: ['a', 'a'] }),
+      ...[[1, 2, 3], [3, 2, 1], [1, 1, 2], [1, 3, 2], [0, 1, 2], [-1, 0, 1], [1, 2], [1, 2, 3, 4], [1, 'x', 3], []].map(
+        (at) => repeated({ count: 3, step: 1, axis: { name: 'n', at } }),
+      ),
+      repeated({ count: 3, step: 1, axis: { name: 'n', unit: 'rpm', at: [1, 2, 3] } }),
+      repeated({ count: 3, step: 1, axis: { at: [1, 2, 3] } }),
+      repeated({ count: 3, step: 1, axis: { name: 'n' } }),
+      repeated({ count: 3, step: 1, axis: 3 }),
+      repeated({ count: 3, step: 1, axis: { name: 'n', at: [1, 2, 3] }, names: ['a', 'b', 'c'] }),
+      ...['DDMMYY', 'DDMMYYYY', 'YYMMDD', 'MMYY', 'DDMM', 'DD', 'DDDD', 'YYWW', 'x', ''].map((date) => dated({ date })),
+      dated({ date: 'DDMMYY', coding: 'bcd' }),
+      dated({ date: 'DDMMYY', coding: 'binary' }),
+      dated({ date: 'DDMMYY', coding: 'text' }),
+      dated({ date: { days: 1, since: '2000-01-01' } }),
+      dated({ date: { days: 1, since: '2000-02-30' } }),
+      dated({ date: { days: 0, since: '2000-01-01' } }),
+      dated({ date: { days: 1 } }),
+      dated({ date: { days: 1, since: '2000-01-01' }, coding: 'bcd' }),
+      ...['ascii', 'latin-1', 'utf-16le', 'utf-16be', 'bcd', 'x'].map((text) => dated({ text })),
+      dated({ text: 'ascii', pad: '0xFF' }),
+      dated({ text: 'ascii', pad: 256 }),
+      dated({ text: 'ascii', number: {} }),
+      dated({ text: 'ascii', date: 'DDMMYY' }),
+      dated({}),
+      ...[{}, { over: [] }, { over: ['data'] }, { over: ['sums'] }, { over: ['data', 'data'] }].map(summed),
+      summed({ over: [{ from: 0, to: 3 }] }),
+      summed({ over: [{ from: 3, to: 0 }] }),
+      summed({ over: [{ from: 0, to: 9, except: [{ from: 4, to: 5 }] }] }),
+      summed({ over: [{ from: 0, to: 9, except: [{ from: 4, to: 10 }] }] }),
+      summed({ over: [{ from: 0, to: 9, except: [] }] }),
+      summed({ over: [{ bytes: '00' }, { from: 8, to: 9 }] }),
+      summed({ over: [{ bytes: '0' }, { from: 8, to: 9 }] }),
+      summed({ over: [{ bytes: '00'.repeat(32) }, { from: 8, to: 9 }] }),
+      summed({ over: [{ bytes: '00'.repeat(33) }, { from: 8, to: 9 }] }),
+      summed({ over: [{ 'length-of': { from: 8, to: 9 } }, { from: 8, to: 9 }] }),
+      summed({
+        over: [
+          { 'length-of': { from: 8, to: 9 }, bytes: 5 },
+          { from: 8, to: 9 },
+        ],
+      }),
+      summed({
+        over: [
+          { 'address-of': 3, bytes: 2 },
+          { from: 8, to: 9 },
+        ],
+      }),
+      summed({ over: [{ from: 0, to: 0x100 }] }),
+      summed({ over: Array.from({ length: 65 }, (_, i) => ({ from: 6 + 2 * i, to: 6 + 2 * i })) }),
+      { format: 1, samples: [{ dump: '' }] },
+      { format: 1, samples: [{ dump: ' ' }] },
+      { format: 1, word: { bytes: 4, order: 'big' } },
+      { format: 1, word: { bytes: 3, order: 'big' } },
+      { format: 1, word: { bytes: 2 } },
+      { format: 1, word: { order: 'little' } },
+    ];
+    const texts = profiles.map((profile) => {
+      const text = JSON.stringify(profile);
+      const { profile: read } = readProfile(text);
+      const { slots, totals, locked } = read;
+      const kept = meaningOf({ ...readProfile('{ "format": 1 }').profile, slots, totals, locked })
+        .split('\n')
+        .filter((line) => line.startsWith('    '))
+        .map((line) => line.trim())
+        .join(' ');
+      return `${text.length > 300 ? `${text.slice(0, 140)}… (${text.length})` : text}\n    ${said(text) || 'is sound'}\n    ${kept.slice(0, 260)}\n`;
+    });
+    assertExpected('profiles/limitsOfPlaces.txt', texts.join(''));
+  });
+
   it('has its limits', () => {
     const parts = (count: number) => ({
       format: 1,

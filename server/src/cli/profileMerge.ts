@@ -1,0 +1,50 @@
+import { mergeProfiles, phrase } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
+import { type Call, command, type Outcome } from './command.js';
+import { must } from './load.js';
+import { OUT, text, WRITE } from './options.js';
+import { say } from './say.js';
+
+const OPTIONS = {
+  base: text('OLD', phrase('the profile that both began with')),
+  write: { ...WRITE.write, does: phrase('write MINE itself') },
+  ...OUT,
+};
+
+/** What two people have found out about one module, as one profile; what contradicts is listed and never decided. */
+export const profileMerge = command({
+  name: 'profile merge',
+  arguments: 'MINE THEIRS',
+  does: phrase('two versions of a profile as one, by what they mean; conflicts are listed and nothing is written'),
+  options: OPTIONS,
+  exclusive: [['write', 'out']],
+  places: () => [],
+  run: mergeFiles,
+});
+
+async function mergeFiles({ files, base, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
+  const [mine = '', theirs = ''] = files;
+  if (base === undefined)
+    throw new Failure(phrase('"--base" is missing. Name the profile that both began with: --base OLD.'));
+  const before = await disk.readText(mine);
+  const texts = { mine: before, theirs: await disk.readText(theirs), base: await disk.readText(base) };
+  const { text: merged, conflicts } = must(mergeProfiles(texts));
+  if (merged === undefined)
+    return {
+      status: 1,
+      says: [
+        ...conflicts,
+        phrase(
+          'Conflicts: {0}. Nothing was written; decide them in one of the two, then merge again.',
+          conflicts.length,
+        ),
+      ],
+      json: { conflicts: conflicts.map((conflict) => say(conflict)) },
+    };
+  return {
+    status: 0,
+    says: [phrase('{0} and {1} were merged', mine, theirs)],
+    document: { content: merged, of: { file: mine, before }, inJson: true },
+    json: { conflicts: [] },
+  };
+}

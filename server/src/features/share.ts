@@ -1,0 +1,35 @@
+import {
+  profilesToShare,
+  type Refusal,
+  SHARE,
+  type ShareParams,
+  type ShareResult,
+  shareDumps,
+  sharedPage,
+} from '../../../shared-core/src/index.js';
+import { answerOrRefuse, type Feature } from '../feature.js';
+
+/** Copies of a dump and its backup without what is personal, for the client to write into a folder. */
+export const share: Feature = {
+  capabilities: () => ({}),
+  register: (connection, session) => {
+    connection.onRequest<ShareResult | Refusal, void>(SHARE, ({ uri }: ShareParams) =>
+      answerOrRefuse<ShareResult>(session, uri, async (analysis) => {
+        const { backup, backupFile } = analysis;
+        const loaded =
+          backup.kind === 'read' && backupFile !== undefined ? await session.files.load(backupFile) : undefined;
+        const sources = [analysis, ...(loaded?.ok === true ? [loaded.value] : [])];
+        const profiles = await profilesToShare(sources, session.files.readText);
+        if (!profiles.ok) return { refused: session.say(profiles.why) };
+        const shared = shareDumps(sources, profiles.value);
+        if (!shared.ok) return { refused: session.say(shared.why) };
+        const { dumps, profiles: copied } = shared.value;
+        return {
+          dumps: dumps.map(({ name, text }) => ({ name, text })),
+          profiles: copied.map(({ name, text }) => ({ name, text })),
+          page: sharedPage(shared.value, session.say),
+        };
+      }),
+    );
+  },
+};

@@ -1,0 +1,25 @@
+import type { Phrase } from '../../base/phrase.js';
+
+/** A profile by which dumps that are shared are read, or one that it names. */
+export interface ProfileToShare {
+  readonly file: string;
+  /** Without its folder. */
+  readonly name: string;
+  readonly text: string;
+  /** The files that it names, by the paths that it has for them. */
+  readonly names: ReadonlyMap<string, string>;
+}
+
+/** A copy with nothing personal in it that is known. */
+export interface SharedCopy {
+  readonly file: string;
+  /** What it is called, without a folder. */
+  readonly name: string;
+  readonly text: string;
+  /** What was masked or left out. */
+  readonly masked: readonly Phrase[];
+  /** What looks personal and was left. */
+  readonly left: readonly Phrase[];
+  /** What became of its seal; undefined where it has none. */
+  readonly seal: 'kept' | 'anew' | 'dropped' | undefined;
+}

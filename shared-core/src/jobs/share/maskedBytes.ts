@@ -1,0 +1,117 @@
+import { hitsIn, LEAST_DIFFERENT, type Look } from './hits.js';
+import { LEAST_IN_BYTES, type Mask } from './masks.js';
+
+/** How a value was written where it was found. */
+export type Coding = 'ascii' | 'utf-16' | 'bcd' | 'inverted';
+
+/** A value that was found. */
+export interface Finding {
+  readonly mask: Mask;
+  readonly coding: Coding;
+  readonly reversed: boolean;
+  /** The first byte of it. */
+  readonly at: number;
+  /** How many characters of it are there side by side. */
+  readonly count: number;
+}
+
+const LOOKS: readonly (readonly [Coding, Omit<Look, 'least'>])[] = [
+  ['ascii', {}],
+  ['ascii', { reversed: true }],
+  ['utf-16', { wide: 'little' }],
+  ['utf-16', { wide: 'big' }],
+  ['utf-16', { wide: 'little', reversed: true }],
+  ['utf-16', { wide: 'big', reversed: true }],
+  ['inverted', { inverted: true }],
+  ['inverted', { inverted: true, reversed: true }],
+];
+
+/** Decimal digits that count where they are found side by side. */
+const LEAST_DIGITS = 6;
+
+const ASCII_ZERO = 0x30;
+
+/** Bytes in which no value is left that is to be masked, in whatever way it is written, and what was found. */
+export function maskedBytes(
+  bytes: Uint8Array,
+  masks: readonly Mask[],
+): { readonly bytes: Uint8Array; readonly found: readonly Finding[] } {
+  const now = Uint8Array.from(bytes);
+  const found: Finding[] = [];
+  for (const mask of masks.filter(({ inBytes }) => inBytes)) {
+    for (const [coding, look] of LOOKS) {
+      const hits = hitsIn(bytes, mask.text, { ...look, least: leastOf(mask, LEAST_IN_BYTES) });
+      for (const { at, character } of hits) {
+        const code = mask.mask.charCodeAt(character);
+        const was = (bytes[at] as number) ^ (look.inverted === true ? 0xff : 0);
+        const kept = was >= 0x61 && was <= 0x7a && code >= 0x41 && code <= 0x5a ? code + 0x20 : code;
+        now[at] = look.inverted === true ? kept ^ 0xff : kept;
+      }
+      const step = look.wide === undefined ? 1 : 2;
+      for (const [at, count] of runsOf(
+        hits.map((hit) => hit.at),
+        step,
+      ))
+        found.push({ mask, coding, reversed: look.reversed === true, at, count });
+    }
+    for (const run of digitRuns(mask)) {
+      for (const swapped of [false, true]) {
+        for (const reversed of [false, true]) {
+          const digits = halvesOf(bytes, swapped);
+          const hits = hitsIn(digits, mask.text.slice(run.from, run.end), { least: run.least, reversed });
+          for (const { at, character } of hits) {
+            const value = mask.mask.charCodeAt(run.from + character) - ASCII_ZERO;
+            const isHigh = (at % 2 === 0) !== swapped;
+            const was = now[at >> 1] as number;
+            now[at >> 1] = isHigh ? (was & 0x0f) | (value << 4) : (was & 0xf0) | value;
+          }
+          for (const [at, count] of runsOf(
+            hits.map((hit) => hit.at),
+            1,
+          ))
+            found.push({ mask, coding: 'bcd', reversed: reversed !== swapped, at: at >> 1, count });
+        }
+      }
+    }
+  }
+  return { bytes: now, found };
+}
+
+/** How many characters of a value count. */
+export function leastOf({ text, inParts }: Mask, least: number): number {
+  return inParts ? Math.min(least, text.length) : text.length;
+}
+
+/** Stretches of a value that are decimal digits only, long enough to be known again. */
+function digitRuns(mask: Mask): readonly { readonly from: number; readonly end: number; readonly least: number }[] {
+  const all = [...mask.text.matchAll(/\d+/g)];
+  return all.flatMap(({ index, 0: digits }) => {
+    const isWhole = digits.length === mask.text.length;
+    const least = isWhole ? leastOf(mask, LEAST_DIGITS) : LEAST_DIGITS;
+    const isTelling = new Set(digits).size >= LEAST_DIFFERENT || digits.length > 2 * LEAST_DIGITS;
+    return isTelling && digits.length >= least && digits.length >= LEAST_IN_BYTES && (isWhole || mask.inParts)
+      ? [{ from: index, end: index + digits.length, least }]
+      : [];
+  });
+}
+
+/** The halves of all bytes as the codes of digits; what is no decimal digit is no code of one. */
+function halvesOf(bytes: Uint8Array, swapped: boolean): Uint8Array {
+  const halves = new Uint8Array(2 * bytes.length);
+  const shift = swapped ? 0 : 4;
+  for (let i = 0; i < bytes.length; i++) {
+    halves[2 * i] = ASCII_ZERO + (((bytes[i] as number) >> shift) & 15);
+    halves[2 * i + 1] = ASCII_ZERO + (((bytes[i] as number) >> (4 - shift)) & 15);
+  }
+  return halves;
+}
+
+function runsOf(places: readonly number[], step: number): readonly (readonly [at: number, count: number])[] {
+  const runs: [number, number][] = [];
+  for (const at of places) {
+    const last = runs.at(-1);
+    if (last !== undefined && last[0] + last[1] * step === at) last[1]++;
+    else runs.push([at, 1]);
+  }
+  return runs;
+}

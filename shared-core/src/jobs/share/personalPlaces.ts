@@ -1,0 +1,220 @@
+import { hexBytes } from '../../base/hex.js';
+import { phrase, say } from '../../base/phrase.js';
+import { done, type Result, refuse } from '../../base/result.js';
+import type { ByteWrite } from '../../model/byteWrite.js';
+import { cellKey, presentCells, wholePlace } from '../../model/cell.js';
+import type { Dump } from '../../model/dump.js';
+import { putBits } from '../../model/optionBits.js';
+import { exampleDate } from '../../model/optionDate.js';
+import { readOption } from '../../model/optionReading.js';
+import { rawOfText, textOf } from '../../model/optionText.js';
+import { byteAt } from '../../model/totals.js';
+import { knownFlags, whyUnknown } from '../../options/knownValue.js';
+import { readOptionValue } from '../../options/readOptionValue.js';
+import { optionWidth } from '../../profile/places.js';
+import type { Option, Place } from '../../profile/profile.js';
+import { placeInSlot } from '../../profile/slotPlaces.js';
+import { isVin, type Mask, type Secret } from './masks.js';
+
+/** An option that the profile calls personal, or whose name says it, as each slot has it. */
+export interface PersonalOption {
+  readonly option: Option;
+  readonly isVin: boolean;
+}
+
+const VIN_NAME = /(?:^|[^a-z])(?:vin|fin)(?:$|[^a-z])|vehicle.identification|fahrgestell|fahrzeug-?ident/i;
+const SERIAL_NAME = /serial|serien-?n/i;
+
+/** The options of a dump that hold something personal. */
+export function personalOptions(dump: Dump): readonly PersonalOption[] {
+  return dump.profile.options.flatMap((option) => {
+    const named = `${option.id} ${option.title}`;
+    const raw = readOption(dump, option)?.raw;
+    const text = raw === undefined ? undefined : textIn(option, raw);
+    const holdsVin = option.meaning.kind === 'text' && ((text !== undefined && isVin(text)) || VIN_NAME.test(named));
+    if (option.personal !== true && !holdsVin && !SERIAL_NAME.test(named)) return [];
+    return inAllSlots(dump, option).map((one) => ({ option: one, isVin: holdsVin }));
+  });
+}
+
+/** The same option where each slot has it, in force or not. */
+function inAllSlots({ profile }: Dump, option: Option): readonly Option[] {
+  const [slot] = option.parts.flatMap(({ place }) => place.inSlot ?? []);
+  const own = slot && profile.slots.find(({ name }) => name === slot.slots);
+  if (own === undefined) return [option];
+  return own.places.flatMap((_, at) => {
+    const parts = option.parts.flatMap((part) => {
+      const { inSlot, count } = part.place;
+      const place = inSlot === undefined ? part.place : placeInSlot(own, at, inSlot.offset, count);
+      return place === undefined ? [] : { ...part, place: fixed(place) };
+    });
+    return parts.length === option.parts.length ? { ...option, parts } : [];
+  });
+}
+
+function fixed({ inSlot: _, ...place }: Place): Place {
+  return place;
+}
+
+/** What an option says in characters: its text, or its decimal digits. */
+function textIn(option: Option, raw: bigint): string | undefined {
+  const { meaning } = option;
+  if (meaning.kind === 'text') return textOf(meaning, optionWidth(option), raw)?.trim();
+  if (meaning.kind !== 'number' || meaning.coding !== 'bcd') return undefined;
+  const digits = raw.toString(16).padStart(optionWidth(option) / 4, '0');
+  return /^\d+$/.test(digits) ? digits : undefined;
+}
+
+/** A text shorter than this is found anywhere. */
+const LEAST_TELLING = 5;
+
+/** What is to be looked for everywhere, of all that is personal in a dump. */
+export function secretsIn(dump: Dump): readonly Secret[] {
+  const ofOptions = personalOptions(dump).flatMap(({ option }) => {
+    const raw = readAt(dump, option);
+    const text = raw === undefined ? undefined : textIn(option, raw);
+    return text === undefined ? [] : text;
+  });
+  const ofRegions = personalRegions(dump).flatMap((place) => textOfBytes(bytesAt(dump, place)) ?? []);
+  return [...ofOptions, ...ofRegions]
+    .filter((text) => text.length >= LEAST_TELLING && new Set(text).size > 1)
+    .map((text) => ({ text, inParts: true, inBytes: true }));
+}
+
+function readAt(dump: Dump, option: Option): bigint | undefined {
+  return readOption({ ...dump, profile: { ...dump.profile, slots: [] } }, option)?.raw;
+}
+
+/** The places that the profile calls personal and that hold something. */
+function personalRegions({ profile }: Dump): readonly Place[] {
+  return [...profile.locked, ...profile.volatile].flatMap(({ place, personal }) => (personal === true ? place : []));
+}
+
+function bytesAt(dump: Dump, place: Place): Uint8Array {
+  return Uint8Array.from(presentCells(dump.layout, place).flatMap((cell) => byteAt(dump.rows, cell) ?? []));
+}
+
+/** Bytes as a text where all of them are characters or, at the end, nothing. */
+function textOfBytes(bytes: Uint8Array): string | undefined {
+  let end = bytes.length;
+  while (end > 0 && [0, 0xff, 0x20].includes(bytes[end - 1] as number)) end--;
+  const isText = end > 0 && bytes.subarray(0, end).every((byte) => byte >= 0x20 && byte < 0x7f);
+  return isText ? String.fromCharCode(...bytes.subarray(0, end)) : undefined;
+}
+
+/** Which one of all values of its kind a value is, in all dumps that are shared: the same one gets the same mask. */
+export type Ordinals = Map<string, number>;
+
+function ordinalOf(ordinals: Ordinals, key: string): number {
+  const known = ordinals.get(key) ?? ordinals.size + 1;
+  ordinals.set(key, known);
+  return known;
+}
+
+/** The bytes of all personal places with something invented in them, in the form that the profile wants there. */
+export function personalWrites(
+  dump: Dump,
+  masks: readonly Mask[],
+  ordinals: Ordinals,
+): Result<{ readonly writes: readonly ByteWrite[]; readonly names: readonly string[] }> {
+  const writes = new Map<number, ByteWrite>();
+  const names = new Set<string>();
+  for (const { option } of personalOptions(dump)) {
+    const raw = readAt(dump, option);
+    if (raw === undefined || option.special.has(raw) || isBlank(option, raw)) continue;
+    const invented = inventedRaw(option, raw, masks, ordinals);
+    if (invented === undefined)
+      return refuse(
+        phrase('{0} is personal, and the profile knows no other value that could be put in its place.', option.title),
+      );
+    names.add(option.title);
+    const cells = option.parts.map(({ place }) => wholePlace(dump.layout, place) ?? []);
+    putBits(option, invented, (part, byte, put) => {
+      const cell = cells[part]?.[byte];
+      if (cell === undefined) return;
+      const was = writes.get(cellKey(cell))?.value ?? byteAt(dump.rows, cell) ?? 0;
+      writes.set(cellKey(cell), { ...cell, value: put(was), reason: 'option' });
+    });
+  }
+  for (const place of personalRegions(dump)) {
+    const cells = presentCells(dump.layout, place).filter((cell) => !writes.has(cellKey(cell)));
+    const bytes = cells.map((cell) => byteAt(dump.rows, cell) ?? 0);
+    if (bytes.every((byte) => byte === bytes[0] && (byte === 0 || byte === 0xff || byte === 0x20))) continue;
+    const invented = inventedBytes(Uint8Array.from(bytes), masks, ordinals);
+    for (const [i, cell] of cells.entries())
+      writes.set(cellKey(cell), { ...cell, value: invented[i] as number, reason: 'option' });
+    names.add(say(nameOfPlace(place)));
+  }
+  return done({ writes: [...writes.values()], names: [...names] });
+}
+
+function nameOfPlace(place: Place) {
+  return place.kind === 'line'
+    ? phrase('bytes of line {0}', place.line)
+    : phrase('bytes from address {0} on', `0x${place.address.toString(16).toUpperCase()}`);
+}
+
+function isBlank(option: Option, raw: bigint): boolean {
+  return option.meaning.kind === 'text' && textIn(option, raw) === '';
+}
+
+function inventedRaw(option: Option, raw: bigint, masks: readonly Mask[], ordinals: Ordinals): bigint | undefined {
+  const { meaning } = option;
+  const width = optionWidth(option);
+  const text = textIn(option, raw);
+  const mask = text === undefined ? undefined : masks.find((one) => one.text.toUpperCase() === text.toUpperCase());
+  const ordinal = ordinalOf(ordinals, `${meaning.kind} ${width} ${raw}`);
+  const isGood = (value: bigint | undefined): value is bigint =>
+    value !== undefined && value !== raw && value < 1n << BigInt(width) && whyUnknown(option, value, raw) === undefined;
+  const candidates = function* (): Generator<bigint | undefined> {
+    if (meaning.kind === 'text') {
+      yield rawOfText(meaning, width, mask?.mask ?? '', raw);
+      yield rawOfText(meaning, width, (text ?? '').replace(/\d/g, '0').replace(/\p{L}/gu, 'X'), raw);
+      for (let i = 0; i < 10; i++)
+        yield rawOfText(meaning, width, String((ordinal + i) % 10).repeat(text?.length ?? 1), raw);
+      return;
+    }
+    if (meaning.kind === 'values') {
+      const all = [...meaning.words.keys()].map(BigInt);
+      for (let i = 0; i < all.length; i++) yield all[(ordinal + i) % all.length];
+      return;
+    }
+    if (meaning.kind === 'flags') yield raw & ~knownFlags(meaning);
+    if (meaning.kind === 'date' || meaning.kind === 'counted-date') {
+      for (const written of ['2000-01-01', '2000-01-02', say(exampleDate(meaning))]) {
+        const read = readOptionValue(option, written);
+        yield read.ok ? read.value : undefined;
+      }
+    }
+    if (mask !== undefined) yield BigInt(`0x${mask.mask}`);
+    for (let i = 0; i < MOST_TRIED; i++) {
+      const isBcd = 'coding' in meaning && meaning.coding === 'bcd';
+      yield isBcd ? BigInt(`0x${ordinal + i}`) : BigInt(ordinal + i);
+      if (meaning.kind !== 'number' || meaning.min === undefined) continue;
+      const read = readOptionValue(option, String(meaning.min + (ordinal - 1 + i) * meaning.scale));
+      yield read.ok ? read.value : undefined;
+    }
+  };
+  for (const value of candidates()) if (isGood(value)) return value;
+  return undefined;
+}
+
+const MOST_TRIED = 4096;
+
+function inventedBytes(bytes: Uint8Array, masks: readonly Mask[], ordinals: Ordinals): Uint8Array {
+  const text = textOfBytes(bytes);
+  const mask = masks.find((one) => one.text.toUpperCase() === text?.toUpperCase());
+  const now = Uint8Array.from(bytes);
+  if (mask !== undefined) {
+    for (let i = 0; i < mask.mask.length; i++) now[i] = mask.mask.charCodeAt(i);
+    return now;
+  }
+  let left = ordinalOf(ordinals, hexBytes(bytes));
+  const isBcd = bytes.every((byte) => (byte & 15) <= 9 && byte >> 4 <= 9);
+  for (let i = now.length - 1; i >= 0; i--) {
+    now[i] = isBcd ? (Math.floor((left % 100) / 10) << 4) | (left % 10) : left % 256;
+    left = Math.floor(left / (isBcd ? 100 : 256));
+  }
+  if (now.every((byte, i) => byte === bytes[i])) now[0] = (now[0] as number) ^ 1;
+  return now;
+}

@@ -1,0 +1,294 @@
+import { listed, type Phrase, phrase, say } from '../../base/phrase.js';
+import { done, type Refused, type Result, refuse } from '../../base/result.js';
+import { editLine } from '../../base/span.js';
+import { checkDump } from '../../checks/checkDump.js';
+import type { LoadedDump } from '../../checks/loadedDump.js';
+import { uncheckedSums } from '../../checks/sumsLeft.js';
+import { lineEndOf, readRows } from '../../format/rows.js';
+import { unreadRows } from '../../model/account.js';
+import type { ByteWrite } from '../../model/byteWrite.js';
+import { cellKey } from '../../model/cell.js';
+import { bind, type Dump } from '../../model/dump.js';
+import { whyFlawed } from '../../model/gate.js';
+import { headerValues, isSeal } from '../../model/headers.js';
+import { sealOf } from '../../model/seal.js';
+import type { ProfileToShare, SharedCopy } from './copies.js';
+import { bytesInOrders } from './dumpBytes.js';
+import { personalLooks, shown } from './looksPersonal.js';
+import { type Finding, maskedBytes } from './maskedBytes.js';
+import { withMaskedBytes } from './maskedDump.js';
+import { maskedRows } from './maskedRows.js';
+import { isOpenIn, maskedText } from './maskedText.js';
+import { isVin, type Mask, masksOf, type Secret } from './masks.js';
+import { type Ordinals, personalWrites, secretsIn } from './personalPlaces.js';
+import { maskedProfile } from './sharedProfile.js';
+
+/** A dump of which a copy is to be shared. */
+export type ToShare = Pick<LoadedDump, 'file' | 'name' | 'dump' | 'profile' | 'profileFile' | 'backupFile'>;
+
+export interface Shared {
+  readonly dumps: readonly SharedCopy[];
+  readonly profiles: readonly SharedCopy[];
+  /** What could not be looked for, and what else a person must know. */
+  readonly notes: readonly Phrase[];
+}
+
+/** Copies of dumps, and of the profiles that they name, in which nothing personal is left that is known; all or none. */
+export function shareDumps(
+  sources: readonly ToShare[],
+  profiles: readonly ProfileToShare[],
+  hidden: readonly string[] = [],
+): Result<Shared> {
+  for (const { name, dump, profile } of sources) {
+    const why = whyNotShared(dump, profile);
+    if (why !== undefined) return refuse(phrase('{0}: {1} Nothing was written.', name, why));
+  }
+  const secrets = allSecrets(sources, hidden);
+  const masks = masksOf(secrets);
+  const names = copyNames([...sources, ...profiles], masks);
+  if (!names.ok) return names;
+  const ordinals: Ordinals = new Map();
+  const dumps: SharedCopy[] = [];
+  for (const source of sources) {
+    const copy = sharedDump(source, masks, names.value, ordinals);
+    if (!copy.ok) return refuse(phrase('{0}: {1} Nothing was written.', source.name, copy.why));
+    dumps.push(copy.value);
+  }
+  const shared: SharedCopy[] = [];
+  for (const source of profiles) {
+    const copy = maskedProfile(source, masks, names.value);
+    if (!copy.ok) return refuse(phrase('{0}: {1} Nothing was written.', source.name, copy.why));
+    shared.push(copy.value);
+  }
+  return done({ dumps, profiles: shared, notes: notesOn(sources, secrets) });
+}
+
+function whyNotShared(dump: Dump, profile: ToShare['profile']): Phrase | undefined {
+  if (profile.kind === 'unreadable') return profile.why;
+  if (dump.profile.flaw !== undefined) return whyFlawed(dump.profile.flaw);
+  const [row] = unreadRows(dump);
+  return row === undefined
+    ? undefined
+    : phrase(
+        'Row {0} cannot be read, so nobody can tell whether it holds something personal. Correct it first.',
+        row + 1,
+      );
+}
+
+function allSecrets(sources: readonly ToShare[], hidden: readonly string[]): readonly Secret[] {
+  const everywhere = (text: string): Secret => ({ text, inParts: true, inBytes: true });
+  return [
+    ...hidden.map((text) => (isVin(text) ? everywhere(text) : { text, inParts: text.length > SHORT, inBytes: true })),
+    ...sources.flatMap(({ dump }) => [
+      ...headerValues(dump, 'vin').map(everywhere),
+      // What a person calls a vehicle may be a few words, of which only all together tell something.
+      ...headerValues(dump, 'vehicle').map((text) =>
+        isVin(text) ? everywhere(text) : { text, inParts: false, inBytes: true },
+      ),
+      ...secretsIn(dump),
+    ]),
+  ];
+}
+
+const SHORT = 6;
+
+function notesOn(sources: readonly ToShare[], secrets: readonly Secret[]): readonly Phrase[] {
+  const isKnown = secrets.some(({ text }) => isVin(text));
+  return [
+    ...(isKnown
+      ? []
+      : [
+          phrase(
+            'No VIN is known: no "@vin" and no option of that kind says it, so it could not be looked for. Name it with "--hide VIN".',
+          ),
+        ]),
+    ...sources.flatMap(({ name, dump, profile }) =>
+      uncheckedSums({ dump, profile }).map((what) => phrase('{0}: {1}', name, what)),
+    ),
+  ];
+}
+
+/** What the copy of each file is called, by its address: its own name, masked, and one for each. */
+function copyNames(
+  files: readonly { readonly file: string; readonly name: string }[],
+  masks: readonly Mask[],
+): Result<ReadonlyMap<string, string>> {
+  const names = new Map<string, string>();
+  const taken = new Set<string>();
+  for (const { file, name } of files) {
+    if (names.has(file)) continue;
+    const { text: own } = maskedText(name.slice(Math.max(name.lastIndexOf('/'), name.lastIndexOf('\\')) + 1), masks);
+    const dot = own.indexOf('.', 1);
+    const [stem, ending] = dot < 0 ? [own, ''] : [own.slice(0, dot), own.slice(dot)];
+    let copy = own;
+    for (let number = 2; taken.has(copy.toLowerCase()); number++) copy = `${stem}-${number}${ending}`;
+    taken.add(copy.toLowerCase());
+    names.set(file, copy);
+  }
+  return done(names);
+}
+
+function sharedDump(
+  source: ToShare,
+  masks: readonly Mask[],
+  names: ReadonlyMap<string, string>,
+  ordinals: Ordinals,
+): Result<SharedCopy> {
+  const { dump, file } = source;
+  const rows = maskedRows(dump, masks, {
+    profile: names.get(source.profileFile ?? ''),
+    backup: names.get(source.backupFile ?? ''),
+  });
+  const places = personalWrites(dump, masks, ordinals);
+  if (!places.ok) return places;
+  const hits = hitsInBytes(dump, masks, places.value.writes);
+  const writes = [...places.value.writes, ...hits.writes];
+  const lineEnd = lineEndOf(dump.rows);
+  // While bytes are masked, headers by which a dump is never written are away.
+  const isAway = (row: number) => {
+    const found = dump.rows[row];
+    return found?.kind === 'header' && (rows.texts[row] === undefined || isSeal(found) || found.name === 'use');
+  };
+  const working = dump.rows.map((_, row) => (isAway(row) ? lineEnd : (rows.texts[row] ?? '')));
+  const work = bind(readRows(working.join(''), dump.notation), dump.notation, dump.profile);
+  if (work.rows.length !== dump.rows.length) return refuse(phrase('Its rows would not be the same in a copy.'));
+  if (writes.length > 0 && source.profile.kind === 'none' && dump.layout.kind !== 'image')
+    return refuse(
+      phrase('Bytes of it are personal, and no profile says how its sums are made, so they cannot be kept right.'),
+    );
+  const changed = writes.length === 0 ? undefined : withMaskedBytes(work, writes);
+  if (changed?.ok === false) return changed;
+  const after = changed?.value.after ?? work;
+  const isChanged = changed?.value.changesRecords === true;
+  const seal = sealAfter(dump, isChanged);
+  const edits = new Map<number, Parameters<typeof editLine>[1][number][]>();
+  for (const edit of changed?.value.edits ?? []) edits.set(edit.row, [...(edits.get(edit.row) ?? []), edit]);
+  const texts = dump.rows.flatMap((row, at) => {
+    const text = rows.texts[at];
+    if (text === undefined) return [];
+    if (row.kind !== 'header' || !isSeal(row))
+      return isAway(at) ? text : editLine(working[at] ?? '', edits.get(at) ?? []);
+    if (seal === 'kept') return text;
+    return seal === 'anew'
+      ? text.slice(0, row.valueSpan.start) + sealOf(after.rows) + text.slice(row.valueSpan.end)
+      : [];
+  });
+  const text = texts.join('');
+  const copy = bind(readRows(text, dump.notation), dump.notation, dump.profile.asRead ?? dump.profile);
+  const why = whyUnsound(source, copy) ?? whyOpen(copy, masks);
+  if (why !== undefined) return why;
+  const name = names.get(file) ?? '';
+  return done({
+    file,
+    name,
+    text,
+    seal,
+    masked: [
+      ...rows.says,
+      ...places.value.names.map((what) => phrase('{0}: something invented is in its place', what)),
+      ...shown(hits.found, (one) => one),
+    ],
+    left: [
+      ...rows.looks,
+      ...bytesInOrders(copy)
+        .slice(0, 1)
+        .flatMap((ordered) =>
+          personalLooks(
+            ordered,
+            masks.map(({ mask }) => mask),
+          ),
+        ),
+    ],
+  });
+}
+
+function sealAfter(dump: Dump, isChanged: boolean): SharedCopy['seal'] {
+  if (dump.sealHolds === undefined) return undefined;
+  if (!isChanged) return 'kept';
+  return dump.sealHolds ? 'anew' : 'dropped';
+}
+
+/** Values that are found anywhere in the bytes of a dump, and the writes that mask them. */
+function hitsInBytes(
+  dump: Dump,
+  masks: readonly Mask[],
+  before: readonly ByteWrite[],
+): { readonly writes: readonly ByteWrite[]; readonly found: readonly Phrase[] } {
+  const writes = new Map<number, ByteWrite>();
+  const done = new Set(before.map(cellKey));
+  const found = new Map<string, Phrase>();
+  for (const { bytes, cellAt, nameOf } of bytesInOrders(dump).slice(0, 2)) {
+    const masked = maskedBytes(bytes, masks);
+    for (const finding of masked.found) {
+      const said = findingInWords(nameOf(finding.at), finding);
+      found.set(say(said), said);
+    }
+    for (const [index, value] of masked.bytes.entries()) {
+      if (value === bytes[index]) continue;
+      const cell = cellAt(index);
+      const key = cellKey(cell);
+      if (!done.has(key) && !writes.has(key)) writes.set(key, { ...cell, value, reason: 'option' });
+    }
+  }
+  return { writes: [...writes.values()], found: [...found.values()] };
+}
+
+function findingInWords(at: Phrase, { mask, coding, reversed, count }: Finding): Phrase {
+  const how = { ascii: 'ASCII', 'utf-16': 'UTF-16', bcd: 'BCD', inverted: phrase('inverted ASCII') }[coding];
+  const part =
+    count < mask.text.length
+      ? phrase('{0} of {1} characters', count, mask.text.length)
+      : phrase('{0} characters', count);
+  const what = isVin(mask.text) ? phrase('VIN') : phrase('personal value');
+  return reversed
+    ? phrase('{0}: {1} ({2}, {3}, from last to first), masked', at, what, part, how)
+    : phrase('{0}: {1} ({2}, {3}), masked', at, what, part, how);
+}
+
+/** What would be wrong with a copy that is not wrong with the dump. */
+function whyUnsound({ dump, profile }: ToShare, copy: Dump): Refused | undefined {
+  const problems = (of: Dump) =>
+    checkDump({ dump: of, profile, backup: { kind: 'none' }, modules: () => [] }).map((one) => ({
+      key: `${one.code} ${one.label ?? ''}`,
+      message: one.message,
+    }));
+  const before = problems(dump).map(({ key }) => key);
+  const fresh = problems(copy).find(({ key }) => {
+    const at = before.indexOf(key);
+    if (at >= 0) before.splice(at, 1);
+    return at < 0;
+  });
+  return fresh && refuse(phrase('In the copy something would be wrong that is right here: {0}', fresh.message));
+}
+
+/** Why a copy must not be handed on: a value that is to be masked is still in it. */
+function whyOpen(copy: Dump, masks: readonly Mask[]): Refused | undefined {
+  for (const { bytes, nameOf } of bytesInOrders(copy)) {
+    const [found] = maskedBytes(bytes, masks).found;
+    if (found !== undefined) return refuse(phrase('{0} would still be personal in the copy.', nameOf(found.at)));
+  }
+  const row = copy.rows.findIndex(({ kind, text }) => kind !== 'record' && isOpenIn(text, masks));
+  return row < 0 ? undefined : refuse(phrase('Row {0} would still be personal in the copy.', row + 1));
+}
+
+/** The report on copies, a sentence a line. */
+export function sharedInWords({ dumps, profiles, notes }: Shared): readonly Phrase[] {
+  const of = ({ name, masked, left, seal }: SharedCopy) => [
+    phrase('{0}: masked or left out: {1}, looks personal and was left: {2}', name, masked.length, left.length),
+    ...masked.map((what) => listed(['  ', what], '')),
+    ...(seal === undefined ? [] : [listed(['  ', sealInWords(seal)], '')]),
+    ...left.map((what) => listed(['  ', phrase('left: {0}', what)], '')),
+  ];
+  return [...dumps.flatMap(of), ...profiles.flatMap(of), ...notes];
+}
+
+export function sealInWords(seal: NonNullable<SharedCopy['seal']>): Phrase {
+  switch (seal) {
+    case 'kept':
+      return phrase('Its seal is kept: no record changed');
+    case 'anew':
+      return phrase('Its seal is made anew over the masked records');
+    case 'dropped':
+      return phrase('Its seal did not hold and is left out');
+  }
+}
