@@ -6,7 +6,9 @@ installPrograms([PROGRAMS.browser, PROGRAMS.srecord, PROGRAMS.binutils]);
 run(process.execPath, ['scripts/build.mjs']);
 const { benchActivation } = await import('../test/bench/activation.mjs');
 const { benchForms, benchImages, benchRecognition } = await import('../test/bench/images.mjs');
+const { benchFleet } = await import('../test/bench/fleet.mjs');
 const { benchFixes, benchWrongImage } = await import('../test/bench/fixes.mjs');
+const { benchLibrary } = await import('../test/bench/library.mjs');
 const { benchLearn, benchTypingWhileLearning } = await import('../test/bench/learn.mjs');
 const { benchRawText } = await import('../test/bench/rawText.mjs');
 const { benchSums } = await import('../test/bench/sums.mjs');
@@ -46,11 +48,19 @@ await benchTypingWhileLearning(learned);
 console.log('\nLearning on the command line, whole process (medians of three runs)');
 console.table(learned.map(rounded));
 
+console.log('\nA profile looked for in a library, on the processor (medians of nine runs)');
+console.table((await benchLibrary()).map(rounded));
+
 const fixes = [];
 await benchFixes(fixes);
 benchWrongImage(fixes);
 console.log('\nMany wrong sums at once (medians of three runs; the image once, whole process)');
 console.table(fixes.map(rounded));
+
+const fleets = [];
+benchFleet(fleets);
+console.log('\nA retrofit planned in many cars of three modules each (once, whole process)');
+console.table(fleets.map(rounded));
 
 const { sums, solver, edits } = await benchSums();
 console.log('\nSums over 16 MiB (medians of nine runs)');

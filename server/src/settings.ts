@@ -16,6 +16,8 @@ export interface Settings {
   readonly 'format.letterCase': LetterCase;
   /** Blanks that formatting sets between bytes. */
   readonly 'format.spacing': Spacing;
+  /** Folders with profiles of other modules, by paths that are whole or begin at the folder of the dump. */
+  readonly profileFolders: readonly string[];
 }
 
 export const DEFAULTS: Settings = {
@@ -25,6 +27,7 @@ export const DEFAULTS: Settings = {
   workspaceDiagnostics: true,
   'format.letterCase': 'keep',
   'format.spacing': 'asMostLines',
+  profileFolders: [],
 };
 
 /** Of settings that are one of several words: the words. */
@@ -69,10 +72,15 @@ export function registerSettings(connection: Connection, { capabilities: { works
 export function settingsOf(given: unknown): Settings {
   const known = Object.entries(DEFAULTS).map(([name, fallback]) => {
     const value = valueAt(given, name);
+    if (Array.isArray(fallback)) return [name, textsIn(value)];
     const fits = WORDS[name]?.includes(String(value)) ?? typeof value === typeof fallback;
     return [name, fits ? value : fallback];
   });
   return Object.fromEntries(known) as Settings;
+}
+
+function textsIn(value: unknown): readonly string[] {
+  return Array.isArray(value) ? value.filter((one) => typeof one === 'string' && one !== '') : [];
 }
 
 function valueAt(given: unknown, name: string): unknown {

@@ -13,7 +13,7 @@ export { fixesForInSteps } from './actions/fixes/fixesFor.js';
 export { optionFixes } from './actions/fixes/optionFixes.js';
 export { FIX_EVERYTHING, fixForSaving } from './actions/fixes/sumFixes.js';
 export { notWorkedOut, workOut } from './actions/fixes/workOut.js';
-export { boundBy, explainsWhole, textNaming, whyNotNamed } from './actions/nameProfile.js';
+export { boundBy, explainsWhole, isExplainedWhole, textNaming, whyNotNamed } from './actions/nameProfile.js';
 export { balanceAt, balancePlaces, fix, fixInSteps, placeToBalance } from './actions/repair.js';
 export {
   linesToRestore,
@@ -118,6 +118,8 @@ export {
   type UnconfirmedSum,
   unconfirmedSums,
 } from './jobs/confirmedSums.js';
+export { asWritten, type FleetRow, fleetRow, rowWithoutPlan } from './jobs/fleet.js';
+export { countsInWords, fleetPage, reasonsOf } from './jobs/fleetPage.js';
 export {
   JOURNAL_NAME,
   type Journal,
@@ -131,9 +133,12 @@ export {
   waysOut,
 } from './jobs/journal.js';
 export { proveChange } from './jobs/journalProof.js';
+export { type IndexedProfile, indexedProfile } from './jobs/library/profileIndex.js';
 export { proveSample, type SampleProof } from './jobs/library/proveSample.js';
+export { profileInWords, searchLibrary } from './jobs/library/searchLibrary.js';
 export { moduleTitle } from './jobs/moduleTitle.js';
 export { isIdOf, type Names, namesIn, type OptionName, shareIds, type ValueWord } from './jobs/names.js';
+export { sheetOfOptions, takeSheet } from './jobs/optionSheet.js';
 export {
   type LeftAside,
   type ModulePlan,
@@ -159,7 +164,7 @@ export { heldLast, type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';
 export { planTrials, planTrialsInSteps } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
-export { type VehicleAtHand, vehicleInWords, vehiclesWith } from './jobs/vehicles.js';
+export { type HeadedDump, type VehicleAtHand, vehicleInWords, vehiclesOf, vehiclesWith } from './jobs/vehicles.js';
 export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
 export { asReading } from './jobs/verify/reading.js';
 export { verifyReadBack } from './jobs/verify/verify.js';

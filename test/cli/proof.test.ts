@@ -1,8 +1,9 @@
 import assert from 'node:assert/strict';
+import { mkdirSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { bench } from '../support/commandLine.js';
 
-const { call, write } = bench('empty');
+const { call, path, write } = bench('empty');
 
 const PROFILE = {
   format: 1,
@@ -90,6 +91,79 @@ describe('what proves nothing, on the command line', () => {
       dump('old.cfgdump', head);
       assert.equal(call('restore', 'work.cfgdump', '--out', 'then.cfgdump').status, 2, head);
     }
+  });
+});
+
+describe('what the headers of a reading contradict', () => {
+  const both = (head: string, text = TEXT) => {
+    dump('a.cfgdump', '');
+    dump('b.cfgdump', head, text);
+    return ['verify', 'compare'].map((command) => call(command, 'a.cfgdump', 'b.cfgdump'));
+  };
+
+  it('is never proved where two profiles or two backups are named, though one of them is right: status 2', () => {
+    profile({ volatile: [] });
+    for (const name of ['profile', 'backup']) {
+      const head = `@${name} one.${name}\n${name === 'backup' ? '@backup two.backup\n' : ''}`;
+      for (const { status, stdout } of both(head)) {
+        assert.equal(status, 2, stdout);
+        assert.ok(stdout.includes(`"@${name}" is given twice`), stdout);
+        assert.doesNotMatch(stdout, /byte for byte/);
+      }
+      assert.equal(call('verify', 'b.cfgdump', 'a.cfgdump').status, 2);
+      assert.equal(call('check', 'b.cfgdump').status, 1);
+    }
+  });
+
+  it('is no proof where the reading names a profile that cannot be read, by the same name', () => {
+    profile({ volatile: [] });
+    dump('a.cfgdump', '');
+    mkdirSync(path('elsewhere'));
+    dump('elsewhere/b.cfgdump', '');
+    for (const command of ['verify', 'compare'])
+      assert.equal(call(command, 'a.cfgdump', 'elsewhere/b.cfgdump').status, 2, command);
+  });
+
+  it('is of another module where "@module" is not the one of the profile', () => {
+    profile({ volatile: [], module: '0x2041' });
+    for (const name of ['0x2042', '2042', 'Other thing']) {
+      const [verified, compared] = both(`@module ${name}\n`);
+      assert.notEqual(verified?.status, 0);
+      assert.match(verified?.stdout ?? '', /What was read is of another module: "@module" is "0x2041" in the plan/);
+      assert.equal(compared?.status, 2);
+      assert.match(compared?.stderr ?? '', /of two modules/);
+    }
+    for (const name of ['0x2042', '2042']) {
+      dump('b.cfgdump', `@module ${name}\n`);
+      const { status, stdout } = call('check', 'b.cfgdump');
+      assert.equal(status, 1);
+      assert.match(
+        stdout,
+        /error profile-other-module: .*"@module" is "(0x)?2042" here, and the profile is for 0x2041\./,
+      );
+      assert.equal(call('verify', 'b.cfgdump', 'a.cfgdump').status === 0, false);
+    }
+    for (const name of ['0x2041', '2041', '8257', '0X2041'])
+      for (const { status, stdout } of both(`@module ${name}\n`)) assert.equal(status, 0, stdout);
+    dump('a.cfgdump', '@module Rear body\n');
+    dump('b.cfgdump', '@module rear body\n');
+    assert.equal(call('verify', 'a.cfgdump', 'b.cfgdump').status, 0);
+    assert.equal(call('check', 'a.cfgdump').status, 0);
+  });
+
+  it('is no proof where its lines are in another order than the profile and the plan have them: status 1', () => {
+    profile({ volatile: [] });
+    const turned = `${TEXT.split('\n').slice(0, 2).reverse().join('\n')}\n`;
+    const [verified] = both('', turned);
+    assert.equal(verified?.status, 1, verified?.stdout);
+    assert.match(
+      verified?.stdout ?? '',
+      /^Both hold the same bytes, but this proves nothing more: Line [12] is out of order in what was read \(1 in all\)/,
+    );
+    dump('a.cfgdump', '', turned);
+    const { status, stdout } = call('verify', 'a.cfgdump', 'b.cfgdump');
+    assert.equal(status, 0, stdout);
+    assert.match(stdout, /^Lines are out of order, as in the plan: 1, the first is line [12]\.$/m);
   });
 });
 

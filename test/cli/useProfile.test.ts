@@ -54,13 +54,21 @@ describe('use-profile', () => {
 
   it('--write leaves dumps as they are that are set aside from the work, and says so', () => {
     setUp();
-    for (const use of ['comparison', 'another-module', 'comparision']) {
+    for (const use of ['another-module', 'comparision']) {
       const text = `@use ${use}\n${OWN}`;
       write('a.cfgdump', text);
       const { stderr } = call('use-profile', 'p.dump-profile.json', 'a.cfgdump', '--write');
       assert.match(stderr, /^a\.cfgdump stays as it is: .*"@use /m);
       assert.equal(read('a.cfgdump'), text);
     }
+  });
+
+  it('--write names the profile in a dump to compare with, which no option is found without', () => {
+    setUp();
+    write('a.cfgdump', `@use comparison\n${OWN}`);
+    assert.equal(call('use-profile', 'p.dump-profile.json', 'a.cfgdump', '--write').status, 0);
+    assert.match(read('a.cfgdump'), /^@profile p\.dump-profile\.json$/m);
+    assert.ok(read('a.cfgdump').endsWith(OWN));
   });
 
   it('--write keeps encoding, mark and line ends', () => {

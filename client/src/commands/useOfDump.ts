@@ -13,7 +13,7 @@ import { HAS_DUMP, IN_JOB } from './conditions.js';
 export const onlyToCompare: Command = {
   id: 'onlyToCompare',
   title: 'Only to Compare With',
-  does: 'says in a dump that it is only here to compare with (`@use comparison`): it is no step of a job, and is never written',
+  does: 'says in a dump that it is only here to compare with (`@use comparison`): it is no step of a job, and no byte of it is ever changed',
   icon: 'diff',
   when: HAS_DUMP,
   menus: [{ menu: 'view/item/context', group: '1_use@1', when: `${IN_JOB} && viewItem == module` }],

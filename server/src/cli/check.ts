@@ -22,7 +22,7 @@ import { checkJson } from './checkJson.js';
 import { type Call, command, type Outcome } from './command.js';
 import type { Found } from './found.js';
 import type { Disk } from './load.js';
-import { choice, FROM, PROFILE } from './options.js';
+import { choice, FROM, PROFILE, PROFILES } from './options.js';
 import { showProgress } from './print.js';
 import { annotations } from './reports/github.js';
 import { junitReport } from './reports/junit.js';
@@ -36,6 +36,7 @@ const FORMATS = ['text', 'json', 'sarif', 'github', 'junit'] as const;
 const OPTIONS = {
   ...FROM,
   ...PROFILE,
+  ...PROFILES,
   format: choice(
     FORMATS,
     phrase(
@@ -50,7 +51,10 @@ export const check = command({
   arguments: 'FILE…',
   does: phrase('all problems of dumps, profiles and retrofits; folders are walked'),
   options: OPTIONS,
-  exclusive: [['json', 'format']],
+  exclusive: [
+    ['json', 'format'],
+    ['profile', 'profiles'],
+  ],
   run: checkFiles,
 });
 
@@ -160,7 +164,7 @@ async function checkFile(disk: Disk, name: string, profile: string | undefined):
   return {
     name,
     notation: writtenAs(disk.codingOf(name), loaded.dump.notation.id),
-    profile: profile ?? headerValue(loaded.dump, 'profile') ?? null,
+    profile: profile ?? headerValue(loaded.dump, 'profile') ?? disk.chosenFor(name) ?? null,
     problems: shownProblems(problems),
     verdict: verdictOf(loaded, problems),
   };

@@ -53,13 +53,14 @@ export function command<O extends Options>(spec: CommandSpec<O>): Command {
     ...spec,
     prepare: (words) => {
       const { values, files, json } = readCall(spec, words);
-      const { write, out, force, unconfirmed, from, offset, word, to, format } = values;
+      const { write, out, force, unconfirmed, from, offset, word, to, format, profiles } = values;
       const said = WORDS.find((one) => one === word);
       return {
         json: json || format === 'json',
         places: [...(spec.places?.(files) ?? files), ...groupsIn(spec.options).flatMap((name) => listIn(values[name]))],
         readAs: {
           from: typeof from === 'string' ? from : undefined,
+          libraries: listIn(profiles),
           ...((offset !== undefined || word !== undefined) && {
             view: { offset: typeof offset === 'number' ? offset : 0, word: said },
           }),
@@ -98,6 +99,11 @@ export interface Outcome {
   readonly rewrites?: readonly Rewrite[];
   /** Files that get a new text, each for itself: where a run is cut short, another one does the rest. */
   readonly separate?: readonly Rewrite[];
+  /** Files that get a new text in sets, each all or none and each for itself; what is told follows from the refused ones. */
+  readonly sets?: {
+    readonly of: ReadonlyMap<number, readonly Rewrite[]>;
+    readonly told: (refused: ReadonlyMap<number, Phrase>) => Outcome;
+  };
   /** Files that go into the folder of `--out`, all or none. */
   readonly folder?: readonly FolderFile[];
   /** What a person must know before anything is written. */

@@ -7,6 +7,7 @@ import { findOption } from './findOption.js';
 import { learn } from './learn.js';
 import { plan } from './plan.js';
 import { profileMerge } from './profileMerge.js';
+import { profileExport, profileImport } from './profileSheet.js';
 import { profileTest } from './profileTest.js';
 import { record } from './record.js';
 import { fix, set } from './repair.js';
@@ -34,6 +35,8 @@ export const COMMANDS: readonly Command[] = [
   learn,
   useProfile,
   profileTest,
+  profileExport,
+  profileImport,
   profileMerge,
   findOption,
   serve,

@@ -11,7 +11,7 @@ import {
 import { Failure } from '../files/failure.js';
 import type { Machine } from '../files/machine.js';
 import { cannotWrite, type Place, placeToWrite } from '../files/place.js';
-import { placeOfRead, save, saveAll } from '../files/save.js';
+import { placeOfRead, type Rewrite, save, saveAll } from '../files/save.js';
 import { refuseLossy } from '../files/temporary.js';
 import type { Destination, Document, FolderFile, Outcome, Prepared } from './command.js';
 import { encoded } from './encoded.js';
@@ -22,31 +22,48 @@ import { say } from './say.js';
 /** Writes what a command made to where it goes, says what it says, and gives its status. */
 export function deliver(
   { json, destination, readAs }: Prepared,
-  outcome: Outcome,
+  planned: Outcome,
   disk: Disk,
   machine: Machine,
   output: Output = TERMINAL,
 ): number {
-  const { document, rewrites, cautions = [], notes = [], says = [] } = outcome;
+  const { document: made, rewrites, cautions = [] } = planned;
   const isOffset = readAs.view !== undefined && (readAs.word === undefined || readAs.view.offset !== 0);
-  if (isOffset && !disk.hasReadBinary() && document?.form !== BINARY)
+  if (isOffset && !disk.hasReadBinary() && made?.form !== BINARY)
     throw new Failure(
       phrase('"--offset" is for raw bytes, and none were read. Leave it out, or say "--from {0}".', BINARY),
     );
-  const place = document === undefined ? undefined : placeFor(destination, document, disk, machine);
-  const placed = outcome.folder === undefined ? [] : placesIn(destination, outcome.folder, disk, machine);
+  const place = made === undefined ? undefined : placeFor(destination, made, disk, machine);
+  const placed = planned.folder === undefined ? [] : placesIn(destination, planned.folder, disk, machine);
   output.beside(cautions);
   saveAll(machine, rewrites ?? []);
   for (const { place: at, bytes } of placed) save(machine, at, (sink) => sink.ascii(bytes));
-  for (const one of outcome.separate ?? []) saveAll(machine, [one]);
+  for (const one of planned.separate ?? []) saveAll(machine, [one]);
+  const outcome = planned.sets === undefined ? planned : planned.sets.told(saveSets(machine, planned.sets.of));
+  const { document, notes = [], says = [] } = outcome;
   if (document !== undefined && place !== undefined) write(machine, disk, place, document);
-  const isPrinted = document !== undefined && place === undefined && rewrites === undefined;
+  const isPrinted =
+    document !== undefined && place === undefined && rewrites === undefined && planned.sets === undefined;
   const ofForm = document === undefined ? [] : place === undefined ? headerNotes(document) : formNotes(document, place);
   output.beside([...ofForm, ...notes]);
   if (json) output.text(`${JSON.stringify(toJson(outcome, isPrinted ? document : undefined), null, 2)}\n`);
   else if (isPrinted) printDocument(document, disk, output);
   else output.sentences(says);
   return outcome.status;
+}
+
+/** Saves each set, all of it or none; says why of those that could not be. */
+function saveSets(machine: Machine, sets: ReadonlyMap<number, readonly Rewrite[]>): ReadonlyMap<number, Phrase> {
+  const refused = new Map<number, Phrase>();
+  for (const [at, rewrites] of sets) {
+    try {
+      saveAll(machine, rewrites);
+    } catch (error) {
+      if (!(error instanceof Failure)) throw error;
+      refused.set(at, error.said);
+    }
+  }
+  return refused;
 }
 
 function toJson({ json, cautions }: Outcome, printed: Document | undefined): object {

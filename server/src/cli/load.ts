@@ -18,6 +18,7 @@ import {
   listed,
   listFiles,
   NAMING_HEADERS,
+  type Phrase,
   PLAIN_VIEW,
   phrase,
   type Result,
@@ -28,6 +29,7 @@ import {
 import { utf8 } from '../codec.js';
 import { createDiskHost } from '../diskHost.js';
 import { Failure } from '../files/failure.js';
+import { openLibrary } from './library.js';
 
 /** Standard input, as a file name. */
 export const STDIN = '-';
@@ -41,6 +43,8 @@ export interface Disk {
   readonly load: (name: string, profile?: string, rows?: LoadHow['rows']) => Promise<LoadedDump>;
   /** The same with the dumps of other modules whose conditions mention it: before options are set. */
   readonly loadWithDependents: (name: string, profile?: string) => Promise<LoadedDump>;
+  /** From now on dumps of other modules are looked for among these only: all that may be of the vehicle. */
+  readonly lookAmong: (names: readonly string[]) => void;
   readonly readText: (name: string) => Promise<string>;
   /** The files of a kind in a folder and below it, by their paths from there. */
   readonly within: (folder: string, kind: FileKind) => Promise<readonly string[]>;
@@ -48,6 +52,7 @@ export interface Disk {
   readonly expand: (names: readonly string[], kinds?: readonly FileKind[]) => Promise<readonly string[]>;
   /** Whether any file was read as raw bytes. */
   readonly hasReadBinary: () => boolean;
+  readonly isFolder: (name: string) => Promise<boolean>;
   /** How the file of a name was encoded, where it was read and is no text in UTF-8. */
   readonly codingOf: (name: string) => Coding | undefined;
   /** Whether a file, by the path that the disk gives it, has been read in this run. */
@@ -58,6 +63,10 @@ export interface Disk {
   readonly placeOf: (name: string) => string;
   /** How many files of the folders that were walked are left out because version control ignores them. */
   readonly leftOut: () => number;
+  /** What was taken from a library for which dump, and what of it could not be read. */
+  readonly chosen: () => readonly Phrase[];
+  /** The profile that was taken from a library for a dump, by its name. */
+  readonly chosenFor: (name: string) => string | undefined;
 }
 
 /** How the files of a command are read. */
@@ -68,16 +77,22 @@ export interface ReadAs {
   readonly view?: BinaryView;
   /** The words in which the digits of a file are printed, or its bytes stored. */
   readonly word?: SaidWord;
+  /** Folders of profiles, for dumps that name none. */
+  readonly libraries?: readonly string[];
 }
 
 /**
  * `names` are all that a command was given: dumps of other modules are looked for among them as well. With `from` they
  * are all read as written in that form.
  */
-export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, word }: ReadAs = {}): Disk {
+export function openDisk(
+  names: readonly string[],
+  { from, view = PLAIN_VIEW, word, libraries = [] }: ReadAs = {},
+): Disk {
   const seen = new Set<string>();
   const leftOut = new Set<string>();
-  const disk = createDiskHost({ stdin: uriOf(STDIN) });
+  const onDisk = createDiskHost({ stdin: uriOf(STDIN) });
+  const disk = libraries.length === 0 ? onDisk : withKeptPipes(onDisk);
   const given = new Set(names.map(uriOf));
   const coded = codedFiles(disk, utf8, { view, saidForm: (uri) => (given.has(uri) ? from : undefined) });
   const host: Host = {
@@ -92,6 +107,7 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
   };
   const walk: Walking = { host, onIgnored: (uri) => leftOut.add(uri) };
   // What cannot be listed ends the command.
+  let only: readonly string[] | undefined;
   const atHand = async () => {
     const dumps = (await expand(walk, names, ['dumps'])).filter((name) => name !== STDIN).map(uriOf);
     return { dumps, unlisted: [] };
@@ -101,18 +117,25 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
   const form = from === undefined ? undefined : formOf(from);
   const workspace = createWorkspace(host, {
     atHand,
+    only: () => only,
     formOf: (uri) => (given.has(uri) ? form : undefined),
     wordOf: (uri) => (given.has(uri) ? word : undefined),
     watched: true,
   });
+  const library = openLibrary(workspace, uriOf, () => expand(walk, libraries, ['profiles']));
+  /** The profile that a person gives, or that was found for a dump that names none. */
+  const profileFor = async (name: string, profile: string | undefined) => {
+    if (profile !== undefined) return uriOf(profile);
+    return libraries.length === 0 ? undefined : library.profileFor(name);
+  };
   return {
     workspace,
-    load: async (name, profile, rows = 'all') =>
-      must(
-        await workspace.load(uriOf(name), { name, rows, profile: profile === undefined ? undefined : uriOf(profile) }),
-      ),
-    loadWithDependents: async (name, profile) => {
-      const how = { name, profile: profile === undefined ? undefined : uriOf(profile) };
+    load: async (name, given, rows = 'all') => {
+      const profile = await profileFor(name, given);
+      return must(await workspace.load(uriOf(name), { name, rows, profile }));
+    },
+    loadWithDependents: async (name, given) => {
+      const how = { name, profile: await profileFor(name, given) };
       const loaded = must(await workspace.load(uriOf(name), how));
       const own = [...seen];
       const dependents = await workspace.dependentsOf(loaded);
@@ -120,6 +143,9 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
       seen.clear();
       for (const uri of own) seen.add(uri);
       return { ...loaded, dependents };
+    },
+    lookAmong: (some) => {
+      only = some.map(uriOf);
     },
     readText: async (name) => {
       const text = await workspace.readText(uriOf(name));
@@ -133,10 +159,32 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
         filesNamedBy(uriOf(file), textAt(file)).some((named) => realPathOf(pathOf(named)) === path),
       ),
     hasReadBinary: coded.hasReadBinary,
+    isFolder: (name) => isFolder(host, uriOf(name)),
     codingOf: (name) => coded.codingOf(uriOf(name)),
     wasRead: (path) => filesRead().some((file) => realPathOf(file) === path),
     placeOf: (name) => realPathOf(resolve(name)),
     leftOut: () => leftOut.size,
+    chosen: library.said,
+    chosenFor: library.chosenFor,
+  };
+}
+
+/** What a pipe gave, for all who ask: a profile is looked for with each that may fit. */
+function withKeptPipes(disk: Host): Host {
+  const kept = new Map<string, ReturnType<Host['open']>>();
+  const isPipe = async (uri: string) => {
+    if (uri === uriOf(STDIN)) return true;
+    const kind = await disk.kindAt(uri);
+    return kind.ok && kind.value === 'other';
+  };
+  return {
+    ...disk,
+    open: async (uri, allowed) => {
+      if (allowed?.pipe !== true || !(await isPipe(uri))) return disk.open(uri, allowed);
+      const opened = kept.get(uri) ?? disk.open(uri, allowed);
+      kept.set(uri, opened);
+      return opened;
+    },
   };
 }
 
@@ -205,6 +253,8 @@ async function isFolder(host: Host, uri: string): Promise<boolean> {
 async function someIn(walk: Walking, folder: string, kinds: readonly FileKind[]): Promise<readonly string[]> {
   const found = await filesIn(walk, folder, kinds);
   if (found.length > 0) return found.map((path) => join(folder, path));
+  if (kinds.every((kind) => kind === 'profiles'))
+    throw new Failure(phrase('{0}: no profile was found there. Profiles end in .dump-profile.json.', folder));
   throw new Failure(
     phrase(
       '{0}: no dump was found there. Dumps end in {1}.',

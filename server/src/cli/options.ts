@@ -95,6 +95,10 @@ export function group(wants: string, does: Phrase): Group {
 
 /** Options that several commands have. */
 export const PROFILE = { profile: text('FILE', phrase('use this profile')) };
+/** Where a profile is looked for where a dump names none. */
+export const PROFILES = {
+  profiles: list('DIR', phrase('take the one profile of this folder that fits a dump that names none')),
+};
 /** How the files are written, for commands that read dumps of any form. */
 export const FROM = {
   from: choice([...FORM_IDS, BINARY], phrase('how FILE is written, whatever it looks like')),

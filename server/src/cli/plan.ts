@@ -11,8 +11,6 @@ import {
   planRetrofit,
   type Retrofit,
   resolveUri,
-  textAfter,
-  textOfRows,
   type VehicleAtHand,
   type VehicleDump,
   valueIn,
@@ -23,37 +21,48 @@ import {
 import { Failure } from '../files/failure.js';
 import type { Rewrite } from '../files/save.js';
 import { type Call, command, type Outcome } from './command.js';
-import { encoded } from './encoded.js';
 import { type Disk, loadRetrofit, pathOf, STDIN, uriOf } from './load.js';
-import { DESPITE, flag, OUT, UNCONFIRMED } from './options.js';
+import { DESPITE, flag, OUT, PROFILES, UNCONFIRMED } from './options.js';
+import { fleetIn, planFleet } from './planFleet.js';
+import { moduleToJson, rewritesOf } from './planned.js';
 import { howToUse } from './readCall.js';
-import { withHint, writeToJson } from './repair.js';
+import { withHint } from './repair.js';
 import { say } from './say.js';
 
-const OPTIONS = { write: flag(phrase('write the dumps, all or none')), ...OUT, ...UNCONFIRMED, ...DESPITE };
+const OPTIONS = {
+  write: flag(phrase('write the dumps, all or none')),
+  ...OUT,
+  ...UNCONFIRMED,
+  ...DESPITE,
+  ...PROFILES,
+};
 
 /** What a retrofit changes in the modules of a vehicle; with `--write` it is done, in all of them or in none. */
 export const plan = command({
   name: 'plan',
   arguments: 'RETROFIT [FILE…]',
-  does: phrase('what a retrofit changes in all modules of a vehicle; --write does it'),
+  does: phrase('what a retrofit changes in all modules of a vehicle, or of each in some folders; --write does it'),
   options: OPTIONS,
   places: ([retrofit = '', ...places]) => (places.length === 0 ? [dirname(retrofit)] : places),
   run: planFor,
 });
 
-async function planFor({ files, write, unconfirmed, despite, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
+async function planFor(call: Call<typeof OPTIONS>): Promise<Outcome> {
+  const { files, write, unconfirmed, despite, disk } = call;
   const [retrofitFile = '', ...places] = files;
   if (retrofitFile === STDIN) throw new Failure(howToUse(plan));
   const retrofit = await loadRetrofit(disk, retrofitFile);
   const base = uriOf(retrofitFile);
-  const { vehicle, unused } = await onlyVehicle(disk, retrofit, base, places);
+  const wanted = retrofit.changes.map(({ profile }) => resolveUri(base, profile));
+  const fleet = await fleetIn(disk, places, (file) => wanted.includes(file));
   const profiles = new Map<string, NamedProfile>();
   for (const { profile: path } of retrofit.changes) {
     const file = resolveUri(base, path);
     profiles.set(path, { file, profile: valueIn(await disk.workspace.readProfile(file))?.profile });
   }
   const profileAt = (path: string) => profiles.get(path) ?? { file: path, profile: undefined };
+  if (fleet !== undefined) return planFleet(fleet, retrofit, profileAt, call);
+  const { vehicle, unused } = await onlyVehicle(disk, retrofit, base, places);
   const made = planRetrofit(retrofit, profileAt, vehicle.dumps, { unconfirmed, despite, isTyped: true });
   const planned: Plan = { ...made, aside: [...made.aside, ...unused] };
   const cautions = planned.kind === 'planned' ? planned.modules.flatMap(({ change }) => change.cautions) : [];
@@ -126,14 +135,8 @@ function carriedOut(
     const reasons = planned.refusals.map(({ module, why, asks }) => phrase('{0}: {1}', module, withHint(why, asks)));
     throw new Failure(phrase('{0} Nothing was changed in any module.', listed(reasons, ' ')));
   }
-  const changed = planned.modules.filter(({ change }) => change.edits.length > 0);
   return {
-    rewrites: changed.map(({ file, before, change }) => ({
-      file: pathOf(file),
-      before: textOfRows(before.rows),
-      text: textAfter(before.rows, change.edits),
-      bytesOf: (text) => encoded(disk, pathOf(file), text).bytes,
-    })),
+    rewrites: rewritesOf(disk, planned.modules),
     says: planned.modules.map(({ name, change: { writes } }) =>
       writes.length === 0
         ? phrase('{0}: all is as planned already', name)
@@ -149,10 +152,6 @@ function toJson(planned: Plan): object {
   return {
     possible: true,
     aside,
-    modules: planned.modules.map(({ name, before, change: { writes }, options }) => ({
-      file: name,
-      options: options.map(({ option: { id, title }, before: was, after }) => ({ id, title, before: was, after })),
-      edits: writes.map((write) => writeToJson(before, write)),
-    })),
+    modules: planned.modules.map(moduleToJson),
   };
 }

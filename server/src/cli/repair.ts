@@ -31,7 +31,7 @@ import {
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Document, type Outcome } from './command.js';
 import { must } from './load.js';
-import { DESPITE, FROM, flag, OUT, PROFILE, text, UNCONFIRMED, type ValuesOf, WRITE } from './options.js';
+import { DESPITE, FROM, flag, OUT, PROFILE, PROFILES, text, UNCONFIRMED, type ValuesOf, WRITE } from './options.js';
 import { say } from './say.js';
 
 /** How the file sums are made right. */
@@ -41,12 +41,13 @@ const SUMS = {
   lines: flag(phrase('line sums only')),
 };
 
-const FIX_OPTIONS = { ...SUMS, ...WRITE, ...OUT, ...FROM, ...PROFILE, ...UNCONFIRMED };
+const FIX_OPTIONS = { ...SUMS, ...WRITE, ...OUT, ...FROM, ...PROFILE, ...PROFILES, ...UNCONFIRMED };
 const SET_OPTIONS = { ...FIX_OPTIONS, ...DESPITE };
 
 const EXCLUSIVE = [
   ['balance', 'retotal', 'lines'],
   ['write', 'out'],
+  ['profile', 'profiles'],
 ] as const;
 
 /** Corrects sums by the profile, or as the flags say. */

@@ -11,7 +11,9 @@ export async function runCall(call: Prepared, machine: Machine, output: Output =
   const disk = openDisk(call.places, call.readAs);
   const { said, concerned } = await findPlans(machine, disk, call);
   output.beside(said);
-  const outcome = await call.run(disk, concerned).finally(() => output.beside(leftOutInWords(disk)));
+  const outcome = await call
+    .run(disk, concerned)
+    .finally(() => output.beside([...disk.chosen(), ...leftOutInWords(disk)]));
   const status = deliver(call, outcome, disk, machine, output);
   return concerned().length > 0 ? Math.max(status, 1) : status;
 }

@@ -1,10 +1,10 @@
 import { listed, phrase, type ShownDump, shownDump, shownInWords } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
-import { FROM, PROFILE } from './options.js';
+import { FROM, PROFILE, PROFILES } from './options.js';
 import { say } from './say.js';
 
-const OPTIONS = { ...FROM, ...PROFILE };
+const OPTIONS = { ...FROM, ...PROFILE, ...PROFILES };
 
 /** Dumps in words, for reading without an editor and for comparing texts. */
 export const show = command({
@@ -12,6 +12,7 @@ export const show = command({
   arguments: 'FILE…',
   does: phrase('dumps in words: options, sums, what is wrong, the other data; the same text for the same data'),
   options: OPTIONS,
+  exclusive: [['profile', 'profiles']],
   run: showFiles,
 });
 

@@ -33,6 +33,7 @@ import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
 import { toCautiousEdit, toDiagnostic } from '../toLsp.js';
+import { profilesToName } from './codeActions/fromLibrary.js';
 import { actionsInProfile } from './codeActions/inProfile.js';
 import { laterDataOf, mayBeLater, resolved } from './codeActions/later.js';
 
@@ -92,6 +93,10 @@ async function actionsAt(
       ),
     );
   }
+  const named =
+    wantsKind(only, CodeActionKind.QuickFix) && explained.profile.kind === 'none' && range.start.line === 0
+      ? await profilesToName(session, explained.file, pause)
+      : [];
   const actions = offered.flatMap(({ fix, kind, diagnostics }): readonly CodeAction[] => {
     const done = fix.kind === 'wish' ? found.get(keyOf(fix)) : fix;
     if (fix.kind === 'wish' && isNothing(done)) return [];
@@ -99,7 +104,11 @@ async function actionsAt(
       done === undefined ? toLaterAction(session, explained, fix, kind) : toAction(session, explained, done, kind);
     return [{ ...action, ...(diagnostics && { diagnostics: [...diagnostics] }) }];
   });
-  return withoutRepeats(actions);
+  return [...named, ...withoutRepeats(actions)];
+}
+
+function wantsKind(only: readonly string[] | undefined, kind: string): boolean {
+  return only === undefined || only.some((wanted) => kind === wanted || kind.startsWith(`${wanted}.`));
 }
 
 function keyOf({ wish }: WishFix): string {
@@ -120,8 +129,7 @@ async function* offeredAt(
   allowance: ReturnType<typeof allowanceOfRequest>,
   cancel: CancellationToken,
 ): AsyncGenerator<Offered, void, undefined> {
-  const wants = (kind: string) =>
-    only === undefined || only.some((wanted) => kind === wanted || kind.startsWith(`${wanted}.`));
+  const wants = (kind: string) => wantsKind(only, kind);
   // What was read back, or is only to compare with, stays as it is: only what leaves its bytes alone is offered.
   const isEvidence = (await evidenceOf(session, explained)) !== undefined;
   if (!isEvidence && only !== undefined && wants(FIX_ALL)) {

@@ -6,7 +6,7 @@ import { textOfRows } from '../format/rows.js';
 import { bind, type Dump, inNotationOf } from '../model/dump.js';
 import { headerValue, isSealed } from '../model/headers.js';
 import { whyNotThisModule } from '../model/identity.js';
-import { isForComparison, isOfAnotherModule, unclearUse, whyWrongUse } from '../model/useHeader.js';
+import { isOfAnotherModule, unclearUse, whyWrongUse } from '../model/useHeader.js';
 import type { Profile } from '../profile/profile.js';
 import { hasPlaceForHeaders, placeForHeader } from './backup.js';
 
@@ -22,15 +22,22 @@ export function boundBy(profile: Profile, unbound: Dump, name: string): Dump {
 
 /** Whether a profile explains every line of a dump and every sum is right by it; one without sums explains nothing. */
 export function explainsWhole(profile: Profile, unbound: Dump, name: string): boolean {
-  if (profile.lineSum === undefined && profile.totals.length === 0) return false;
-  const dump = boundBy(profile, unbound, name);
+  return hasSums(profile) && isExplainedWhole(boundBy(profile, unbound, name));
+}
+
+/** The same of a dump that is bound to the profile. */
+export function isExplainedWhole(dump: Dump): boolean {
+  if (!hasSums(dump.profile)) return false;
   return dump.layout.unknown.length === 0 && allSumsRight(sumsLeft({ dump, profile: { kind: 'read' } }));
 }
 
-/** Why a dump that a profile explains stays as it is and does not come to name it. */
+function hasSums({ lineSum, totals }: Profile): boolean {
+  return lineSum !== undefined || totals.length > 0;
+}
+
+/** Why a dump that a profile explains stays as it is and does not come to name it. One to compare with has to be read by one too. */
 export function whyNotNamed(unbound: Dump, profile: Profile): Phrase | undefined {
   if (isSealed(unbound)) return phrase('it is sealed.');
-  if (isForComparison(unbound)) return phrase('it is only here to compare with ("@use comparison").');
   if (isOfAnotherModule(unbound)) return phrase('it is of none of the modules here ("@use another-module").');
   const use = unclearUse(unbound);
   if (use !== undefined) return whyWrongUse(use.header);

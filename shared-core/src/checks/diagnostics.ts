@@ -72,7 +72,8 @@ export const DIAGNOSTICS = {
   'slot-torn': {
     group: 'structure',
     severity: 'information',
-    meaning: 'a slot whose check does not fit: its record was not written whole and is not in force',
+    meaning:
+      'a slot whose check does not fit: its record was not written whole and is not in force; a warning where it would be the next one',
   },
   'slot-stale': {
     group: 'structure',

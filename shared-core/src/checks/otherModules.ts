@@ -47,16 +47,30 @@ export function sameVehicle(one: Headed, other: Headed): boolean {
 
 /** Dumps in groups of one vehicle each, in the order of the first of each. */
 export function byVehicle<T extends { readonly dump: Headed }>(dumps: readonly T[]): readonly (readonly T[])[] {
-  let groups: readonly (readonly T[])[] = [];
-  for (const one of dumps) {
-    const isOfIt = (group: readonly T[]) => group.some((other) => sameVehicle(one.dump, other.dump));
+  const groups = new Map<number, T[]>();
+  /** The groups with a dump that says this of its vehicle: only these are looked through. */
+  const saying = new Map<string, Set<number>>();
+  for (const [at, one] of dumps.entries()) {
+    const near = new Set(saidOf(one.dump).flatMap((said) => [...(saying.get(said) ?? [])]));
+    const isOfIt = (group: number) => groups.get(group)?.some((other) => sameVehicle(one.dump, other.dump));
     // A dump with a VIN and a name brings together those that have one of them each.
-    const [first, ...more] = groups.filter(isOfIt);
-    const joined = [...(first ?? []), ...more.flat(), one];
-    const kept = groups.flatMap((group) => (group === first ? [joined] : isOfIt(group) ? [] : [group]));
-    groups = first === undefined ? [...groups, joined] : kept;
+    const [first = at, ...more] = [...near].filter(isOfIt).sort((a, b) => a - b);
+    const added = [...more.flatMap((group) => groups.get(group) ?? []), one];
+    for (const group of more) groups.delete(group);
+    const joined = groups.get(first) ?? [];
+    joined.push(...added);
+    groups.set(first, joined);
+    for (const said of added.flatMap(({ dump }) => saidOf(dump)))
+      saying.set(said, (saying.get(said) ?? new Set<number>()).add(first));
   }
-  return groups;
+  return [...groups.values()];
+}
+
+/** What a dump says of its vehicle, in the spelling in which it is compared. */
+function saidOf(dump: Headed): readonly string[] {
+  return (['vin', 'vehicle'] as const).flatMap((name) =>
+    headerValues(dump, name).map((value) => `${name} ${value.toUpperCase()}`),
+  );
 }
 
 /** Whether another module's dump can be compared with this one: work with work, and what was sealed with what was sealed. */

@@ -3,7 +3,7 @@ import { bytesOfNumber } from '../base/number.js';
 import { phrase } from '../base/phrase.js';
 import type { RowSpan } from '../base/span.js';
 import type { Dump } from '../model/dump.js';
-import { cellsOfSlot, readSlots, type SlotReading, slotInForce } from '../model/slotInForce.js';
+import { cellsOfSlot, isNext, readSlots, type SlotReading, slotInForce } from '../model/slotInForce.js';
 import { slotInWords, whySlotUnclear } from '../model/slots.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
 import type { Slots } from '../profile/profile.js';
@@ -43,18 +43,19 @@ function idle(dump: Dump, slots: Slots, one: SlotReading, now: SlotReading | und
   switch (one.kind) {
     case 'torn': {
       const [expected, found] = [one.computed, one.stored].map((value) => checkAsWritten(slots, value));
-      return [
-        problem(
-          'slot-torn',
-          checkSpan(dump, slots, one.slot) ?? span,
-          phrase(
-            '{0} is torn and not in force: its check is {1}, and its bytes come to {2}.',
-            name,
-            found ?? '',
-            expected ?? '',
-          ),
-        ),
-      ];
+      const at = checkSpan(dump, slots, one.slot) ?? span;
+      const said = phrase(
+        '{0} is torn and not in force: its check is {1}, and its bytes come to {2}.',
+        name,
+        found ?? '',
+        expected ?? '',
+      );
+      if (now === undefined || !isNext(slots, one, now)) return [problem('slot-torn', at, said)];
+      const why = phrase(
+        '{0} Its number ({1}) follows that of the record in force, slot {2}, so the module may have gone back to the settings before. Read the module again.',
+        ...[said, one.number, now.slot + 1],
+      );
+      return [{ ...problem('slot-torn', at, why), severity: 'warning' }];
     }
     case 'empty':
       return [problem('slot-empty', span, phrase('{0} holds no record: all its bytes are the same.', name))];

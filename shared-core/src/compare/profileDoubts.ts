@@ -31,7 +31,7 @@ export function profileDoubts({ own, bound }: Pair, areUnlike: boolean): readonl
     ...own.flatMap(whyUnreadable).map((why) => ({ what: 'profile', why }) as const),
     ...[whyProfilesDiffer(...own)].flatMap((why) => (why === undefined ? [] : ({ what: 'profile', why } as const))),
     ...[...own, ...bound]
-      .flatMap(({ profile }) => whyFlawed(profile))
+      .flatMap(({ profile }) => whyFlawed(profile) ?? [])
       .map((why) => ({ what: 'profile', why }) as const),
     ...misfits
       .filter(({ kind }) => kind === 'other' || isOpen)
@@ -79,9 +79,10 @@ function whyUnreadable(dump: Dump): Phrase | readonly [] {
     : [];
 }
 
-function whyFlawed({ flaw }: Profile): Phrase | readonly [] {
+/** That a profile has problems, or cannot be read. */
+export function whyFlawed({ flaw }: Profile): Phrase | undefined {
   return flaw === undefined
-    ? []
+    ? undefined
     : phrase(
         'The profile has problems ({0}), so nothing is proved by it. Correct them first: {1}',
         flaw.count,

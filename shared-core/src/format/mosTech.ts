@@ -13,7 +13,7 @@ import {
 } from './imageText.js';
 import type { ByteStore, Fit, WrittenForm } from './notation.js';
 import { readRest } from './pairs.js';
-import { type Row, spanWithin } from './row.js';
+import { type Row, type RowProblem, spanWithin } from './row.js';
 import { type ContentsToWrite, endLine, writeHeaders } from './toWrite.js';
 
 const TYPE = { data: 0, end: 1 } as const;
@@ -87,12 +87,23 @@ function readRow(text: string, store: ByteStore): Row {
     return brokenRecord(text, undefined, undefined, [wrongLength(digits, length, count - 2)]);
   const isKnown = length > 0 && address >= 0;
   const problem =
-    wrong >= 0
-      ? notHex(text, start + wrong)
-      : (end - start) % 2 === 1
-        ? oddDigits(start, end)
-        : wrongLength(digits, length, 0);
+    (start === end && text.trimEnd().length > end) || text[start] === '@'
+      ? noRecord(text, mark)
+      : wrong >= 0
+        ? notHex(text, start + wrong)
+        : (end - start) % 2 === 1
+          ? oddDigits(start, end)
+          : wrongLength(digits, length, 0);
   return brokenRecord(text, isKnown ? address : undefined, isKnown ? { type, data: length } : undefined, [problem]);
+}
+
+/** What stands behind the mark of a record as comments of other forms do. */
+function noRecord(text: string, mark: number): RowProblem {
+  const message = phrase(
+    '";" begins a record here. A comment or a header has a line of its own that begins with "{0}".',
+    NAME.commentSign,
+  );
+  return { code: 'record-length', start: mark, end: Math.max(mark + 1, text.trimEnd().length), message };
 }
 
 /** Comments of other forms begin with the same mark, but length and sum of a record are right. */

@@ -25,9 +25,14 @@ export function vehiclesWith<T extends HeadedDump>(
   dumps: readonly T[],
   profileFiles: readonly string[],
 ): readonly VehicleAtHand<T>[] {
-  return byVehicle(dumps)
-    .filter((ofVehicle) => ofVehicle.some(({ profileFile }) => profileFiles.includes(profileFile)))
-    .map((ofVehicle) => ({ ...calledIn(ofVehicle), dumps: ofVehicle }));
+  return vehiclesOf(dumps).filter((vehicle) =>
+    vehicle.dumps.some(({ profileFile }) => profileFiles.includes(profileFile)),
+  );
+}
+
+/** The vehicles that some dumps are of. */
+export function vehiclesOf<T extends HeadedDump>(dumps: readonly T[]): readonly VehicleAtHand<T>[] {
+  return byVehicle(dumps).map((ofVehicle) => ({ ...calledIn(ofVehicle), dumps: ofVehicle }));
 }
 
 /** What tells a vehicle from others, and what people call it, as its dumps say. */

@@ -66,6 +66,13 @@ export function repeatedHeaders(dump: Headed): readonly PlacedHeader[] {
   });
 }
 
+/** The second of two headers that name a file each, where one alone may be named: which one explains or keeps the dump, nobody knows. */
+export function doubledFile(dump: Headed): PlacedHeader | undefined {
+  return (['profile', 'backup'] as const)
+    .map((name) => headersOf(dump).filter(({ header }) => header.name === name && header.value !== '')[1])
+    .find((one) => one !== undefined);
+}
+
 /** The seals of a dump. One in another spelling proves nothing, and yet somebody has sealed the file. */
 export function sealsOf(dump: Headed): readonly PlacedHeader[] {
   return headersOf(dump).filter(({ header }) => isSeal(header));

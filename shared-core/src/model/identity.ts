@@ -1,3 +1,4 @@
+import { hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { Dump } from './dump.js';
 import {
@@ -11,18 +12,47 @@ import {
 import { isSetAside, unclearUse } from './useHeader.js';
 
 type Headed = Pick<Dump, 'rows' | 'headers'>;
+type Identified = Pick<Dump, 'rows' | 'headers' | 'profile'>;
 
 /** Headers that must agree between two dumps of one module, where both have them. */
 const IDENTITY: readonly HeaderName[] = ['vin', 'vehicle', 'part', 'software', 'module'];
 
-/** The first identity header in which two dumps differ, with the value of each; of one that is given twice, each value must agree. */
-export function otherIdentity(one: Headed, other: Headed): readonly [HeaderName, string, string] | undefined {
+/**
+ * The first identity header in which two dumps differ, with the value of each; of one that is given twice, each value must
+ * agree. A dump that does not say its module is of that of its profile.
+ */
+export function otherIdentity(one: Identified, other: Identified): readonly [HeaderName, string, string] | undefined {
   for (const name of IDENTITY) {
-    for (const here of headerValues(one, name))
-      for (const there of headerValues(other, name))
-        if (here.toUpperCase() !== there.toUpperCase()) return [name, here, there];
+    const [own, others] = [headerValues(one, name), headerValues(other, name)];
+    const [wanted, given] = name === 'module' ? [orOfProfile(own, one), orOfProfile(others, other)] : [own, others];
+    // Two dumps that both say nothing are told apart by their profiles.
+    if (own.length + others.length === 0) continue;
+    for (const here of wanted) for (const there of given) if (!agree(name, here, there)) return [name, here, there];
   }
   return undefined;
+}
+
+function orOfProfile(values: readonly string[], { profile: { module } }: Identified): readonly string[] {
+  return values.length > 0 || module === undefined ? values : [moduleText(module)];
+}
+
+function agree(name: HeaderName, here: string, there: string): boolean {
+  if (here.toUpperCase() === there.toUpperCase()) return true;
+  if (name !== 'module') return false;
+  const [one, other] = [moduleNumbers(here), moduleNumbers(there)];
+  return one.some((number) => other.includes(number));
+}
+
+/** The number of a module as a profile gives it. */
+function moduleText(module: number): string {
+  return `0x${hex(module, 4)}`;
+}
+
+/** The numbers that the name of a module may be: hex digits without "0x" may be a number of both kinds; a word is none. */
+function moduleNumbers(text: string): readonly number[] {
+  if (/^0x[0-9A-F]+$/i.test(text)) return [Number.parseInt(text.slice(2), 16)];
+  if (!/^(?=.*\d)[0-9A-F]+$/i.test(text)) return [];
+  return [Number.parseInt(text, 16), ...(/^\d+$/.test(text) ? [Number(text)] : [])];
 }
 
 /** What a dump is of whose header differs from that of another one. */
@@ -46,7 +76,7 @@ function unconfirmedBy(dump: Headed, backup: Headed): readonly HeaderName[] {
  * Whether a dump's backup is of the same module: it has each identity header that the dump has, and none that differs or
  * is given twice; and it is not set aside from the work.
  */
-export function isOwnBackup(dump: Headed, backup: Headed): boolean {
+export function isOwnBackup(dump: Identified, backup: Identified): boolean {
   return (
     !isSetAside(backup) &&
     unclearUse(backup) === undefined &&
@@ -67,7 +97,7 @@ export function whyBackupUnconfirmed(dump: Headed, backup: Headed): Phrase | und
 }
 
 /** Why two dumps say nothing of each other: their headers are of two modules, or two vehicles. */
-export function whyNotComparable(before: Headed, now: Headed): Phrase | undefined {
+export function whyNotComparable(before: Identified, now: Identified): Phrase | undefined {
   const other = otherIdentity(before, now);
   return (
     other &&
@@ -87,10 +117,11 @@ export interface Misfit {
   readonly why: Phrase;
 }
 
-/** Compares the headers of a dump with what its profile applies to: what contradicts goes before what is missing. */
-export function whyNotThisModule(dump: Pick<Dump, 'rows' | 'headers' | 'profile'>): Misfit | undefined {
+/** Compares the headers of a dump with what its profile is for: what contradicts goes before what is missing. */
+export function whyNotThisModule(dump: Identified): Misfit | undefined {
   const { appliesTo } = dump.profile;
-  if (appliesTo === undefined) return undefined;
+  const number = otherNumber(dump);
+  if (number !== undefined || appliesTo === undefined) return number;
   const misfits = (['part', 'software'] as const).flatMap((header): Misfit | readonly [] => {
     const patterns = appliesTo[header];
     if (patterns.length === 0) return [];
@@ -106,15 +137,31 @@ export function whyNotThisModule(dump: Pick<Dump, 'rows' | 'headers' | 'profile'
     }
     const at = given.find((one) => !patterns.some((pattern) => matches(one.header.value, pattern)));
     if (at === undefined) return [];
-    const why = phrase(
-      'The profile is for another module: "@{0}" is "{1}" here, and the profile is for {2}.',
-      header,
-      at.header.value,
-      wanted,
-    );
-    return { kind: 'other', at, why };
+    return isOther(at, wanted);
   });
   return misfits.find(({ kind }) => kind === 'other') ?? misfits[0];
+}
+
+/** A number of the module in the dump that is not the one in the profile; a word contradicts no number. */
+function otherNumber(dump: Identified): Misfit | undefined {
+  const { module } = dump.profile;
+  if (module === undefined) return undefined;
+  const at = headersOf(dump).find(({ header: { name, value } }) => {
+    const numbers = name === 'module' ? moduleNumbers(value) : [];
+    return numbers.length > 0 && !numbers.includes(module);
+  });
+  return at && isOther(at, moduleText(module));
+}
+
+function isOther(at: PlacedHeader, wanted: string): Misfit {
+  const { name, value } = at.header;
+  const why = phrase(
+    'The profile is for another module: "@{0}" is "{1}" here, and the profile is for {2}.',
+    name,
+    value,
+    wanted,
+  );
+  return { kind: 'other', at, why };
 }
 
 /** Whether a value fits a pattern with `*` (any text) and `?` (one character); letter case and blanks do not count. */

@@ -86,8 +86,8 @@ export function cellsOfSlot(
 export function slotInForce(slots: Slots, all: readonly SlotReading[]): InForce {
   const unread = all.filter(({ kind }) => kind === 'unread');
   if (unread.length > 0) return inDoubt('unread', unread);
-  const round = 2 ** (8 * slots.sequence.bytes);
-  const ahead = (one: SlotReading, other: SlotReading) => (one.number - other.number + round) % round;
+  const round = roundOf(slots);
+  const ahead = (one: SlotReading, other: SlotReading) => aheadOf(one, other, round);
   const sound = all.filter(({ kind }) => kind === 'sound');
   if (sound.length === 0) return inDoubt('none', []);
   const newest = sound.filter((one) => sound.every((other) => ahead(one, other) < round / 2));
@@ -95,10 +95,22 @@ export function slotInForce(slots: Slots, all: readonly SlotReading[]): InForce 
   if (found === undefined) return inDoubt('apart', sound);
   if (newest.length > 1) return inDoubt('tied', newest);
   // A record whose bytes are all the same could be just the one that follows.
-  const next = all.filter(
-    (one) => one.kind === 'empty' && one.stored === one.computed && ahead(one, found) === 1 % round,
-  );
+  const next = all.filter((one) => one.kind === 'empty' && one.stored === one.computed && isNext(slots, one, found));
   return next.length > 0 ? inDoubt('empty', [found, ...next]) : { slot: found.slot };
+}
+
+/** Whether the number of one slot is the one that follows that of another; numbers go round. */
+export function isNext(slots: Slots, one: SlotReading, other: SlotReading): boolean {
+  const round = roundOf(slots);
+  return aheadOf(one, other, round) === 1 % round;
+}
+
+function roundOf({ sequence }: Slots): number {
+  return 2 ** (8 * sequence.bytes);
+}
+
+function aheadOf(one: SlotReading, other: SlotReading, round: number): number {
+  return (one.number - other.number + round) % round;
 }
 
 function inDoubt(why: 'none' | 'tied' | 'apart' | 'unread' | 'empty', slots: readonly SlotReading[]): InForce {

@@ -5,7 +5,7 @@ import { isImage } from '../format/notationOf.js';
 import { leavesDoubt } from '../image/imageProblems.js';
 import { rangeInHex } from '../profile/places.js';
 import type { Dump } from './dump.js';
-import { headersOf, repeatedHeaders } from './headers.js';
+import { doubledFile, headersOf, repeatedHeaders } from './headers.js';
 import { labelOfRow } from './layout.js';
 import { unclearUse, whyWrongUse } from './useHeader.js';
 import { isWrongWord, whyWrongWord } from './wordHeader.js';
@@ -41,6 +41,9 @@ export function whyNotWhole(dump: Dump): readonly Unread[] {
   const [repeated] = repeatedHeaders(dump);
   if (repeated !== undefined)
     add('header', repeated.row, phrase('"@{0}" is given twice, with different values.', repeated.header.name));
+  const doubled = doubledFile(dump);
+  if (doubled !== undefined)
+    add('header', doubled.row, phrase('"@{0}" is given twice, and only one of them can count.', doubled.header.name));
   const word = headersOf(dump).find(({ header }) => isWrongWord(header));
   if (word !== undefined) add('header', word.row, phrase('row {0}: {1}', word.row + 1, whyWrongWord(word.header)));
   const use = unclearUse(dump);

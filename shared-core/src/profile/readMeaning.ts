@@ -135,6 +135,7 @@ export function readSpecial(map: JsonValue | undefined, width: number): Readonly
 function readWords(map: JsonValue, most: number, what: 'value' | 'bit'): ReadonlyMap<number, string> {
   const words = new Map<number, string>();
   const known = new Set<string>();
+  const given: { readonly value: JsonValue; readonly number: number; readonly word: string }[] = [];
   for (const [key, value, keyNode] of mapEntries(map)) {
     const number = wholeOf(key);
     const word = readWord(value, known);
@@ -145,9 +146,39 @@ function readWords(map: JsonValue, most: number, what: 'value' | 'bit'): Readonl
           : phrase('"{0}" is no bit of this place (0 to {1}).', key, most);
       wrong(keyNode, message);
     } else if (words.has(number)) wrong(keyNode, phrase('"{0}" is given twice here: remove one of them.', key));
-    else if (word !== undefined) words.set(number, word);
+    else if (word !== undefined) {
+      words.set(number, word);
+      given.push({ value, number, word });
+    }
+  }
+  for (const { value, number, word } of given) {
+    const other = otherValue(words, number, word, what);
+    if (other !== undefined)
+      wrong(
+        value,
+        phrase(
+          '"{0}" could be taken for the value {1}, which means something else here: use other words.',
+          word,
+          String(other),
+        ),
+      );
   }
   return words;
+}
+
+/** Another value that is known here, for which a word could be taken as it is written as a number. */
+function otherValue(
+  words: ReadonlyMap<number, string>,
+  own: number,
+  word: string,
+  what: 'value' | 'bit',
+): bigint | undefined {
+  const plain = word.trim();
+  if (!/^(?:0x[0-9a-f]{1,32}|\d{1,40})$/i.test(plain)) return undefined;
+  const meant = BigInt(plain);
+  if (what === 'value') return meant !== BigInt(own) && words.has(Number(meant)) ? meant : undefined;
+  const known = [...words.keys()].reduce((bits, bit) => bits | (1n << BigInt(bit)), 0n);
+  return meant !== 1n << BigInt(own) && (meant & ~known) === 0n ? meant : undefined;
 }
 
 /** Words by which a value is told from the others and can be asked for. */

@@ -35,6 +35,8 @@ export interface Vehicles {
   readonly dependentsOf: (file: string, dump: Dump, profileFile: string | undefined) => Promise<readonly Dependent[]>;
   /** Of some dumps the unsealed ones that name a profile, with what their headers say. */
   readonly unsealed: (list: DumpList) => Promise<Unsealed>;
+  /** The same of some files, with the file of each that cannot be read. */
+  readonly unsealedAmong: (files: readonly string[]) => Promise<UnsealedAmong>;
   readonly forget: (file: string) => void;
   /** Reads anew, when they are next asked for, those that are not as they were. */
   readonly lookAgain: () => Promise<void>;
@@ -45,6 +47,11 @@ export interface Vehicles {
 export interface Unsealed {
   readonly dumps: readonly HeadedDump[];
   readonly unread: readonly Phrase[];
+}
+
+export interface UnsealedAmong {
+  readonly dumps: readonly HeadedDump[];
+  readonly unread: readonly { readonly file: string; readonly why: Phrase }[];
 }
 
 export interface VehicleSources {
@@ -180,21 +187,27 @@ export function createVehicles({ stamp, keyOf, readText, readProfile, readDump, 
     return dependents;
   };
 
+  const unsealedAmong: Vehicles['unsealedAmong'] = async (files) => {
+    const dumps: HeadedDump[] = [];
+    const unread: UnsealedAmong['unread'][number][] = [];
+    for (const file of files) {
+      const head = await headOf(file);
+      if (!head.ok) unread.push({ file, why: head.why });
+      if (!head.ok || head.value.profileFile === undefined || isSealed(head.value)) continue;
+      if (isSetAside(head.value)) continue;
+      dumps.push({ file, name: fileName(file), profileFile: head.value.profileFile, dump: head.value });
+    }
+    return { dumps, unread };
+  };
+
   return {
     modulesOf,
     dependentsOf,
     unsealed: async ({ dumps, unlisted }) => {
-      const found: HeadedDump[] = [];
-      const missed = [...unlisted];
-      for (const file of dumps) {
-        const head = await headOf(file);
-        if (!head.ok) missed.push(head.why);
-        if (!head.ok || head.value.profileFile === undefined || isSealed(head.value)) continue;
-        if (isSetAside(head.value)) continue;
-        found.push({ file, name: fileName(file), profileFile: head.value.profileFile, dump: head.value });
-      }
-      return { dumps: found, unread: missed };
+      const among = await unsealedAmong(dumps);
+      return { dumps: among.dumps, unread: [...unlisted, ...among.unread.map(({ why }) => why)] };
     },
+    unsealedAmong,
     forget: (file) => {
       heads.delete(file);
     },

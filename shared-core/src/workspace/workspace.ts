@@ -24,7 +24,7 @@ import { unreadable } from './reasons.js';
 import { forgetChanged, type Stamped, stamped } from './stamped.js';
 import { canonicalUri, fileName, isUnsaved, parentUri } from './uri.js';
 import { createUriMap } from './uriMap.js';
-import { createVehicles, type Unsealed } from './vehicle.js';
+import { createVehicles, type Unsealed, type UnsealedAmong } from './vehicle.js';
 
 /** How a dump is to be loaded. */
 export interface LoadHow {
@@ -85,6 +85,8 @@ export interface Workspace {
   readonly list: (folders: readonly string[], walk?: Walk) => Promise<FileList>;
   /** The unsealed dumps at hand that name a profile, and what may be among them and cannot be read. */
   readonly unsealed: () => Promise<Unsealed>;
+  /** The same of some files, as far as their headers say. */
+  readonly unsealedAmong: (files: readonly string[]) => Promise<UnsealedAmong>;
   /** Whether a file was ever read for another one. */
   readonly isUsed: (file: string) => boolean;
   /** Reads a file anew when it is next asked for. */
@@ -103,6 +105,8 @@ export interface Workspace {
 export interface WorkspaceSetup {
   /** Dumps among which those of other modules are looked for, besides the ones in the folder of a dump. */
   readonly atHand?: () => Promise<DumpList>;
+  /** The only ones among which they are looked for, while that is known: then no folder is listed. */
+  readonly only?: () => readonly string[] | undefined;
   /** The form that a person says a file is written in, whatever it looks like. */
   readonly formOf?: (file: string) => WrittenForm | undefined;
   /** The words that a person says a file is written in. */
@@ -119,6 +123,7 @@ export function createWorkspace(
   host: Host,
   {
     atHand = async () => NO_DUMPS,
+    only = () => undefined,
     formOf = () => undefined,
     wordOf = () => undefined,
     watched = false,
@@ -194,6 +199,8 @@ export function createWorkspace(
       return readOther(file, profile, true);
     },
     dumpsNear: async (file) => {
+      const known = only();
+      if (known !== undefined) return { dumps: known, unlisted: [] };
       const lists = [await dumpsBeside(file), await handy.get()];
       return {
         dumps: [...new Set(lists.flatMap(({ dumps }) => dumps))].sort(),
@@ -298,6 +305,7 @@ export function createWorkspace(
     },
     readText,
     list: (folders, walk) => listFiles(host, folders, walk),
+    unsealedAmong: (files) => asked(() => vehicles.unsealedAmong(files)),
     unsealed: () => asked(async () => vehicles.unsealed(await handy.get())),
     isUsed: used.has,
     forget: (changed) => {

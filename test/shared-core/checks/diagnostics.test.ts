@@ -63,7 +63,7 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
     return checkDump(loaded(lines(copied, LINES_TEXT.replace(/^2: ../m, '2: FF')), SOUND));
   },
   'slot-unclear': () => checkDump(loaded(slotted([record(7), record(7), record(6)]), SOUND)),
-  'slot-torn': () => checkDump(loaded(slotted([record(7), torn(8), record(6)]), SOUND)),
+  'slot-torn': () => checkDump(loaded(slotted([record(7), torn(5), record(6)]), SOUND)),
   'slot-stale': () => checkDump(loaded(slotted([record(7), record(8), record(6)]), SOUND)),
   'slot-empty': () => checkDump(loaded(slotted([record(7), record(8), EMPTY]), SOUND)),
   'header-unknown': () => withHead('@colour 1\n'),

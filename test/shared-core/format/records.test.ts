@@ -222,3 +222,16 @@ describe('records of memory images', () => {
     assert.equal(others.length, 1000);
   });
 });
+
+describe('a comment of another form among MOS Technology records', () => {
+  it('is told by the sign that begins a comment there, not by a length that it does not have', () => {
+    for (const line of ['; @profile a', ';@profile a']) {
+      const [found] = check('a.mos', `;04000001020304000E\n${line}\n;0000010001\n`).filter(({ row }) => row === 1);
+      assert.match(
+        found === undefined ? '' : say(found.message),
+        /^";" begins a record here\. A comment or a header has a line of its own that begins with "#"\.$/,
+        line,
+      );
+    }
+  });
+});

@@ -83,6 +83,21 @@ describe('a dump in words', () => {
     assert.equal(digestOf(sparse), sha256(`0010:   01\n0020:${'   '.repeat(14)}02\n`));
   });
 
+  it('ends with one SHA-256 of the same bytes at the same addresses, in whatever form they are written', () => {
+    // The sums of the records by the published rules of their forms; the same file as `srec_cat` writes it.
+    const texts: Readonly<Record<string, string>> = {
+      'a.s19': 'S1070000010203FFF3\nS9030000FC\n',
+      'a.hex': ':04000000010203FFF7\n:00000001FF\n',
+      'a.xxd': '00000000: 01 02 03 ff                                      ....\n',
+      'a.cfgdump': '0x0000: 01 02 03 FF\n',
+      'b.cfgdump': '0x0000: 01 02\n0x0002: 03 FF\n',
+    };
+    const digests = Object.entries(texts).map(([name, text]) => digestOf(bindText(name, text, EMPTY_PROFILE)));
+    assert.deepEqual(new Set(digests).size, 1, digests.join('\n'));
+    for (const other of ['0x0001: 01 02 03 FF\n', '0x0000: 01 02\n0x0001: 02 03 FF\n', '0x0000: 01 02 03 FF\nx: 01\n'])
+      assert.ok(!digests.includes(digestOf(bindText('a.cfgdump', other, EMPTY_PROFILE))), other);
+  });
+
   it('joins rows that go on alike, and tells a large image by digests of its stretches', () => {
     const text = (rows: readonly number[]) =>
       `${rows.map((byte, i) => `${hex(16 * i, 4)}: ${`${hex(byte)} `.repeat(16)}`).join('\n')}\n`;

@@ -927,6 +927,18 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "flags": { "0": "on", "1": «"on"» } }] }',
       /means two things/,
     ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": { "0": "none", "1": «"4"», "4": "two" } }] }',
+      /"4" could be taken for the value 4, which means something else/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": { "0x02": "left", "1": «" 0x2"» } }] }',
+      /could be taken for the value 2/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "flags": { "0": "left", "1": "right", "2": «"3"» } }] }',
+      /"3" could be taken for the value 3/,
+    ],
     ['{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": { "0": «" "» } }] }', /words are empty/],
     [
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": { "min": 9, "max": «1» } }] }',

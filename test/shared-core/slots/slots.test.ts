@@ -37,9 +37,19 @@ describe('a record that moves from slot to slot', () => {
     const [first, second] = found(dump);
     assert.match(
       first ?? '',
-      /^information slot-torn: Slot 2 of "record" is torn and not in force: its check is [0-9A-F]{4}, and its bytes come to [0-9A-F]{4}\.$/,
+      /^warning slot-torn: Slot 2 of "record" is torn and not in force: its check is [0-9A-F]{4}, and its bytes come to [0-9A-F]{4}\. Its number \(17\) follows that of the record in force, slot 1, so the module may have gone back to the settings before\. Read the module again\.$/,
     );
     assert.equal(second, 'information slot-empty: Slot 3 of "record" holds no record: all its bytes are the same.');
+  });
+
+  it('is told as a warning where the torn slot has the number after it, also where numbers go round', () => {
+    const severity = (slots: readonly (readonly number[])[]) =>
+      found(slotted(slots))
+        .map((one) => one.split(':', 1)[0] ?? '')
+        .find((one) => one.endsWith('slot-torn'));
+    assert.equal(severity([record(0xffff), torn(0), record(0xfffe)]), 'warning slot-torn');
+    assert.equal(severity([record(17), torn(15), record(16)]), 'information slot-torn');
+    assert.equal(severity([record(17), torn(19), record(16)]), 'information slot-torn');
   });
 
   it('goes on after the highest number with the lowest', () => {

@@ -47,7 +47,22 @@ export function otherDigits(dump: Dump): readonly Digits[] {
 
 /** SHA-256 (FIPS 180-4) of the data with its lines or addresses, however they are written. */
 export function digestOf(dump: Dump): string {
-  return sha256Of(rowsOf(dump, () => []));
+  const none: RolesOf = () => [];
+  return sha256Of(hasAddresses(dump) ? rowsOfAddresses(dump, none) : rowsOfLines(dump, none));
+}
+
+/** Whether each row of a dump begins at an address: so they do in an image, and where no profile says that labels number lines. */
+function hasAddresses({ layout, rows, profile: { geometry } }: Dump): boolean {
+  if (layout.kind === 'image') return true;
+  const { order, keys, dataCount, repeated } = layout;
+  if (geometry !== undefined || repeated.length > 0 || order.length === 0) return false;
+  return (
+    rows.every((row) => row.kind !== 'record' || typeof row.label === 'number') &&
+    order.every(
+      (_, i) =>
+        i === 0 || (keys[i] as number) >= (keys[i - 1] as number) + (dataCount[order[i - 1] as number] as number),
+    )
+  );
 }
 
 function sha256Of(rows: Iterable<Digits>): string {

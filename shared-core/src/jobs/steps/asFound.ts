@@ -2,6 +2,7 @@ import { backupCopy } from '../../actions/backup.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { notSealed, readBackup, unfitBackup } from '../../checks/backup.js';
 import { sumsUnderstood } from '../../checks/sumsLeft.js';
+import { passedRows } from '../../model/account.js';
 import { headerValue, isSealed } from '../../model/headers.js';
 import { whyBackupUnconfirmed } from '../../model/identity.js';
 import { holdsRecords, whyNotWhole } from '../../model/whole.js';
@@ -92,6 +93,8 @@ export function sumsKnown(
     const [unread] = whyNotWhole(dump);
     return open(phrase('{0} was not read whole: {1}', name, unread?.why ?? ''), { does: 'showProblems', file });
   }
+  const passed = linesPassed(dump, name);
+  if (passed !== undefined) return open(passed, { does: 'showProblems', file });
   const called = dump.profile.title ?? profileNameOf(loaded);
   if (profileFile !== undefined && !isSaved(profileFile))
     return open(notSaved(profileNameOf(loaded)), { does: 'save', file: profileFile });
@@ -109,6 +112,19 @@ export function sumsKnown(
     listed([phrase('Profile: {0}', called), ...guessedSums(dump.profile, files)], '; '),
     isReady ? { does: 'confirmSums', file, other: described } : undefined,
   );
+}
+
+/** What keeps the sums from being understood where lines were taken for text: one of them may be a sum. */
+function linesPassed(dump: JobDump['dump'], name: string): Phrase | undefined {
+  const [first, ...more] = passedRows(dump);
+  if (first === undefined) return undefined;
+  return more.length === 0
+    ? phrase('Row {0} of {1} was not read: mark it as a comment, or else a sum may be in it.', first + 1, name)
+    : phrase(
+        '{0} rows of {1} were not read: mark them as comments, or else a sum may be in them.',
+        more.length + 1,
+        name,
+      );
 }
 
 /** Which sums of a profile are only a guess, and what the dumps at hand say of the file sums; nothing where none is. */

@@ -2,12 +2,13 @@ import { type Phrase, phrase, say } from '../../base/phrase.js';
 import { uncheckedTotals } from '../../checks/sums.js';
 import { type ByteDifference, type Comparison, compareDumps, type LineDifference } from '../../compare/compareDumps.js';
 import { linesInWords, unmatchedInWords, unreadInWords } from '../../compare/comparisonInWords.js';
-import { whyOneProfile, whyProfilesDiffer } from '../../compare/profileDoubts.js';
+import { whyFlawed, whyOneProfile, whyProfilesDiffer } from '../../compare/profileDoubts.js';
 import { labelText } from '../../format/dumpText.js';
 import type { Label } from '../../format/row.js';
 import { cellKey, presentCells } from '../../model/cell.js';
 import { type Dump, readBy } from '../../model/dump.js';
 import { anotherInWords, otherIdentity } from '../../model/identity.js';
+import { labelOfRow } from '../../model/layout.js';
 import { lineCalled } from '../../model/lineName.js';
 import { bytesOfPlace } from '../../model/protected.js';
 import { whySetAside } from '../../model/useHeader.js';
@@ -73,6 +74,7 @@ export function verifyReadBack(plan: Dump, back: Dump, found: Dump | undefined):
   const foreign = whyForeign(planned, read, comparison, wrong);
   const unproved = ignored.length > 0 && !holdsSteady(read) ? [NOTHING_COMPARED] : [];
   const isProof = comparison.unread.length + unproved.length === 0;
+  const order = orderRead(planned, read);
   const unchecked = isProof ? sumsUnchecked(planned, summed) : [];
   const wrongInPlan = [
     ...totals.asPlanned,
@@ -83,16 +85,27 @@ export function verifyReadBack(plan: Dump, back: Dump, found: Dump | undefined):
   return {
     matches:
       isProof &&
-      wrong.length + unmatched.length + wrongSums.length + unchecked.length + records.open.length === 0 &&
+      wrong.length +
+        unmatched.length +
+        wrongSums.length +
+        unchecked.length +
+        records.open.length +
+        order.open.length ===
+        0 &&
       foreign === undefined,
     isProof,
     foreign,
     lines: wrong.map((line) => ({ line, cause: causeOf(line, evidence) })),
-    unmatched: [...wrongSums, ...records.open, ...unproved, ...unmatched, ...unchecked],
+    unmatched: [...wrongSums, ...records.open, ...unproved, ...unmatched, ...unchecked, ...order.open],
     wrongSums,
     otherRecords: records.open,
     wrongInPlan,
-    caveats: [...(comparison.caveat === undefined ? [] : [comparison.caveat]), ...records.same, ...wrongInPlan],
+    caveats: [
+      ...(comparison.caveat === undefined ? [] : [comparison.caveat]),
+      ...records.same,
+      ...order.asPlanned,
+      ...wrongInPlan,
+    ],
     ignored,
     comparison,
   };
@@ -101,6 +114,36 @@ export function verifyReadBack(plan: Dump, back: Dump, found: Dump | undefined):
 const NOTHING_COMPARED = phrase(
   'Every byte of data changes by itself in the module, as the profile says, so nothing is left that could be compared.',
 );
+
+/** Lines that stand elsewhere than the profile says: a label may be wrong, so that the bytes are those of another line. */
+function orderRead(
+  planned: Dump,
+  read: Dump,
+): { readonly open: readonly Phrase[]; readonly asPlanned: readonly Phrase[] } {
+  const labels = ({ layout, rows }: Dump) => layout.outOfOrder.flatMap((row) => labelOfRow(rows[row]) ?? []);
+  const inPlan = new Set(labels(planned));
+  const moved = labels(read);
+  const [first] = moved;
+  if (first === undefined) return { open: [], asPlanned: [] };
+  if (moved.every((label) => inPlan.has(label)))
+    return {
+      open: [],
+      asPlanned: [
+        phrase('Lines are out of order, as in the plan: {0}, the first is line {1}.', moved.length, labelText(first)),
+      ],
+    };
+  const one = moved.find((label) => !inPlan.has(label)) ?? first;
+  return {
+    open: [
+      phrase(
+        'Line {0} is out of order in what was read ({1} in all), so its label may be wrong. Read the module once more, or put the lines in order if they were moved by hand.',
+        labelText(one),
+        moved.length,
+      ),
+    ],
+    asPlanned: [],
+  };
+}
 
 /** Why one of these dumps shows nothing of the module, as it says itself. */
 function whyAside(plan: Dump, back: Dump, found: Dump | undefined): Phrase | undefined {
@@ -116,7 +159,11 @@ function whyNotOneProfile(plan: Dump, back: Dump): Phrase | undefined {
   if (plan.profile === EMPTY_PROFILE && back.profile === EMPTY_PROFILE)
     return phrase('No profile explains them, so nothing is proved. Name it in both ("@profile"), or give it.');
   // A read-back that names none is read by the profile of the plan.
-  return whyProfilesDiffer(plan, back) ?? (plan.profile === EMPTY_PROFILE ? whyOneProfile(plan, back) : undefined);
+  return (
+    whyProfilesDiffer(plan, back) ??
+    whyFlawed(back.profile) ??
+    (plan.profile === EMPTY_PROFILE ? whyOneProfile(plan, back) : undefined)
+  );
 }
 
 function withDoubts(comparison: Comparison, why: Phrase | undefined): Comparison {

@@ -1,0 +1,84 @@
+import {
+  headersOf,
+  type IndexedProfile,
+  indexedProfile,
+  isExplainedWhole,
+  listed,
+  type Phrase,
+  phrase,
+  profileInWords,
+  searchLibrary,
+  type Workspace,
+} from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
+
+/** Profiles of folders, from which a dump that names none gets the one that fits alone. */
+export interface Library {
+  /** The address of that profile; undefined where the dump names one or cannot be read. Where none or several fit, the command ends. */
+  readonly profileFor: (name: string) => Promise<string | undefined>;
+  /** What was taken for which dump, and what could not be read. */
+  readonly said: () => readonly Phrase[];
+  /** The profile that was taken for a dump, by their names. */
+  readonly chosenFor: (name: string) => string | undefined;
+}
+
+/** `files` are the names of all profiles there, asked for once and only where a dump needs one. */
+export function openLibrary(
+  workspace: Workspace,
+  uriOf: (name: string) => string,
+  files: () => Promise<readonly string[]>,
+): Library {
+  const unread: Phrase[] = [];
+  const chosen = new Map<string, string>();
+  let known: Promise<readonly IndexedProfile[]> | undefined;
+
+  const readAll = async (): Promise<readonly IndexedProfile[]> => {
+    const index: IndexedProfile[] = [];
+    for (const name of await files()) {
+      const reading = await workspace.readProfile(uriOf(name));
+      const one = reading.ok ? indexedProfile({ file: uriOf(name), name }, reading.value) : undefined;
+      if (one !== undefined) index.push(one);
+      // Of a torn one not even the module is known.
+      const torn = one?.appliesTo === undefined ? one?.flaw?.first : undefined;
+      const why = reading.ok ? torn : reading.why;
+      if (why !== undefined) unread.push(phrase('{0} cannot be read and was left out: {1}', name, why));
+    }
+    return index;
+  };
+
+  return {
+    profileFor: async (name) => {
+      const file = uriOf(name);
+      const unbound = await workspace.explain(file, { name, rows: 'needed' });
+      // Why a dump cannot be read says whoever loads it.
+      if (!unbound.ok || headersOf(unbound.value.dump).some(({ header }) => header.name === 'profile'))
+        return undefined;
+      known ??= readAll();
+      const found = await searchLibrary(await known, unbound.value.dump, async (profile) => {
+        const explained = await workspace.explain(file, { name, rows: 'needed', profile });
+        return explained.ok && isExplainedWhole(explained.value.dump);
+      });
+      switch (found.kind) {
+        case 'one':
+          chosen.set(name, found.profile.name);
+          return found.profile.file;
+        case 'several': {
+          const all = found.profiles.map((one) => phrase('{0} ({1})', one.name, profileInWords(one)));
+          throw new Failure(
+            phrase('{0}: several profiles fit: {1}. Say which with --profile FILE.', name, listed(all, '; ')),
+          );
+        }
+        case 'none':
+          throw new Failure(
+            phrase(
+              '{0}: no profile of the library fits: {1} To use one all the same: --profile FILE.',
+              name,
+              found.why,
+            ),
+          );
+      }
+    },
+    said: () => [...unread, ...Array.from(chosen, (pair) => phrase('{0}: the profile is {1}', ...pair))],
+    chosenFor: (name) => chosen.get(name),
+  };
+}

@@ -1,0 +1,221 @@
+import { basename, dirname, join, relative, resolve, sep } from 'node:path';
+import {
+  asWritten,
+  countsInWords,
+  type FleetRow,
+  fleetPage,
+  fleetRow,
+  type HeadedDump,
+  type NamedProfile,
+  type Phrase,
+  phrase,
+  planRetrofit,
+  type Retrofit,
+  reasonsOf,
+  rowWithoutPlan,
+  type VehicleAtHand,
+  type VehicleDump,
+  vehicleInWords,
+  vehiclesOf,
+} from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
+import type { LeftPlan } from '../files/journals.js';
+import type { Rewrite } from '../files/save.js';
+import type { Call, Outcome } from './command.js';
+import { type Disk, pathOf, STDIN, uriOf } from './load.js';
+import { moduleToJson, rewritesOf } from './planned.js';
+import { showProgress } from './print.js';
+import { say } from './say.js';
+
+/** The cars in some folders, and what in them may be of a car and cannot be read. */
+export interface Fleet {
+  readonly cars: readonly Car[];
+  /** Folders in which no car was found, and why. */
+  readonly without: readonly Pick<FleetRow, 'title' | 'state' | 'why'>[];
+}
+
+interface Car {
+  readonly vehicle: VehicleAtHand<HeadedDump>;
+  /** Files in its folder that cannot be read: each may be a module of the car. */
+  readonly unread: readonly Phrase[];
+}
+
+/** The cars of the places that were named; undefined where these are the dumps of one vehicle, or no folders. */
+export async function fleetIn(
+  disk: Disk,
+  places: readonly string[],
+  isWanted: (profileFile: string) => boolean,
+): Promise<Fleet | undefined> {
+  const folders = await foldersAmong(disk, places);
+  if (folders.length === 0) return undefined;
+  const without: Fleet['without'][number][] = [];
+  const found: string[] = [];
+  for (const place of places) {
+    try {
+      found.push(...(await disk.expand([place])));
+    } catch (error) {
+      if (!(error instanceof Failure) || places.length === 1) throw error;
+      without.push({ title: place, state: 'unread', why: [error.said] });
+    }
+  }
+  const files = places.length === 1 ? found : await disk.expand(found);
+  const { dumps, unread } = await disk.workspace.unsealedAmong(files.map(uriOf));
+  const vehicles = vehiclesOf(dumps);
+  const unitOf = (file: string) => vehicleFolder(folders, pathOf(file));
+  const unitsOfCars = new Set(dumps.map(({ file }) => unitOf(file)));
+  const unreadIn = new Map<string, Phrase[]>();
+  for (const { file, why } of unread) unreadIn.set(unitOf(file), [...(unreadIn.get(unitOf(file)) ?? []), why]);
+  for (const unit of new Set(files.map((file) => unitOf(uriOf(file)))))
+    if (!unitsOfCars.has(unit)) without.push(rowOfFolder(unit, unreadIn.get(unit) ?? []));
+  const wanted = vehicles.filter((one) => one.dumps.some(({ profileFile }) => isWanted(profileFile)));
+  if (wanted.length <= 1 && (places.length === 1 || (vehicles.length <= 1 && without.length === 0))) return undefined;
+  if (folders.length < places.length)
+    throw new Failure(phrase('Name the folders of vehicles, or the files of one vehicle, not both.'));
+  const cars = vehicles.map((vehicle): Car => {
+    const units = new Set(vehicle.dumps.map(({ file }) => unitOf(file)));
+    return { vehicle, unread: [...units].flatMap((unit) => unreadIn.get(unit) ?? []) };
+  });
+  return { cars, without };
+}
+
+/** What a retrofit changes in many cars; with `write` it is done, in each car in all modules or in none. */
+export async function planFleet(
+  { cars, without }: Fleet,
+  retrofit: Retrofit,
+  profileAt: (path: string) => NamedProfile,
+  { write, unconfirmed, despite, disk, halfPlans }: FleetCall,
+): Promise<Outcome> {
+  const sets = new Map<number, readonly Rewrite[]>();
+  const cautions = new Map<string, Phrase>();
+  const rows: FleetRow[] = [];
+  for (const [at, car] of cars.entries()) {
+    showProgress(at, cars.length);
+    const { row, rewrites } = await rowOf(car);
+    for (const { plan } of row.modules)
+      for (const said of plan?.change.cautions ?? []) cautions.set(JSON.stringify(said), said);
+    if (rewrites.length > 0) sets.set(at, rewrites);
+    rows.push(row);
+  }
+  showProgress(cars.length, cars.length);
+  for (const { title, state, why } of without)
+    rows.push(rowWithoutPlan(retrofit, { title, id: undefined }, state === 'unread' ? 'unread' : 'in-the-way', why));
+  const told = (refused: ReadonlyMap<number, Phrase>): Outcome => {
+    const now = rows.map((row, at) => {
+      const why = refused.get(at);
+      if (why !== undefined) return rowWithoutPlan(retrofit, row, 'unread', [why]);
+      return write && sets.has(at) ? asWritten(row) : row;
+    });
+    return {
+      status: statusOf(now),
+      document: { content: say(fleetPage(retrofit, profileAt, now)) },
+      cautions: [...cautions.values()],
+      json: { possible: now.every(({ state }) => isGood(state)), cars: now.map(rowToJson) },
+      ...(write && { says: inWords(now) }),
+    };
+  };
+  return write ? { ...told(new Map()), sets: { of: sets, told } } : told(new Map());
+
+  async function rowOf({ vehicle, unread }: Car): Promise<{ row: FleetRow; rewrites: readonly Rewrite[] }> {
+    const car = { title: vehicleInWords(vehicle), id: vehicle.id };
+    const stopped = (state: 'unread' | 'in-the-way', why: readonly Phrase[]) => ({
+      row: rowWithoutPlan(retrofit, car, state, why),
+      rewrites: [],
+    });
+    if (unread.length > 0) return stopped('unread', unread);
+    disk.lookAmong(vehicle.dumps.map(({ file }) => pathOf(file)));
+    const dumps: VehicleDump[] = [];
+    for (const { file, name, profileFile } of vehicle.dumps) {
+      try {
+        dumps.push({ ...(await disk.load(pathOf(file))), name, profileFile });
+      } catch (error) {
+        if (!(error instanceof Failure)) throw error;
+        return stopped('unread', [error.said]);
+      }
+    }
+    const isHalf = halfPlans().find((plan) => isOf(disk, plan, vehicle.dumps));
+    if (isHalf !== undefined) return stopped('in-the-way', [isHalf.says]);
+    const plan = planRetrofit(retrofit, profileAt, dumps, { unconfirmed, despite, isTyped: true });
+    const row = fleetRow(retrofit, profileAt, vehicle, car.title, plan);
+    return { row, rewrites: row.state === 'possible' && plan.kind === 'planned' ? rewritesOf(disk, plan.modules) : [] };
+  }
+}
+
+interface FleetCall extends Pick<Call, 'disk' | 'halfPlans'> {
+  readonly write: boolean;
+  readonly unconfirmed: boolean;
+  readonly despite: readonly string[];
+}
+
+async function foldersAmong(disk: Disk, places: readonly string[]): Promise<readonly string[]> {
+  const folders: string[] = [];
+  for (const place of places) if (place !== STDIN && (await disk.isFolder(place))) folders.push(resolve(place));
+  return folders;
+}
+
+/** The folder of a vehicle that a file is in: the first below the folder that was named, or that itself. */
+function vehicleFolder(folders: readonly string[], file: string): string {
+  const [top] = folders
+    .filter((folder) => file.startsWith(folder.endsWith(sep) ? folder : folder + sep))
+    .sort((a, b) => b.length - a.length);
+  if (top === undefined) return dirname(file);
+  const [first = '', ...more] = relative(top, file).split(sep);
+  return more.length === 0 ? top : join(top, first);
+}
+
+function rowOfFolder(folder: string, unread: readonly Phrase[]): Fleet['without'][number] {
+  return unread.length > 0
+    ? { title: basename(folder), state: 'unread', why: unread }
+    : {
+        title: basename(folder),
+        state: 'in-the-way',
+        why: [phrase('No dump in this folder is in work and names a profile.')],
+      };
+}
+
+/** Whether a plan that is half done may concern some dumps; of one whose journal cannot be read it is not known. */
+function isOf(disk: Disk, { folder, files }: LeftPlan, dumps: readonly HeadedDump[]): boolean {
+  const paths = dumps.map(({ file }) => disk.placeOf(pathOf(file)));
+  return files.length === 0
+    ? paths.some((path) => path.startsWith(folder))
+    : files.some((file) => paths.includes(disk.placeOf(file)));
+}
+
+function isGood(state: FleetRow['state']): boolean {
+  return state === 'done' || state === 'possible' || state === 'written';
+}
+
+function statusOf(rows: readonly FleetRow[]): 0 | 1 | 2 {
+  if (rows.some(({ state }) => state === 'unread')) return 2;
+  return rows.every(({ state }) => isGood(state)) ? 0 : 1;
+}
+
+/** What was done, and what was not, a line each. */
+function inWords(rows: readonly FleetRow[]): readonly Phrase[] {
+  return [
+    ...rows.flatMap((row) => [
+      ...(row.state === 'written'
+        ? [phrase('{0}: written, all modules', row.title)]
+        : row.state === 'done'
+          ? [phrase('{0}: all is as planned already', row.title)]
+          : [phrase('{0}: nothing was written', row.title)]),
+      ...reasonsOf(row).map((why) => phrase('{0}: {1}', row.title, why)),
+    ]),
+    countsInWords(rows),
+  ];
+}
+
+function rowToJson({ id, title, state, why, modules }: FleetRow): object {
+  return {
+    vehicle: id ?? null,
+    title,
+    state,
+    why: why.map((one) => say(one)),
+    modules: modules.map((cell) => ({
+      profile: cell.profile,
+      state: cell.state,
+      files: cell.names,
+      why: cell.why.map((one) => say(one)),
+      ...(cell.plan && moduleToJson(cell.plan)),
+    })),
+  };
+}

@@ -1,0 +1,83 @@
+import { type CodeAction, CodeActionKind } from 'vscode-languageserver';
+import {
+  canonicalUri,
+  explainsWhole,
+  fileName,
+  type IndexedProfile,
+  indexedProfile,
+  isUnsaved,
+  oneLine,
+  parentUri,
+  phrase,
+  profileInWords,
+  relativePath,
+  resolveUri,
+  searchLibrary,
+  valueIn,
+  whyNotNamed,
+} from '../../../../shared-core/src/index.js';
+import type { Session } from '../../session.js';
+import type { pauses } from '../../slices.js';
+import { toWorkspaceEdit } from '../../toLsp.js';
+import { namingOf, readUnbound } from '../../unboundDumps.js';
+
+/** To name the profile that fits a dump which names none: the one that does, or each of several with what tells it apart. */
+export async function profilesToName(
+  session: Session,
+  uri: string,
+  pause: ReturnType<typeof pauses>,
+): Promise<readonly CodeAction[]> {
+  const unbound = valueIn(await readUnbound(session, uri));
+  const naming = unbound === undefined ? null : namingOf(unbound);
+  if (unbound === undefined || naming === null || naming.isBeside === true) return [];
+  const { dump, version } = unbound;
+  const index: IndexedProfile[] = [];
+  for (const file of await profilesFor(session, uri)) {
+    await pause();
+    const reading = valueIn(await session.files.readProfile(file));
+    const name = relativePath(uri, file);
+    if (reading !== undefined && name !== undefined) index.push(indexedProfile({ file, name }, reading));
+  }
+  const found = await searchLibrary(index, dump, async (file) => {
+    await pause();
+    const profile = valueIn(await session.files.readProfile(file))?.profile;
+    return (
+      profile !== undefined && whyNotNamed(dump, profile) === undefined && explainsWhole(profile, dump, fileName(uri))
+    );
+  });
+  if (found.kind === 'none') return [];
+  const { line, column, before, after } = naming;
+  return (found.kind === 'one' ? [found.profile] : found.profiles).map((one) => {
+    const said =
+      found.kind === 'one'
+        ? phrase('Name the Profile {0}', one.name)
+        : phrase('Name the Profile {0} ({1})', one.name, profileInWords(one));
+    const edit = { row: line, start: column, end: column, text: `${before}${one.name}${after}` };
+    return {
+      title: oneLine(session.say(said)),
+      kind: CodeActionKind.QuickFix,
+      edit: toWorkspaceEdit(session, { file: canonicalUri(uri), version }, [edit]),
+    };
+  });
+}
+
+/** The profiles of the open folders, of those that the person keeps profiles in, and of `profiles` beside or above the dump. */
+async function profilesFor(session: Session, uri: string): Promise<readonly string[]> {
+  const { profileFolders } = await session.settings(uri);
+  const folders = isUnsaved(uri)
+    ? []
+    : [...profileFolders.map((path) => resolveUri(uri, path)), ...placesAbove(uri).map((one) => `${one}/profiles`)];
+  const { profiles } = await session.list();
+  const more = await session.files.list(folders);
+  return [...new Set([...profiles, ...more.profiles].map(canonicalUri))];
+}
+
+function placesAbove(uri: string): readonly string[] {
+  const places = [parentUri(uri)];
+  for (;;) {
+    const last = places[places.length - 1] as string;
+    const next = parentUri(last);
+    if (next === last || next.length >= last.length) return places;
+    places.push(next);
+  }
+}

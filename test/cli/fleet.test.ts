@@ -1,0 +1,187 @@
+// A retrofit over many cars: each car's row says what a plan over that car alone says, each car is written as a whole or
+// not at all, and what cannot be read is never called done.
+import assert from 'node:assert/strict';
+import { cpSync, mkdirSync, rmSync, symlinkSync } from 'node:fs';
+import { dirname } from 'node:path';
+import fc from 'fast-check';
+import { describe, it } from 'mocha';
+import { bench } from '../support/commandLine.js';
+import { demoFile } from '../support/demo.js';
+import { runCommand } from '../support/inProcess.js';
+
+const RETROFIT = 'trailer-socket.retrofit.json';
+const MODULES = ['rear-body', 'cluster'] as const;
+
+interface Cell {
+  readonly state: string;
+  readonly why: readonly string[];
+  readonly options?: unknown;
+  readonly edits?: unknown;
+}
+
+interface Row {
+  readonly vehicle: string | null;
+  readonly title: string;
+  readonly state: string;
+  readonly why: readonly string[];
+  readonly modules: readonly Cell[];
+}
+
+describe('a retrofit over many cars', () => {
+  const { call, write, read, path, everything } = bench();
+
+  const put = (name: string, text: string) => {
+    mkdirSync(dirname(path(name)), { recursive: true });
+    write(name, text);
+  };
+  /** A car as found, in a folder of its own. */
+  const car = (name: string, vin = `0DEM0T4X5TA00000${name}`, vehicle = `stock no. ${name}`) => {
+    for (const module of MODULES) {
+      const found = demoFile(`${module}.as-found.cfgdump`)
+        .replace(/^@seal.*\n/m, '')
+        .replace(/^@vin.*/m, `@vin ${vin}`)
+        .replace(/^@vehicle.*/m, `@vehicle ${vehicle}`)
+        .replace(/^@profile /m, '@profile ../../');
+      put(`cars/${name}/${module}.as-found.cfgdump`, found);
+      put(`cars/${name}/${module}.cfgdump`, found.replace(/^@taken.*/m, `@backup ${module}.as-found.cfgdump`));
+    }
+  };
+  const change = (name: string, from: string | RegExp, to: string) => {
+    assert.notEqual(read(name).replace(from, to), read(name), name);
+    write(name, read(name).replace(from, to));
+  };
+  const spoils = new Map<string, (name: string) => void>(
+    Object.entries({
+      nothing: () => {},
+      done: (name: string) => assert.equal(call('plan', RETROFIT, `cars/${name}`, '--write').status, 0),
+      'no backup': (name: string) => rmSync(path(`cars/${name}/cluster.as-found.cfgdump`)),
+      'a backup that is not named': (name: string) => change(`cars/${name}/cluster.cfgdump`, /^@backup.*\n/m, ''),
+      'no cluster': (name: string) => rmSync(path(`cars/${name}/cluster.cfgdump`)),
+      'two of one module': (name: string) =>
+        cpSync(path(`cars/${name}/cluster.cfgdump`), path(`cars/${name}/copy.cfgdump`)),
+      'a wrong sum': (name: string) => change(`cars/${name}/rear-body.cfgdump`, /^( 3:.*\| ).*$/m, '$100'),
+      'a torn line': (name: string) => change(`cars/${name}/rear-body.cfgdump`, /^( 3: ..)/m, '$1 x'),
+    }),
+  );
+  const rowsOf = (...args: readonly string[]): readonly Row[] =>
+    JSON.parse(call('plan', RETROFIT, ...args, '--json').stdout).cars;
+
+  it('is a table of cars and modules, with what is in the way of each', () => {
+    for (const name of ['1', '2', '3']) car(name);
+    spoils.get('done')?.('1');
+    spoils.get('a backup that is not named')?.('3');
+    const before = everything();
+    const { status, stdout } = call('plan', RETROFIT, 'cars');
+    assert.equal(status, 1);
+    assert.match(stdout, /^\| stock no\. 1 \(0DEM0T4X5TA000001\) \| done \| done \| done \|$/m);
+    assert.match(stdout, /^\| stock no\. 2 \(0DEM0T4X5TA000002\) \| possible \| possible \| possible \|$/m);
+    assert.match(stdout, /^\| stock no\. 3 \(0DEM0T4X5TA000003\) \| waits \| in the way \| in the way \|$/m);
+    assert.match(stdout, /^### stock no\. 3 .*\n\n- cluster.dump-profile.json: Several dumps .*"@taken"/m);
+    assert.match(
+      stdout,
+      /already: 1, written now: 0, possible: 1, with something in the way: 1, that cannot be read: 0/,
+    );
+    assert.deepEqual(everything(), before);
+  });
+
+  it('writes each car as a whole, and leaves the others as they are', () => {
+    for (const name of ['1', '2', '3']) car(name);
+    spoils.get('no backup')?.('2');
+    const before = everything();
+    const { status, stdout } = call('plan', RETROFIT, 'cars/1', 'cars/2', 'cars/3', '--write');
+    assert.equal(status, 1);
+    assert.match(stdout, /^stock no\. 1 .*: written, all modules$/m);
+    assert.match(stdout, /^stock no\. 2 .*: nothing was written$/m);
+    const after = everything();
+    const changed = Object.keys(after).filter((name) => after[name] !== before[name]);
+    assert.deepEqual(
+      changed,
+      [1, 3].flatMap((at) => ['cluster', 'rear-body'].map((one) => `cars/${at}/${one}.cfgdump`)),
+    );
+    assert.deepEqual(
+      rowsOf('cars').map(({ state }) => state),
+      ['done', 'in-the-way', 'done'],
+    );
+    assert.equal(call('check', 'cars/1', 'cars/3').status, 0);
+  });
+
+  it('a car with a file that cannot be read is never called done, and the others are told as ever', () => {
+    for (const name of ['1', '2']) car(name);
+    for (const name of ['1', '2']) spoils.get('done')?.(name);
+    assert.equal(call('plan', RETROFIT, 'cars').status, 0);
+    symlinkSync('nowhere', path('cars/2/gate.cfgdump'));
+    const { status, stdout } = call('plan', RETROFIT, 'cars', '--json');
+    assert.equal(status, 2);
+    const rows: readonly Row[] = JSON.parse(stdout).cars;
+    assert.deepEqual(
+      rows.map(({ state }) => state),
+      ['done', 'unread'],
+    );
+    assert.match(rows[1]?.why.join() ?? '', /gate\.cfgdump/);
+  });
+
+  it('a folder without a dump in work, or without any dump, has a row', () => {
+    for (const name of ['1', '2']) car(name);
+    car('3');
+    for (const module of MODULES) rmSync(path(`cars/3/${module}.cfgdump`));
+    for (const module of MODULES) change(`cars/3/${module}.as-found.cfgdump`, /^@profile.*\n/m, '');
+    mkdirSync(path('cars/4'));
+    const both = call('plan', RETROFIT, 'cars/1', 'cars/2', 'cars/3', '--json');
+    assert.equal(both.status, 1);
+    assert.deepEqual(
+      JSON.parse(both.stdout)
+        .cars.map(({ title, state }: Row) => `${title}: ${state}`)
+        .slice(2),
+      ['3: in-the-way'],
+    );
+    const empty = call('plan', RETROFIT, 'cars/1', 'cars/2', 'cars/4', '--json');
+    assert.equal(empty.status, 2);
+    assert.match(empty.stdout, /no dump was found there/);
+  });
+
+  it('folders of vehicles and files of one are not mixed', () => {
+    for (const name of ['1', '2']) car(name);
+    const { status, stderr } = call('plan', RETROFIT, 'cars/1', 'cars/2/cluster.cfgdump');
+    assert.equal(status, 2);
+    assert.match(stderr, /Name the folders of vehicles, or the files of one vehicle/);
+  });
+
+  it('of one vehicle it is the plan over that vehicle', () => {
+    car('1');
+    assert.match(call('plan', RETROFIT, 'cars').stdout, /^Vehicle: stock no\. 1/m);
+  });
+
+  it("each car's row says what a plan over that car alone says", async function () {
+    this.timeout(60000);
+    const fate = fc.constantFrom(...[...spoils.keys()].filter((name) => name !== 'done'));
+    await fc.assert(
+      fc.asyncProperty(fc.array(fate, { minLength: 2, maxLength: 4 }), async (fates) => {
+        rmSync(path('cars'), { recursive: true, force: true });
+        for (const [at, one] of fates.entries()) {
+          car(String(at));
+          spoils.get(one)?.(String(at));
+        }
+        const all = await runCommand(['plan', path(RETROFIT), path('cars'), '--json']);
+        const rows: readonly Row[] = JSON.parse(all.text).cars;
+        assert.equal(rows.length, fates.length);
+        for (const [at, row] of rows.entries()) {
+          const alone = await runCommand(['plan', path(RETROFIT), path(`cars/${at}`), '--json']);
+          const said = JSON.parse(alone.text);
+          assert.equal(row.vehicle, said.vehicle);
+          assert.equal(row.state === 'possible' || row.state === 'done', alone.status === 0, JSON.stringify(row));
+          if (said.possible)
+            assert.deepEqual(
+              row.modules.map(({ options, edits }) => ({ options, edits })),
+              said.modules.map(({ options, edits }: Cell) => ({ options, edits })),
+            );
+          else
+            assert.deepEqual(
+              [...row.why, ...row.modules.flatMap(({ why }) => why)],
+              said.refusals.map(({ why }: { readonly why: string }) => why),
+            );
+        }
+      }),
+      { numRuns: 12 },
+    );
+  });
+});

@@ -1,0 +1,73 @@
+import assert from 'node:assert/strict';
+import { afterEach, beforeEach, describe, it } from 'mocha';
+import { DEFAULTS, settingsOf } from '../../server/src/settings.js';
+import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
+
+const LINES = '1: 01 02 03 | 07\n2: 10 21 00 | 33\n';
+const URI = 'file:///cars/one/seat.cfgdump';
+const PROFILE = {
+  format: 1,
+  lines: { from: 1, to: 2, data: 3, sum: 1 },
+  lineSum: { method: 'add', over: ['label', 'data'] },
+  appliesTo: { part: ['SE-*'] },
+};
+
+describe('At the top of a dump that names no profile', () => {
+  let session: ServerSession;
+  beforeEach(async () => {
+    const capabilities = { ...FULL_CLIENT, workspace: { ...FULL_CLIENT.workspace, configuration: true } };
+    session = await serverSession(capabilities);
+    session.connection.onRequest('workspace/configuration', () => [{ profileFolders: ['/kept/library'] }]);
+  });
+  afterEach(() => session.close());
+
+  const put = (path: string, more: object) => {
+    session.files.set(`file://${path}`, JSON.stringify({ ...PROFILE, ...more }));
+  };
+  const offered = async (text: string) => {
+    await session.open(URI, text);
+    const all = await session.actions(URI, 0, 0);
+    return all.filter(({ title }) => title.startsWith('Name the Profile'));
+  };
+
+  for (const [where, path, name] of [
+    ['a folder that the settings name', '/kept/library/below/seat.dump-profile.json', '../../kept/library/below/'],
+    ['the folder "profiles" beside it', '/cars/one/profiles/seat.dump-profile.json', 'profiles/'],
+    ['the folder "profiles" above it', '/cars/profiles/seat.dump-profile.json', '../profiles/'],
+  ] as const)
+    it(`the one profile of ${where} that fits is offered, and named once it is chosen`, async () => {
+      put(path, {});
+      const text = `@part SE-1\n${LINES}`;
+      const [only, ...others] = await offered(text);
+      assert.equal(only?.title, `Name the Profile ${name}seat.dump-profile.json`);
+      assert.deepEqual(others, []);
+      assert.equal(session.after(URI, only), `@profile ${name}seat.dump-profile.json\n${text}`);
+    });
+
+  it('several are offered with what tells them apart, and none that is for another module or by which a sum is wrong', async () => {
+    put('/cars/profiles/a.dump-profile.json', {});
+    put('/cars/profiles/b.dump-profile.json', { appliesTo: { part: ['SE-1'], software: ['1.?'] } });
+    put('/cars/profiles/c.dump-profile.json', { appliesTo: { part: ['DO-1'] } });
+    put('/cars/profiles/d.dump-profile.json', { lineSum: { method: 'xor', over: ['data'] } });
+    const titles = (await offered(`@part SE-1\n@software 1.0\n${LINES}`)).map(({ title }) => title);
+    assert.deepEqual(titles, [
+      'Name the Profile ../profiles/a.dump-profile.json (any software level · options: 0, of these confirmed: 0 · proofs: 0)',
+      'Name the Profile ../profiles/b.dump-profile.json (software 1.? · options: 0, of these confirmed: 0 · proofs: 0)',
+    ]);
+  });
+
+  it('nothing is offered without a part, for a sealed dump, and where it names one', async () => {
+    put('/cars/profiles/a.dump-profile.json', {});
+    for (const text of [
+      LINES,
+      `@part SE-1\n@seal sha256:00\n${LINES}`,
+      `@profile x.dump-profile.json\n@part SE-1\n${LINES}`,
+    ])
+      assert.deepEqual(await offered(text), [], text);
+  });
+});
+
+it('Folders of profiles in the settings are texts', () => {
+  assert.deepEqual(settingsOf({ profileFolders: ['a', 7, ''] }).profileFolders, ['a']);
+  assert.deepEqual(settingsOf({ profileFolders: 'a' }), DEFAULTS);
+});
