@@ -2,6 +2,7 @@ import * as vscode from 'vscode';
 import { BACKUP, type BackupParams, type BackupResult } from '../../shared-core/src/index.js';
 import type { AskServer } from './ask.js';
 import { tick } from './firstSteps.js';
+import { addHeadersBeside } from './headersBeside.js';
 import { exists, firstFree, writeText } from './newFile.js';
 import { nameOf } from './places.js';
 import { headersFile } from './rawPair.js';
@@ -19,13 +20,16 @@ export async function backupOf(ask: AskServer, document: vscode.TextDocument): P
   const result = await ask<BackupResult>(BACKUP, params);
   if (result === undefined) return false;
   const withHeaders = async (uri: vscode.Uri) => (await exists(uri)) || exists(headersFile(uri));
-  const target = await firstFree(document.uri, result.names, isRaw(document.uri) ? withHeaders : exists);
+  const { beside } = result;
+  const keepsBeside = isRaw(document.uri) || beside !== undefined;
+  const target = await firstFree(document.uri, result.names, keepsBeside ? withHeaders : exists);
   if (target === undefined) {
     void warn(vscode.l10n.t('All names for a backup are taken here. Move old backups away first.'));
     return false;
   }
   // Raw bytes become raw bytes again, with their headers beside them.
   await writeText(isRaw(document.uri) ? rawUri(target) : target, result.text);
+  if (beside !== undefined) await writeText(headersFile(target), beside);
   const name = nameOf(target);
   tick('makeBackup');
   const isNamed = await nameBackup(document, result, name);
@@ -41,10 +45,11 @@ export async function backupOf(ask: AskServer, document: vscode.TextDocument): P
 /** Names the backup in the dump; not where that has changed since, as the line may be another one by now. */
 async function nameBackup(
   document: vscode.TextDocument,
-  { line, column, replaces, before, after, version }: BackupResult,
+  { line, column, replaces, before, after, version, beside }: BackupResult,
   name: string,
 ): Promise<boolean> {
   if (document.version !== version) return false;
+  if (beside !== undefined) return addHeadersBeside(document.uri, `${before}${name}${after}`, 'backup');
   const edit = new vscode.WorkspaceEdit();
   const header = `${before}${name}${after}`;
   if (replaces) edit.replace(document.uri, document.lineAt(line).range, header);

@@ -54,8 +54,8 @@ async function backupOf(
   const dump = isSaved ? saved.value : explained.dump;
   const copy = backupCopy({ ...explained, dump }, readBack, explained.dump);
   if (!copy.ok) return toRefusal(session, isSaved ? ofSavedFile(copy.why) : copy);
-  const { names, text, naming } = copy.value;
-  return { names, text, isSaved, ...naming, version: explained.version };
+  const { names, text, beside, naming } = copy.value;
+  return { names, text, ...(beside !== undefined && { beside }), isSaved, ...naming, version: explained.version };
 }
 
 function ofSavedFile(why: Parameters<typeof refuse>[0]): ReturnType<typeof refuse> {

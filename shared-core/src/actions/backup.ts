@@ -4,6 +4,7 @@ import type { LoadedDump } from '../checks/loadedDump.js';
 import { isFormUnknown } from '../checks/unknownForm.js';
 import { labelText } from '../format/dumpText.js';
 import { isImage } from '../format/notationOf.js';
+import type { Row } from '../format/row.js';
 import { lineEndOf, readRows, textOfRows } from '../format/rows.js';
 import type { Dump } from '../model/dump.js';
 import { type HeaderName, headerOf, isSealed } from '../model/headers.js';
@@ -18,6 +19,8 @@ export interface BackupCopy {
   /** Names to try in turn, best first: a backup never takes the place of a file. */
   readonly names: readonly string[];
   readonly text: string;
+  /** What goes into the file of headers beside the copy; undefined where they are in its text. */
+  readonly beside?: string;
   readonly naming: HeaderPlacing & {
     /** Whether the header replaces the line that is there. */ readonly replaces: boolean;
   };
@@ -57,13 +60,8 @@ export function backupCopy(
     );
   const doubt = whyNotAsRead(dump);
   if (doubt !== undefined) return refuse(doubt);
-  if (!hasPlaceForHeaders(dump))
-    return refuse(
-      phrase(
-        'This form has no place for the headers that a backup needs: programs would read them as data. Convert the dump to dump text first.',
-      ),
-    );
   const lineEnd = lineEndOf(dump.rows);
+  if (!hasPlaceForHeaders(dump)) return done(copyWithHeadersBeside(name, dump, lineEnd));
   const shown = textOfRows(
     dump.rows.filter((one, row) => row !== named?.row && !(one.kind === 'header' && one.name === 'use')),
   );
@@ -77,6 +75,22 @@ export function backupCopy(
     naming: namingIn(naming),
   });
 }
+
+/** The same of a form without a place for headers: they are in a file beside the copy, as those of the dump are. */
+function copyWithHeadersBeside(name: string, { rows }: Dump, lineEnd: string): BackupCopy {
+  const isBeside = ({ kind, text }: Row) => kind === 'header' || /^\s*[@#]/.test(text);
+  const own = textOfRows(rows.filter((row) => !isBeside(row)));
+  const headers = rows.filter((row) => isBeside(row) && !(row.kind === 'header' && NOT_OF_COPY.includes(row.name)));
+  return {
+    names: namesFor(name, true),
+    text: own.replace(/(?:\r\n?|\n)+$/, lineEnd),
+    beside: `@seal ${sealOf(rows)}\n${headers.map(({ text }) => `${text.replace(/^\ufeff|[\r\n]+$/g, '')}\n`).join('')}`,
+    naming: { line: 0, column: 0, before: '@backup ', after: '\n', replaces: false },
+  };
+}
+
+/** Headers of a dump in work that its backup does not have. */
+const NOT_OF_COPY: readonly string[] = ['backup', 'use'];
 
 function namingIn(dump: Dump): BackupCopy['naming'] {
   const named = headerOf(dump, 'backup');

@@ -10,6 +10,8 @@ export interface BackupResult {
   /** Names to try in turn, best first: a backup never takes the place of a file. */
   readonly names: readonly string[];
   readonly text: string;
+  /** Headers for the file beside the copy, where its form has no place for them; the one beside the dump names the copy then. */
+  readonly beside?: string;
   /** The editor holds other bytes: what is sealed is the file as it was last saved. */
   readonly isSaved: boolean;
   /** Where the header that names the backup goes into the dump, counted from 0, and whether it replaces that line. */

@@ -102,11 +102,6 @@ describe('the file of a backup', () => {
     );
   });
 
-  it('is not made of a form without headers', () => {
-    const view = profileOf({ addresses: { from: 0, to: 3 } });
-    assert.match(refused('x.xxd', '00000000: 3132 3334  1234\n', { kind: 'none' }, view), /no place for the headers/);
-  });
-
   it('is the same text under a seal that holds, without the name of a backup that is gone', () => {
     const rest = `@profile p\n# a remark\n${TEXT}`;
     const { text } = made('x.cfgdump', rest.replace('# a', '@backup old\n# a'), gone);
@@ -157,12 +152,18 @@ describe('the file of a backup', () => {
     assert.deepEqual(replaced, { ...at, line: 0, after: '', replaces: true });
   });
 
-  it('of a hex view is refused, with headers beside it too, as its text has no place for them', () => {
+  it('of a hex view is the same text, with seal and headers for a file beside it', () => {
     const view = '00000000: 11 22 33 44 55 66 77 88 99 aa bb cc dd ee ff 00  ."3DUfw.........\n';
-    for (const text of [view, `${view}@vehicle 7\n`]) {
-      const dump = bindWithHeaders('x.xxd', text, EMPTY_PROFILE);
+    for (const [headers, kept] of [
+      ['', ''],
+      ['@vehicle 7\n@backup gone.xxd\n# a remark', '@vehicle 7\n# a remark\n'],
+    ] as const) {
+      const dump = bindWithHeaders('x.xxd', view + headers, EMPTY_PROFILE);
       const copy = backupCopy({ name: 'x.xxd', dump, profile: { kind: 'none' }, backup: { kind: 'none' } });
-      assert.match(copy.ok ? '' : say(copy.why), /no place for the headers/, text);
+      assert.ok(copy.ok, headers);
+      const { names, text, beside } = copy.value;
+      assert.deepEqual([names[0], text, beside], ['x.backup.xxd', view, `@seal ${sealOf(dump.rows)}\n${kept}`]);
+      assert.equal(bindWithHeaders('x.backup.xxd', `${text}${beside}`, EMPTY_PROFILE).sealHolds, true);
     }
   });
 

@@ -1,4 +1,4 @@
-import { backupCopy, hasPlaceForHeaders } from '../../actions/backup.js';
+import { backupCopy } from '../../actions/backup.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { notSealed, readBackup, unfitBackup } from '../../checks/backup.js';
 import { sumsUnderstood } from '../../checks/sumsLeft.js';
@@ -148,13 +148,6 @@ function profileNameOf({ dump }: JobDump['loaded']): string {
   return headerValue(dump, 'profile')?.split(/[\\/]/).at(-1) ?? '';
 }
 
-/** What leads to a backup where none can be made: a form without a place for headers becomes one that has it. */
-function wayToBackup({ dump, profile }: JobDump['loaded']): 'convert' | 'showProblems' {
-  return !hasPlaceForHeaders(dump) && profile.kind === 'read' && whyNotWhole(dump).length === 0
-    ? 'convert'
-    : 'showProblems';
-}
-
 /**
  * Whether a sealed, sound backup of this module is at hand. In a dump in which nothing is done yet, the header that names
  * it may be all that is not saved.
@@ -169,7 +162,7 @@ export function backupSealed(
     const copy = backupCopy(loaded);
     return copy.ok
       ? open(phrase('There is no sealed backup yet: it is the way back.'), { does: 'makeBackup', file })
-      : open(copy.why, { does: wayToBackup(loaded), file });
+      : open(copy.why, { does: 'showProblems', file });
   }
   const read = readBackup(backup);
   if (!read.ok) return open(read.why, { does: 'open', file });
