@@ -22,8 +22,10 @@ async function main(args: readonly string[]): Promise<number> {
   const ended = words.indexOf('--');
   const asksForHelp = (ended < 0 ? words : words.slice(0, ended)).some((word) => word === '--help' || word === '-h');
   const command = COMMANDS.find((one) => one.name === name);
-  if (asksForHelp && (name === undefined || command !== undefined)) {
-    printText(command === undefined ? usage(COMMANDS) : usageOf(command));
+  // "profile" alone is the first word of several commands.
+  const family = name === undefined ? COMMANDS : COMMANDS.filter((one) => one.name.startsWith(`${name} `));
+  if (asksForHelp && (command !== undefined || family.length > 0)) {
+    printText(command === undefined ? usage(family) : usageOf(command));
     return 0;
   }
   if (name === undefined) throw new Failure(phrase('No command was given. See: countersum --help'));
