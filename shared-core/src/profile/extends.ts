@@ -14,8 +14,8 @@ import {
   wholeOf,
   wrong,
 } from './json.js';
-import { MERGED_LISTS, mergedList } from './mergeLists.js';
-import { merged, without } from './mergePatch.js';
+import { MERGED_LISTS, mergedList, sayNothingThere } from './mergeLists.js';
+import { type MergeKey, merged, without } from './mergePatch.js';
 
 /** The key under which a profile names the profiles that it builds on. */
 export const EXTENDS = 'extends';
@@ -160,12 +160,14 @@ function inList(children: readonly JsonNode[], base: Base, keys: readonly string
 }
 
 function over(target: JsonNode, patch: JsonNode, problems: ProfileProblem[]): JsonNode {
-  return merged(target, patch, (key, under, value) => {
+  const nothingThere = sayNothingThere(problems);
+  const mergeKey: MergeKey = (key, under, value) => {
     const known = Object.hasOwn(MERGED_LISTS, key) ? MERGED_LISTS[key] : undefined;
     return known !== undefined && value.type === 'array'
       ? mergedList(known, under, { node: value, problems })
-      : merged(under, value);
-  });
+      : merged(under, value, undefined, nothingThere);
+  };
+  return merged(target, patch, mergeKey, nothingThere);
 }
 
 /** Problems of a profile as they are told in its own file: those in a profile that it extends where it names that. */

@@ -1,6 +1,6 @@
 import { phrase } from '../base/phrase.js';
-import { type JsonNode, type JsonValue, knownKeys, member, wholeOf, wrong } from './json.js';
-import { memberNode, merged, without } from './mergePatch.js';
+import { type JsonNode, type JsonValue, knownKeys, member, type ProfileProblem, wholeOf, wrong } from './json.js';
+import { memberNode, merged, type NothingThere, without } from './mergePatch.js';
 import { lineLabel } from './readLines.js';
 import { MOVING_PLACE_KEYS } from './readPlace.js';
 
@@ -48,6 +48,7 @@ export function mergedList(
     if (known === undefined) places.set(id, [i]);
     else known.push(i);
   });
+  const nothingThere = sayNothingThere(problems);
   const kept: (JsonNode | undefined)[] = [...under];
   const changed = new Set<number>();
   const added: JsonNode[] = [];
@@ -61,14 +62,23 @@ export function mergedList(
     if (out !== undefined) {
       isTakenOut(value, out, keys, there);
       for (const i of all) kept[i] = undefined;
-    } else if (there === undefined || changed.has(at)) added.push(merged(undefined, entry));
+    } else if (there === undefined || changed.has(at)) added.push(merged(undefined, entry, undefined, nothingThere));
     else {
       changed.add(at);
       // The same place may be written in other keys there.
-      kept[at] = merged(without(there, keys), entry);
+      kept[at] = merged(without(there, keys), entry, undefined, nothingThere);
     }
   }
   return { ...patch, children: [...kept.flatMap((entry) => entry ?? []), ...added] };
+}
+
+/** A key that is taken out where there is none: it may be mistyped, and then what was meant is still there. */
+export function sayNothingThere(problems: ProfileProblem[]): NothingThere {
+  return (key) =>
+    wrong(
+      { node: key, problems },
+      phrase('There is no "{0}" in a profile that this one extends, so it cannot be taken out.', String(key.value)),
+    );
 }
 
 function isTakenOut(entry: JsonValue, out: JsonValue, keys: readonly string[], there: JsonNode | undefined): void {

@@ -3,6 +3,9 @@ import { type JsonNode, propertyOf } from './json.js';
 /** How the values of a key are merged where that is not as with any other. */
 export type MergeKey = (key: string, target: JsonNode | undefined, patch: JsonNode) => JsonNode | undefined;
 
+/** Is told of each key that is to be removed where there is none. */
+export type NothingThere = (key: JsonNode) => void;
+
 /**
  * A value with a patch over it, as JSON Merge Patch (RFC 7396) says: objects are merged key by key, `null` removes a key,
  * and anything else takes the place of what was there. Each node keeps its file and place.
@@ -10,7 +13,8 @@ export type MergeKey = (key: string, target: JsonNode | undefined, patch: JsonNo
 export function merged(
   target: JsonNode | undefined,
   patch: JsonNode,
-  mergeKey: MergeKey = (_, under, over) => merged(under, over),
+  mergeKey?: MergeKey,
+  nothingThere?: NothingThere,
 ): JsonNode {
   if (patch.type !== 'object') return patch;
   const properties = new Map(propertiesOf(target).map((property) => [keyOf(property), property]));
@@ -19,7 +23,10 @@ export function merged(
     if (key === undefined || value === undefined) continue;
     const name = keyOf(property);
     const under = properties.get(name)?.children?.[1];
-    const result = value.type === 'null' ? undefined : mergeKey(name, under, value);
+    const isOut = value.type === 'null';
+    if (isOut && under === undefined) nothingThere?.(key);
+    const merge = mergeKey ?? ((_, below, above) => merged(below, above, undefined, nothingThere));
+    const result = isOut ? undefined : merge(name, under, value);
     if (result === undefined) properties.delete(name);
     else properties.set(name, { ...property, children: [key, result] });
   }

@@ -127,6 +127,15 @@ describe('a profile that extends another', () => {
     assert.match(String(said({}, { ...BASE, options: [{ id: 'fog', entry: null }] })), /Unknown key "entry"/);
   });
 
+  it('takes out no key that is not there: it may be mistyped', () => {
+    assert.match(String(said({ lokced: null })), /There is no "lokced"/);
+    assert.match(String(said({ options: [{ id: 'fog', hazrad: null }] })), /There is no "hazrad"/);
+    assert.match(
+      String(said({ options: [{ id: 'new', line: 2, byte: 1, excludess: null }] })),
+      /There is no "excludess"/,
+    );
+  });
+
   it('merges no two entries of its own', () => {
     assert.match(String(said({ options: [OPTION('new', 3), OPTION('new', 4)] })), /"new"/);
     assert.match(String(said({ options: [{ id: 'fog', title: 'a' }, OPTION('fog', 4)] })), /"fog"/);
