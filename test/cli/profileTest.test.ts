@@ -123,7 +123,10 @@ describe('profile test', () => {
 
   it('is one command of two words', () => {
     put();
-    assert.match(call('profile', '--help').stdout, /countersum profile test FOLDER…[\s\S]*countersum profile merge MINE/);
+    assert.match(
+      call('profile', '--help').stdout,
+      /countersum profile test FOLDER…[\s\S]*countersum profile merge MINE/,
+    );
     assert.match(call('profile', 'test', '--help').stdout, /countersum profile test FOLDER…/);
     assert.match(call('profile').stderr, /There is no command "profile"/);
     assert.match(call('profile', 'tset', '.').stderr, /There is no command "profile"/);
