@@ -115,6 +115,7 @@ describe('the manners of the command line', () => {
       '--offset',
       '--out',
       '--profile',
+      '--profiles',
       '--retotal',
       '--unconfirmed',
       '--word',

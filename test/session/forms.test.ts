@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import {
   BACKUP,
+  type BackupResult,
   bindText,
   convert,
   EMPTY_PROFILE,
@@ -99,12 +100,14 @@ describe('a session over every written form', () => {
     assert.deepEqual(await codes(), []);
   });
 
-  it('a hex view gets no headers, as programs would read them as data: a backup of it is refused', async () => {
+  it('a hex view gets no headers, as programs would read them as data: those of its backup are for a file beside it', async () => {
     const uri = 'file:///car/a.xxd';
-    session.files.set(uri, written('hex-view', SUM));
-    await session.open(uri, written('hex-view', SUM));
-    const result = await session.connection.sendRequest(BACKUP, { uri });
-    assert.match(JSON.stringify(result), /refused.*no place for the headers/);
+    const text = written('hex-view', SUM);
+    session.files.set(uri, text);
+    await session.open(uri, text);
+    const result = await session.connection.sendRequest<BackupResult>(BACKUP, { uri });
+    assert.equal(result.text, text);
+    assert.match(result.beside ?? '', /^@seal /m);
   });
 
   it('a text that may be in several forms has one problem on its first line, which names them', async () => {
