@@ -15,7 +15,7 @@ export function oddsInWords(chance: number, isUndecided = false): Phrase {
 
 /** The same in a word or two. */
 export function oddsInShort(chance: number): Phrase {
-  if (!(chance <= 0.5)) return phrase('open');
+  if (!(chance <= 0.5)) return phrase('undecided');
   return chance <= SURE ? phrase('certain') : phrase('1 in {0}', twoDigitsBelow(1 / chance));
 }
 

@@ -63,6 +63,8 @@ describe('pages', () => {
     await walkTo('Byte 3');
     await editor.press('Enter');
     await cursorAt('Ln 12');
+    // The cursor is told before the text has the keys.
+    await editor.page.waitForSelector('.editor-instance .monaco-editor.focused');
     await focusOn('Job');
     await editor.viewRow('Correct All Checksums').waitFor();
     await walkTo('Correct All Checksums');
