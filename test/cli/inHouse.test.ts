@@ -15,22 +15,10 @@ const PROFILE = {
 const OWN = '@part SE-1\n1: 01 02 03 | 07\n2: 10 21 00 | 33\n';
 
 describe('small commands', () => {
-  const { read, write, run, files, withoutFolder } = demoBench([]);
-  const told = async (...words: readonly string[]) => {
-    const was = files();
-    const [command = '', ...others] = words;
-    const { status, text, notes } = await run(command, ...others);
-    const changed = [...files()].filter(([name, content]) => was.get(name) !== content).map(([name]) => name);
-    return `$ countersum ${words.join(' ')}\n${[
-      withoutFolder(text).trimEnd(),
-      `status ${status}`,
-      withoutFolder(notes),
-      ...changed.map((name) => `${name}:\n${withoutFolder(read(name)).trimEnd()}`),
-    ].join('\n')}\n\n`;
-  };
+  const { run, told, write } = demoBench([]);
   const session = async (calls: readonly (readonly string[])[]) => {
     let all = '';
-    for (const words of calls) all += await told(...words);
+    for (const words of calls) all += await told(words);
     return all;
   };
 

@@ -460,7 +460,7 @@ describe('learning in the editor', () => {
       await until(() => session.text('p.dump-profile.json').includes('"3-0"'));
       assert.equal(titles[0], 'An option has some of these digits already. What is to be done?');
       assert.deepEqual(session.editor.in('list').slice(0, 7), [
-        'Bits 0 are the option "Fog" already.',
+        'Bit 0 is the option "Fog" already.',
         'Widen "Fog" to These Digits',
         `It gets bits 3-0, and by the dumps at hand the values 1 = yes, 3 = yes (2). ${LOST}`,
         'Remove "Fog"',
@@ -539,7 +539,7 @@ describe('learning in the editor', () => {
         await session.run('newOption');
         await until(() => session.editor.in('list').length > 0);
         assert.deepEqual(session.editor.in('list').slice(0, 2), [
-          'Bits 0 are the option "Fog" already. It is described in base.dump-profile.json, which stays as it is.',
+          'Bit 0 is the option "Fog" already. It is described in base.dump-profile.json, which stays as it is.',
           'Remove "Fog"',
         ]);
       });

@@ -39,6 +39,23 @@ export function demoBench(names: readonly string[]) {
   return {
     path,
     run,
+    /** A call with what it says, its status and each file that is another one after it; `shown` is what is kept of its answer. */
+    told: async (words: readonly string[], shown = (answer: string) => answer) => {
+      const was = here().files();
+      const [command = '', ...others] = words;
+      const { status, text, notes } = await run(command, ...others);
+      const changed = [...here().files()].filter(([name, content]) => was.get(name) !== content).map(([name]) => name);
+      const written = (name: string) => withoutFolder(readFileSync(path(name), 'utf8')).trimEnd();
+      return [
+        `$ countersum ${words.join(' ')}`,
+        shown(withoutFolder(text)).trimEnd(),
+        `status ${status}`,
+        withoutFolder(notes),
+        ...changed.map((name) => `${name}:\n${written(name)}`),
+        '',
+        '',
+      ].join('\n');
+    },
     layOut,
     withoutFolder,
     files: () => here().files(),

@@ -7,7 +7,6 @@ import type { Services } from '../services.js';
 import { bringBack, describe } from './bringIn.js';
 import { compareWithBackup } from './compareWithBackup.js';
 import { confirmSums } from './confirmSums.js';
-import { convert } from './convert.js';
 import { correctChecksums } from './correctChecksums.js';
 import { findOption } from './findOption.js';
 import { keepCard } from './jobCard.js';
@@ -59,7 +58,6 @@ async function doIt(services: Services, { does, uri, other }: JobAction): Promis
 }
 
 const COMMANDS = {
-  convert,
   makeBackup,
   setOption,
   findOption,

@@ -228,8 +228,6 @@ function titleOf({ does, uri }: JobAction): string {
       return vscode.l10n.t('Name Its Vehicle and When It Was Read…');
     case 'sayUse':
       return vscode.l10n.t('Say What {0} Is…', nameOf(vscode.Uri.parse(uri)));
-    case 'convert':
-      return vscode.l10n.t('Convert to Another Form…');
     case 'bringBack':
       return vscode.l10n.t('Bring In What Was Read Back…');
     case 'learn':

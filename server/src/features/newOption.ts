@@ -72,7 +72,9 @@ function takenOption(
   const have =
     part?.bits === undefined
       ? phrase('These bits are the option "{0}" already.', title)
-      : phrase('Bits {0} are the option "{1}" already.', bitsText(part.bits), title);
+      : part.bits.high === part.bits.low
+        ? phrase('Bit {0} is the option "{1}" already.', part.bits.low, title)
+        : phrase('Bits {0} are the option "{1}" already.', bitsText(part.bits), title);
   const { file: base = option.source.over?.file } = option.source;
   const says =
     base === undefined ? have : phrase('{0} It is described in {1}, which stays as it is.', have, fileName(base));

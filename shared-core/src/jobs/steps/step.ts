@@ -21,7 +21,6 @@ export type StepWork =
   | 'save'
   | 'describe'
   | 'sayUse'
-  | 'convert'
   | 'bringBack'
   | 'learn'
   | 'openProfile'
