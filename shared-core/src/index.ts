@@ -490,6 +490,7 @@ export {
 } from './workspace/host.js';
 export { type JsonProblem, profileProblems, retrofitProblems, unreadConditions } from './workspace/jsonProblems.js';
 export { bothLists, type FileKind, type FileList, listFiles } from './workspace/listFiles.js';
+export { type FileToCompare, loadTogether, type ToCompare } from './workspace/loadTogether.js';
 export { profilesToShare } from './workspace/profilesToShare.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
 export {

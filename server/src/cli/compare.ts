@@ -14,6 +14,7 @@ import {
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { compareFilesWithFirst } from './compareMany.js';
+import { loadPair } from './load.js';
 import { FROM, PROFILE } from './options.js';
 import { say } from './say.js';
 
@@ -30,9 +31,7 @@ export const compare = command({
 
 async function compareFiles({ files, profile, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
   if (files.length > 2) return compareFilesWithFirst(files, profile, disk);
-  const [first = '', second = ''] = files;
-  const { dump: before } = await disk.load(first, profile);
-  const { dump: after } = await disk.load(second, profile);
+  const [{ dump: before }, { dump: after }] = await loadPair(disk, files, profile, 'differences');
   const why = whyNotComparable(before, after);
   if (why !== undefined) throw new Failure(why);
   const comparison = compareDumps(before, after);

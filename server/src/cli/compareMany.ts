@@ -25,8 +25,7 @@ export async function compareFilesWithFirst(
   profile: string | undefined,
   disk: Disk,
 ): Promise<Outcome> {
-  const dumps: Named[] = [];
-  for (const name of files) dumps.push(await disk.load(name, profile));
+  const dumps = await disk.loadTogether(files, profile, 'differences');
   const [first, ...others] = dumps;
   if (first === undefined) throw new Failure(phrase('No dump was named.'));
   for (const { name, dump } of others) {

@@ -9,6 +9,7 @@ import {
   createWorkspace,
   DUMP_ENDINGS,
   type FileKind,
+  type FileToCompare,
   filesNamedBy,
   formOf,
   HEADERS_BESIDE,
@@ -17,6 +18,7 @@ import {
   type LoadHow,
   listed,
   listFiles,
+  loadTogether,
   NAMING_HEADERS,
   type Phrase,
   PLAIN_VIEW,
@@ -24,6 +26,7 @@ import {
   type Result,
   type Retrofit,
   type SaidWord,
+  type ToCompare,
   type Workspace,
 } from '../../../shared-core/src/index.js';
 import { utf8 } from '../codec.js';
@@ -41,6 +44,12 @@ export const STDIN = '-';
 export interface Disk {
   readonly workspace: Workspace;
   readonly load: (name: string, profile?: string, rows?: LoadHow['rows']) => Promise<LoadedDump>;
+  /** Dumps that are to be compared with the first of them. */
+  readonly loadTogether: (
+    names: readonly string[],
+    profile: string | undefined,
+    wanted: ToCompare,
+  ) => Promise<readonly LoadedDump[]>;
   /** The same with the dumps of other modules whose conditions mention it: before options are set. */
   readonly loadWithDependents: (name: string, profile?: string) => Promise<LoadedDump>;
   /** From now on dumps of other modules are looked for among these only: all that may be of the vehicle. */
@@ -134,6 +143,11 @@ export function openDisk(
       const profile = await profileFor(name, given);
       return must(await workspace.load(uriOf(name), { name, rows, profile }));
     },
+    loadTogether: async (names, given, wanted) => {
+      const files: FileToCompare[] = [];
+      for (const name of names) files.push({ file: uriOf(name), name, profile: await profileFor(name, given) });
+      return must(await loadTogether(workspace.open, files, wanted));
+    },
     loadWithDependents: async (name, given) => {
       const how = { name, profile: await profileFor(name, given) };
       const loaded = must(await workspace.load(uriOf(name), how));
@@ -205,6 +219,18 @@ function realPathOf(path: string): string {
   } catch {
     return path;
   }
+}
+
+/** Two dumps that are to be compared. */
+export async function loadPair(
+  disk: Disk,
+  [first = '', second = '']: readonly string[],
+  profile: string | undefined,
+  wanted: ToCompare,
+): Promise<readonly [before: LoadedDump, after: LoadedDump]> {
+  const [before, after] = await disk.loadTogether([first, second], profile, wanted);
+  if (before === undefined || after === undefined) throw new Error('Two dumps were asked for.');
+  return [before, after];
 }
 
 /** What was asked for, or the end of the command. */

@@ -9,7 +9,7 @@ import {
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { lineToJson, unreadToJson } from './compare.js';
-import { must } from './load.js';
+import { loadPair, must } from './load.js';
 import { PROFILE } from './options.js';
 import { say } from './say.js';
 
@@ -26,8 +26,7 @@ async function verifyFiles({ files, profile, disk }: Call<typeof PROFILE>): Prom
   const [first = '', second = ''] = files;
   if (disk.placeOf(first) === disk.placeOf(second))
     throw new Failure(phrase('{0} and {1} are the same file: name what was read back from the module.', first, second));
-  const planned = await disk.load(first, profile);
-  const read = await disk.load(second, profile);
+  const [planned, read] = await loadPair(disk, files, profile, 'causes');
   must(withRecords(planned.name, done(planned.dump)));
   must(asReading(read.name, done(read.dump)));
   const found = planned.backup.kind === 'read' ? planned.backup.dump : undefined;

@@ -20,13 +20,19 @@ export function imageDifferences(before: Dump, after: Dump): ImageDifferences {
   const was = viewByAddress(before, holdsSumsOf(before, after));
   const now = viewByAddress(after, holdsSumsOf(after, before));
   const unsure = joinedRanges([...was.unsure, ...now.unsure]);
+  const wrong = { was: new Set(before.wrongSums), now: new Set(after.wrongSums) };
   const raw: RawDifference[] = [];
   const onlyBefore: AddressRange[] = [];
   const onlyAfter: AddressRange[] = [];
   walkTogether(was, now, (from, to, a, b) => {
     if (b === undefined) onlyBefore.push({ from, to });
     else if (a === undefined) onlyAfter.push({ from, to });
-    else addDifferences(raw, before, after, from, to, a, b);
+    else {
+      const count = raw.length;
+      addDifferences(raw, before, after, from, to, a, b);
+      // The sum of a record follows from its data and from how its address is written, which is nothing of the memory.
+      if (raw.length > count || wrong.was.has(a.row) || wrong.now.has(b.row)) addSumOf(raw, before, after, to, a, b);
+    }
   });
   return {
     raw: unsure.length === 0 ? raw : raw.filter(({ address = -1 }) => !isWithin(unsure, address)),
@@ -90,6 +96,12 @@ function addDifferences(
     const [old, fresh] = [byteOf(was, a.byte + address - a.address), byteOf(now, byte)];
     if (old !== fresh) raw.push({ beforeRow: a.row, afterRow: b.row, byte, address, was: old, now: fresh });
   }
+}
+
+/** The sums of two records that hold the same addresses, whose last one is `to`. */
+function addSumOf(raw: RawDifference[], before: Dump, after: Dump, to: number, a: AddressSpan, b: AddressSpan): void {
+  const [was, now] = [before.rows[a.row], after.rows[b.row]];
+  if (was?.kind !== 'record' || now?.kind !== 'record') return;
   const isCutAlike = before.notation.id === after.notation.id && a.byte + b.byte === 0 && a.address === b.address;
   const sum = after.layout.dataCount[b.row] as number;
   if (!isCutAlike || to !== a.address + sum - 1 || was.count !== now.count || sum === now.count) return;

@@ -11,13 +11,12 @@ export function placesOf({ totals, options, locked, volatile, balance, copies, s
   return [...stored, ...copied, ...[...parts, ...locked, ...volatile, ...balance].map(({ place }) => place)];
 }
 
-/** Whether data hold one of these places. */
-export function wantedAddresses(places: readonly Place[]): IsWanted {
-  const ranges = joinedRanges(
-    places.flatMap((place) =>
-      place.kind === 'address' ? [{ from: place.address, to: place.address + place.count - 1 }] : [],
-    ),
+/** Whether data hold one of these places, or an address of more ranges. */
+export function wantedAddresses(places: readonly Place[], more: readonly AddressRange[] = []): IsWanted {
+  const own = places.flatMap((place) =>
+    place.kind === 'address' ? [{ from: place.address, to: place.address + place.count - 1 }] : [],
   );
+  const ranges = joinedRanges([...own, ...more]);
   const first = ranges[0]?.from ?? Number.POSITIVE_INFINITY;
   const last = ranges.at(-1)?.to ?? Number.NEGATIVE_INFINITY;
   return (address, count) => {

@@ -3,8 +3,9 @@ import { dumpText } from '../format/dumpText.js';
 import { wordInHeaders } from '../format/inWords.js';
 import { holdsData, RAW_END, type RawBytes, rawHeaderRows, rawLine, rawLineCount, rawRow } from '../format/rawBytes.js';
 import { NO_PROBLEMS, type Row } from '../format/row.js';
+import type { IsWanted } from '../image/alikeRows.js';
 import type { GatheredBytes } from '../image/imageBytes.js';
-import { addPiece, noPieces } from '../image/imagePieces.js';
+import { addPiece, type ImagePieces, noPieces } from '../image/imagePieces.js';
 import { placesOf, wantedAddresses } from '../image/profilePlaces.js';
 import type { Dump } from '../model/dump.js';
 import { sealsOf } from '../model/headers.js';
@@ -42,20 +43,14 @@ export function* scanRawInSteps(raw: RawBytes, profile: Profile): Steps<Dump | u
   const keep = (line: number) => {
     rows[above.length + line] = rawRow(raw, line);
   };
-  const bytes = gathered(raw, above.length);
+  const bytes = gatheredRaw(raw, above.length);
   const against = gatheredAgainst(profile, bytes, lines === 0 ? -1 : above.length + lines - 1);
-  const found = noPieces();
-  const isWanted = wantedAddresses(placesOf(profile));
-  for (let line = 0; line < lines; line++) {
-    const { from, count } = rawLine(raw, line);
-    if (!isWanted(raw.offset + from, count)) continue;
-    keep(line);
-    addPiece(found, above.length + line, raw.offset + from, count);
-  }
+  const wanted = rawRowsAt(raw, bytes, wantedAddresses(placesOf(profile)));
+  for (const [row, one] of wanted.rows) rows[row] = one;
   if (lines > 0) keep(0);
   for (const { row } of against.gaps) if (row >= above.length && row < above.length + lines) keep(row - above.length);
   const layout = isByAddress
-    ? layoutOfImage(rows, { image: undefined }, { pieces: found, problems: [] }, against)
+    ? layoutOfImage(rows, { image: undefined }, { pieces: wanted.pieces, problems: [] }, against)
     : layoutOfLines(rows, profile);
   const headers = [...above.keys()].filter((row) => rows[row]?.kind === 'header');
   const wrong = { invalidRows: [], wrongSums: [], wrongLengths: [] };
@@ -65,7 +60,26 @@ export function* scanRawInSteps(raw: RawBytes, profile: Profile): Steps<Dump | u
   return { rows, notation: dumpText, profile: inForce, layout, rule: undefined, headers, ...wrong, sealHolds, ...sums };
 }
 
-function gathered({ bytes, offset }: RawBytes, row: number): GatheredBytes {
+/** The rows of lines that are wanted, and where they lie. */
+export function rawRowsAt(
+  raw: RawBytes,
+  { runs }: GatheredBytes,
+  isWanted: IsWanted,
+): { readonly rows: ReadonlyMap<number, Row>; readonly pieces: ImagePieces } {
+  const rows = new Map<number, Row>();
+  const pieces = noPieces();
+  const first = runs[0]?.row ?? 0;
+  for (let line = 0; line < rawLineCount(raw); line++) {
+    const { from, count } = rawLine(raw, line);
+    if (!isWanted(raw.offset + from, count)) continue;
+    rows.set(first + line, rawRow(raw, line));
+    addPiece(pieces, first + line, raw.offset + from, count);
+  }
+  return { rows, pieces };
+}
+
+/** Raw bytes whose first line is in a row. */
+export function gatheredRaw({ bytes, offset }: RawBytes, row: number): GatheredBytes {
   const runs = bytes.length === 0 ? [] : [{ row, address: offset, from: 0, count: bytes.length }];
   return { store: bytes, used: bytes.length, runs, unread: [], cut: false };
 }

@@ -18,6 +18,7 @@ import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { type Asked, type ImageFile, MOST_WRONG_ROWS, type ScannedImage, scanInSteps } from '../scan/imageScan.js';
 import { scanRawInSteps } from '../scan/rawScan.js';
+import { type PassedImage, passedImage, passedRaw } from '../scan/together.js';
 import type { OpenFile } from './host.js';
 import { textOf } from './readFile.js';
 import { tooLarge, tooWrong } from './reasons.js';
@@ -36,6 +37,8 @@ export interface FileToBind {
   readonly bind: (profile: Profile) => Result<Dump> | Promise<Result<Dump>>;
   /** What the file holds of which a dump was bound; undefined where the rows of the dump are all that there is. */
   readonly contents?: (dump: Dump) => Result<Contents> | undefined;
+  /** The pass that a dump was bound by which lacks rows, where that gathered all bytes. */
+  readonly passed?: (dump: Dump) => PassedImage | undefined;
 }
 
 /** Which rows of a file are wanted, and how large it may be where that is all of them. */
@@ -161,6 +164,7 @@ function readAsSaid(
       return whole.ok ? whole.value.bind(profile) : whole;
     },
     contents: (dump) => (scanned?.dump === dump ? contentsOfPass(image, scanned.pass, dump.profile) : undefined),
+    passed: (dump) => (scanned?.dump === dump ? passedImage(image, dump, scanned.pass) : undefined),
   });
 }
 
@@ -182,15 +186,20 @@ function readRaw(
       ? refuse(tooLarge(most))
       : done(unboundRows(rawRows(raw), raw.word === undefined ? dumpText : { ...dumpText, word: raw.word }));
   if (rows === 'all') return whole();
+  let passedOver: Dump | undefined;
   return done({
     profiles: () => profilesNamed(rawHeaderRows(raw)),
     bind: async (profile) => {
       const scanned = await run(scanRawInSteps(raw, profile));
-      if (scanned !== undefined) return done(scanned);
+      if (scanned !== undefined) {
+        passedOver = scanned;
+        return done(scanned);
+      }
       const read = whole();
       return read.ok ? read.value.bind(profile) : read;
     },
     contents: (dump) => (dump.notation === dumpText ? contentsOfRaw(raw, dump) : undefined),
+    passed: (dump) => (dump === passedOver ? passedRaw(raw, dump) : undefined),
   });
 }
 

@@ -10,6 +10,7 @@ import type { Bases } from '../profile/extends.js';
 import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import type { ImageFile } from '../scan/imageScan.js';
+import type { PassedImage } from '../scan/together.js';
 import { findBackup } from './backups.js';
 import { type FileToBind, imageIn, readDumpFile, type SaidWord, type UnboundDump } from './dumpFile.js';
 import { type ExplainedDump, explainDump, type NamedFile } from './explain.js';
@@ -56,6 +57,10 @@ export interface OpenedDump {
   readonly contents: (dump: Dump) => Result<Contents>;
   readonly explain: () => Promise<Result<ExplainedDump>>;
   readonly load: () => Promise<Result<LoadedDump>>;
+  /** The same with all its rows, whatever was asked for. */
+  readonly loadWhole: () => Promise<Result<LoadedDump>>;
+  /** The pass that a dump was loaded by; `'whole'` where all its rows are at hand. Undefined where neither is known of it. */
+  readonly passed: (dump: Dump) => PassedImage | 'whole' | undefined;
 }
 
 /** The one way from files to dumps with all that explains them. Files are addresses. */
@@ -258,6 +263,12 @@ export function createWorkspace(
         contents: (dump) => (unbound?.ok ? unbound.value.contents?.(dump) : undefined) ?? contentsOf(dump),
         explain: () => by((unbound) => explainDump(profiles, named, unbound, how.profile)),
         load: () => by((unbound) => loadFrom(named, unbound, how)),
+        loadWhole: async () => {
+          const whole = readDumpFile(name, file, { ...wanted, rows: 'all' });
+          return whole.ok ? loadFrom(named, whole.value, { ...how, rows: 'all' }) : unreadable(named.name, whole);
+        },
+        passed: (dump) =>
+          unbound?.ok ? (unbound.value.passed === undefined ? 'whole' : unbound.value.passed(dump)) : undefined,
       });
     });
   };
