@@ -60,13 +60,13 @@ const shipped = {
 };
 
 /**
- * What the loader runs: functions of what modules have, so that it has nothing to put around them. In a worker of a
- * browser nobody loads: there the server's function calls itself.
+ * What the loader runs: functions of what modules have, so that it has nothing to put around them, also as modules that export
+ * them. In a worker of a browser nobody loads: there the server's function calls itself.
  */
 const loaded = {
   ...shipped,
   banner: {
-    js: '("importScripts"in globalThis?f=>f({},undefined,{}):f=>f)(function(exports,require,module,__filename,__dirname){',
+    js: '("importScripts"in globalThis?f=>f({},undefined,{}):"undefined"==typeof module?f=>f:f=>module.exports=f)(function(exports,require,module,__filename,__dirname){',
   },
   footer: { js: '})' },
   entryPoints: { 'server.code': 'server/src/main.ts', 'cli.code': 'server/src/cli/main.ts' },
@@ -132,7 +132,8 @@ function rehearse() {
     const json = JSON.stringify({ jsonrpc: '2.0', ...message });
     return `Content-Length: ${Buffer.byteLength(json)}\r\n\r\n${json}`;
   });
-  for (const kept of ['dist/server.code.js.cache', 'dist/cli.code.js.cache']) rmSync(kept, { force: true });
+  for (const name of readdirSync('dist'))
+    if (/\.cache$|^compiled$/.test(name)) rmSync(join('dist', name), { recursive: true });
   spawnSync(process.execPath, ['dist/server.js', '--stdio'], { env, input: session.join('') });
   spawnSync(process.execPath, ['dist/cli.js', 'check', 'examples/trailer-socket'], { env });
 }

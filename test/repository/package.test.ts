@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { spawnSync } from 'node:child_process';
-import { readFileSync } from 'node:fs';
+import { copyFileSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { inflateSync } from 'node:zlib';
 import { describe, it } from 'mocha';
 
@@ -27,6 +29,22 @@ describe('what is given away', () => {
     // Each licence asks that its text is kept; these three stand in a sentence that only they have.
     for (const words of ['Permission is hereby granted, free of charge', 'Blue Oak Model License', 'ISC License'])
       assert.ok(notices.includes(words), words);
+  });
+
+  it('the command line runs without what was compiled when it was built, also when it is started again', () => {
+    const folder = mkdtempSync(join(tmpdir(), 'countersum-'));
+    try {
+      for (const file of ['cli.js', 'cli.code.js']) copyFileSync(join('dist', file), join(folder, file));
+      const { version } = JSON.parse(readFileSync('package.json', 'utf8'));
+      for (let start = 0; start < 2; start++) {
+        const { stdout, stderr } = spawnSync(process.execPath, [join(folder, 'cli.js'), '--version'], {
+          encoding: 'utf8',
+        });
+        assert.deepEqual([stdout.includes(version), stderr], [true, '']);
+      }
+    } finally {
+      rmSync(folder, { recursive: true, force: true });
+    }
   });
 
   it('the icon is what its script draws, 256 pixels wide and high', () => {
