@@ -5,20 +5,32 @@ installPackages();
 installPrograms([PROGRAMS.browser, PROGRAMS.srecord, PROGRAMS.binutils]);
 run(process.execPath, ['scripts/build.mjs']);
 const { benchActivation } = await import('../test/bench/activation.mjs');
-const { benchForms, benchImages, benchRecognition } = await import('../test/bench/images.mjs');
+const { benchCompare, benchForms, benchImages, benchRecognition, IMAGE_GOALS } = await import(
+  '../test/bench/images.mjs'
+);
 const { benchFleet } = await import('../test/bench/fleet.mjs');
 const { benchFixes, benchWrongImage } = await import('../test/bench/fixes.mjs');
 const { benchLibrary } = await import('../test/bench/library.mjs');
 const { benchLearn, benchTypingWhileLearning } = await import('../test/bench/learn.mjs');
 const { benchRawText } = await import('../test/bench/rawText.mjs');
 const { benchSums } = await import('../test/bench/sums.mjs');
-const { benchServer } = await import('../test/bench/server.mjs');
+const { benchServer, SERVER_GOALS } = await import('../test/bench/server.mjs');
+const { growthOf, pairRatiosOf, ratiosOf } = await import('../test/bench/tables.mjs');
 
 const rows = [];
 const starts = await benchServer(rows);
 console.log('\nLanguage server over stdio (medians of five runs)');
 console.table(rows.map(rounded));
-console.log('Start until initialized, ms');
+console.log('The same divided by the figures of the JSON server');
+console.table(pairRatiosOf(rows, 'lines', SERVER_GOALS).map(rounded));
+console.log('By how much they grow with the lines');
+console.table(
+  growthOf(
+    rows.filter(({ server }) => server === 'countersum'),
+    'lines',
+  ).map(rounded),
+);
+console.log('Start until initialized, ms (wanted: at most 1.3 times node -e 0)');
 console.table(rounded(starts));
 
 const rawTexts = [];
@@ -32,6 +44,14 @@ const images = [];
 benchImages(images);
 console.log('\nWhole files on the command line: Intel HEX, whole process (medians of five runs)');
 console.table(images.map(rounded));
+console.table(ratiosOf(images, 'payload MiB', IMAGE_GOALS).map(rounded));
+console.log('By how much they grow with the payload');
+console.table(growthOf(images, 'payload MiB').map(rounded));
+
+const compared = [];
+benchCompare(compared);
+console.log('\nTwo images compared on the command line, whole process (medians of five runs)');
+console.table(compared.map(rounded));
 
 const forms = [];
 benchForms(forms);
@@ -77,7 +97,7 @@ function rounded(row) {
   return Object.fromEntries(
     Object.entries(row).map(([key, value]) => [
       key,
-      typeof value === 'number' && key !== 'lines' ? Math.round(value * 10) / 10 : value,
+      typeof value === 'number' && key !== 'lines' ? Math.round(value * 100) / 100 : value,
     ]),
   );
 }

@@ -1,13 +1,13 @@
 // The whole command line over memory images, beside programs of the system that read the same file, in one run.
 import { spawnSync } from 'node:child_process';
-import { closeSync, mkdtempSync, openSync, rmSync, statSync, writeFileSync, writeSync } from 'node:fs';
+import { closeSync, mkdtempSync, openSync, readFileSync, rmSync, statSync, writeFileSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { importCore, noisyBytes } from './core.mjs';
 import { median } from './lspClient.mjs';
 
 const MIB = 1 << 20;
-const PAYLOADS = [1, 16, 64];
+const PAYLOADS = [1, 4, 16, 64];
 
 export function benchImages(table) {
   const folder = mkdtempSync(join(tmpdir(), 'countersum-bench-'));
@@ -37,6 +37,57 @@ export function benchImages(table) {
       for (const [i, name] of Object.keys(programs).entries())
         row[`${name} ms`] = median(times.map((round) => round[i]));
       table.push(row);
+    }
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** What is wanted of a whole process beside its peer, as columns of the table that `benchImages` makes. */
+export const IMAGE_GOALS = [
+  { what: 'countersum', beside: 'objcopy', goal: 1 },
+  { what: 'countersum convert', beside: 'objcopy convert', goal: 0.8 },
+];
+
+/** Two images of 16 MiB that differ in three bytes, or are the same, compared. */
+export function benchCompare(table) {
+  const folder = mkdtempSync(join(tmpdir(), 'countersum-bench-'));
+  const inFolder = (name) => join(folder, name);
+  const report = inFolder('most');
+  // Peak memory as the kernel counted it, which the process writes when it ends.
+  const hook = `data:text/javascript,import fs from "node:fs";process.on("exit",()=>fs.writeFileSync(${JSON.stringify(report)},String(process.resourceUsage().maxRSS)))`;
+  const compare = (...args) => [process.execPath, ['--import', hook, 'dist/cli.js', 'compare', ...args]];
+  try {
+    const bytes = noisyBytes(16 * MIB);
+    writeFileSync(inFolder('a.bin'), bytes);
+    for (const at of [0x1234, 0x80000, 0xfffff]) bytes[at] ^= 0x5a;
+    writeFileSync(inFolder('b.bin'), bytes);
+    for (const name of ['a', 'b'])
+      spawnSync('objcopy', ['-I', 'binary', '-O', 'ihex', inFolder(`${name}.bin`), inFolder(`${name}.hex`)]);
+    const [hexA, hexB, binA, binB] = ['a.hex', 'b.hex', 'a.bin', 'b.bin'].map(inFolder);
+    const rows = {
+      'Intel HEX that differs': [compare(hexA, hexB), ['srec_cmp', [hexA, '-intel', hexB, '-intel']]],
+      'Intel HEX that is the same': [compare(hexA, hexA), ['srec_cmp', [hexA, '-intel', hexA, '-intel']]],
+      'raw bytes that differ': [
+        compare(binA, binB, '--from', 'binary'),
+        ['srec_cmp', [binA, '-binary', binB, '-binary']],
+      ],
+    };
+    const times = Array.from({ length: 5 }, () =>
+      Object.values(rows).map((pair) =>
+        pair.map(([command, args], side) => {
+          const ms = time(command, args, [0, 1, 2]);
+          return side === 0 ? { ms, most: Number(readFileSync(report, 'latin1')) / 1024 } : { ms };
+        }),
+      ),
+    );
+    for (const [i, what] of Object.keys(rows).entries()) {
+      const of = (side, figure) => median(times.map((round) => round[i][side][figure]));
+      const [ms, peer] = [of(0, 'ms'), of(1, 'ms')];
+      table.push({
+        ...{ '2 × 16 MiB': what, ms, 'srec_cmp ms': peer, ratio: ms / peer, goal: 0.5 },
+        ...{ 'peak MB': of(0, 'most'), 'goal MB': 200 },
+      });
     }
   } finally {
     rmSync(folder, { recursive: true, force: true });
@@ -108,10 +159,10 @@ export async function benchRecognition(table) {
 }
 
 /** Milliseconds of a whole process; undefined where the program lacks or fails. */
-function time(command, args) {
+function time(command, args, good = [0]) {
   const start = performance.now();
   const { status } = spawnSync(command, args, { stdio: 'ignore' });
-  return status === 0 ? performance.now() - start : undefined;
+  return good.includes(status) ? performance.now() - start : undefined;
 }
 
 /** Records of 16 bytes that look like a program: no two lines are equal. */
