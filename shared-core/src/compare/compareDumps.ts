@@ -274,8 +274,8 @@ function byLine(
 
 /** Labels of lines that cannot be read or are there twice: which bytes they hold is anybody's guess. */
 function unsureLabels({ rows, layout }: Dump): Label[] {
-  const unread = [...rows.keys()].filter((row) => rows[row]?.kind === 'broken');
-  return [...unread, ...layout.repeated].flatMap((row) => labelOfRow(rows[row]) ?? []);
+  const broken = rows.filter(({ kind }) => kind === 'broken');
+  return [...broken, ...layout.repeated.map((row) => rows[row])].flatMap((row) => labelOfRow(row) ?? []);
 }
 
 /** The first row of each label; what a view ends in is no line. */

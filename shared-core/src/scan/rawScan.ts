@@ -68,8 +68,8 @@ export function rawRowsAt(
 ): { readonly rows: ReadonlyMap<number, Row>; readonly pieces: ImagePieces } {
   const rows = new Map<number, Row>();
   const pieces = noPieces();
-  const first = runs[0]?.row ?? 0;
-  for (let line = 0; line < rawLineCount(raw); line++) {
+  const [first, lines] = [runs[0]?.row ?? 0, rawLineCount(raw)];
+  for (let line = 0; line < lines; line++) {
     const { from, count } = rawLine(raw, line);
     if (!isWanted(raw.offset + from, count)) continue;
     rows.set(first + line, rawRow(raw, line));
