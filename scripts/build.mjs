@@ -1,6 +1,7 @@
 // Bundles what ships into dist/ (client, server, command line) and, with --tests, every test file into out/test/.
 import { spawnSync } from 'node:child_process';
-import { chmodSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { chmodSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
 import { bundledPackages, notices } from './bundled.mjs';
