@@ -40,6 +40,12 @@ describe('a command with the words behind its name', () => {
     });
   });
 
+  it('is asked nothing that it has no option for', () => {
+    const plain = command({ name: 'do', arguments: '', does, options: {}, run: () => ({ status: 0, json: {} }) });
+    const { destination, unconfirmed, readAs } = plain.prepare([]);
+    assert.deepEqual({ destination, unconfirmed, readAs }, { destination: NOWHERE, unconfirmed: false, readAs: PLAIN });
+  });
+
   it('reads them as it is told', () => {
     for (const [words, readAs] of [
       [['--from', 'intel-hex', '--profiles', 'a', '--profiles', 'b'], { from: 'intel-hex', libraries: ['a', 'b'] }],
