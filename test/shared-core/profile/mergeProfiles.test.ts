@@ -57,6 +57,15 @@ describe('profiles that are merged', () => {
     ]);
   });
 
+  it('say of any other object than an option which of its keys both have changed', () => {
+    const summed = (order: string): Json => ({ ...BASE, lineSum: { method: 'add', bits: 16, over: ['data'], order } });
+    const { lineSum: _, ...base } = summed('');
+    const lineSum = { method: 'add', bits: 16, over: ['data'] };
+    assert.deepEqual(merge(summed('big'), summed('little'), { ...base, lineSum }), [
+      'lineSum order: both have changed it. Mine: "big"; theirs: "little".',
+    ]);
+  });
+
   it('are the same whatever the order of keys', () => {
     const turned = { ...OPTION, values: { 1: 'yes', 0: 'no' } };
     const mine = { ...BASE, options: [Object.fromEntries(Object.entries(turned).reverse())] };
@@ -128,7 +137,11 @@ describe('profiles that are merged', () => {
     ]);
     const moved = merge(withOption({ byte: 5 }), added('b', { byte: 5, title: 'B' }));
     assert.deepEqual(moved, ['The same place with two meanings: "fog" (mine) and "b" (theirs).']);
-    assert.equal((merge(added('a', { byte: 5, title: 'A' }), added('b', { byte: 6, title: 'B' })) as Json).format, 1);
+    const { options } = merge(added('a', { byte: 5, title: 'A' }), added('b', { byte: 6, title: 'B' })) as Json;
+    assert.deepEqual(
+      (options as readonly Json[]).map(({ id }) => id),
+      ['fog', 'a', 'b'],
+    );
   });
 
   it('do not come to contradict each other, and what was wrong before is no news', () => {
