@@ -1,7 +1,8 @@
-// npm run mutants -- [--room NAME]… [--file PATH] [--sample N] [--seed S] [--jobs N] [--tests PATTERN] [--slowest MS] [--again] [--list]
+// npm run mutants -- [--room NAME]… [--file PATH] [--sample N] [--seed S] [--jobs N] [--tests PATTERN] [--slowest MS] [--processes] [--again] [--list]
 // Makes small faults in the sources, one at a time, and tries whether a test fails. What is alive in the end is printed:
 // each is a fault that nobody would have noticed. All faults are built in at once behind a switch, each is tried only
-// against the tests that come by it, quick ones first. Left out of the score is what the compiler refuses, and what
+// against the tests that come by it, quick ones first; those that start the command line only for the room `cli`, or with
+// "--processes". Left out of the score is what the compiler refuses, and what
 // test/mutants/accepted.json names with the reason. "--again" tries only what was alive the last time.
 import { fork } from 'node:child_process';
 import { createHash } from 'node:crypto';
@@ -46,6 +47,7 @@ const { values } = parseArgs({
     jobs: { type: 'string' },
     tests: { type: 'string' },
     slowest: { type: 'string', default: '4000' },
+    processes: { type: 'boolean', default: false },
     again: { type: 'boolean', default: false },
     list: { type: 'boolean', default: false },
   },
@@ -80,7 +82,7 @@ printTable(({ room }) => room);
 async function tryRoom(room, { project }, files) {
   const { sources, mutants } = mutantsIn(project, files);
   if (values.list) for (const mutant of mutants) console.log(inWords(mutant));
-  await makePrograms(sources, room === 'cli');
+  await makePrograms(sources, room === 'cli' || values.processes);
   const known = await count(room);
   const accepted = acceptedIn(mutants, files);
   const kept = join(OUT, `${room}.alive.json`);

@@ -1,8 +1,8 @@
-import { BINARY, type Phrase, type TextSink, WORDS } from '../../../shared-core/src/index.js';
+import { BINARY, type Phrase, type TextSink } from '../../../shared-core/src/index.js';
 import type { LeftPlan } from '../files/journals.js';
 import type { Rewrite } from '../files/save.js';
 import type { Disk, ReadAs } from './load.js';
-import type { Options, ValuesOf } from './options.js';
+import type { FROM, Options, OUT, PROFILES, UNCONFIRMED, Value, ValuesOf, WRITE } from './options.js';
 import { type Accepts, readCall } from './readCall.js';
 
 /** What a command is called with: its files, whether a script reads the answer, its way to files, and its options. */
@@ -14,8 +14,18 @@ export type Call<O extends Options = Options> = ValuesOf<O> & {
   readonly halfPlans: () => readonly LeftPlan[];
 };
 
+/** Options that mean the same to every command that has them. */
+type Shared = Partial<
+  typeof FROM &
+    typeof OUT &
+    typeof PROFILES &
+    typeof UNCONFIRMED &
+    typeof WRITE &
+    Record<'format' | 'to', Value<string>>
+>;
+
 /** Everything about one command: its usage, its help, what it accepts and what it does follow from this. */
-export interface CommandSpec<O extends Options> extends Accepts {
+export interface CommandSpec<O extends Options & Shared> extends Accepts {
   readonly does: Phrase;
   readonly options: O;
   /** Which of the names are dumps, or folders of them; all, where nothing is said. */
@@ -48,44 +58,36 @@ export interface Destination {
   readonly force: boolean;
 }
 
-export function command<O extends Options>(spec: CommandSpec<O>): Command {
+export function command<O extends Options & Shared>(spec: CommandSpec<O>): Command {
   return {
     ...spec,
     prepare: (words) => {
-      const { values, files, json } = readCall(spec, words);
-      const { write, out, force, unconfirmed, from, offset, word, to, format, profiles } = values;
-      const said = WORDS.find((one) => one === word);
+      const { files, json: asked, ...read } = readCall(spec, words);
+      // `readCall` gives each option of the command what its kind promises, which types cannot follow.
+      const values = read.values as ValuesOf<O> & Partial<ValuesOf<Required<Shared>>>;
+      const { write = false, out, force = false, unconfirmed = false, from, offset, word, to, format } = values;
+      const json = asked || format === 'json';
       return {
-        json: json || format === 'json',
-        places: [...(spec.places?.(files) ?? files), ...groupsIn(spec.options).flatMap((name) => listIn(values[name]))],
+        json,
+        places: [...(spec.places?.(files) ?? files), ...namedInGroups(spec.options, read.values)],
         readAs: {
-          from: typeof from === 'string' ? from : undefined,
-          libraries: listIn(profiles),
-          ...((offset !== undefined || word !== undefined) && {
-            view: { offset: typeof offset === 'number' ? offset : 0, word: said },
-          }),
-          ...(said !== undefined && { word: { word: said, orOfResult: to === BINARY } }),
+          from,
+          libraries: values.profiles ?? [],
+          ...((offset !== undefined || word !== undefined) && { view: { offset: offset ?? 0, word } }),
+          ...(word !== undefined && { word: { word, orOfResult: to === BINARY } }),
         },
-        destination: {
-          write: write === true,
-          out: typeof out === 'string' ? out : undefined,
-          force: force === true,
-        },
-        unconfirmed: unconfirmed === true,
-        // `readCall` gives each option of the command what its kind promises, which types cannot follow.
-        run: async (disk, halfPlans) =>
-          spec.run({ ...(values as ValuesOf<O>), files, json: json || format === 'json', disk, halfPlans }),
+        destination: { write, out, force },
+        unconfirmed,
+        run: async (disk, halfPlans) => spec.run({ ...values, files, json, disk, halfPlans }),
       };
     },
   };
 }
 
-function groupsIn(options: Options): readonly string[] {
-  return Object.keys(options).filter((name) => options[name]?.kind === 'group');
-}
-
-function listIn(value: unknown): readonly string[] {
-  return Array.isArray(value) ? value.map(String) : [];
+/** The names behind options such as `--with FILE…`. */
+function namedInGroups(options: Options, values: Readonly<Record<string, unknown>>): readonly string[] {
+  const groups = Object.keys(options).filter((name) => options[name]?.kind === 'group');
+  return groups.flatMap((name) => values[name] as readonly string[]);
 }
 
 /** What a command says and makes, and how it ends: 0 good, 1 problems found or a difference, 2 not to be had. */

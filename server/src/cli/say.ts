@@ -5,7 +5,7 @@ import { translationFor } from '../translation.js';
 const { LC_ALL, LC_MESSAGES, LANG } = process.env;
 const translation = translationFor(LC_ALL || LC_MESSAGES || LANG);
 
-/** A sentence in the language of the terminal, for JSON and for pages: names and values in it are as they are. */
+/** A sentence in the language of the terminal, for JSON and for pages. */
 export function say(said: Phrase): string {
   return sayIn(said, translation);
 }

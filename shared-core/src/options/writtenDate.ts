@@ -43,8 +43,9 @@ function namedMonth(text: string): readonly Moment[] {
   const day = /^(\d{1,2})\.? (\p{L}{3,})\.? (\d{4})$/u.exec(text) ?? [];
   const name = /^(\p{L}{3,})\.? (\d{1,2}),? (\d{4})$/u.exec(text) ?? [];
   const [, DD = name[2], month = name[1], YYYY = name[3]] = day;
-  const at = MONTHS.findIndex((one) => new RegExp(`^(?:${one})`, 'i').test(month ?? ''));
-  return at < 0 ? [] : dayOf(Number(DD), at + 1, Number(YYYY));
+  // Without a month it is the month 0, of which there are no days.
+  const MM = 1 + MONTHS.findIndex((one) => new RegExp(`^(?:${one})`, 'i').test(month ?? ''));
+  return dayOf(Number(DD), MM, Number(YYYY));
 }
 
 function numbersIn(pattern: RegExp, text: string): readonly number[] | undefined {

@@ -136,10 +136,7 @@ const PATHS = new Set(['options needs profile', 'options excludes profile', 'sam
 function placed(node: JsonNode, base: Base, keys: readonly string[]): JsonNode {
   const { children, parent: _, ...rest } = node;
   const value: unknown = rest.value;
-  const moved =
-    node.type === 'string' && typeof value === 'string' && PATHS.has(keys.join(' '))
-      ? { value: base.pathFrom(value) }
-      : undefined;
+  const moved = typeof value === 'string' && PATHS.has(keys.join(' ')) ? { value: base.pathFrom(value) } : undefined;
   return {
     ...rest,
     ...moved,

@@ -120,5 +120,5 @@ function bytesOf(written: unknown, length: unknown): unknown {
 function firstOfCopies(entry: JsonNode): string | undefined {
   const [place, lines] = [memberNode(entry, 'place'), memberNode(entry, 'lines')];
   if (place !== undefined) return place.type === 'object' ? placeOf(place) : undefined;
-  return lines === undefined ? undefined : JSON.stringify(['lines', wholeOf(lines.value) ?? lines.value]);
+  return lines === undefined ? undefined : JSON.stringify([wholeOf(lines.value) ?? lines.value]);
 }

@@ -60,17 +60,22 @@ export function* rebalanceByFirst(
   const allowed = groups.flat();
   const sums = rightDependentSums(dump, rowsMoving(dump, allowed), totals);
   const sound = afterWrites(dump, sums);
-  const sets = setsToTry(dump, groups);
   const goal = goalOf(sound, totals);
+  const all = setsToTry(dump, groups);
+  const sets: (readonly FreeCell[])[] = [];
+  for (const cells of all) {
+    yield;
+    if (cells === all.at(-1) || mayDo(sound, cells, goal)) sets.push(cells);
+  }
+  // All that are tried before the last take as long as that.
+  const share = { ...budget, steps: budget.steps / Math.max(1, sets.length - 1) };
   let last: Result<Balanced> = refuse(phrase('No byte is free here: all are locked, hold an option or a sum.'));
   for (const cells of sets) {
-    yield;
-    if (cells !== sets.at(-1) && !mayDo(sound, cells, goal)) continue;
-    last = yield* balance(sound, cells, goal, budget);
+    const isLast = cells === sets.at(-1);
+    last = yield* balance(sound, cells, goal, isLast ? budget : share);
     if (isUsedUp(budget.allowance)) return refuse(GAVE_UP);
     if (!last.ok) continue;
-    const claims =
-      cells === sets.at(-1) ? last.value : yield* claimsOf(sound, last.value.writes, allowed, totals, budget.allowance);
+    const claims = isLast ? last.value : yield* claimsOf(sound, last.value.writes, allowed, totals, budget.allowance);
     const writes = netWrites(dump, [...sums, ...last.value.writes]);
     return done({ writes, unique: claims.unique, fewest: claims.fewest, alsoChanged: optionsBalanced(dump, writes) });
   }

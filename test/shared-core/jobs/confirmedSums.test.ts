@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
 import { changeProfile, readProfile, say } from '../../../shared-core/src/index.js';
-import { confirmingWish, unconfirmedSums } from '../../../shared-core/src/jobs/confirmedSums.js';
+import { confirmedInWords, confirmingWish, unconfirmedSums } from '../../../shared-core/src/jobs/confirmedSums.js';
 import { editedProfile } from '../../../shared-core/src/profile/profileText.js';
 import { at, type Files, inputOf, jobsIn } from '../../support/jobFolder.js';
 
@@ -85,6 +85,14 @@ describe('a file sum that is only a guess', () => {
     assert.match(text, /\/\/ learned/);
     assert.ok(!changeProfile(text, wish).ok, 'twice');
     assert.ok(!changeProfile(PROFILE.replace('// learned', '//'), wish).ok, 'another text');
+  });
+
+  it('is said with the dumps that confirm it and their values; of one that stays a guess nothing is said', async () => {
+    const words = async (files: Files) => (await found(files)).flatMap(confirmedInWords).map((said) => say(said));
+    assert.deepEqual(await words({ ...FILES, 'b.cfgdump': B }), [
+      'The file sum was a guess. a.cfgdump (0037) and b.cfgdump (003B), as they were read, both follow it.',
+    ]);
+    assert.deepEqual(await words(FILES), []);
   });
 
   it('keeps the note that it has', async () => {

@@ -1,8 +1,9 @@
 // By what entries of a profile's lists are known where a profile extends another.
 import assert from 'node:assert/strict';
-import { parseTree } from 'jsonc-parser';
+import { getNodeValue, parseTree } from 'jsonc-parser';
 import { describe, it } from 'mocha';
-import { MERGED_LISTS } from '../../../shared-core/src/profile/mergeLists.js';
+import { MERGED_LISTS, mergedList } from '../../../shared-core/src/profile/mergeLists.js';
+import { merged } from '../../../shared-core/src/profile/mergePatch.js';
 
 const idOf = (list: string, entry: object) => {
   const node = parseTree(JSON.stringify(entry));
@@ -47,11 +48,56 @@ const COPIES: readonly (readonly object[])[] = [
   [{ place: { line: 2, byte: 3, length: 2 } }, { place: { line: 2, bytes: '3-4' }, at: [3], name: 'any' }],
   [{ place: { line: 2, byte: 3 } }],
   [{ lines: '1-3' }],
+  [{ lines: '4-6' }],
   [{ lines: 3 }, { lines: '3', at: [4] }],
   [{ place: { address: 1, length: 2 } }],
 ];
 
 const OPTIONS = [[{ id: 'a', line: 1 }, { id: 'a' }], [{ id: 'A' }], [{ id: 'a.1' }]];
+
+const nodeOf = (value: unknown) => {
+  const node = parseTree(JSON.stringify(value));
+  assert.ok(node);
+  return node;
+};
+
+describe('a value over another', () => {
+  it('that is no object takes its place, whatever was there', () => {
+    for (const value of ['x', 5, true, null, [1]])
+      for (const under of [{ a: 1 }, [2], 'y']) {
+        const node = nodeOf(value);
+        assert.equal(merged(nodeOf(under), node), node);
+      }
+  });
+});
+
+describe('a list over another', () => {
+  const over = (under: readonly object[], patch: readonly object[]) => {
+    const { locked } = MERGED_LISTS;
+    assert.ok(locked);
+    const list = mergedList(locked, nodeOf(under), { node: nodeOf(patch), problems: [] });
+    return JSON.parse(JSON.stringify(getNodeValue(list)));
+  };
+  const LINE = { line: 2, byte: 1 };
+
+  it('takes out every entry of a place, however often and in whatever way it is there', () => {
+    const twice = [LINE, { line: 3 }, { line: '0x2', bytes: '1', why: 'x' }, LINE];
+    assert.deepEqual(over(twice, [{ ...LINE, entry: null }]), [{ line: 3 }]);
+  });
+
+  it('changes the first entry of a place, and adds a second one of the patch', () => {
+    assert.deepEqual(
+      over(
+        [LINE, LINE],
+        [
+          { ...LINE, why: 'a' },
+          { ...LINE, why: 'b' },
+        ],
+      ),
+      [{ ...LINE, why: 'a' }, LINE, { ...LINE, why: 'b' }],
+    );
+  });
+});
 
 describe('an entry of a list', () => {
   for (const [list, rows] of [

@@ -1,9 +1,13 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/phrase.js';
+import { finish } from '../../../shared-core/src/base/steps.js';
 import type { Checksum } from '../../../shared-core/src/checksum/checksum.js';
+import { rebalanceByFirst } from '../../../shared-core/src/repair/rebalance.js';
 import { solveTaskInSteps } from '../../../shared-core/src/repair/solver/solve.js';
 import type { SumTask } from '../../../shared-core/src/repair/solver/sums.js';
 import { linesTask } from '../../scoring/plantedSums.js';
+import { lines, profileOf } from '../../support/smallDumps.js';
 import { numbers } from '../learn/dumps.js';
 
 /** The most steps of a search between two pauses: with 50 nanoseconds a step, five milliseconds. */
@@ -77,7 +81,7 @@ describe('the pauses of a search for balance bytes', () => {
       const task = linesTask({ line, totals, lines, size: 8, masks }, numbers(3));
       const work: Work = { questions: 0 };
       const allowance = { left: Number.MAX_SAFE_INTEGER };
-      const steps = solveTaskInSteps(counted(task, work), { steps: 400_000, allowance });
+      const steps = solveTaskInSteps(counted(task, work), { steps: 120_000, allowance });
       let [mostSteps, mostQuestions] = [0, 0];
       for (let isDone = false; !isDone; ) {
         const [left, asked] = [allowance.left, work.questions];
@@ -96,10 +100,47 @@ describe('the pauses of a search for balance bytes', () => {
       numbers(3),
     );
     const allowance = { left: 200_000 };
-    const steps = solveTaskInSteps(task, { steps: 16_000_000, allowance });
+    const steps = solveTaskInSteps(task, { steps: 120_000, allowance });
     let last = steps.next();
     while (!last.done) last = steps.next();
     assert.equal(last.value.kind, 'gave-up');
     assert.ok(allowance.left > -MOST_STEPS, `${allowance.left} left`);
+  }).timeout(60_000);
+});
+
+describe('the work of a repair', () => {
+  const profile = profileOf({
+    lines: { from: 1, to: 6, data: 8, sum: 2 },
+    lineSum: { method: 'add', bits: 16, order: 'little', over: ['data'] },
+    totals: [
+      { name: 'word', line: 5, byte: 2, method: 'add', bits: 32, order: 'little', over: ['data'] },
+      { name: 'block', label: 'a', method: 'crc', model: 'CRC-32/ISO-HDLC', over: ['data'], keep: true },
+    ],
+  });
+  const dump = lines(
+    profile,
+    `1: 5C 62 0E 3D FD 7E 77 5D | B0 02
+2: DE D8 E4 C0 E4 00 00 C5 | 03 05
+3: 9E A2 06 BB A1 E2 CB 3E | A7 04
+4: 5F 2C 38 A4 F5 04 06 9A | 00 03
+5: 99 EC 14 00 00 0E 0D CA | 7E 02
+6: 1B AC 55 2E B0 86 8F 77 | 86 03
+a: A7 76 BD 1D
+`,
+  );
+  /** Steps until nothing was found, with so many groups of bytes, none of which does. */
+  function stepsWith(groups: number): number {
+    const cells = Array.from({ length: groups }, (_, first) =>
+      [0, 1, 2].map((i) => ({ row: 5, byte: (first + i) % 8 })),
+    );
+    const allowance = { left: 2 ** 40 };
+    const repair = finish(rebalanceByFirst(dump, cells, [1], { steps: 50_000, allowance }));
+    assert.match(repair.ok ? '' : say(repair.why), /^No solution was found in the time allowed/);
+    return 2 ** 40 - allowance.left;
+  }
+
+  it('is not many times as much where there are many places to try', () => {
+    const [one, many] = [stepsWith(1), stepsWith(4)];
+    assert.ok(many < 3 * one, `${one} and ${many} steps`);
   }).timeout(60_000);
 });

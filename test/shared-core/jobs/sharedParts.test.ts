@@ -1,0 +1,128 @@
+// What a copy for others is made of: where a value is found, what is personal by its name or its text, and profiles.
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { hitsIn } from '../../../shared-core/src/jobs/share/hits.js';
+import { masksOf } from '../../../shared-core/src/jobs/share/masks.js';
+import { personalOptions } from '../../../shared-core/src/jobs/share/personalPlaces.js';
+import { maskedProfile, profilesNamedIn } from '../../../shared-core/src/jobs/share/sharedProfile.js';
+import { lines, profileOf } from '../../support/smallDumps.js';
+
+const VIN = '0DEM0T4X5TA020418';
+const codes = (text: string) => Array.from(text, (character) => character.charCodeAt(0));
+const found = (units: string | readonly number[], text: string, look: Parameters<typeof hitsIn>[2]) =>
+  hitsIn(typeof units === 'string' ? codes(units) : units, text, look).map(({ at, character }) => `${at}:${character}`);
+
+describe('a value in other text or bytes', () => {
+  it('is found whole or in parts that are long enough, in capitals and small letters, each character at its place', () => {
+    assert.deepEqual(found('..ABCDE..', 'abcde', { least: 4 }), ['2:0', '3:1', '4:2', '5:3', '6:4']);
+    assert.deepEqual(found('..bcde', 'ABCDE', { least: 4 }), ['2:1', '3:2', '4:3', '5:4']);
+    assert.deepEqual(found('..CDE', 'ABCDE', { least: 4 }), []);
+    assert.deepEqual(found('ABCD-BCDE', 'ABCDE', { least: 4 }), [
+      ...['0:0', '1:1', '2:2', '3:3'],
+      ...['5:1', '6:2', '7:3', '8:4'],
+    ]);
+  });
+
+  it('is found from last to first, inverted, and with two bytes a character', () => {
+    assert.deepEqual(found('EDCBA', 'ABCDE', { least: 4, reversed: true }), ['0:4', '1:3', '2:2', '3:1', '4:0']);
+    assert.deepEqual(
+      found(
+        codes('ABCD').map((code) => code ^ 0xff),
+        'ABCD',
+        { least: 4, inverted: true },
+      ),
+      ['0:0', '1:1', '2:2', '3:3'],
+    );
+    const little = codes('ABCD').flatMap((code) => [code, 0]);
+    assert.deepEqual(found(little, 'ABCD', { least: 4, wide: 'little' }), ['0:0', '2:1', '4:2', '6:3']);
+    assert.deepEqual(found([0, ...little.slice(0, -1)], 'ABCD', { least: 4, wide: 'big' }), [
+      ...['1:0', '3:1', '5:2', '7:3'],
+    ]);
+  });
+
+  it('of few different characters is found whole and never in parts', () => {
+    assert.deepEqual(found('.AAAA.', 'AAAA', { least: 4 }), ['1:0', '2:1', '3:2', '4:3']);
+    assert.deepEqual(found('.AAAA.', 'AAAAAA', { least: 4 }), []);
+    assert.deepEqual(found('.AABB.', 'AABBAA', { least: 4 }), []);
+    assert.deepEqual(found('AB', 'AB', { least: 4 }), ['0:0', '1:1']);
+    assert.deepEqual(found('AB', '', { least: 4 }), []);
+  });
+});
+
+describe('what is personal in a dump', () => {
+  const personal = (option: object, text = '1: 41 42 43 44\n') =>
+    personalOptions(
+      lines(
+        profileOf({ format: 1, lines: { from: 1, to: 1, data: 4 }, options: [{ line: 1, bytes: '1-4', ...option }] }),
+        text,
+      ),
+    ).map(({ isVin }) => isVin);
+
+  it('is what the profile says, and what is called a VIN or a serial number', () => {
+    const text = { text: 'ascii' };
+    for (const title of [
+      'VIN',
+      'End of the VIN',
+      'Vehicle identification',
+      'FIN',
+      'Fahrgestellnummer',
+      'Fahrzeug-Ident',
+    ])
+      assert.deepEqual(personal({ id: 'x', title, ...text }), [true], title);
+    for (const title of ['Serial number', 'Seriennummer'])
+      for (const meaning of [text, { number: {} }]) assert.deepEqual(personal({ id: 'x', title, ...meaning }), [false]);
+    for (const title of ['Vinyl roof', 'Final drive', 'Fog light'])
+      assert.deepEqual(personal({ id: 'x', title, ...text }), [], title);
+    assert.deepEqual(personal({ id: 'vin', title: 'X', number: {} }), []);
+    assert.deepEqual(personal({ id: 'x', title: 'X', number: {}, personal: true }), [false]);
+  });
+
+  it('is a text that is a VIN, whatever it is called', () => {
+    const dump = (text: string) => {
+      const bytes = codes(text).map((code) => code.toString(16));
+      const line = { from: 1, to: 1, data: 17 };
+      const option = { id: 'x', title: 'X', line: 1, bytes: '1-17', text: 'ascii' };
+      return personalOptions(
+        lines(profileOf({ format: 1, lines: line, options: [option] }), `1: ${bytes.join(' ')}\n`),
+      );
+    };
+    assert.equal(dump(VIN).length, 1);
+    assert.equal(dump(VIN.toLowerCase()).length, 1);
+    assert.equal(dump(VIN.replace('0', 'O')).length, 0);
+    assert.equal(dump('no VIN at all, no').length, 0);
+  });
+});
+
+describe('a profile for others', () => {
+  const text = `{
+  "format": 1,
+  "extends": ["a.dump-profile.json", "b.dump-profile.json"],
+  "options": [{ "needs": { "profile": "c.dump-profile.json" } }], // of ${VIN}
+  "title": "profile"
+}
+`;
+
+  it('names other profiles as their copies are called, and is else the same but for what is masked', () => {
+    assert.deepEqual(profilesNamedIn(text), ['a.dump-profile.json', 'b.dump-profile.json', 'c.dump-profile.json']);
+    const masks = masksOf([{ text: VIN, inParts: true, inBytes: true }]);
+    const uri = (name: string) => `file:///${name}.dump-profile.json`;
+    const names = new Map(['a', 'b', 'c'].map((name) => [`${name}.dump-profile.json`, uri(name)]));
+    const copies = new Map([
+      [uri('a'), '1.dump-profile.json'],
+      [uri('c'), '"3".dump-profile.json'],
+      [uri('own'), 'copy.dump-profile.json'],
+    ]);
+    const result = maskedProfile({ file: uri('own'), name: 'own', text, names }, masks, copies);
+    assert.ok(result.ok);
+    const expected = text
+      .replace('"a.dump', '"1.dump')
+      .replace('"c.dump', '"\\"3\\".dump')
+      .replace(VIN, masks[0]?.mask ?? '');
+    assert.equal(result.value.text, expected);
+    assert.equal(result.value.name, 'copy.dump-profile.json');
+    assert.deepEqual(
+      result.value.masked.map(({ parts }) => parts[0]),
+      [4],
+    );
+  });
+});

@@ -1,0 +1,154 @@
+// Three texts of one profile as one: each part by what it means, and what two people have decided differently by nobody.
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/phrase.js';
+import { mergeProfiles } from '../../../shared-core/src/profile/mergeProfiles.js';
+
+type Json = Readonly<Record<string, unknown>>;
+
+const LINES = { from: 1, to: 4, data: 8 };
+const OPTION = { id: 'fog', title: 'Fog light', line: 1, byte: 1, values: { 0: 'no', 1: 'yes' } };
+const BASE: Json = { format: 1, lines: LINES, options: [OPTION] };
+const textOf = (profile: Json) => JSON.stringify(profile, null, 2);
+
+/** The merged profile, or what is to be decided, each as a sentence. */
+function merge(mine: Json, theirs: Json, base: Json = BASE): unknown {
+  const merged = mergeProfiles({ mine: textOf(mine), theirs: textOf(theirs), base: textOf(base) });
+  assert.ok(merged.ok);
+  const { text, conflicts } = merged.value;
+  assert.equal(text === undefined, conflicts.length > 0);
+  return text === undefined ? conflicts.map((said) => say(said)) : JSON.parse(text);
+}
+
+const withOption = (more: Json, base: Json = BASE): Json => ({ ...base, options: [{ ...OPTION, ...more }] });
+
+describe('profiles that are merged', () => {
+  it('are JSON objects, all three: another text is named', () => {
+    const text = textOf(BASE);
+    for (const which of ['mine', 'theirs', 'base']) {
+      const merged = mergeProfiles({ mine: text, theirs: text, base: text, [which]: '[]' });
+      assert.match(merged.ok ? '' : say(merged.why), new RegExp(`The text of ${which} is no JSON object`));
+    }
+  });
+
+  it('take a key that one has changed, added or taken out, from whichever side', () => {
+    const base = { ...BASE, title: 'Body', module: '0x10' };
+    for (const changed of [{ ...base, title: 'Body 2' }, { ...base, note: 'new' }, BASE] as readonly Json[]) {
+      assert.deepEqual(merge(changed, base, base), changed);
+      assert.deepEqual(merge(base, changed, base), changed);
+      assert.deepEqual(merge(changed, changed, base), changed);
+    }
+  });
+
+  it('take what both have changed in different keys, and say of the same key what each has made of it', () => {
+    const base = { ...BASE, title: 'Body', lines: LINES };
+    assert.deepEqual(merge({ ...base, title: 'Mine' }, { ...base, lines: { ...LINES, to: 5 } }, base), {
+      ...{ ...base, title: 'Mine', lines: { ...LINES, to: 5 } },
+    });
+    assert.deepEqual(merge({ ...base, lines: { ...LINES, to: 5 } }, { ...base, lines: { ...LINES, data: 9 } }, base), {
+      ...{ ...base, lines: { ...LINES, to: 5, data: 9 } },
+    });
+    assert.deepEqual(merge({ ...base, title: 'Mine' }, { ...base, title: 'Theirs' }, base), [
+      'title: both have changed it. Mine: "Mine"; theirs: "Theirs".',
+    ]);
+    const { title: _, ...without } = base;
+    assert.deepEqual(merge(without, { ...base, title: 'Theirs' }, base), [
+      'title: both have changed it. Mine: nothing; theirs: "Theirs".',
+    ]);
+  });
+
+  it('say of any other object than an option which of its keys both have changed', () => {
+    const summed = (order: string): Json => ({ ...BASE, lineSum: { method: 'add', bits: 16, over: ['data'], order } });
+    const { lineSum: _, ...base } = summed('');
+    const lineSum = { method: 'add', bits: 16, over: ['data'] };
+    assert.deepEqual(merge(summed('big'), summed('little'), { ...base, lineSum }), [
+      'lineSum order: both have changed it. Mine: "big"; theirs: "little".',
+    ]);
+  });
+
+  it('are the same whatever the order of keys', () => {
+    const turned = { ...OPTION, values: { 1: 'yes', 0: 'no' } };
+    const mine = { ...BASE, options: [Object.fromEntries(Object.entries(turned).reverse())] };
+    assert.deepEqual(merge(mine, { ...BASE, title: 'Body' }), { ...mine, title: 'Body' });
+  });
+
+  for (const [list, one, other] of [
+    ['options', { ...OPTION, id: 'a', title: 'A', byte: 2 }, { ...OPTION, id: 'b', title: 'B', byte: 3 }],
+    ['locked', { line: 2 }, { line: 3 }],
+    ['volatile', { line: 2, byte: 1 }, { line: 2, byte: 2 }],
+    ['balance', { line: 2, bytes: '1-2' }, { line: 2, bytes: '3-4' }],
+    [
+      'totals',
+      { name: 'a', label: 'a', method: 'add', bits: 8, over: ['data'] },
+      { name: 'b', label: 'b', method: 'add', bits: 8, over: ['data'] },
+    ],
+    [
+      'copies',
+      { name: 'a', place: { line: 1, byte: 3 }, at: [{ line: 2, byte: 3 }] },
+      { name: 'b', place: { line: 1, byte: 4 }, at: [{ line: 2, byte: 4 }] },
+    ],
+    ['samples', { dump: 'a.cfgdump' }, { dump: 'b.cfgdump' }],
+  ] as readonly (readonly [string, Json, Json])[])
+    it(`take entries of "${list}" that each has added, and those alone go that one has taken out`, () => {
+      const base = { ...BASE, [list]: [] };
+      const both = merge({ ...base, [list]: [one] }, { ...base, [list]: [other] }, base) as Json;
+      assert.deepEqual(both[list], [one, other], JSON.stringify(both));
+      const full = { ...BASE, [list]: [one, other] };
+      assert.deepEqual((merge({ ...full, [list]: [one] }, full, full) as Json)[list], [one]);
+      assert.deepEqual((merge(full, { ...full, [list]: [other] }, full) as Json)[list], [other]);
+      const noted = { ...one, note: 'x' };
+      assert.deepEqual((merge({ ...full, [list]: [noted, other] }, { ...full, [list]: [one] }, full) as Json)[list], [
+        noted,
+      ]);
+    });
+
+  it('leave a list to the person in which two entries are alike, where both have changed it', () => {
+    const twice = { ...BASE, locked: [{ line: 2 }, { line: 2 }] };
+    const conflicts = merge({ ...twice, locked: [{ line: 2 }] }, { ...twice, locked: [{ line: 3 }] }, twice);
+    assert.match(String(conflicts), /^locked: both have changed it/);
+  });
+
+  it('do not decide where an option is that both have moved, or whose values one has changed and the other moved', () => {
+    assert.deepEqual(merge(withOption({ byte: 2 }), withOption({ byte: 3 })), [
+      'options (id "fog"): the same meaning at two places: both have moved it.',
+    ]);
+    for (const place of [{ byte: 2 }, { line: 2 }, { bits: '1-0' }, { reversed: true }] as readonly Json[]) {
+      for (const meaning of [{ values: { 0: 'off', 1: 'on' } }, { values: undefined, number: {} }] as readonly Json[]) {
+        const apart = ['options (id "fog"): one has moved it and the other has changed what its values mean.'];
+        assert.deepEqual(merge(withOption(place), withOption(meaning)), apart);
+        assert.deepEqual(merge(withOption(meaning), withOption(place)), apart);
+      }
+      assert.deepEqual(merge(withOption(place), withOption({ title: 'Rear fog light' })), {
+        ...withOption({ ...place, title: 'Rear fog light' }),
+      });
+      assert.deepEqual(merge(withOption(place), withOption({ ...place, note: 'x' })), {
+        ...withOption({ ...place, note: 'x' }),
+      });
+    }
+  });
+
+  it('do not take two new options for one place, or one title for two', () => {
+    const added = (id: string, more: Json): Json => ({ ...BASE, options: [OPTION, { ...OPTION, id, ...more }] });
+    assert.deepEqual(merge(added('a', { byte: 5, title: 'A' }), added('b', { byte: 5, title: 'B' })), [
+      'The same place with two meanings: "a" (mine) and "b" (theirs).',
+    ]);
+    assert.deepEqual(merge(added('a', { byte: 5, title: 'Tow hook' }), added('b', { byte: 6, title: ' tow HOOK' })), [
+      'The same meaning at two places: "a" (mine) and "b" (theirs) are both called "Tow hook".',
+    ]);
+    const moved = merge(withOption({ byte: 5 }), added('b', { byte: 5, title: 'B' }));
+    assert.deepEqual(moved, ['The same place with two meanings: "fog" (mine) and "b" (theirs).']);
+    const { options } = merge(added('a', { byte: 5, title: 'A' }), added('b', { byte: 6, title: 'B' })) as Json;
+    assert.deepEqual(
+      (options as readonly Json[]).map(({ id }) => id),
+      ['fog', 'a', 'b'],
+    );
+  });
+
+  it('do not come to contradict each other, and what was wrong before is no news', () => {
+    const locks = { ...BASE, balance: [{ line: 2 }] };
+    const lines = { ...BASE, lines: { ...LINES, to: 1 }, options: [OPTION] };
+    assert.match(String(merge(locks, lines)), /^Together, the two contradict each other: /);
+    const wrong = { ...BASE, locked: [{ line: 9 }] };
+    assert.deepEqual(merge({ ...wrong, title: 'Body' }, wrong, wrong), { ...wrong, title: 'Body' });
+  });
+});
