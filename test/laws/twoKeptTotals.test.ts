@@ -72,4 +72,29 @@ describe('two kept totals over a line with a sum of its own', () => {
       { numRuns: 8 },
     );
   }).timeout(300_000);
+
+  it('are decided over twenty-four free bits, the planted ones by a solution', () => {
+    const off = fc.record({
+      line: fc.constantFrom(...NAMES.filter((name) => name !== 'crc64')),
+      totals: fc.tuple(anySum, anySum),
+      masks: fc.constantFrom([0xff, 0xff, 0xff], [0xff, 0x7e, 0xf3], [0xff, 0xff, 0x0f]),
+      by: fc.nat(1),
+      seed: fc.nat(1e6),
+    });
+    fc.assert(
+      fc.property(off, ({ line, totals, masks, by, seed }) => {
+        const whole = plantedTask({ line, totals, bytes: 3, masked: false }, numbers(seed));
+        const task: SumTask = {
+          ...whole,
+          free: whole.free.map((one, i) => ({ ...one, mask: masks[i] ?? 0 })),
+          demands: whole.demands.map((demand) => ({ ...demand, wanted: demand.wanted ^ BigInt(by) })),
+        };
+        const answer = solveTask(task, wholeBudget());
+        assert.notEqual(answer.kind, 'gave-up');
+        if (by === 0 && masks.every((mask) => mask === 0xff)) assert.equal(answer.kind, 'solved');
+        if (answer.kind === 'solved') assert.ok(bringsAbout(task, answer.change));
+      }),
+      { numRuns: 20 },
+    );
+  }).timeout(300_000);
 });

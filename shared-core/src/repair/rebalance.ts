@@ -7,6 +7,7 @@ import { withCopies, withTied } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { readTotal, wrongTotals } from '../model/totalReading.js';
 import { type FreeCell, freeCells, optionCells } from './freeCells.js';
+import { independentParts, type Part } from './independentParts.js';
 import { rightLineSum, withLineSums } from './lineSums.js';
 import { balanceCount, optionsBalanced, type Repaired } from './repaired.js';
 import { whyImpossible } from './repairInWords.js';
@@ -60,8 +61,17 @@ export function* rebalanceByFirst(
   const allowed = groups.flat();
   const sums = rightDependentSums(dump, rowsMoving(dump, allowed), totals);
   const sound = afterWrites(dump, sums);
+  const options = optionCells(dump, allowed);
+  const all = setsToTry(groups, options);
   const goal = goalOf(sound, totals);
-  const all = setsToTry(dump, groups);
+  const aims = [...new Set([...totals, ...goal.wrong])];
+  const parts = goal.indirect.size === 0 ? independentParts(sound, groups, aims, goal.demands) : undefined;
+  if (parts !== undefined) {
+    const balanced = yield* balanceParts(sound, parts, options, goal, budget);
+    if (!balanced.ok) return balanced;
+    const writes = netWrites(dump, [...sums, ...balanced.value.writes]);
+    return done({ ...balanced.value, writes, alsoChanged: optionsBalanced(dump, writes) });
+  }
   const sets: (readonly FreeCell[])[] = [];
   for (const cells of all) {
     yield;
@@ -107,8 +117,10 @@ export function* claimsOf(
 }
 
 /** Bytes without options before those with, one group before all together; all that is allowed comes last. */
-function setsToTry(dump: Dump, groups: readonly (readonly FreeCell[])[]): readonly (readonly FreeCell[])[] {
-  const options = optionCells(dump, groups.flat());
+function setsToTry(
+  groups: readonly (readonly FreeCell[])[],
+  options: ReadonlySet<number>,
+): readonly (readonly FreeCell[])[] {
   const plain = groups.map((cells) => cells.filter((cell) => !options.has(cellKey(cell))));
   const sets = new Map<string, readonly FreeCell[]>();
   for (const cells of [...plain, plain.flat(), ...groups, groups.flat()])
@@ -123,7 +135,63 @@ interface Balanced {
 }
 
 /** Balances a dump whose dependent sums are right with these bytes; what is said of the result is shown for them. */
-function* balance(
+function* balance(dump: Dump, cells: readonly FreeCell[], goal: Goal, budget: Budget): Steps<Result<Balanced>> {
+  const balanced = yield* balancedBytes(dump, cells, goal, budget);
+  return balanced.ok ? withSums(dump, balanced.value, goal) : balanced;
+}
+
+/** Balances parts that have no byte in common, each with its own bytes. */
+function* balanceParts(
+  dump: Dump,
+  parts: readonly Part[],
+  options: ReadonlySet<number>,
+  goal: Goal,
+  budget: Budget,
+): Steps<Result<Balanced>> {
+  const writes: ByteWrite[] = [];
+  let [unique, fewest] = [true, true];
+  // What many parts take together is bounded as well.
+  const allowance = budget.allowance ?? { left: STEPS_OF_PARTS * budget.steps };
+  for (const { groups, totals, demands } of parts) {
+    const own: Goal = { ...goal, totals, demands, wrong: totals };
+    const claims = budget.allowance === undefined;
+    const balanced = yield* balancePart(dump, setsToTry(groups, options), own, { ...budget, allowance }, claims);
+    if (isUsedUp(allowance)) return refuse(GAVE_UP);
+    if (!balanced.ok) return balanced;
+    writes.push(...balanced.value.writes);
+    unique &&= balanced.value.unique;
+    fewest &&= balanced.value.fewest;
+  }
+  return withSums(dump, { writes, unique, fewest }, goal);
+}
+
+/** All parts together take at most so many times the steps of one. */
+const STEPS_OF_PARTS = 16;
+
+/** By the first bytes that can; what is said of the result is shown for the last of them, which are all. */
+function* balancePart(
+  dump: Dump,
+  sets: readonly (readonly FreeCell[])[],
+  goal: Goal,
+  budget: Budget,
+  claims: boolean,
+): Steps<Result<Balanced>> {
+  const all = sets.at(-1) ?? [];
+  for (const cells of sets) {
+    if (cells === all) break;
+    if (!mayDo(dump, cells, goal)) continue;
+    const some = yield* balancedBytes(dump, cells, goal, budget);
+    if (!some.ok) continue;
+    if (!claims) return done({ ...some.value, unique: false, fewest: false });
+    const best = yield* balancedBytes(dump, all, goal, { ...budget, steps: STEPS_FOR_CLAIMS });
+    const isBest = best.ok && best.value.writes.length === some.value.writes.length;
+    return done({ ...some.value, unique: isBest && best.value.unique, fewest: isBest && best.value.fewest });
+  }
+  return yield* balancedBytes(dump, all, goal, budget);
+}
+
+/** New values of these bytes, without the sums that change with them. */
+function* balancedBytes(
   dump: Dump,
   cells: readonly FreeCell[],
   { totals, demands, indirect }: Goal,
@@ -155,14 +223,17 @@ function* balance(
     const others = demands.filter((index) => !totals.includes(index)).map((index) => nameOf(dump, index));
     return refuse(others.length === 0 ? why : phrase('{0} These must stay right too: {1}.', why, listed(others)));
   }
-  const changed = withLineSums(dump, withCopies(dump, writesOf(cells, answer.change)));
-  const rewrites = rewriteTotals(
-    afterWrites(dump, changed),
-    ({ total }) => !total.keep && !demands.some((index) => dump.totals[index]?.total === total),
-  );
+  return done({ ...answer, writes: writesOf(cells, answer.change) });
+}
+
+/** The same with all sums that change with these bytes, if what must come out right does. */
+function withSums(dump: Dump, { writes: own, unique, fewest }: Balanced, { demands }: Goal): Result<Balanced> {
+  const changed = withLineSums(dump, withCopies(dump, own));
+  const demanded = new Set(demands.map((index) => dump.totals[index]?.total));
+  const rewrites = rewriteTotals(afterWrites(dump, changed), ({ total }) => !total.keep && !demanded.has(total));
   const writes = netWrites(dump, [...changed, ...rewrites]);
   const wrong = whyStillWrong(dump, afterWrites(dump, writes), demands);
-  return wrong === undefined ? done({ writes, unique: answer.unique, fewest: answer.fewest }) : refuse(wrong);
+  return wrong === undefined ? done({ writes, unique, fewest }) : refuse(wrong);
 }
 
 /** More bytes times sums than these for each step of the work are not even listed. */
@@ -181,9 +252,10 @@ interface Goal {
 
 function goalOf(dump: Dump, totals: readonly number[]): Goal {
   const demands = demandsOf(dump, totals);
-  const rewritten = dump.totals.filter(({ total }, index) => !total.keep && !demands.includes(index));
+  const demanded = new Set(demands);
+  const rewritten = dump.totals.filter(({ total }, index) => !total.keep && !demanded.has(index));
   const rows = [...new Set(rewritten.flatMap(({ stored }) => (stored ?? []).map(({ row }) => row)))];
-  const wrong = wrongTotals(dump).filter((index) => demands.includes(index));
+  const wrong = wrongTotals(dump).filter((index) => demanded.has(index));
   return { totals, demands, wrong, indirect: new Set(demands.filter((index) => coversAny(dump, index, rows))) };
 }
 

@@ -66,6 +66,22 @@ describe('very many sums', () => {
     assert.ok(workOf(() => assert.ok(assertFixed(manyTotals(3000, 1000, false)) > 0)) <= 2000);
   });
 
+  it('that are kept, a thousand of them all wrong, are balanced each with the bytes of its own line', () => {
+    const lines = 1000;
+    const rows = Array.from({ length: lines }, (_, i) => `${i + 1}: ${lineOf(i, 8).map(hex).join(' ')}`);
+    const totals = rows.map((_, i) => {
+      const own = { name: `sum ${i + 1}`, label: `t${i + 1}`, lines: `${i + 1}-${i + 1}`, over: ['data'] };
+      return { ...own, method: i % 2 ? 'add' : 'xor', bits: 16, keep: true };
+    });
+    const stored = totals.map(({ label }, i) => `${label}: 0${i % 5} ${hex(noise(i, 99))}`);
+    const dump = bound([...rows, ...stored].join('\n'), {
+      lines: { from: 1, to: lines, data: 8, sum: 0 },
+      totals,
+      balance: rows.map((_, i) => ({ line: i + 1, bytes: '1-8' })),
+    });
+    assert.ok(workOf(() => assert.ok(assertFixed(dump) >= lines)) <= 3000);
+  }).timeout(60_000);
+
   it('over a dump of which most lines are missing are told quickly', () => {
     const lines = 400_000;
     const dump = () =>

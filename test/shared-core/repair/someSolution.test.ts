@@ -158,6 +158,21 @@ describe('some change that makes sums right, where the fewest bytes are not look
     }
   }).timeout(120_000);
 
+  it('is found for two kept totals of which one adds and one is wide and binary, whose carries are told bit by bit', () => {
+    const next = numbers(8);
+    for (const [line, ...totals] of [
+      ['crc8', 'add32/4', 'crc64'],
+      ['crc8', 'crc32', 'adler'],
+      ['add8', 'xor16', 'add32/4'],
+      ['add8', 'flet16', 'crc32'],
+      ['crc8', 'flet32', 'xor32'],
+      ['add8', 'ones16', 'crc64'],
+    ] as const) {
+      const solved = scorePlanted({ line, totals, bytes: bytesFor([line, ...totals]), masked: false }, next);
+      assert.equal(solved.found, 'found', `${line} ${totals}`);
+    }
+  }).timeout(120_000);
+
   it('is found with three bytes of an added line under an exclusive or, where few of all changes do it', () => {
     const next = numbers(31);
     for (let i = 0; i < 2; i++) {

@@ -21,7 +21,7 @@ const STEPS_PER_VALUE = 15;
 /**
  * Solves congruences and binary equations together, where both are wide. From values that fulfil the congruences the
  * bytes go on in two halves, each by its own lattice, so that the congruences hold whatever one half does; then the
- * halves meet in the middle on what is binary.
+ * halves meet in the middle on what is binary. 'none' where no values fulfil the congruences.
  */
 export function* latticeMeet(
   system: System & { readonly verifies: (change: Change) => boolean },
@@ -29,7 +29,7 @@ export function* latticeMeet(
   matrix: Gf2Matrix,
   rank: number,
   budget: Budget,
-): Steps<Change | undefined> {
+): Steps<Change | 'none' | undefined> {
   const chance = chanceFrom(system.free.length);
   const effects = effectTable(system, matrix);
   const all = [...system.free.keys()];
@@ -39,7 +39,7 @@ export function* latticeMeet(
     if (!spend(budget, NODES_TO_BEGIN)) return undefined;
     yield;
     if (from === undefined) {
-      if (begin === undefined || begin.isDone()) return undefined;
+      if (begin === undefined || begin.isDone()) return 'none';
       continue;
     }
     const size = Math.min(KEPT.most, Math.round(KEPT.first * 2 ** (turn / 2)));

@@ -3,15 +3,16 @@ import { type FlatSystem, flatSystemOf } from './flatSystem.js';
 import { type Gf2Matrix, gf2MatrixOf, type Span, spanOf } from './gf2Matrix.js';
 import { ones } from './incumbent.js';
 import { infeasibilityProof } from './infeasibility.js';
-import { kernelSamples } from './kernelSamples.js';
+import { integerSumsOf } from './integerSums.js';
+import { kernelOf } from './kernelOf.js';
+import { kernelSearch } from './kernelSearch.js';
 import { latticeMeet } from './latticeMeet.js';
 import { latticePoints, solutionsOf } from './latticePoints.js';
 import { type RunSum, renumbered, type SumTask } from './sums.js';
-import { type Answer, type Budget, type Change, isBinary, isModular, mustStop } from './system.js';
-import { tablesOf } from './tables.js';
+import { type Answer, type Budget, type Change, isModular, mustStop } from './system.js';
 
-/** Congruences that say no more bits than these are left to chance. */
-const MOST_BITS_BY_CHANCE = 21;
+/** So many solutions of the binary equations, as a power of two, are gone through for one that fulfils the congruences. */
+const MOST_BITS_BY_CHANCE = 23;
 
 /** The most bytes that are looked at together, with the stored bytes of dependent sums. */
 const MOST_BYTES = 32;
@@ -92,12 +93,28 @@ function* search(
   { rank }: Span,
   budget: Budget,
 ): Steps<Change | 'none' | undefined> {
-  if (flat.equations.every(isBinary)) return yield* kernelSamples(flat, matrix, yield* tablesOf(flat), budget);
   const solutions = flat.free.length > 2 * MOST_BYTES ? undefined : yield* solutionsOf(flat);
-  if (solutions !== undefined && flat.equations.every(isModular)) return yield* latticePoints(flat, solutions, budget);
-  const room = flat.free.reduce((bits, { mask }) => bits + ones(mask), 0);
-  if (solutions === undefined || room - solutions.lattice.bits <= MOST_BITS_BY_CHANCE) {
-    return yield* kernelSamples(flat, matrix, yield* tablesOf(flat), budget);
+  if (solutions !== undefined && flat.equations.every(isModular)) {
+    const point = yield* withHalf(budget, (half) => latticePoints(flat, solutions, half));
+    if (point !== undefined) return point;
+  }
+  const [kernel, sums] = [kernelOf(matrix), integerSumsOf(flat)];
+  if (kernel === undefined) return 'none';
+  const through = sums && (yield* kernelSearch(flat, kernel, sums));
+  if (through !== undefined && (through.isWhole || solutions === undefined)) return yield* through.find(budget);
+  if (solutions === undefined) return undefined;
+  if (through !== undefined && through.bits <= MOST_BITS_BY_CHANCE) {
+    const found = yield* withHalf(budget, through.find);
+    if (found !== undefined) return found;
   }
   return yield* latticeMeet(flat, solutions, matrix, rank, budget);
+}
+
+/** A search with half of the budget, so that another may follow. */
+function* withHalf<T>(budget: Budget, search: (half: Budget) => Steps<T>): Steps<T> {
+  const half = { ...budget, steps: budget.steps / 2 };
+  const before = half.steps;
+  const answer = yield* search(half);
+  budget.steps -= before - half.steps;
+  return answer;
 }

@@ -1,0 +1,75 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/phrase.js';
+import { finish } from '../../../shared-core/src/base/steps.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/dump.js';
+import { wrongTotals } from '../../../shared-core/src/model/totalReading.js';
+import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
+import { balanceGroups } from '../../../shared-core/src/repair/freeCells.js';
+import { independentParts } from '../../../shared-core/src/repair/independentParts.js';
+import { rebalance, rebalanceByFirst } from '../../../shared-core/src/repair/rebalance.js';
+
+const TEXT = ['1: 10 20 30', '2: 01 02 03', '3: 0A 0B 0C', '4: 07 08 09', 'a: 00 77', 'b: 00 25', 'c: 00 19'].join(
+  '\n',
+);
+
+/** Sums of 16 bits over lines, all kept, by the labels of the lines that hold them; bytes of lines that balance. */
+function dumpOf(over: Readonly<Record<string, string>>, balance: readonly object[], text = TEXT): Dump {
+  const totals = Object.entries(over).map(([label, lines]) => ({
+    ...{ name: `sum ${label}`, label, lines, over: ['data'], method: 'add', bits: 16, keep: true },
+  }));
+  const { profile, problems } = readProfile(
+    JSON.stringify({ format: 1, lines: { from: 1, to: 4, data: 3, sum: 0 }, totals, balance }),
+  );
+  assert.deepEqual(problems, []);
+  return bindText('a.cfgdump', text, profile);
+}
+
+const partsOf = (dump: Dump) =>
+  independentParts(dump, balanceGroups(dump), wrongTotals(dump), [...dump.totals.keys()])?.map((part) => part.totals);
+const lines = (...all: readonly number[]) => all.map((line) => ({ line, bytes: '1-3' }));
+
+describe('sums that are kept', () => {
+  it('are parts of their own where no balance place moves two of them', () => {
+    assert.deepEqual(partsOf(dumpOf({ a: '1-1', b: '2-2', c: '3-3' }, lines(1, 2, 3))), [[0], [1], [2]]);
+    assert.deepEqual(partsOf(dumpOf({ a: '1-2', b: '2-3', c: '4-4' }, lines(1, 2, 4))), [[0, 1], [2]]);
+    assert.deepEqual(partsOf(dumpOf({ a: '1-2', b: '2-3', c: '4-4' }, lines(1, 3, 4))), [[0], [1], [2]]);
+  });
+
+  it('are all one where some balance place moves all of them, and where none moves one that is wrong', () => {
+    assert.equal(partsOf(dumpOf({ a: '1-4', b: '2-2', c: '3-3' }, lines(1, 2, 3))), undefined);
+    assert.equal(partsOf(dumpOf({ a: '1-1', b: '2-2', c: '3-3' }, lines(1, 2))), undefined);
+  });
+
+  it('are balanced part by part with the same claims as all at once', () => {
+    for (const balance of [lines(1, 2, 3), [...lines(1, 2), { line: 3, bytes: '2-2' }]]) {
+      const dump = dumpOf({ a: '1-1', b: '2-2', c: '3-3' }, balance);
+      const groups = balanceGroups(dump);
+      const byParts = finish(rebalanceByFirst(dump, groups, wrongTotals(dump)));
+      const atOnce = rebalance(dump, groups.flat(), wrongTotals(dump));
+      assert.ok(byParts.ok && atOnce.ok);
+      assert.deepEqual(byParts.value, atOnce.value);
+    }
+  });
+
+  it('are refused with the line that cannot balance its own', () => {
+    const far = TEXT.replace('b: 00 25', 'b: 7F 25');
+    const refused = finish(
+      rebalanceByFirst(
+        dumpOf({ a: '1-1', b: '2-2', c: '3-3' }, lines(1, 2, 3), far),
+        balanceGroups(dumpOf({ a: '1-1', b: '2-2', c: '3-3' }, lines(1, 2, 3), far)),
+        [0, 1, 2],
+      ),
+    );
+    assert.equal(refused.ok ? '' : say(refused.why), 'Line 2 can take up −06 to +2F7 (hex), needed is +7F1F.');
+  });
+
+  it('that are right stay as they are beside others that are wrong', () => {
+    const right = TEXT.replace('b: 00 25', 'b: 00 06');
+    const dump = dumpOf({ a: '1-1', b: '2-2', c: '3-3' }, lines(1, 2, 3), right);
+    assert.deepEqual(wrongTotals(dump), [0, 2]);
+    const balanced = finish(rebalanceByFirst(dump, balanceGroups(dump), wrongTotals(dump)));
+    assert.ok(balanced.ok);
+    assert.deepEqual([...new Set(balanced.value.writes.map(({ row }) => row))], [0, 2]);
+  });
+});

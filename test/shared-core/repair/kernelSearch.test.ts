@@ -1,0 +1,158 @@
+import assert from 'node:assert/strict';
+import fc from 'fast-check';
+import { describe, it } from 'mocha';
+import { finish } from '../../../shared-core/src/base/steps.js';
+import { gf2MatrixOf } from '../../../shared-core/src/repair/solver/gf2Matrix.js';
+import { integerSumsOf } from '../../../shared-core/src/repair/solver/integerSums.js';
+import { kernelOf } from '../../../shared-core/src/repair/solver/kernelOf.js';
+import { levelsOf } from '../../../shared-core/src/repair/solver/kernelPlanes.js';
+import { kernelSearch } from '../../../shared-core/src/repair/solver/kernelSearch.js';
+import { type Change, modulo, type System } from '../../../shared-core/src/repair/solver/system.js';
+
+const byte = fc.integer({ min: 0, max: 255 });
+const few = fc.constantFrom(0x01, 0x0f, 0x81, 0x07, 0x38);
+const BYTES = 3;
+
+const systems: fc.Arbitrary<System> = fc
+  .record({
+    free: fc.array(fc.record({ value: byte, mask: few }), { minLength: BYTES, maxLength: BYTES }),
+    moduli: fc.array(fc.constantFrom(4n, 16n, 256n, 65536n, 4294967296n, 15n, 255n, 65535n, 65521n), {
+      minLength: 0,
+      maxLength: 2,
+    }),
+    weights: fc.array(fc.constantFrom(1n, 2n, 3n, 256n, 65280n, 40n, 41n, 16777216n), { minLength: 6, maxLength: 6 }),
+    effects: fc.array(byte, { minLength: 8 * BYTES, maxLength: 8 * BYTES }),
+    width: fc.integer({ min: 1, max: 6 }),
+    wanted: fc.oneof(
+      fc.record({ flips: fc.array(byte, { minLength: BYTES, maxLength: BYTES }) }),
+      fc.record({ numbers: fc.array(fc.nat(300), { minLength: 3, maxLength: 3 }) }),
+    ),
+  })
+  .map(({ free, moduli, weights, effects, width, wanted }) => {
+    const equations: System['equations'] = [
+      ...moduli.map((modulus, i) => ({
+        kind: 'modular' as const,
+        modulus,
+        weights: weights.slice(BYTES * i, BYTES * i + BYTES).map((weight) => weight % modulus),
+      })),
+      {
+        kind: 'binary' as const,
+        effects: free.map((_, i) => effects.slice(8 * i, 8 * i + 8).map((one) => BigInt(one & (2 ** width - 1)))),
+      },
+    ];
+    const outcome = (values: readonly number[]) => outcomeOf({ free, equations }, values);
+    const accepted =
+      'flips' in wanted
+        ? outcome(free.map(({ value, mask }, i) => value ^ (mask & (wanted.flips[i] ?? 0))))
+        : equations.map((equation, i) => {
+            const number = BigInt(wanted.numbers[i] ?? 0);
+            return equation.kind === 'modular' ? number % equation.modulus : number & BigInt(2 ** width - 1);
+          });
+    return { free, equations, accepted: [accepted], measure: 'growth' as const };
+  });
+
+function outcomeOf({ free, equations }: Pick<System, 'free' | 'equations'>, values: readonly number[]) {
+  return equations.map((equation) => {
+    if (equation.kind === 'modular') {
+      const sum = free.reduce(
+        (all, { value }, i) => all + (equation.weights[i] ?? 0n) * BigInt((values[i] ?? 0) - value),
+        0n,
+      );
+      return modulo(sum, equation.modulus);
+    }
+    return free.reduce((all, { value }, i) => {
+      const flipped = value ^ (values[i] ?? 0);
+      return (equation.effects[i] ?? []).reduce((one, effect, bit) => ((flipped >> bit) & 1 ? one ^ effect : one), all);
+    }, 0n);
+  });
+}
+
+function canBeDone(system: System): boolean {
+  const values = system.free.map(({ value, mask }) =>
+    Array.from({ length: 256 }, (_, one) => one).filter((one) => ((one ^ value) & ~mask) === 0),
+  );
+  const [a, b, c] = values as [number[], number[], number[]];
+  return a.some((x) =>
+    b.some((y) => c.some((z) => outcomeOf(system, [x, y, z]).join() === system.accepted[0]?.join())),
+  );
+}
+
+describe('the solutions of binary equations, gone through bit by bit of the sums beside them', () => {
+  it('have one that fulfils the sums just where trying all values finds one', () => {
+    let [found, none] = [0, 0];
+    fc.assert(
+      fc.property(systems, (system) => {
+        const isPossible = canBeDone(system);
+        const [kernel, sums] = [kernelOf(finish(gf2MatrixOf(system))), integerSumsOf(system)];
+        assert.ok(sums);
+        if (kernel === undefined) return assert.ok(!isPossible);
+        const verifies = (change: Change) => {
+          const values = system.free.map(({ value }, i) => change.find(({ index }) => index === i)?.value ?? value);
+          assert.deepEqual(outcomeOf(system, values), system.accepted[0]);
+          return true;
+        };
+        const search = finish(kernelSearch({ ...system, verifies }, kernel, sums));
+        assert.ok(search.isWhole);
+        const answer = finish(search.find({ steps: 10_000_000 }));
+        assert.equal(answer !== undefined && answer !== 'none', isPossible);
+        if (isPossible) found++;
+        else none++;
+        if (answer === undefined || answer === 'none') return;
+        for (const { index, value } of answer) {
+          const { value: old, mask } = system.free[index] as System['free'][number];
+          assert.equal((old ^ value) & ~mask, 0);
+        }
+      }),
+      { numRuns: 300 },
+    );
+    assert.ok(found > 30 && none > 30, `${found} found, ${none} none`);
+  }).timeout(60_000);
+
+  it('decide each bit of a sum by the lower bits of its bytes and the parity of those that count as much', () => {
+    const system: System = {
+      free: Array.from({ length: 4 }, () => ({ value: 0, mask: 0xff })),
+      equations: [
+        { kind: 'modular', modulus: 65536n, weights: [1n, 256n, 1n, 256n] },
+        { kind: 'binary', effects: Array.from({ length: 4 }, () => [0n, 0n, 0n, 0n, 0n, 0n, 0n, 0n]) },
+      ],
+      accepted: [[0x1234n, 0n]],
+      measure: 'growth',
+    };
+    const kernel = kernelOf(finish(gf2MatrixOf(system)));
+    assert.ok(kernel);
+    const levels = finish(levelsOf(kernel, integerSumsOf(system) ?? []));
+    assert.deepEqual(
+      levels.map(({ members, decided }) => [members.length, decided[0]]),
+      [[0, 0], [1, 1], ...Array.from({ length: 15 }, (_, i) => [2, 2 ** (i + 2) - 1]), [1, 0xffff]],
+    );
+  });
+
+  it('are as many as some by chance are needed where there are too many for all', () => {
+    const system: System = {
+      free: Array.from({ length: 8 }, (_, i) => ({ value: 31 * i, mask: 0xff })),
+      equations: [
+        { kind: 'modular', modulus: 65521n, weights: [1n, 1n, 1n, 1n, 1n, 1n, 1n, 1n] },
+        { kind: 'modular', modulus: 65521n, weights: [48n, 47n, 46n, 45n, 44n, 43n, 42n, 41n] },
+        {
+          kind: 'binary',
+          effects: Array.from({ length: 8 }, (_, i) =>
+            Array.from({ length: 8 }, (_, b) => 1n << BigInt((3 * i + b) % 16)),
+          ),
+        },
+      ],
+      accepted: [],
+      measure: 'growth',
+    };
+    const accepted = [outcomeOf(system, [9, 200, 31, 77, 5, 160, 44, 123])];
+    const planted = { ...system, accepted, verifies: () => true };
+    const [kernel, sums] = [kernelOf(finish(gf2MatrixOf(planted))), integerSumsOf(planted)];
+    assert.ok(kernel && sums);
+    const search = finish(kernelSearch(planted, kernel, sums));
+    assert.ok(!search.isWhole);
+    const change = finish(search.find({ steps: 30_000_000 }));
+    assert.ok(change !== undefined && change !== 'none');
+    const values = system.free.map(({ value }, i) => change.find(({ index }) => index === i)?.value ?? value);
+    assert.deepEqual(outcomeOf(system, values), accepted[0]);
+    assert.equal(finish(search.find({ steps: 10 })), undefined);
+  });
+});
