@@ -40,6 +40,8 @@ export const STDIN = '-';
  */
 export interface Disk {
   readonly workspace: Workspace;
+  /** Ends the command where a folder of profiles is not there, whether or not anything asks for it. */
+  readonly haveLibraries: () => Promise<void>;
   readonly load: (name: string, profile?: string, rows?: LoadHow['rows']) => Promise<LoadedDump>;
   /** The same with the dumps of other modules whose conditions mention it: before options are set. */
   readonly loadWithDependents: (name: string, profile?: string) => Promise<LoadedDump>;
@@ -130,6 +132,12 @@ export function openDisk(
   };
   return {
     workspace,
+    haveLibraries: async () => {
+      for (const folder of libraries) {
+        const found = await host.kindAt(uriOf(folder));
+        if (!found.ok) throw new Failure(phrase('{0} cannot be read: {1}', folder, found.why));
+      }
+    },
     load: async (name, given, rows = 'all') => {
       const profile = await profileFor(name, given);
       return must(await workspace.load(uriOf(name), { name, rows, profile }));
