@@ -167,7 +167,8 @@ export { trialSheet } from './jobs/trials/trialSheet.js';
 export { type HeadedDump, type VehicleAtHand, vehicleInWords, vehiclesOf, vehiclesWith } from './jobs/vehicles.js';
 export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
 export { asReading } from './jobs/verify/reading.js';
-export { verifyReadBack } from './jobs/verify/verify.js';
+export { type SeenInFile, seenInCar } from './jobs/verify/seenInCar.js';
+export { type Verification, verifyReadBack } from './jobs/verify/verify.js';
 // learn: what nobody documented
 export { addOption, type DraftOption, optionOf, whyNotAdded } from './learn/addOption.js';
 export { bindLearnedSteps } from './learn/bindLearned.js';
@@ -247,18 +248,19 @@ export { withRecords } from './model/whole.js';
 export { cautionAhead } from './options/cautions.js';
 export { choicesOf, namedValues, valuesOf } from './options/choices.js';
 export { caution, hazardInWords } from './options/hazard.js';
-export { axisValue, certaintyOf, optionPlaceInWords, valuesInWords } from './options/inWords.js';
+export { axisValue, certaintyOf, observationInWords, optionPlaceInWords, valuesInWords } from './options/inWords.js';
 export { whyNotSettable } from './options/setOption.js';
 export { writtenRanges } from './profile/dataRanges.js';
 // profile: what a module is like
 export { type JsonSpan, tooDeep } from './profile/json.js';
 export { mergeProfiles } from './profile/mergeProfiles.js';
 export { optionWidth } from './profile/places.js';
-export type { Option, Profile } from './profile/profile.js';
+export type { Confidence, Option, Profile } from './profile/profile.js';
 export { editedProfile } from './profile/profileText.js';
 export { isOptionId } from './profile/readConditions.js';
 export { HAZARDS } from './profile/readOptions.js';
 export { EMPTY_PROFILE, readProfile } from './profile/readProfile.js';
+export { confidenceBy } from './profile/readSeen.js';
 export { isReadAs } from './profile/slotPlaces.js';
 // protocol: what client and server say to each other
 export {

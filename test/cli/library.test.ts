@@ -114,9 +114,27 @@ describe('--profiles', () => {
     setUp({ 'bad.dump-profile.json': { ...DOOR, locked: [{ line: 9, byte: 1 }] } });
     write('library/torn.dump-profile.json', '{ "format": 1, "appliesTo": {');
     refused(/bad\.dump-profile\.json is for this module\. /, 'check', 'door.cfgdump', '--profiles', 'library');
-    const { status, stderr } = call('check', 'old.cfgdump', '--profiles', 'library');
-    assert.equal(status, 0, stderr);
-    assert.match(stderr, /^library\/torn\.dump-profile\.json cannot be read and was left out: /m);
+  });
+
+  it('refuses while one that cannot be read may be the one that fits, and names it', () => {
+    setUp();
+    assert.equal(call('check', 'old.cfgdump', '--profiles', 'library').status, 0);
+    for (const torn of ['{ "format": 1, "appliesTo": {', '{ "format": 1, "extends": "nowhere.dump-profile.json" }']) {
+      write('library/torn.dump-profile.json', torn);
+      refused(
+        /nobody can tell whether it does so alone\. library\/torn\.dump-profile\.json cannot be read, so it may be the one that fits: /,
+        ...['check', 'old.cfgdump', '--profiles', 'library'],
+      );
+    }
+  });
+
+  it('a folder that is missing is refused, also where nothing asks for a profile of it', () => {
+    setUp();
+    write('door.dump-profile.json', read('library/below/door.dump-profile.json'));
+    write('named.cfgdump', `@profile door.dump-profile.json\n${read('door.cfgdump')}`);
+    assert.equal(call('check', 'named.cfgdump', '--profiles', 'library').status, 0);
+    for (const file of ['named.cfgdump', 'door.dump-profile.json'])
+      refused(/nowhere/, 'check', file, '--profiles', 'nowhere');
   });
 
   it('goes by several folders, takes a file of two of them once, and no folder without a profile', () => {

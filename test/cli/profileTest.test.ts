@@ -117,7 +117,17 @@ describe('profile test', () => {
     const { profiles, failed } = JSON.parse(call('profile', 'test', '--json', PROFILE).stdout);
     assert.deepEqual(
       [profiles, failed],
-      [[{ file: PROFILE, faults: [], samples: [{ dump: 'sample.cfgdump', faults: [], options: 1, values: 1 }] }], 0],
+      [
+        [
+          {
+            file: PROFILE,
+            faults: [],
+            seen: { options: 0, confirmed: 0, tried: 0 },
+            samples: [{ dump: 'sample.cfgdump', faults: [], options: 1, values: 1 }],
+          },
+        ],
+        0,
+      ],
     );
   });
 

@@ -17,6 +17,10 @@ const options = [
     hazard: ['lighting', 'braking'],
     confidence: 'likely',
     evidence: 'tried',
+    seen: [
+      { part: 'RB-2041-A', software: '0311', date: '2024-02-29', how: 'set-and-tried', by: 'Ada', note },
+      { how: 'told' },
+    ],
     note,
   },
   { id: 'fog', line: 4, byte: 3, bits: 2, flags: { '0': 'on', note }, hazard: 'other', confidence: 'guess' },

@@ -1,12 +1,15 @@
 import * as vscode from 'vscode';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import {
   VERIFY_READ_BACK,
   type VerifyReadBackParams,
   type VerifyReadBackResult,
 } from '../../../shared-core/src/index.js';
 import { type Command, onDump } from '../command.js';
+import { nameOf } from '../places.js';
+import { changeProfileText } from '../profileText.js';
 import type { Services } from '../services.js';
-import { inform, warn } from '../ui.js';
+import { askText, inform, warn } from '../ui.js';
 import { chooseReading } from './chooseReading.js';
 import { HAS_DUMP, IN_DUMP } from './conditions.js';
 
@@ -35,17 +38,36 @@ export async function verify(services: Services, document: vscode.TextDocument, 
 }
 
 async function tell(
-  { comparison }: Services,
+  { client, comparison }: Services,
   planned: vscode.TextDocument,
   read: vscode.Uri,
-  { matches, verdict }: VerifyReadBackResult,
+  { matches, verdict, seen }: VerifyReadBackResult,
 ): Promise<void> {
   if (matches) {
-    void inform(verdict);
+    const note = vscode.l10n.t('Note in Profile…');
+    if ((await inform(verdict, ...(seen.length > 0 ? [note] : []))) === note) await noteSeen(client, seen);
     return;
   }
   const compare = vscode.l10n.t('Show Side by Side');
   if ((await warn(verdict, compare)) !== compare) return;
   await vscode.window.showTextDocument(planned);
   await comparison.show(planned, read);
+}
+
+/** Writes into the profiles in which the options are that were set, by whom they were set and tried. */
+async function noteSeen(client: BaseLanguageClient, seen: VerifyReadBackResult['seen']): Promise<void> {
+  const by = await askText({
+    title: vscode.l10n.t('Who set and tried it?'),
+    prompt: vscode.l10n.t('Stands in the profile. May stay empty; copies that are shared leave it out.'),
+  });
+  if (by === undefined) return;
+  for (const { file, titles, wish } of seen) {
+    const profile = vscode.Uri.parse(file);
+    const named = wish.seen.map(({ id, observation }) => ({
+      id,
+      observation: by.trim() === '' ? observation : { ...observation, by: by.trim() },
+    }));
+    const said = vscode.l10n.t('{0} says now where these were set and tried: {1}', nameOf(profile), titles.join(', '));
+    await changeProfileText(client, profile, { kind: 'seen', seen: named }, said);
+  }
 }

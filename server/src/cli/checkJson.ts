@@ -1,4 +1,5 @@
 import {
+  DIAGNOSTICS,
   type JsonProblem,
   profileProblems,
   retrofitProblems,
@@ -27,7 +28,7 @@ export async function checkJson(
 
 function placed(text: string, { code, span, message }: JsonProblem): Found {
   const [start, end] = [placeAt(text, span.start), placeAt(text, span.end)];
-  return { code, severity: 'error', message, ...start, endRow: end.row, end: end.start };
+  return { code, severity: DIAGNOSTICS[code].severity, message, ...start, endRow: end.row, end: end.start };
 }
 
 function placeAt(text: string, offset: number): { readonly row: number; readonly start: number } {

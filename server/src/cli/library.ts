@@ -16,7 +16,7 @@ import { Failure } from '../files/failure.js';
 export interface Library {
   /** The address of that profile; undefined where the dump names one or cannot be read. Where none or several fit, the command ends. */
   readonly profileFor: (name: string) => Promise<string | undefined>;
-  /** What was taken for which dump, and what could not be read. */
+  /** What was taken for which dump. */
   readonly said: () => readonly Phrase[];
   /** The profile that was taken for a dump, by their names. */
   readonly chosenFor: (name: string) => string | undefined;
@@ -28,7 +28,7 @@ export function openLibrary(
   uriOf: (name: string) => string,
   files: () => Promise<readonly string[]>,
 ): Library {
-  const unread: Phrase[] = [];
+  const unread: { readonly name: string; readonly why: Phrase }[] = [];
   const chosen = new Map<string, string>();
   let known: Promise<readonly IndexedProfile[]> | undefined;
 
@@ -38,10 +38,7 @@ export function openLibrary(
       const reading = await workspace.readProfile(uriOf(name));
       const one = reading.ok ? indexedProfile({ file: uriOf(name), name }, reading.value) : undefined;
       if (one !== undefined) index.push(one);
-      // Of a torn one not even the module is known.
-      const torn = one?.appliesTo === undefined ? one?.flaw?.first : undefined;
-      const why = reading.ok ? torn : reading.why;
-      if (why !== undefined) unread.push(phrase('{0} cannot be read and was left out: {1}', name, why));
+      if (!reading.ok) unread.push({ name, why: reading.why });
     }
     return index;
   };
@@ -54,12 +51,23 @@ export function openLibrary(
       if (!unbound.ok || headersOf(unbound.value.dump).some(({ header }) => header.name === 'profile'))
         return undefined;
       known ??= readAll();
-      const found = await searchLibrary(await known, unbound.value.dump, async (profile) => {
+      const index = await known;
+      const explains = async (profile: string) => {
         const explained = await workspace.explain(file, { name, rows: 'needed', profile });
         return explained.ok && isExplainedWhole(explained.value.dump);
-      });
+      };
+      const found = await searchLibrary(index, unbound.value.dump, explains, unread);
       switch (found.kind) {
         case 'one':
+          if (found.doubt !== undefined)
+            throw new Failure(
+              phrase(
+                '{0}: {1} fits, but nobody can tell whether it does so alone. {2} Correct that one, or say which with --profile FILE.',
+                name,
+                found.profile.name,
+                found.doubt,
+              ),
+            );
           chosen.set(name, found.profile.name);
           return found.profile.file;
         case 'several': {
@@ -78,7 +86,7 @@ export function openLibrary(
           );
       }
     },
-    said: () => [...unread, ...Array.from(chosen, (pair) => phrase('{0}: the profile is {1}', ...pair))],
+    said: () => Array.from(chosen, (pair) => phrase('{0}: the profile is {1}', ...pair)),
     chosenFor: (name) => chosen.get(name),
   };
 }

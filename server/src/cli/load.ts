@@ -43,6 +43,8 @@ export const STDIN = '-';
  */
 export interface Disk {
   readonly workspace: Workspace;
+  /** Ends the command where a folder of profiles is not there, whether or not anything asks for it. */
+  readonly haveLibraries: () => Promise<void>;
   readonly load: (name: string, profile?: string, rows?: LoadHow['rows']) => Promise<LoadedDump>;
   /** Dumps that are to be compared with the first of them. */
   readonly loadTogether: (
@@ -139,6 +141,12 @@ export function openDisk(
   };
   return {
     workspace,
+    haveLibraries: async () => {
+      for (const folder of libraries) {
+        const found = await host.kindAt(uriOf(folder));
+        if (!found.ok) throw new Failure(phrase('{0} cannot be read: {1}', folder, found.why));
+      }
+    },
     load: async (name, given, rows = 'all') => {
       const profile = await profileFor(name, given);
       return must(await workspace.load(uriOf(name), { name, rows, profile }));

@@ -48,7 +48,7 @@ async function importSheet({ files: [sheet = '', name = ''], disk }: Call): Prom
 }
 
 async function mustBeSound(disk: Disk, name: string): Promise<void> {
-  const [problem] = await checkJson(disk, name, 'profiles');
+  const problem = (await checkJson(disk, name, 'profiles')).find(({ severity }) => severity === 'error');
   if (problem !== undefined)
     throw new Failure(phrase('{0} has problems; correct them first. {1}', name, problem.message));
 }

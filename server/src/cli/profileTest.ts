@@ -1,4 +1,13 @@
-import { type Phrase, phrase, proveSample, resolveUri, type SampleProof } from '../../../shared-core/src/index.js';
+import {
+  type Confidence,
+  confidenceBy,
+  type Option,
+  type Phrase,
+  phrase,
+  proveSample,
+  resolveUri,
+  type SampleProof,
+} from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import { checkJson } from './checkJson.js';
 import { type Call, command, type Outcome } from './command.js';
@@ -19,6 +28,33 @@ interface Tested {
   readonly name: string;
   readonly samples: readonly (SampleProof & { readonly dump: string })[];
   readonly faults: readonly Phrase[];
+  readonly seen: SeenCount;
+}
+
+/** How many options say on which modules they were seen, and how many of these are how sure by that. */
+interface SeenCount {
+  readonly options: number;
+  readonly confirmed: number;
+  readonly tried: number;
+}
+
+const NONE_SEEN: SeenCount = { options: 0, confirmed: 0, tried: 0 };
+
+function countSeen(options: readonly Option[]): SeenCount {
+  const seen = options.flatMap((one) => one.seen ?? []).map(({ observations }) => confidenceBy(observations));
+  const count = (wanted: Confidence) => seen.filter((one) => one === wanted).length;
+  return { options: seen.length, confirmed: count('confirmed'), tried: count('likely') };
+}
+
+function sumOf(counts: readonly SeenCount[]): SeenCount {
+  return counts.reduce(
+    (sum, { options, confirmed, tried }) => ({
+      options: sum.options + options,
+      confirmed: sum.confirmed + confirmed,
+      tried: sum.tried + tried,
+    }),
+    NONE_SEEN,
+  );
 }
 
 async function testProfiles({ files, disk }: Call): Promise<Outcome> {
@@ -33,6 +69,7 @@ async function testProfiles({ files, disk }: Call): Promise<Outcome> {
   const failed = tested.filter(isFaulty);
   const fitting = tested.filter((one) => !isFaulty(one) && one.samples.length > 0);
   const proved = fitting.filter(({ samples }) => samples.some(({ options }) => options > 0));
+  const seen = sumOf(tested.map((one) => one.seen));
   const untried = fitting.length - proved.length;
   return {
     status: failed.length > 0 ? 1 : 0,
@@ -44,12 +81,23 @@ async function testProfiles({ files, disk }: Call): Promise<Outcome> {
         tested.length - failed.length - fitting.length,
         failed.length,
       ),
+      ...(seen.options > 0
+        ? [
+            phrase(
+              'Options that list the modules they were seen on: {0}, of these confirmed: {1}, set and tried once: {2}',
+              seen.options,
+              seen.confirmed,
+              seen.tried,
+            ),
+          ]
+        : []),
       ...(untried > 0 ? [phrase('Profiles of which no option could be tried: {0}', untried)] : []),
     ],
     json: {
-      profiles: tested.map(({ name, samples, faults }) => ({
+      profiles: tested.map(({ name, samples, faults, seen: ofIt }) => ({
         file: name,
         faults: faults.map((why) => say(why)),
+        seen: ofIt,
         samples: samples.map((one) => ({ ...one, faults: one.faults.map((why) => say(why)) })),
       })),
       failed: failed.length,
@@ -59,10 +107,10 @@ async function testProfiles({ files, disk }: Call): Promise<Outcome> {
 
 async function testProfile(disk: Disk, name: string): Promise<Tested> {
   const problems = await checkJson(disk, name, 'profiles');
-  const faults = problems.map(({ row, start, code, message }) =>
-    phrase('{0}:{1}: {2}: {3}', row + 1, start + 1, code, message),
+  const faults = problems.flatMap(({ row, start, severity, code, message }) =>
+    severity === 'error' ? phrase('{0}:{1}: {2}: {3}', row + 1, start + 1, code, message) : [],
   );
-  if (faults.length > 0) return { name, samples: [], faults };
+  if (faults.length > 0) return { name, samples: [], faults, seen: NONE_SEEN };
   const { profile } = must(await disk.workspace.readProfile(uriOf(name)));
   const samples: Tested['samples'][number][] = [];
   for (const sample of profile.samples) {
@@ -71,7 +119,7 @@ async function testProfile(disk: Disk, name: string): Promise<Tested> {
     const proof = loaded.ok ? proveSample(loaded.value, sample) : { faults: [loaded.why], options: 0, values: 0 };
     samples.push({ dump: sample.dump, ...proof });
   }
-  return { name, samples, faults };
+  return { name, samples, faults, seen: countSeen(profile.options) };
 }
 
 function isFaulty({ faults, samples }: Tested): boolean {

@@ -9,6 +9,7 @@ import { type Output, TERMINAL } from './print.js';
 /** Runs a command and gives its status: never 0 where modules were read that a plan has left half done. */
 export async function runCall(call: Prepared, machine: Machine, output: Output = TERMINAL): Promise<number> {
   const disk = openDisk(call.places, call.readAs);
+  await disk.haveLibraries();
   const { said, concerned } = await findPlans(machine, disk, call);
   output.beside(said);
   const outcome = await call

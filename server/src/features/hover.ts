@@ -19,6 +19,7 @@ import {
   type JsonSpan,
   listed,
   type Option,
+  observationInWords,
   optionPlaceInWords,
   optionsAt,
   type Phrase,
@@ -214,6 +215,7 @@ function optionLines(explained: Explained, cell: Cell): Phrase[] {
         : []),
       ...[caution(option.hazards) ?? []].flat(),
       ...(option.confidence === undefined ? [] : [confidenceLine(option)]),
+      ...seenLines(option),
       ...fileLines(explained, option.source),
       ...tableLines(dump, option),
     ];
@@ -264,6 +266,19 @@ function confidenceLine({ confidence, evidence }: Option): Phrase {
   return evidence === undefined
     ? phrase('How sure: {0}.', words)
     : phrase('How sure: {0}. {1}', words, plain(evidence));
+}
+
+/** More modules than these are not named at once. */
+const MOST_SEEN = 8;
+
+/** On which modules an option was seen, those that were told last first. */
+function seenLines({ seen }: Option): readonly Phrase[] {
+  const all = [...(seen?.observations ?? [])].reverse();
+  if (all.length === 0) return [];
+  const lines = all.slice(0, MOST_SEEN).map((one) => phrase('- {0}', observationInWords(one, plain)));
+  const more = all.length > MOST_SEEN ? [phrase('- and {0} more', all.length - MOST_SEEN)] : [];
+  const list = [...lines, ...more];
+  return [phrase('Seen:'), { pattern: list.map((_, i) => `{${i}}`).join('\n'), parts: list }];
 }
 
 /** The same with the file in which a total is described. */

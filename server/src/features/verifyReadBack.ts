@@ -1,15 +1,20 @@
 import {
   asReading,
+  type Dump,
   fileName,
   phrase,
   type Refusal,
   readBackPage,
+  type SeenInFile,
+  seenInCar,
   VERIFY_READ_BACK,
+  type Verification,
   type VerifyReadBackParams,
   type VerifyReadBackResult,
   verdictInWords,
   verifyReadBack,
 } from '../../../shared-core/src/index.js';
+import { basesOf } from '../bases.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { toRefusal } from '../toChange.js';
@@ -27,8 +32,9 @@ export const readBack: Feature = {
 async function verify(
   session: Session,
   params: VerifyReadBackParams,
-  { dump: planned, backup }: Analysis,
+  analysis: Analysis,
 ): Promise<VerifyReadBackResult | Refusal> {
+  const { dump: planned, backup } = analysis;
   const name = fileName(params.read);
   const found = asReading(name, await session.files.readDump(params.read, planned.profile));
   if (!found.ok) return toRefusal(session, found);
@@ -39,5 +45,21 @@ async function verify(
     page: readBackPage(verification, { name: fileName(params.uri), dump: planned }, { name, dump: read }, session.say),
     matches: verification.matches,
     verdict: session.say(verdictInWords(verification)),
+    seen: await seenIn(session, analysis, read, verification),
   };
+}
+
+/** What may be noted in the profile; a read-back is shown and what there is to say of it all the same. */
+async function seenIn(
+  session: Session,
+  analysis: Analysis,
+  read: Dump,
+  verification: Verification,
+): Promise<readonly SeenInFile[]> {
+  const file = analysis.profileFile;
+  const text = file === undefined ? undefined : await session.files.readText(file);
+  if (file === undefined || text?.ok !== true) return [];
+  const bases = await basesOf(session, file, text.value);
+  const found = seenInCar(analysis, read, verification, { file, text: text.value, bases });
+  return found.ok ? found.value : [];
 }

@@ -17,6 +17,11 @@ export function readIsoTime(written: string): number | undefined {
   return readTimeSpan(written)?.first;
 }
 
+/** Whether a text is a day of the calendar in full. */
+export function isDay(written: string): boolean {
+  return /^\d{4}-\d\d-\d\d$/.test(written) && readIsoTime(written) !== undefined;
+}
+
 /** The same with what its text leaves open: parts that are not written, and the zone. */
 export function readTimeSpan(written: string): TimeSpan | undefined {
   const match = TIME.exec(written.trim());

@@ -158,6 +158,11 @@ export const DIAGNOSTICS = {
     severity: 'error',
     meaning: 'a profile with a problem: it is for reading only',
   },
+  'option-evidence': {
+    group: 'profile',
+    severity: 'information',
+    meaning: 'an option that the profile calls surer, or less sure, than the modules it lists under "seen" make it',
+  },
   'profile-other-module': {
     group: 'profile',
     severity: 'error',

@@ -2,8 +2,9 @@ import { findNodeAtLocation, type Node, parseTree } from 'jsonc-parser';
 import { hex } from '../base/hex.js';
 import { type Phrase, phrase, say } from '../base/phrase.js';
 import type { Label } from '../format/row.js';
+import { dayTaken, headerValue } from '../model/headers.js';
 import type { Bases } from '../profile/extends.js';
-import type { Hazard } from '../profile/profile.js';
+import type { Hazard, Observation } from '../profile/profile.js';
 import { appended, editedProfile, type ProfileEdit, printed, styleOf } from '../profile/profileText.js';
 import { readProfile } from '../profile/readProfile.js';
 import type { OptionSearch } from './findOption/findOption.js';
@@ -31,6 +32,7 @@ export interface DraftOption {
   readonly hazard?: Hazard;
   readonly confidence: 'likely' | 'guess';
   readonly evidence: string;
+  readonly seen?: readonly Partial<Observation>[];
 }
 
 /**
@@ -57,7 +59,20 @@ export function optionOf(
     values: Object.fromEntries(values.sort(([a], [b]) => Number(a) - Number(b))),
     confidence: candidate.q <= FOUND ? 'likely' : 'guess',
     evidence: evidenceOf(search, candidate),
+    seen: [seenIn(search)],
   };
+}
+
+/** Which modules the search was over, as far as all dumps agree, and the day of the last one. */
+function seenIn({ matrix }: OptionSearch): Partial<Observation> {
+  const inAll = (header: 'part' | 'software') => {
+    const values = new Set(matrix.dumps.map(({ dump }) => headerValue(dump, header)));
+    const [value] = values;
+    return values.size === 1 && value !== undefined && value !== '' ? { [header]: value } : {};
+  };
+  const days = matrix.dumps.flatMap(({ dump }) => dayTaken(dump) ?? []).sort();
+  const day = days.at(-1);
+  return { ...inAll('part'), ...inAll('software'), ...(day !== undefined && { date: day }), how: 'found-by-search' };
 }
 
 function isOfImage({ matrix }: OptionSearch): boolean {
@@ -127,7 +142,7 @@ function optionNode(profileText: string, id: string): Node | undefined {
 }
 
 /** The keys of a draft, in order. */
-const KEYS = 'id title line byte address slot offset bytes bits values hazard confidence evidence'.split(' ');
+const KEYS = 'id title line byte address slot offset bytes bits values hazard confidence evidence seen'.split(' ');
 
 /** The keys that a search writes; whatever has another one was completed by a person. */
 const WRITTEN_BY_SEARCH = KEYS.filter((key) => key !== 'hazard');
@@ -138,9 +153,15 @@ function isBySearch(option: Node): boolean {
   const written = (key: string): unknown => findNodeAtLocation(option, [key])?.value;
   return (
     keys.every((key) => WRITTEN_BY_SEARCH.includes(key)) &&
+    !isSeenOtherwise(findNodeAtLocation(option, ['seen'])) &&
     (written('confidence') === 'likely' || written('confidence') === 'guess') &&
     /; (?:p|[^;]* \(p) = \S+, q = \S+ over \d+ places\)?\./.test(String(written('evidence')))
   );
+}
+
+/** Whether somebody has added where an option was seen. */
+function isSeenOtherwise(list: Node | undefined): boolean {
+  return (list?.children ?? []).some((entry) => findNodeAtLocation(entry, ['how'])?.value !== 'found-by-search');
 }
 
 /**

@@ -4,8 +4,10 @@ import { done, type Result, refuse } from '../base/result.js';
 import type { Bases } from '../profile/extends.js';
 import type { JsonSpan } from '../profile/json.js';
 import { OUT } from '../profile/mergeLists.js';
+import type { Observation } from '../profile/profile.js';
 import { appended, editedProfile, type ProfileEdit, printed, removedChild, styleOf } from '../profile/profileText.js';
 import { readProfile } from '../profile/readProfile.js';
+import { mayBeTheSame, readSeenList } from '../profile/readSeen.js';
 import { baseDescribing, baseWith, optionIn } from './inBases.js';
 
 /** What a person wants changed in a profile that they have: a line that is no data, an option that is wrong, a file sum that is no guess any more. */
@@ -18,7 +20,14 @@ export type ProfileWish =
       readonly bits: string;
       readonly values: Readonly<Record<string, string>>;
     }
-  | { readonly kind: 'confirm'; readonly sums: readonly ConfirmedSum[] };
+  | { readonly kind: 'confirm'; readonly sums: readonly ConfirmedSum[] }
+  | { readonly kind: 'seen'; readonly seen: readonly SeenOption[] };
+
+/** An option, by the id that it has in the text, and where it was seen. */
+export interface SeenOption {
+  readonly id: string;
+  readonly observation: Observation;
+}
 
 /** A file sum that is a guess no more: its place in the text, and what confirmed it. */
 interface ConfirmedSum {
@@ -61,6 +70,7 @@ function editsOf(
     const all = edits.flatMap((one) => one ?? []);
     return edits.includes(undefined) ? undefined : done(all.sort((a, b) => a.offset - b.offset));
   }
+  if (wish.kind === 'seen') return withSeen(text, root, wish.seen);
   const option = optionIn(root, wish.id);
   const base = baseDescribing(bases, wish.id);
   if (wish.kind === 'remove') {
@@ -80,6 +90,34 @@ function editsOf(
   return done(
     [replaced(text, bits, wish.bits), replaced(text, values, wish.values)].sort((a, b) => a.offset - b.offset),
   );
+}
+
+/** Each option with one more module on which it was seen; what its list has already is not told twice. */
+function withSeen(text: string, root: Node, seen: readonly SeenOption[]): Result<readonly ProfileEdit[]> | undefined {
+  const edits: ProfileEdit[] = [];
+  for (const { id, observation } of seen) {
+    const option = optionIn(root, id);
+    if (option?.type !== 'object') return undefined;
+    const list = findNodeAtLocation(option, ['seen']);
+    if (list !== undefined && list.type !== 'array') return undefined;
+    const known = list === undefined ? [] : readSeenList({ node: list, problems: [] });
+    if (known.some((one) => mayBeTheSame(one, observation))) continue;
+    const written = `{ ${Object.entries(observation)
+      .flatMap(([key, value]) => (value === undefined ? [] : `"${key}": ${JSON.stringify(value)}`))
+      .join(', ')} }`;
+    edits.push(
+      ...(list === undefined
+        ? appended(
+            text,
+            option,
+            ({ indent, step, lineEnd }) => `"seen": [${lineEnd}${indent}${step}${written}${lineEnd}${indent}]`,
+          )
+        : appended(text, list, () => written)),
+    );
+  }
+  return edits.length === 0
+    ? refuse(phrase('The profile lists that already.'))
+    : done(edits.sort((a, b) => a.offset - b.offset));
 }
 
 function replaced(text: string, node: Node, value: unknown): ProfileEdit {

@@ -1,3 +1,4 @@
+import { isDay, readIsoTime } from '../base/isoTime.js';
 import { byteStore } from '../format/notation.js';
 import { notationWithHeaders } from '../format/notationOf.js';
 import type { HeaderRow, Row } from '../format/row.js';
@@ -95,6 +96,13 @@ export function isSeal({ name, value }: Pick<HeaderRow, 'name' | 'value'>): bool
 
 export function headerValue(dump: Headed, name: HeaderName): string | undefined {
   return headerOf(dump, name)?.header.value;
+}
+
+/** The day on which a dump was taken, where its header says it in full. */
+export function dayTaken(dump: Headed): string | undefined {
+  const taken = headerValue(dump, 'taken')?.trim() ?? '';
+  const day = taken.slice(0, 10);
+  return isDay(day) && readIsoTime(taken) !== undefined ? day : undefined;
 }
 
 /**

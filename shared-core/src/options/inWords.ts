@@ -3,8 +3,26 @@ import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { withUnit } from '../base/withUnit.js';
 import { exampleDate } from '../model/optionDate.js';
 import { scaledStep, stepRange } from '../model/optionNumber.js';
-import type { Confidence, NumberMeaning, Option, OptionPart, Place } from '../profile/profile.js';
+import type { Confidence, NumberMeaning, Observation, Option, OptionPart, Place } from '../profile/profile.js';
 import { textLimits } from './knownValue.js';
+
+/** How, where, when and by whom an option was seen; `quoted` makes mere text of what the profile says. */
+export function observationInWords(
+  { part, software, date, how, by }: Observation,
+  quoted: (text: string) => string = (text) => text,
+): Phrase {
+  const words: Readonly<Record<Observation['how'], Phrase>> = {
+    'set-and-tried': phrase('set and tried'),
+    'found-by-search': phrase('found by a search'),
+    told: phrase('told'),
+  };
+  return listed([
+    words[how],
+    ...(part === undefined ? [] : [quoted(part)]),
+    ...(software === undefined ? [] : [phrase('software {0}', quoted(software))]),
+    ...[date, by].flatMap((text) => (text === undefined ? [] : quoted(text))),
+  ]);
+}
 
 /** How sure the writer of a profile is of an option. */
 export function certaintyOf(confidence: Confidence): Phrase {

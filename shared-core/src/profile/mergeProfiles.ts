@@ -132,7 +132,10 @@ const TELLING: Readonly<Record<string, readonly string[]>> = {
 
 /** The entries of a list by what tells them apart; undefined for what is no such list, or has two that are alike. */
 function entriesOf(path: Path, list: Node | undefined): ReadonlyMap<string, Node> | undefined {
-  const [key, more] = path;
+  const [key, more, below] = path;
+  // What both have seen counts, and what is in a list twice counts once.
+  if (key === 'options' && below === 'seen' && path.length === 3 && list?.type === 'array')
+    return new Map((list.children ?? []).map((entry) => [plainText(entry), entry]));
   const telling = typeof key === 'string' && more === undefined ? TELLING[key] : undefined;
   if (telling === undefined || list?.type !== 'array') return undefined;
   const found = new Map<string, Node>();

@@ -248,6 +248,22 @@ export type Hazard =
 
 export type Confidence = 'confirmed' | 'likely' | 'guess';
 
+/** A module on which somebody saw that an option is what the profile says. */
+export interface Observation {
+  readonly part: string | undefined;
+  readonly software: string | undefined;
+  /** A day, such as 2024-02-29. */
+  readonly date: string | undefined;
+  readonly how: 'set-and-tried' | 'found-by-search' | 'told';
+  readonly by: string | undefined;
+}
+
+export interface Seen {
+  readonly observations: readonly Observation[];
+  /** Where the profile says for itself how sure it is. */
+  readonly givenAt?: JsonSpan;
+}
+
 export interface Option {
   readonly id: string;
   readonly title: string;
@@ -267,8 +283,11 @@ export interface Option {
   readonly excludes: readonly Condition[];
   /** What a wrong setting can harm. */
   readonly hazards: readonly Hazard[];
+  /** What the profile says, or else what follows from what was seen. */
   readonly confidence: Confidence | undefined;
   readonly evidence: string | undefined;
+  /** On which modules it was seen; left out where the profile names none. */
+  readonly seen?: Seen;
   /** What it holds tells who somebody is: copies to be shared hold something invented. */
   readonly personal?: true;
   /** Which one it is of several of a kind. */

@@ -20,6 +20,7 @@ import { MEANING_KEYS, readMeaning, readSpecial } from './readMeaning.js';
 import { areWholeBytes, readParts } from './readParts.js';
 import { MOVING_PLACE_KEYS } from './readPlace.js';
 import { readRepeat, repeatedIds } from './readRepeat.js';
+import { confidenceBy, readSeen } from './readSeen.js';
 import type { KnownSlots } from './readSlotPlace.js';
 import { readOrder } from './readSum.js';
 
@@ -51,6 +52,7 @@ const OPTION_KEYS = [
   'hazard',
   'confidence',
   'evidence',
+  'seen',
   'personal',
 ];
 
@@ -95,6 +97,7 @@ function readOption(value: JsonValue, geometry: Geometry | undefined, slots: Kno
     if (meaning.kind === 'text') return wrong(bits, phrase('A text takes whole bytes, not bits.'));
     if (swapped) return wrong(bits, phrase('"swapped" takes whole bytes, not bits.'));
   }
+  const seen = readSeen(value);
   return {
     id,
     title: text(member(value, 'title')) ?? id,
@@ -109,8 +112,9 @@ function readOption(value: JsonValue, geometry: Geometry | undefined, slots: Kno
     needs: readConditions(member(value, 'needs')),
     excludes: readConditions(member(value, 'excludes')),
     hazards: readHazards(member(value, 'hazard')),
-    confidence: readConfidence(value),
+    confidence: readConfidence(value) ?? (seen && confidenceBy(seen.observations)),
     evidence: text(member(value, 'evidence')),
+    ...(seen && { seen }),
     ...(flag(member(value, 'personal')) === true && { personal: true as const }),
     source: spanOf(value.node),
   };

@@ -1,3 +1,4 @@
+import type { SeenInFile } from '../jobs/verify/seenInCar.js';
 import type { DumpParams } from './common.js';
 
 /** Client to server: the vehicles whose modules a retrofit could change. */
@@ -62,6 +63,8 @@ export interface VerifyReadBackResult {
   readonly page: string;
   readonly matches: boolean;
   readonly verdict: string;
+  /** What may be noted in profiles of the options that the work has set; nothing where that is not shown. */
+  readonly seen: readonly SeenInFile[];
 }
 
 /** Client to server: the record of a vehicle folder. */

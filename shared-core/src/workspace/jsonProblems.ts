@@ -9,9 +9,10 @@ import { toldIn } from '../profile/extends.js';
 import type { JsonSpan, ProfileProblem } from '../profile/json.js';
 import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
+import { confidenceBy, isSaidOtherwise } from '../profile/readSeen.js';
 import { resolveUri } from './uri.js';
 
-/** Something wrong in a profile or a retrofit. */
+/** Something wrong in a profile or a retrofit, or worth knowing, as the severity of its code says. */
 export interface JsonProblem {
   readonly code: ProblemCode;
   readonly span: JsonSpan;
@@ -35,7 +36,24 @@ export async function profileProblems(
   };
   // Half a profile lacks options that are written down all the same.
   const sound = (path: string) => (at(path)?.problems.length === 0 ? at(path)?.profile : undefined);
-  return [...problems, ...toldIn(chain, foreignConditionProblems(profile, sound))];
+  return [...problems, ...toldIn(chain, foreignConditionProblems(profile, sound)), ...evidenceProblems(profile)];
+}
+
+/** Where a profile says that an option is surer than anybody has seen, or less sure; what it extends is told there. */
+export function evidenceProblems({ options }: Profile): readonly JsonProblem[] {
+  const found = new Map<number, JsonProblem>();
+  for (const { title, several, confidence, seen } of options) {
+    const span = seen?.givenAt;
+    if (seen === undefined || span === undefined || span.file !== undefined || confidence === undefined) continue;
+    const shown = confidenceBy(seen.observations);
+    if (!isSaidOtherwise(confidence, shown)) continue;
+    const message = phrase(
+      '{0}: "confidence" says "{1}", and what "seen" lists makes it "{2}". Leave "confidence" out, or say in "evidence" why.',
+      ...[several?.title ?? title, confidence, shown],
+    );
+    found.set(span.start, { code: 'option-evidence', span, message });
+  }
+  return [...found.values()];
 }
 
 /**

@@ -13,6 +13,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
+import { evidenceProblems } from '../../../shared-core/src/workspace/jsonProblems.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { EMPTY, record, slotted, torn } from '../../support/slots.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
@@ -92,6 +93,15 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
     checkDump(loaded(lines(EMPTY_PROFILE, LINES_TEXT), { kind: 'unreadable', why: phrase('0.5') })),
   'profile-stale': () =>
     checkDump(loaded(lines(profile, LINES_TEXT), { kind: 'unreadable', why: phrase('0.5'), isStale: true })),
+  'option-evidence': () =>
+    evidenceProblems(
+      profileOf({
+        ...LINES,
+        options: [
+          { ...LINES.options[0], confidence: 'confirmed', seen: [{ date: '2024-02-29', how: 'set-and-tried' }] },
+        ],
+      }),
+    ),
   'profile-invalid': () => checkDump(loaded(lines(readProfile('{}').profile, LINES_TEXT), SOUND)),
   'profile-other-module': () =>
     checkDump(loaded(lines({ ...profile, appliesTo: { part: ['A'], software: [] } }, `@part B\n${LINES_TEXT}`), SOUND)),

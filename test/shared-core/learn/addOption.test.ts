@@ -95,6 +95,7 @@ describe('write a found option into the profile', () => {
       { ...found, needs: [] },
       { ...found, evidence: 'told by a colleague' },
       { ...found, evidence: undefined },
+      { ...found, seen: [{ how: 'found-by-search' }, { how: 'set-and-tried', date: '2024-02-29' }] },
       { ...found, confidence: 'confirmed' },
       { id: 'tow', line: 1, byte: 1, values: { 0: 'no' }, hazard: 'security', confidence: 'guess' },
     ])
@@ -129,6 +130,7 @@ describe('write a found option into the profile', () => {
       ...OPTION,
       evidence:
         '8 with (car 1, car 3, car 5 …), 8 without (car 2, car 4, car 6 …); could be chance: 1 in 710 (p = 0.0014, q = 0.0014 over 1 places). Not as labelled: car 5.',
+      seen: [{ how: 'found-by-search' }],
     });
     assert.deepEqual(readProfile(added(PROFILE, option)).problems, []);
     // It is known as found by a search, with the evidence of an older version too.

@@ -31,7 +31,7 @@ function printed(value: unknown, path: Path, write: (key: string, json: string) 
 function meaningOf(profile: Profile): string {
   const { flaw: _, ...all } = profile;
   return JSON.stringify(all, (key, value: unknown) => {
-    if (key === 'source') return undefined;
+    if (key === 'source' || key === 'givenAt') return undefined;
     if (value instanceof Map) return [...value];
     return typeof value === 'bigint' ? String(value) : value;
   });
@@ -42,7 +42,8 @@ const TEXTS = /^(?:\$schema|title|name|group|evidence|why|unit|pattern|headings|
 /** Keys under which a number may have a sign and a fraction. */
 const REAL = /^(?:scale|offset|min|max|axis)$/;
 /** Keys under which an empty list or object says something. */
-const EMPTY = /^(?:options|totals|balance|locked|volatile|copies|absent|headings|needs|excludes|values|flags|number)$/;
+const EMPTY =
+  /^(?:options|totals|balance|locked|volatile|copies|absent|headings|needs|excludes|seen|values|flags|number)$/;
 
 const WRONG = [
   ...['null', 'true', 'false', '-1', '-0.5', '1.5', '1e300', '9007199254740993', '"9007199254740993"', '1e-7'],
@@ -140,7 +141,8 @@ for (const [name, profile] of [
           const key = typeof last === 'string' ? last : list;
           if (above.includes('note')) return [];
           const inTexts = ['values', 'flags', 'special', 'names', 'part', 'software'].includes(String(path.at(-2)));
-          return wrongValues(key, value, inTexts).map((other) => {
+          const inSeen = path.at(-3) === 'seen' && ['part', 'software', 'by'].includes(key);
+          return wrongValues(key, value, inTexts || inSeen).map((other) => {
             const text = printed(profile, path, (name) =>
               typeof last === 'string' ? `${JSON.stringify(name)}: ${other}` : other,
             );

@@ -7,6 +7,7 @@ import {
   indexedProfile,
   isUnsaved,
   oneLine,
+  type Phrase,
   parentUri,
   phrase,
   profileInWords,
@@ -32,24 +33,28 @@ export async function profilesToName(
   if (unbound === undefined || naming === null || naming.isBeside === true) return [];
   const { dump, version } = unbound;
   const index: IndexedProfile[] = [];
+  const unread: { readonly name: string; readonly why: Phrase }[] = [];
   for (const file of await profilesFor(session, uri)) {
     await pause();
-    const reading = valueIn(await session.files.readProfile(file));
+    const reading = await session.files.readProfile(file);
     const name = relativePath(uri, file);
-    if (reading !== undefined && name !== undefined) index.push(indexedProfile({ file, name }, reading));
+    if (name === undefined) continue;
+    if (reading.ok) index.push(indexedProfile({ file, name }, reading.value));
+    else unread.push({ name, why: reading.why });
   }
-  const found = await searchLibrary(index, dump, async (file) => {
+  const explains = async (file: string) => {
     await pause();
     const profile = valueIn(await session.files.readProfile(file))?.profile;
     return (
       profile !== undefined && whyNotNamed(dump, profile) === undefined && explainsWhole(profile, dump, fileName(uri))
     );
-  });
+  };
+  const found = await searchLibrary(index, dump, explains, unread);
   if (found.kind === 'none') return [];
   const { line, column, before, after } = naming;
   return (found.kind === 'one' ? [found.profile] : found.profiles).map((one) => {
     const said =
-      found.kind === 'one'
+      found.kind === 'one' && found.doubt === undefined
         ? phrase('Name the Profile {0}', one.name)
         : phrase('Name the Profile {0} ({1})', one.name, profileInWords(one));
     const edit = { row: line, start: column, end: column, text: `${before}${one.name}${after}` };

@@ -5,7 +5,8 @@ import { type IndexedProfile, standingsOf, withoutBases } from './profileIndex.j
 
 /** What a library has for a dump: the profile that fits alone, those among which only a person can choose, or why none. */
 export type LibraryAnswer =
-  | { readonly kind: 'one'; readonly profile: IndexedProfile }
+  /** `doubt`: one that cannot be read may be the one that fits, so that nobody can tell that this one does so alone. */
+  | { readonly kind: 'one'; readonly profile: IndexedProfile; readonly doubt?: Phrase }
   | { readonly kind: 'several'; readonly profiles: readonly IndexedProfile[] }
   | { readonly kind: 'none'; readonly why: Phrase };
 
@@ -18,6 +19,7 @@ export async function searchLibrary(
   index: readonly IndexedProfile[],
   dump: Pick<Dump, 'rows' | 'headers' | 'profile'>,
   explains: (file: string) => Promise<boolean>,
+  unread: readonly UnreadProfile[] = [],
 ): Promise<LibraryAnswer> {
   const standings = standingsOf(index, dump);
   const forModule = standings.flatMap(({ profile, misfit }) => (misfit === undefined ? profile : []));
@@ -28,7 +30,9 @@ export async function searchLibrary(
   for (const profile of forModule) if (await explains(profile.file)) fitting.push(profile);
   const [profile, ...others] = withoutBases(fitting);
   if (profile !== undefined)
-    return others.length === 0 ? { kind: 'one', profile } : { kind: 'several', profiles: [profile, ...others] };
+    return others.length === 0
+      ? { kind: 'one', profile, ...doubtBy([...unread, ...index.flatMap(tornIn)]) }
+      : { kind: 'several', profiles: [profile, ...others] };
   const [near] = withoutBases(forModule);
   if (near !== undefined)
     return {
@@ -42,6 +46,22 @@ export async function searchLibrary(
   if (nearest?.misfit === undefined)
     return { kind: 'none', why: phrase('of the profiles there ({0}), none is for its "@part".', index.length) };
   return { kind: 'none', why: phrase('{0} is nearest. {1}', nearest.profile.name, nearest.misfit.why) };
+}
+
+/** A profile of which not even the module is known. */
+export interface UnreadProfile {
+  readonly name: string;
+  readonly why: Phrase;
+}
+
+function tornIn({ name, appliesTo, flaw }: IndexedProfile): UnreadProfile | readonly [] {
+  return appliesTo === undefined && flaw !== undefined ? { name, why: flaw.first } : [];
+}
+
+function doubtBy([torn]: readonly UnreadProfile[]): { readonly doubt?: Phrase } {
+  return torn === undefined
+    ? {}
+    : { doubt: phrase('{0} cannot be read, so it may be the one that fits: {1}', torn.name, torn.why) };
 }
 
 /** What tells a profile from others of the same module: what it is for, how sure its options are, what proves it. */

@@ -1,6 +1,7 @@
-import { type Node, parseTree } from 'jsonc-parser';
+import { findNodeAtLocation, type Node, parseTree } from 'jsonc-parser';
 import { phrase } from '../../base/phrase.js';
 import { done, type Result, refuse } from '../../base/result.js';
+import { editedProfile, type ProfileEdit, removedChild } from '../../profile/profileText.js';
 import { readProfile } from '../../profile/readProfile.js';
 import type { ProfileToShare, SharedCopy } from './copies.js';
 import { personalLooksIn } from './looksPersonal.js';
@@ -36,14 +37,29 @@ function pathsIn(text: string): readonly NamedPath[] {
   return found;
 }
 
+/** Edits that leave out who saw an option, so that every row stays in its place. */
+function namesIn(text: string): readonly ProfileEdit[] {
+  const root = parseTree(text, [], { allowTrailingComma: true });
+  const options = (root && findNodeAtLocation(root, ['options'])?.children) ?? [];
+  const entries = options.flatMap((option) => findNodeAtLocation(option, ['seen'])?.children ?? []);
+  return entries.flatMap((entry) => {
+    const by = findNodeAtLocation(entry, ['by'])?.parent;
+    if (by === undefined) return [];
+    const edit = removedChild(text, entry, by);
+    const gone = text.slice(edit.offset, edit.offset + edit.length);
+    return { ...edit, text: gone.replace(/[^\r\n]/g, '') };
+  });
+}
+
 /** A profile for others: the same but for values that are masked, and for what the files are called that it names. */
 export function maskedProfile(
   { file, name, text, names }: ProfileToShare,
   masks: readonly Mask[],
   copies: ReadonlyMap<string, string>,
 ): Result<SharedCopy> {
-  let renamed = text;
-  for (const { path, start, end } of [...pathsIn(text)].reverse()) {
+  const unnamed = namesIn(text);
+  let renamed = editedProfile(text, unnamed);
+  for (const { path, start, end } of [...pathsIn(renamed)].reverse()) {
     const copy = copies.get(names.get(path) ?? '');
     if (copy !== undefined) renamed = renamed.slice(0, start) + JSON.stringify(copy) + renamed.slice(end);
   }
@@ -52,6 +68,10 @@ export function maskedProfile(
   const whole = maskedText(renamed, masks);
   const [before, after] = [readProfile(text).problems.length, readProfile(whole.text).problems.length];
   if (after > before) return refuse(phrase('With its personal values masked it would be no good profile any more.'));
+  const rowOf = (offset: number) => text.slice(0, offset).split('\n').length;
+  const leftOut = unnamed.map(({ offset, length }) =>
+    phrase('Row {0}: who saw an option is left out', rowOf(offset + length)),
+  );
   const masked = whole.text
     .split(/(?<=\n)/)
     .flatMap((line, row) => (line === lines[row] ? [] : phrase('Row {0}: masked', row + 1)));
@@ -59,7 +79,7 @@ export function maskedProfile(
     file,
     name: copies.get(file) ?? name,
     text: whole.text,
-    masked,
+    masked: [...leftOut, ...masked],
     left: whole.text.split('\n').flatMap((line, row) =>
       personalLooksIn(
         row,

@@ -1,0 +1,86 @@
+import { findNodeAtLocation, parseTree } from 'jsonc-parser';
+import { phrase } from '../../base/phrase.js';
+import { done, type Result, refuse } from '../../base/result.js';
+import { readBackup } from '../../checks/backup.js';
+import { checkDump } from '../../checks/checkDump.js';
+import type { LoadedDump } from '../../checks/loadedDump.js';
+import type { ProfileWish, SeenOption } from '../../learn/changeProfile.js';
+import { optionIn } from '../../learn/inBases.js';
+import type { Dump } from '../../model/dump.js';
+import { dayTaken, headerValue } from '../../model/headers.js';
+import { changedOptions } from '../../model/optionReading.js';
+import type { Bases } from '../../profile/extends.js';
+import type { Observation } from '../../profile/profile.js';
+import { MOVING_PLACE_KEYS } from '../../profile/readPlace.js';
+import { mayBeTheSame } from '../../profile/readSeen.js';
+import type { Verification } from './verify.js';
+
+/** What is to be noted in one of the files that a profile is made of. */
+export interface SeenInFile {
+  readonly file: string;
+  /** The titles of the options. */
+  readonly titles: readonly string[];
+  readonly wish: Extract<ProfileWish, { readonly kind: 'seen' }>;
+}
+
+/** The profile of the plan as text, with those that it extends. */
+interface ProfileFiles {
+  readonly file: string;
+  readonly text: string;
+  readonly bases: Bases | undefined;
+}
+
+/**
+ * What a read-back shows of the options that the work has set: each was set in a module and came back. Only a read-back that
+ * is the plan without any doubt shows that. An option that lists the same module already is left out.
+ */
+export function seenInCar(
+  planned: LoadedDump,
+  read: Dump,
+  verification: Verification,
+  profile: ProfileFiles,
+  by?: string,
+): Result<readonly SeenInFile[]> {
+  const { isProof, matches, caveats } = verification;
+  const sealed = readBackup(planned.backup);
+  if (!isProof || !matches) return refuse(phrase('What was read is not shown to be what was planned.'));
+  const [caveat] = caveats;
+  if (caveat !== undefined) return refuse(caveat);
+  if (!sealed.ok) return sealed;
+  const wrong = checkDump(planned).find(({ severity }) => severity === 'error');
+  if (wrong !== undefined) return refuse(wrong.message);
+  const header = (name: 'part' | 'software') => headerValue(read, name) ?? headerValue(planned.dump, name);
+  const observation: Observation = {
+    part: header('part'),
+    software: header('software'),
+    date: dayTaken(read),
+    how: 'set-and-tried',
+    by: by?.trim() === '' ? undefined : by?.trim(),
+  };
+  const found = new Map<string, { readonly titles: string[]; readonly seen: SeenOption[] }>();
+  for (const option of changedOptions(sealed.value, planned.dump)) {
+    if (option.seen?.observations.some((one) => mayBeTheSame(one, observation))) continue;
+    const id = option.several?.id ?? option.id;
+    const file = fileDescribing(id, profile);
+    if (file === undefined) continue;
+    const known = found.get(file) ?? { titles: [], seen: [] };
+    found.set(file, known);
+    if (known.seen.some((one) => one.id === id)) continue;
+    known.titles.push(option.several?.title ?? option.title);
+    known.seen.push({ id, observation });
+  }
+  return done(Array.from(found, ([file, { titles, seen }]) => ({ file, titles, wish: { kind: 'seen', seen } })));
+}
+
+/** The file that says where an option is, or lists already where it was seen: the profile itself before those that it extends. */
+function fileDescribing(id: string, { file, text, bases }: ProfileFiles): string | undefined {
+  const files = [{ file, text }, ...[...(bases?.files ?? [])].reverse()];
+  return files.find((one) => {
+    const root = parseTree(one.text, [], { allowTrailingComma: true });
+    const option = root && optionIn(root, id);
+    return (
+      option !== undefined &&
+      ['seen', 'bits', ...MOVING_PLACE_KEYS].some((key) => findNodeAtLocation(option, [key]) !== undefined)
+    );
+  })?.file;
+}

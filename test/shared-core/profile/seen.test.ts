@@ -1,0 +1,123 @@
+// Where an option was seen: how sure it is follows from that where the profile does not say, and what a profile says
+// otherwise is told and blocks nothing.
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { mergeProfiles, readProfile, say } from '../../../shared-core/src/index.js';
+import { changeProfile } from '../../../shared-core/src/learn/changeProfile.js';
+import { editedProfile } from '../../../shared-core/src/profile/profileText.js';
+import { evidenceProblems } from '../../../shared-core/src/workspace/jsonProblems.js';
+import { LINES } from '../../support/smallDumps.js';
+
+const FOG = LINES.options[0];
+const TRIED = { part: 'RB-1', software: '03', date: '2024-02-29', how: 'set-and-tried', by: 'Ada' };
+const text = (fog: object) => JSON.stringify({ format: 1, ...LINES, options: [{ ...FOG, ...fog }] }, null, 2);
+const read = (fog: object) => readProfile(text(fog));
+const sure = (...seen: readonly object[]) => read({ seen }).profile.options[0]?.confidence;
+
+describe('where an option was seen', () => {
+  it('says how sure it is: two that set and tried it, on different days or by different people, confirm it', () => {
+    assert.equal(sure(), undefined);
+    assert.equal(sure({ how: 'told' }, { how: 'found-by-search' }), 'guess');
+    assert.equal(sure(TRIED), 'likely');
+    assert.equal(sure(TRIED, { ...TRIED, date: '2024-03-01' }), 'confirmed');
+    assert.equal(sure(TRIED, { ...TRIED, by: 'Ben' }), 'confirmed');
+  });
+
+  it('counts what may be the same once', () => {
+    assert.equal(sure(TRIED, TRIED), 'likely');
+    assert.equal(sure(TRIED, { ...TRIED, by: ' ada ' }), 'likely');
+    assert.equal(sure(TRIED, { how: 'set-and-tried' }), 'likely');
+    assert.equal(sure(TRIED, { ...TRIED, date: '2024-03-01', how: 'told' }), 'likely');
+  });
+
+  it('does not stand over what the profile says, which is told where it is otherwise', () => {
+    for (const [confidence, seen, words] of [
+      ['confirmed', [TRIED], /says "confirmed".*"likely"/],
+      ['guess', [TRIED, { ...TRIED, by: 'Ben' }], /says "guess".*"confirmed"/],
+      ['likely', [{ how: 'found-by-search' }], undefined],
+      ['likely', [TRIED], undefined],
+      ['confirmed', [], undefined],
+    ] as const) {
+      const { profile, problems } = read({ confidence, seen });
+      assert.deepEqual(problems, []);
+      assert.equal(profile.options[0]?.confidence, confidence);
+      const [said] = evidenceProblems(profile);
+      if (words === undefined) assert.equal(said, undefined);
+      else {
+        assert.ok(said);
+        assert.match(say(said.message), words);
+        assert.equal(text({ confidence, seen }).slice(said.span.start, said.span.end), `"${confidence}"`);
+      }
+    }
+  });
+
+  it('what is wrong with it makes the profile one for reading only', () => {
+    for (const [seen, words] of [
+      [{}, /A list/],
+      [['told'], /An object/],
+      [[{}], /"how" is missing/],
+      [[{ how: 'tried' }], /One of/],
+      [[{ how: 'told', when: '2024-01-01' }], /Unknown key "when"/],
+      [[{ how: 'told', date: '2023-02-29' }], /A day is wanted/],
+      [[{ how: 'told', date: '29.02.2024' }], /A day is wanted/],
+      [[{ how: 'told', by: ' ' }], /text is empty/],
+      [[{ how: 'told', part: 1 }], /A text in quotes/],
+    ] as const) {
+      const { problems, profile } = read({ seen });
+      const [problem, ...others] = problems;
+      assert.ok(problem !== undefined && others.length === 0, JSON.stringify(seen));
+      assert.match(say(problem.message), words);
+      assert.notEqual(profile.flaw, undefined);
+    }
+  });
+
+  const noted = (profile: string, observation: object) => {
+    const { profile: before } = readProfile(text({ seen: [{ how: 'told', ...observation }] }));
+    const [one] = before.options[0]?.seen?.observations ?? [];
+    assert.ok(one);
+    return changeProfile(profile, { kind: 'seen', seen: [{ id: 'fog', observation: one }] });
+  };
+
+  it('is added once, with all else as it is', () => {
+    const before = text({});
+    const first = noted(before, TRIED);
+    assert.ok(first.ok);
+    const once = editedProfile(before, first.value);
+    assert.deepEqual(JSON.parse(once).options[0].seen, [TRIED]);
+    for (const again of [TRIED, { ...TRIED, by: 'Ben' }, { ...TRIED, date: undefined }])
+      assert.equal(noted(once, again).ok, false);
+    const second = noted(once, { ...TRIED, date: '2024-03-01' });
+    assert.ok(second.ok);
+    const twice = editedProfile(once, second.value);
+    assert.deepEqual(JSON.parse(twice).options[0].seen, [TRIED, { ...TRIED, date: '2024-03-01' }]);
+    assert.equal(readProfile(twice).profile.options[0]?.confidence, 'confirmed');
+  });
+
+  it('is not added to a profile with a problem', () => {
+    const wrong = text({}).replace('"title"', '"titel"');
+    assert.notEqual(wrong, text({}));
+    assert.equal(noted(wrong, TRIED).ok, false);
+    assert.equal(noted(text({ seen: {} }), TRIED).ok, false);
+  });
+
+  it('of two people is merged, and what both list counts once', () => {
+    const other = { ...TRIED, by: 'Ben' };
+    const told = { how: 'told' };
+    const merge = (mine: object, theirs: object, base: object) =>
+      mergeProfiles({ mine: text(mine), theirs: text(theirs), base: text(base) });
+    const seenIn = (merged: ReturnType<typeof merge>) => {
+      assert.ok(merged.ok && merged.value.text !== undefined, JSON.stringify(merged));
+      return JSON.parse(merged.value.text).options[0].seen;
+    };
+    const both = merge({ seen: [told, TRIED] }, { seen: [told, other, TRIED] }, { seen: [told] });
+    assert.deepEqual(seenIn(both), [told, TRIED, other]);
+    assert.deepEqual(seenIn(merge({ seen: [TRIED] }, { seen: [other] }, {})), [TRIED, other]);
+    assert.deepEqual(seenIn(merge({ seen: [TRIED] }, { seen: [told, TRIED, other] }, { seen: [told, TRIED] })), [
+      TRIED,
+      other,
+    ]);
+    // Whether a list that one has taken out is to come back is for a person to say.
+    const out = merge({}, { seen: [told, TRIED] }, { seen: [told] });
+    assert.ok(out.ok && out.value.conflicts.length === 1);
+  });
+});
