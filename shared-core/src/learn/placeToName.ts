@@ -11,6 +11,7 @@ import { optionsAt, readOption, wordsOf } from '../model/optionReading.js';
 import { NO_REASON } from '../model/protected.js';
 import { slotAt } from '../model/slots.js';
 import { soundRecord } from '../model/totals.js';
+import { inAllCopies } from '../profile/copiedPlaces.js';
 import { partMask } from '../profile/places.js';
 import type { Option, Region } from '../profile/profile.js';
 import type { DraftOption } from './addOption.js';
@@ -172,7 +173,7 @@ function whyNoOption(dump: Dump, { label }: RecordRow, row: number, bytes: reado
   const lock = over(locked);
   if (lock !== undefined)
     return phrase('These digits are locked ({0}), so they can be no option.', lock.why || NO_REASON);
-  const changing = over(volatile);
+  const changing = over(inAllCopies(dump.profile, volatile));
   return (
     changing &&
     phrase(

@@ -2,7 +2,7 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { bytesInCopy, sharedBytes, sizeOf } from '../profile/copiedPlaces.js';
 import type { Copies, Place } from '../profile/profile.js';
 import type { ByteWrite } from './byteWrite.js';
-import { type Cell, cellKey, placeCells, presentCells } from './cell.js';
+import { type Cell, cellKey, placeCells } from './cell.js';
 import type { Dump } from './dump.js';
 import { bytesOfPlace } from './protected.js';
 import { byteAt } from './totals.js';
@@ -18,19 +18,14 @@ export interface CopiedByte {
   readonly values: readonly (number | undefined)[];
 }
 
-/** All bytes of copies but those that change by themselves in the module: these may differ. */
+/** All bytes of copies; those that change by themselves in the module change in all places together. */
 export function readCopies(dump: Readable, copies: Copies): readonly CopiedByte[] {
   const cells = copies.places.map((runs) => runs.flatMap((run) => placeCells(dump.layout, run)));
-  const apart = volatileCells(dump);
   return Array.from({ length: sizeOf(copies) }, (_, at) => {
     const own = cells.map((place) => place[at]);
     const values = own.map((cell, copy) => cell && inFirst(copies, copy, byteAt(dump.rows, cell)));
     return { at, cells: own, values };
-  }).filter(({ cells: own }) => !own.some((cell) => cell !== undefined && apart.has(cellKey(cell))));
-}
-
-function volatileCells({ layout, profile }: Readable): ReadonlySet<number> {
-  return new Set(profile.volatile.flatMap(({ place }) => presentCells(layout, place).map(cellKey)));
+  });
 }
 
 /** A byte of a copy as the first place would hold it, and the other way round. */

@@ -1,5 +1,5 @@
 import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
-import { copiesOfPlace } from '../profile/copiedPlaces.js';
+import { copiesOfPlace, inAllCopies } from '../profile/copiedPlaces.js';
 import { partMask, rangeInHex } from '../profile/places.js';
 import type { Place, Profile } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
@@ -18,7 +18,7 @@ export interface Protected {
 /** What stands for the reason of a lock that has none. */
 export const NO_REASON = phrase('the profile gives no reason');
 
-/** All places with protected bits; of options that concern the security, their copies and other slots as well. */
+/** All places with protected bits, with their copies; of options that concern the security, other slots as well. */
 export function protectedPlaces(profile: Profile): readonly Protected[] {
   const { locked, options, volatile } = profile;
   return [
@@ -30,7 +30,9 @@ export function protectedPlaces(profile: Profile): readonly Protected[] {
         return [part.place, ...others].map((place) => ({ place, ...one }));
       }),
     ),
-    ...volatile.map(({ place, why }) => ({ place, mask: 0xff, kind: 'volatile', name: why || NO_REASON }) as const),
+    ...inAllCopies(profile, volatile).map(
+      ({ place, why }) => ({ place, mask: 0xff, kind: 'volatile', name: why || NO_REASON }) as const,
+    ),
   ];
 }
 

@@ -27,7 +27,7 @@ export function contradictions(written: Profile, ids: readonly string[], problem
     copies,
     slots,
     locked: inAllSlots(slots, inAllCopies({ copies }, written.locked)),
-    volatile: inAllSlots(slots, inAllCopies({ copies }, written.volatile)),
+    volatile: inAllSlots(slots, written.volatile),
     totals: [...written.totals, ...checksOfSlots(slots)],
   };
   const totals = withCopiedTotals(soundTotals(profile, report), profile);
@@ -206,7 +206,7 @@ function soundBalance(profile: Profile, totals: readonly Total[], report: Report
 
 function whyNoBalance({ place }: Balance, profile: Profile, totals: StoredTotals): Phrase | undefined {
   if (profile.locked.some((region) => overlap(region.place, place))) return phrase('This balance place is locked.');
-  if (profile.volatile.some((region) => overlap(region.place, place)))
+  if (inAllCopies(profile, profile.volatile).some((region) => overlap(region.place, place)))
     return phrase('This balance place changes by itself in the module: what it takes up would not last.');
   if (profile.options.some((option) => isSecured(option) && liesIn(option, place)))
     return phrase(

@@ -59,7 +59,7 @@ export function copiesOfPlace({ copies }: Pick<Profile, 'copies'>, place: Place)
   );
 }
 
-/** What is locked or changes by itself in one of several copies does so in all of them. */
+/** What may not be written in one of several copies may not be in any of them. */
 export function inAllCopies<T extends { readonly place: Place }>(
   profile: Pick<Profile, 'copies'>,
   regions: readonly T[],

@@ -26,7 +26,7 @@ export interface Profile {
   readonly options: readonly Option[];
   readonly locked: readonly Region[];
   readonly volatile: readonly Region[];
-  /** Bytes that are in several places. Locks, what is volatile, and sums inside them stand in the lists above for each. */
+  /** Bytes that are in several places. Locks and sums inside them stand in the lists above for each; what is volatile only where it is named. */
   readonly copies: readonly Copies[];
   /** Records that move from slot to slot. What is in them is at the places of the slot in force. */
   readonly slots: readonly Slots[];

@@ -11,6 +11,7 @@ import { rawOfText, textOf } from '../../model/optionText.js';
 import { byteAt } from '../../model/totals.js';
 import { knownFlags, whyUnknown } from '../../options/knownValue.js';
 import { readOptionValue } from '../../options/readOptionValue.js';
+import { inAllCopies } from '../../profile/copiedPlaces.js';
 import { optionWidth } from '../../profile/places.js';
 import type { Option, Place } from '../../profile/profile.js';
 import { placeInSlot } from '../../profile/slotPlaces.js';
@@ -87,7 +88,9 @@ function readAt(dump: Dump, option: Option): bigint | undefined {
 
 /** The places that the profile calls personal and that hold something. */
 function personalRegions({ profile }: Dump): readonly Place[] {
-  return [...profile.locked, ...profile.volatile].flatMap(({ place, personal }) => (personal === true ? place : []));
+  return [...profile.locked, ...inAllCopies(profile, profile.volatile)].flatMap(({ place, personal }) =>
+    personal === true ? place : [],
+  );
 }
 
 function bytesAt(dump: Dump, place: Place): Uint8Array {

@@ -1,4 +1,5 @@
 import { type Phrase, phrase, say } from '../../base/phrase.js';
+import { copiesApart } from '../../checks/copies.js';
 import { uncheckedTotals } from '../../checks/sums.js';
 import { type ByteDifference, type Comparison, compareDumps, type LineDifference } from '../../compare/compareDumps.js';
 import { linesInWords, unmatchedInWords, unreadInWords } from '../../compare/comparisonInWords.js';
@@ -76,11 +77,13 @@ export function verifyReadBack(plan: Dump, back: Dump, found: Dump | undefined):
   const isProof = comparison.unread.length + unproved.length === 0;
   const order = orderRead(planned, read);
   const unchecked = isProof ? sumsUnchecked(planned, summed) : [];
+  const copies = copiesOf(planned, read);
   const wrongInPlan = [
     ...totals.asPlanned,
     ...lineSumsWrong(summed, comparison),
     ...totalsWrongInPlan(planned, summed, comparison),
     ...lineSumsWrongInPlan(planned, comparison),
+    ...copies.asPlanned,
   ];
   return {
     matches:
@@ -90,13 +93,14 @@ export function verifyReadBack(plan: Dump, back: Dump, found: Dump | undefined):
         wrongSums.length +
         unchecked.length +
         records.open.length +
-        order.open.length ===
+        order.open.length +
+        copies.open.length ===
         0 &&
       foreign === undefined,
     isProof,
     foreign,
     lines: wrong.map((line) => ({ line, cause: causeOf(line, evidence) })),
-    unmatched: [...wrongSums, ...records.open, ...unproved, ...unmatched, ...unchecked, ...order.open],
+    unmatched: [...wrongSums, ...records.open, ...unproved, ...unmatched, ...unchecked, ...order.open, ...copies.open],
     wrongSums,
     otherRecords: records.open,
     wrongInPlan,
@@ -142,6 +146,19 @@ function orderRead(
       ),
     ],
     asPlanned: [],
+  };
+}
+
+/** Copies that differ in what was read, whatever changes by itself there; and those that do so in the plan already. */
+function copiesOf(
+  planned: Dump,
+  read: Dump,
+): { readonly open: readonly Phrase[]; readonly asPlanned: readonly Phrase[] } {
+  const inPlan = new Set(copiesApart(planned).map((said) => say(said)));
+  const found = copiesApart(read);
+  return {
+    open: found.filter((said) => !inPlan.has(say(said))),
+    asPlanned: found.filter((said) => inPlan.has(say(said))),
   };
 }
 

@@ -4,6 +4,7 @@ import { cellKey, presentCells } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { labelOfRow } from '../../model/layout.js';
 import { byteAt } from '../../model/totals.js';
+import { inAllCopies } from '../../profile/copiedPlaces.js';
 import type { LabelledDump } from './labelledDump.js';
 import { vehicleSteps } from './vehicles.js';
 
@@ -91,7 +92,7 @@ function placesOf(dump: Dump): ColumnPlace[] {
   const { layout, profile } = dump;
   const left = new Set([
     ...dump.totals.flatMap(({ stored }) => (stored ?? []).map(cellKey)),
-    ...profile.volatile.flatMap(({ place }) => presentCells(layout, place).map(cellKey)),
+    ...inAllCopies(profile, profile.volatile).flatMap(({ place }) => presentCells(layout, place).map(cellKey)),
   ]);
   const places: ColumnPlace[] = [];
   layout.order.forEach((row, index) => {
