@@ -18,7 +18,7 @@ export async function profilesAround(session: Session, files: readonly string[])
   for (const file of saved) {
     const { profileFolders } = await session.settings(file);
     for (const path of profileFolders) own.add(resolveUri(file, path));
-    for (const place of placesAbove(file)) above.add(`${place}/profiles`);
+    for (const place of placesAbove(file)) above.add(childUri(place, 'profiles'));
   }
   const open = await session.list();
   const kept = await session.files.list([...own]);

@@ -33,6 +33,15 @@ describe('The profiles at hand', () => {
     assert.deepEqual([profiles[1]?.part, profiles[1]?.software, unlisted], [['LA-*'], ['1.*'], []]);
   });
 
+  it('are those of "profiles" at the very top of a file system too, whatever its scheme', async () => {
+    session.files.set('memory:/profiles/a.dump-profile.json', JSON.stringify({ format: 1, ...LINES, title: 'Top' }));
+    const { profiles } = await listed('memory:/one/seat.cfgdump');
+    assert.deepEqual(
+      profiles.map(({ title }) => title),
+      ['Top'],
+    );
+  });
+
   it('tell options with their words, and each leads to its place in its own file', async () => {
     put('/cars/profiles/base.dump-profile.json', { title: 'A' });
     const text = JSON.stringify({ format: 1, extends: 'base.dump-profile.json', title: 'B' });
