@@ -54,6 +54,13 @@ describe('The profiles at hand', () => {
     assert.ok(String(base).slice(fog?.at.start).startsWith('{"id":"fog"'), String(base).slice(fog?.at.start));
   });
 
+  it('a folder of the settings that cannot be listed is told', async () => {
+    session.connection.onRequest('workspace/configuration', () => [{ profileFolders: ['/closed/library'] }]);
+    const { profiles, unlisted } = await listed(DUMP);
+    assert.deepEqual(profiles, []);
+    assert.match(unlisted.join(), /library cannot be listed/);
+  });
+
   it('one that is torn says what is wrong, and where', async () => {
     session.files.set('file:///cars/profiles/torn.dump-profile.json', '{ "format": 1, "lines"');
     const [torn] = (await listed(DUMP)).profiles;

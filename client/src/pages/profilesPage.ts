@@ -68,8 +68,8 @@ function cellsOf(
   index: number,
 ): Html {
   const file = html`<button class="place" data-press="file.${index}">${title ?? name}</button>`;
-  const isRead = problems.length === 0 || options.length > 0;
-  const any = isRead ? vscode.l10n.t('any') : '';
+  // What has a problem is left out of a profile, so that it may be for fewer modules than it seems.
+  const any = problems.length === 0 ? vscode.l10n.t('any') : '';
   return html`<th scope="row">${file}${title === null ? '' : html`<br><span class="muted">${name}</span>`}</th>
 <td>${part.join(', ') || any}</td><td>${software.join(', ') || any}</td><td>${bases.join(', ')}</td>
 <td>${options.length === 0 ? '0' : optionsOf(options, index)}</td>

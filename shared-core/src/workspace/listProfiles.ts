@@ -114,8 +114,9 @@ export function profileInLine(
       ? []
       : [
           ...(index.title === undefined ? [] : [joined([index.title])]),
-          parts.length === 0 ? phrase('any part') : phrase('part {0}', parts.join(', ')),
-          profileInWords(index),
+          ...(parts.length > 0 ? [phrase('part {0}', parts.join(', '))] : index.flaw ? [] : [phrase('any part')]),
+          // What has a problem is left out of a profile, so that it may be for fewer modules than it seems.
+          index.flaw ? phrase('options that can be read: {0}', index.options) : profileInWords(index),
           ...(bases.length === 0 ? [] : [phrase('extends {0}', bases.map(nameOf).join(', '))]),
         ];
   const wrong = problems.length === 0 ? [] : [phrase('problems: {0}', problems.length)];
