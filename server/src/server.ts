@@ -23,6 +23,7 @@ import { changes } from './features/changes.js';
 import { codeActions } from './features/codeActions.js';
 import { codeLens } from './features/codeLens.js';
 import { compare } from './features/compare.js';
+import { compareManyDumps } from './features/compareMany.js';
 import { completion } from './features/completion.js';
 import { convert } from './features/convert.js';
 import { correctChecksums } from './features/correctChecksums.js';
@@ -41,6 +42,7 @@ import { cardOfJob } from './features/jobCard.js';
 import { jobs } from './features/jobs.js';
 import { learnSums } from './features/learn.js';
 import { listFiles } from './features/listFiles.js';
+import { profileLibrary } from './features/listProfiles.js';
 import { newOption } from './features/newOption.js';
 import { optionList } from './features/options.js';
 import { outline } from './features/outline.js';
@@ -85,6 +87,7 @@ const FEATURES: readonly Feature[] = [
   codeActions,
   codeLens,
   compare,
+  compareManyDumps,
   comparisonOfThree,
   completion,
   convert,
@@ -103,6 +106,7 @@ const FEATURES: readonly Feature[] = [
   optionList,
   learnSums,
   listFiles,
+  profileLibrary,
   highlights,
   outline,
   planOfRetrofit,

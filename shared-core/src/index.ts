@@ -82,6 +82,7 @@ export {
 } from './compare/comparisonInWords.js';
 export { inSpacingOf } from './compare/inSpacingOf.js';
 export { compareMany, type ManyDumps } from './compare/manyDumps.js';
+export { compareChosen, manyInWords, spanInMany } from './compare/manyInWords.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
 export type { Contents } from './convert/contents.js';
@@ -134,7 +135,6 @@ export {
 } from './jobs/journal.js';
 export { proveChange } from './jobs/journalProof.js';
 export { type IndexedProfile, indexedProfile } from './jobs/library/profileIndex.js';
-export { proveSample, type SampleProof } from './jobs/library/proveSample.js';
 export { profileInWords, searchLibrary } from './jobs/library/searchLibrary.js';
 export { moduleTitle } from './jobs/moduleTitle.js';
 export { isIdOf, type Names, namesIn, type OptionName, shareIds, type ValueWord } from './jobs/names.js';
@@ -306,8 +306,12 @@ export {
   type ChangeItem,
   type ChangesResult,
   COMPARE,
+  COMPARE_MANY,
+  type CompareManyParams,
+  type CompareManyResult,
   type CompareParams,
   type CompareResult,
+  type ManyRow,
   TAKE_LINE,
   type TakeLineParams,
   type TakeLineResult,
@@ -410,6 +414,14 @@ export {
   type ShowResult,
 } from './protocol/options.js';
 export {
+  LIST_PROFILES,
+  type ListProfilesParams,
+  type ListProfilesResult,
+  type ProfileEntry,
+  TEST_SAMPLES,
+  type TestSamplesResult,
+} from './protocol/profiles.js';
+export {
   FORM_OF_FILE,
   type FormOfFileParams,
   type FormOfFileResult,
@@ -492,11 +504,14 @@ export {
 } from './workspace/host.js';
 export { type JsonProblem, profileProblems, retrofitProblems, unreadConditions } from './workspace/jsonProblems.js';
 export { bothLists, type FileKind, type FileList, listFiles } from './workspace/listFiles.js';
+export { type ListedProfile, listProfiles, profileInLine } from './workspace/listProfiles.js';
 export { type FileToCompare, loadTogether, type ToCompare } from './workspace/loadTogether.js';
 export { profilesToShare } from './workspace/profilesToShare.js';
+export { type ProvedSample, proveBySamples, provedInWords } from './workspace/proveBySamples.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
 export {
   canonicalUri,
+  childUri,
   fileName,
   isOfAnotherTime,
   isUnsaved,

@@ -3,6 +3,7 @@ import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
+import { Uri } from '../support/fakeEditor.js';
 import { filesBelow } from '../support/sources.js';
 
 const DUMP = 'rear-body.cfgdump';
@@ -125,6 +126,41 @@ describe('commands', () => {
       assert.match(panel?.html ?? '', /<button class="place" data-index="0">Trailer socket<\/button>/);
       panel?.send(0);
       await settle();
+    });
+
+    it('compare many dumps in one table; it is searched and sorted, and a value leads into its dump', async () => {
+      session.editor.person.pick = ({ items }) =>
+        items.map(({ label }) => label).filter((name) => /^rear-body/.test(name));
+      await session.run('compareMany');
+      const [panel] = session.editor.panels;
+      assert.equal(panel?.title, '3 Dumps Compared');
+      assert.match(panel?.html ?? '', /<button class="place" data-press="0.0">none<\/button>/);
+      const [other] = /data-press="\d+\.1"/.exec(panel?.html ?? '') ?? [];
+      assert.ok(other);
+      const titles = [...(panel?.html ?? '').matchAll(/<th scope="row">([^<]*)/g)].map(([, title]) => title);
+      const rows = async (words: string, column: number | null, down: boolean) => {
+        panel?.send({ words, column, down });
+        await settle();
+        const answer: { order: number[]; says: string } = JSON.parse(session.editor.in('page message').at(-1) ?? '');
+        return { titles: answer.order.map((number) => titles[number]), says: answer.says };
+      };
+      const all = (await rows('', null, false)).titles;
+      assert.deepEqual((await rows('13-PIN trailer', null, false)).titles, ['Trailer socket']);
+      assert.match((await rows('no such thing', null, false)).says, /^Nothing here has all of these words/);
+      assert.deepEqual((await rows('', 0, true)).titles, [...all].reverse());
+      panel?.send({ press: '0.1' });
+      await settle();
+      assert.equal(session.cursor()?.line, 11);
+      panel?.send('nothing that a page says');
+    });
+
+    it('compare many dumps that are selected in the explorer, and ask for two at least', async () => {
+      const [one, two] = [DUMP, FOUND].map((name) => Uri.parse(`file:///cars/${name}`));
+      await session.run('compareMany', one, [one, two]);
+      assert.equal(session.editor.panels[0]?.title, '2 Dumps Compared');
+      session.editor.person.pick = () => [DUMP];
+      await session.run('compareMany', one, [one]);
+      assert.match(shown('notice'), /Choose two dumps or more/);
     });
 
     it('open the record of its folder', async () => {

@@ -29,6 +29,7 @@ async function everything(text: string): Promise<readonly Shown[]> {
   const { editor } = session;
   try {
     editor.person.pick = ({ title }) => {
+      if (title.startsWith('Compare which')) return [0, 1, 2, 3];
       if (title.startsWith('Compare')) return ['Three ways…'];
       return /read back/.test(title) ? ['rear-body.read-back.cfgdump'] : [0];
     };
@@ -44,6 +45,8 @@ async function everything(text: string): Promise<readonly Shown[]> {
     await session.run('compareWith');
     await session.run('verifyReadBack');
     await session.run('vehicleRecord');
+    await session.run('compareMany');
+    await session.run('showProfiles');
     await session.run('planRetrofit');
     await session.run('jobCard');
     await session.run('setOption');

@@ -66,7 +66,7 @@ describe('the commands of the client', () => {
     const everywhere = COMMANDS.filter(({ id, when, onlyInMenus }) => !id.startsWith('_') && !when && !onlyInMenus);
     assert.deepEqual(
       everywhere.map(({ id }) => id),
-      ['bringIn', 'openAsDumpText', 'treatAsDump', 'openDemo'],
+      ['bringIn', 'openAsDumpText', 'treatAsDump', 'showProfiles', 'openDemo'],
     );
     const { commandPalette = [] } = manifest.contributes?.menus ?? {};
     assert.deepEqual(

@@ -27,6 +27,9 @@ export const HAS_DUMP = 'countersum.hasDump';
 export const HAS_BACKUP = `${HAS_DUMP} && !${WITHOUT_BACKUP}`;
 export const HAS_PROFILE = `${HAS_DUMP} && !${WITHOUT_PROFILE}`;
 
+/** Several files are selected in the explorer, and the one in question is a dump. */
+export const DUMP_FILES = `listMultiSelection && resourceLangId =~ /^(${DUMP_LANGUAGES.join('|')})$/`;
+
 /** The file in question is a memory image. */
 export const IMAGE_FILE = `resourceExtname =~ /^\\.(${IMAGE_ENDINGS.join('|')})$/i`;
 

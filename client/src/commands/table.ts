@@ -1,6 +1,7 @@
 import type { Command } from '../command.js';
 import { alwaysHeading } from './alwaysHeading.js';
 import { bringIn } from './bringIn.js';
+import { compareMany } from './compareMany.js';
 import { compareWith } from './compareWith.js';
 import { compareWithBackup } from './compareWithBackup.js';
 import { convert } from './convert.js';
@@ -25,6 +26,7 @@ import { shareCopy } from './shareCopy.js';
 import { showByteOverview } from './showByteOverview.js';
 import { showInWords } from './showInWords.js';
 import { showOption } from './showOption.js';
+import { showProfiles } from './showProfiles.js';
 import { useSimilar } from './similarDumps.js';
 
 import { nextChange, previousChange, showChange } from './stepThroughChanges.js';
@@ -41,6 +43,7 @@ export const COMMANDS: readonly Command[] = [
   workOnDump,
   compareWithBackup,
   compareWith,
+  compareMany,
   makeBackup,
   correctChecksums,
   rebalance,
@@ -62,6 +65,7 @@ export const COMMANDS: readonly Command[] = [
   findOption,
   newOption,
   useSimilar,
+  showProfiles,
   showByteOverview,
   nextChange,
   previousChange,

@@ -6,6 +6,7 @@ import { convert } from './convert.js';
 import { findOption } from './findOption.js';
 import { learn } from './learn.js';
 import { plan } from './plan.js';
+import { profileList } from './profileList.js';
 import { profileMerge } from './profileMerge.js';
 import { profileExport, profileImport } from './profileSheet.js';
 import { profileTest } from './profileTest.js';
@@ -34,6 +35,7 @@ export const COMMANDS: readonly Command[] = [
   share,
   learn,
   useProfile,
+  profileList,
   profileTest,
   profileExport,
   profileImport,

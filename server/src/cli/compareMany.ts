@@ -3,12 +3,11 @@ import {
   digitsOf,
   hex,
   labelText,
-  lineName,
   listed,
   type ManyDumps,
+  manyInWords,
   type Phrase,
   phrase,
-  shownValue,
   whyNotComparable,
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
@@ -38,7 +37,7 @@ export async function compareFilesWithFirst(
   );
   return {
     status: all.isUnread ? 2 : all.identical ? 0 : 1,
-    document: { content: pageOf(first, dumps, all) },
+    document: { content: pageOf(dumps, all) },
     json: {
       files,
       identical: all.identical,
@@ -59,30 +58,13 @@ export async function compareFilesWithFirst(
   };
 }
 
-function pageOf({ dump }: Named, dumps: readonly Named[], { identical, options, bytes, unmatched }: ManyDumps): string {
-  const left = bytes.filter(({ isTold }) => !isTold);
-  const rows: readonly (readonly Phrase[])[] = [
+function pageOf(dumps: readonly Named[], all: ManyDumps): string {
+  const { rows, says } = manyInWords(dumps, all);
+  const lines: readonly (readonly Phrase[])[] = [
     [listed([]), ...dumps.map(({ name }) => listed([name]))],
-    ...options.map(({ option, values }) => [
-      listed([option.title]),
-      ...values.map((raw) => (raw === undefined ? phrase('cannot be read') : listed([shownValue(option, raw)]))),
-    ]),
-    ...left.map(({ label, byte, address, values }) => [
-      address === undefined
-        ? phrase('{0}, byte {1}', lineName(dump, label), byte)
-        : phrase('Address {0}', hex(address, 4)),
-      ...values.map((value) => listed([digitsOf(value, '--')])),
-    ]),
+    ...rows.map(({ title, values }) => [title, ...values]),
   ];
-  const ofOptions = bytes.filter(({ isTold, reason }) => isTold && reason === 'option').length;
-  const ofSums = bytes.length - left.length - ofOptions;
-  const says = [
-    ...unmatched.flatMap((said, i) => said.map((one) => phrase('{0}: {1}', dumps[i]?.name ?? '', one))),
-    ...(ofOptions > 0 ? [phrase('Bytes that differ by these options: {0}', ofOptions)] : []),
-    ...(ofSums > 0 ? [phrase('Bytes of sums that follow: {0}', ofSums)] : []),
-    ...(identical ? [phrase('All {0} are the same, byte for byte.', dumps.length)] : []),
-  ];
-  const table = options.length + left.length > 0 ? aligned(rows.map((row) => row.map(sayOnTerminal))) : [];
+  const table = rows.length > 0 ? aligned(lines.map((line) => line.map(sayOnTerminal))) : [];
   return [...table, ...says.map(sayOnTerminal)].map((line) => `${line}\n`).join('');
 }
 

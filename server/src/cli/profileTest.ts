@@ -3,10 +3,10 @@ import {
   confidenceBy,
   type Option,
   type Phrase,
+  type ProvedSample,
   phrase,
-  proveSample,
-  resolveUri,
-  type SampleProof,
+  proveBySamples,
+  provedInWords,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import { checkJson } from './checkJson.js';
@@ -26,7 +26,7 @@ export const profileTest = command({
 
 interface Tested {
   readonly name: string;
-  readonly samples: readonly (SampleProof & { readonly dump: string })[];
+  readonly samples: readonly ProvedSample[];
   readonly faults: readonly Phrase[];
   readonly seen: SeenCount;
 }
@@ -112,13 +112,7 @@ async function testProfile(disk: Disk, name: string): Promise<Tested> {
   );
   if (faults.length > 0) return { name, samples: [], faults, seen: NONE_SEEN };
   const { profile } = must(await disk.workspace.readProfile(uriOf(name)));
-  const samples: Tested['samples'][number][] = [];
-  for (const sample of profile.samples) {
-    const uri = resolveUri(uriOf(name), sample.dump);
-    const loaded = await disk.workspace.load(uri, { name: sample.dump, profile: uriOf(name) });
-    const proof = loaded.ok ? proveSample(loaded.value, sample) : { faults: [loaded.why], options: 0, values: 0 };
-    samples.push({ dump: sample.dump, ...proof });
-  }
+  const samples = await proveBySamples(uriOf(name), profile, disk.workspace);
   return { name, samples, faults, seen: countSeen(profile.options) };
 }
 
@@ -132,12 +126,6 @@ function inWords(tested: Tested): readonly Phrase[] {
     return [phrase('{0}: it names no sample, so nothing is proved.', name)];
   return [
     ...faults.map((why) => phrase('{0}: {1}', name, why)),
-    ...samples.flatMap(({ dump, faults: all, options, values }) =>
-      all.length > 0
-        ? all.map((why) => phrase('{0}: {1}: {2}', name, dump, why))
-        : options === 0
-          ? phrase('{0}: {1} fits, but no option could be tried.', name, dump)
-          : phrase('{0}: {1} fits; set and set back: {2} options, {3} values', name, dump, options, values),
-    ),
+    ...samples.flatMap((sample) => provedInWords(name, sample)),
   ];
 }

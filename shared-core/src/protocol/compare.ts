@@ -76,3 +76,33 @@ export interface ThreeWaysRow {
   readonly outcome: 'written' | 'kept' | 'other' | 'volatile' | 'not-read';
   readonly range: Stretch | null;
 }
+
+/** Client to server: what differs between some dumps, each by its own profile, as a table of places and dumps. */
+export const COMPARE_MANY = 'countersum/compareMany';
+export interface CompareManyParams extends DumpParams {
+  /** The dumps that are compared with the first. */
+  readonly others: readonly string[];
+}
+export interface CompareManyResult {
+  /** All that were asked for, in order. */
+  readonly files: readonly ManyFile[];
+  /** The dumps that are in the table, by their numbers in `files`. */
+  readonly columns: readonly number[];
+  readonly rows: readonly ManyRow[];
+  /** What could not be compared, what is not in the table, and whether all are the same. */
+  readonly says: readonly string[];
+}
+export interface ManyFile {
+  readonly uri: string;
+  /** As people tell them apart. */
+  readonly name: string;
+  /** Why it is not in the table; `null` where it is. */
+  readonly why: string | null;
+}
+export interface ManyRow {
+  readonly title: string;
+  /** Why it differs, where that is known of its place. */
+  readonly what: string;
+  /** One for each column. */
+  readonly cells: readonly { readonly text: string; readonly range: Stretch | null }[];
+}

@@ -11,6 +11,7 @@ const PAGES = [
   { page: 'plan', file: 'rear-body.cfgdump', command: 'Countersum: Plan Retrofit…' },
   { page: 'job card', file: 'rear-body.cfgdump', command: 'Countersum: Make a Job Card' },
   { page: 'vehicle record', file: 'rear-body.cfgdump', command: 'Countersum: Open Vehicle Record' },
+  { page: 'profiles', file: 'rear-body.cfgdump', command: 'Countersum: Show Profiles' },
 ];
 
 describe('pages', () => {
@@ -80,6 +81,7 @@ describe('pages in German', () => {
     ['Nachrüstung planen', 'Plan: 13-pin trailer socket (demo)'],
     ['Arbeitskarte erstellen', 'Arbeitskarte: 13-pin trailer socket (demo)'],
     ['Fahrzeugakte öffnen', 'Fahrzeugakte: stock no. 2041'],
+    ['Profile anzeigen', 'Profile'],
   ]) {
     it(`${command}`, async () => {
       await editor.openFile('rear-body.cfgdump');

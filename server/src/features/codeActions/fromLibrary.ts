@@ -5,18 +5,16 @@ import {
   fileName,
   type IndexedProfile,
   indexedProfile,
-  isUnsaved,
   oneLine,
   type Phrase,
-  parentUri,
   phrase,
   profileInWords,
   relativePath,
-  resolveUri,
   searchLibrary,
   valueIn,
   whyNotNamed,
 } from '../../../../shared-core/src/index.js';
+import { profilesAround } from '../../profileFolders.js';
 import type { Session } from '../../session.js';
 import type { pauses } from '../../slices.js';
 import { toWorkspaceEdit } from '../../toLsp.js';
@@ -34,7 +32,7 @@ export async function profilesToName(
   const { dump, version } = unbound;
   const index: IndexedProfile[] = [];
   const unread: { readonly name: string; readonly why: Phrase }[] = [];
-  for (const file of await profilesFor(session, uri)) {
+  for (const file of (await profilesAround(session, [uri])).profiles) {
     await pause();
     const reading = await session.files.readProfile(file);
     const name = relativePath(uri, file);
@@ -64,25 +62,4 @@ export async function profilesToName(
       edit: toWorkspaceEdit(session, { file: canonicalUri(uri), version }, [edit]),
     };
   });
-}
-
-/** The profiles of the open folders, of those that the person keeps profiles in, and of `profiles` beside or above the dump. */
-async function profilesFor(session: Session, uri: string): Promise<readonly string[]> {
-  const { profileFolders } = await session.settings(uri);
-  const folders = isUnsaved(uri)
-    ? []
-    : [...profileFolders.map((path) => resolveUri(uri, path)), ...placesAbove(uri).map((one) => `${one}/profiles`)];
-  const { profiles } = await session.list();
-  const more = await session.files.list(folders);
-  return [...new Set([...profiles, ...more.profiles].map(canonicalUri))];
-}
-
-function placesAbove(uri: string): readonly string[] {
-  const places = [parentUri(uri)];
-  for (;;) {
-    const last = places[places.length - 1] as string;
-    const next = parentUri(last);
-    if (next === last || next.length >= last.length) return places;
-    places.push(next);
-  }
 }

@@ -1,0 +1,63 @@
+import * as vscode from 'vscode';
+import { COMPARE_MANY, type CompareManyParams, type CompareManyResult } from '../../../shared-core/src/index.js';
+import type { Command } from '../command.js';
+import { listFiles } from '../files.js';
+import { readMessage, shownRows } from '../pages/liveTable.js';
+import { manyPage, manyTable } from '../pages/manyPage.js';
+import { openPage } from '../pages/page.js';
+import { goTo } from '../places.js';
+import { fileUri } from '../rawUri.js';
+import type { Services } from '../services.js';
+import { chooseMany, inform } from '../ui.js';
+import { DUMP_FILES, DUMPS_AT_HAND } from './conditions.js';
+
+/** *Compare Many Dumps…*: the files that are selected in the explorer, or chosen from a list, as one table. */
+export const compareMany: Command = {
+  id: 'compareMany',
+  title: 'Compare Many Dumps…',
+  does: 'what differs between any number of dumps of one kind of module as one table: options in words and bytes, to be sorted and filtered; a value leads into its dump',
+  when: DUMPS_AT_HAND,
+  menus: [{ menu: 'explorer/context', group: '3_compare@40', when: DUMP_FILES }],
+  run: async (services, _clicked, selected) => {
+    const given = Array.isArray(selected) ? selected.map((one) => vscode.Uri.parse(String(one))) : [];
+    const uris = given.length > 1 ? given : await chooseDumps(services);
+    if (uris !== undefined) await showMany(services, uris);
+  },
+};
+
+async function chooseDumps({ client, current }: Services): Promise<readonly vscode.Uri[] | undefined> {
+  const own = current.document()?.uri;
+  const dumps = (await listFiles(client)).dumps.map((uri) => vscode.Uri.parse(uri));
+  const items = dumps.map((uri) => ({
+    label: vscode.workspace.asRelativePath(uri),
+    uri,
+    picked: own !== undefined && fileUri(own).toString() === uri.toString(),
+  }));
+  const chosen = await chooseMany(items, { title: vscode.l10n.t('Compare which dumps?') });
+  return chosen?.map(({ uri }) => uri);
+}
+
+async function showMany({ ask, client }: Services, [first, ...others]: readonly vscode.Uri[]): Promise<void> {
+  if (first === undefined || others.length === 0) {
+    void inform(vscode.l10n.t('Choose two dumps or more: they are compared with each other.'));
+    return;
+  }
+  const params: CompareManyParams = { uri: first.toString(), others: others.map(String) };
+  const result = await ask<CompareManyResult>(COMPARE_MANY, params);
+  if (result === undefined) return;
+  const table = manyTable(result);
+  const panel: vscode.WebviewPanel = openPage(manyPage, result, {
+    answer: async (message) => {
+      const told = readMessage(message);
+      if (told === undefined) return;
+      if ('look' in told) {
+        await panel.webview.postMessage(shownRows(table, told.look));
+        return;
+      }
+      const [row, column] = told.press.split('.').map(Number);
+      const range = result.rows[row ?? -1]?.cells[column ?? -1]?.range;
+      const file = result.files[result.columns[column ?? -1] ?? -1];
+      if (file && range) await goTo(client.protocol2CodeConverter.asUri(file.uri), range);
+    },
+  });
+}

@@ -1,0 +1,52 @@
+import * as vscode from 'vscode';
+import type { CompareManyResult, ManyRow } from '../../../shared-core/src/index.js';
+import { type Html, html } from './html.js';
+import { LIVE_SCRIPT, LIVE_STYLE, type LiveTable, liveSection, toFind } from './liveTable.js';
+import type { Page, PageContent } from './page.js';
+import { list } from './parts.js';
+
+/** Many dumps in one table, place by place; a value tells the extension its row and column. */
+export const manyPage: Page<CompareManyResult> = { id: 'compareMany', content: manyContent };
+
+function manyContent(result: CompareManyResult): PageContent {
+  const { files, rows, says } = result;
+  const title = vscode.l10n.t('{0} Dumps Compared', files.length);
+  const left = files.flatMap(({ name, why }) =>
+    why === null ? [] : vscode.l10n.t('{0} is not in the table. {1}', name, why),
+  );
+  const body = html`<h1>${title}</h1>
+${list([...left, ...says])}
+${rows.length === 0 ? '' : liveSection(manyTable(result))}`;
+  return { title, body, style: LIVE_STYLE + STYLE, script: LIVE_SCRIPT };
+}
+
+export function manyTable({ files, columns, rows }: CompareManyResult): LiveTable {
+  return {
+    caption: vscode.l10n.t('What differs, place by place'),
+    search: vscode.l10n.t('Filter:'),
+    columns: [vscode.l10n.t('Place'), ...columns.map((file) => files[file]?.name ?? '')],
+    rows: rows.map((row, index) => {
+      const texts = row.cells.map(({ text }) => text);
+      return {
+        found: toFind([row.title, row.what, ...texts].join(' ')),
+        // Places are in the order of the first dump.
+        keys: [String(index), ...texts],
+        cells: cellsOf(row, index),
+      };
+    }),
+  };
+}
+
+function cellsOf({ title, what, cells }: ManyRow, index: number): Html {
+  const usual = cells[0]?.text;
+  return html`<th scope="row">${title}${what === '' ? '' : html`<br><span class="muted">${what}</span>`}</th>${cells.map(
+    ({ text, range }, column) =>
+      html`<td class="mono${text === usual ? '' : ' differs'}">${
+        range === null ? text : html`<button class="place" data-press="${index}.${column}">${text}</button>`
+      }</td>`,
+  )}`;
+}
+
+const STYLE = `
+.differs, .differs button { font-weight: bold; }
+`;
