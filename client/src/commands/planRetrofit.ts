@@ -10,7 +10,7 @@ import {
 import { acceptsCautions } from '../change.js';
 import type { Command } from '../command.js';
 import { listFiles } from '../files.js';
-import { backupOf, makeABackup } from '../newBackup.js';
+import { backupOf } from '../newBackup.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { chooseOne, inform, warn } from '../ui.js';
@@ -57,10 +57,9 @@ export const planRetrofit: Command = {
 
 /** Says that a plan is in want of something, with a button where that is a backup. */
 async function warnOfPlan({ ask, client }: Services, why: string, lackBackup: readonly string[]): Promise<void> {
-  const make = makeABackup();
-  if ((await warn(why, ...(lackBackup.length > 0 ? [make] : []))) !== make) return;
-  for (const dump of lackBackup)
-    await backupOf(ask, await vscode.workspace.openTextDocument(client.protocol2CodeConverter.asUri(dump)));
+  if ((await warn(why, ...(lackBackup.length > 0 ? (['makeBackup'] as const) : []))) !== 'makeBackup') return;
+  const dumps = lackBackup.map((dump) => client.protocol2CodeConverter.asUri(dump));
+  await backupOf(ask, ...(await Promise.all(dumps.map((dump) => vscode.workspace.openTextDocument(dump)))));
 }
 
 /** The retrofit in the active editor, else one of the workspace. */
@@ -133,9 +132,8 @@ async function offer(
   { edit: planned, cautions }: PlanRetrofitResult,
   before: readonly Stand[],
 ): Promise<void> {
-  const set = vscode.l10n.t('Set as Planned');
   const question = vscode.l10n.t('All modules can be set as the page shows, in one step. Save the dumps afterwards.');
-  if ((await inform(question, set)) !== set || !(await acceptsCautions(cautions))) return;
+  if ((await inform(question, 'setAsPlanned')) !== 'setAsPlanned' || !(await acceptsCautions(cautions))) return;
   const edit = planned as WorkspaceEdit;
   const converted = await client.protocol2CodeConverter.asWorkspaceEdit(edit);
   const changed = (edit.documentChanges as readonly TextDocumentEdit[]).map(({ textDocument }) => textDocument);

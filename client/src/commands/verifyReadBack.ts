@@ -44,8 +44,7 @@ async function tell(
     void inform(verdict);
     return;
   }
-  const compare = vscode.l10n.t('Show Side by Side');
-  if ((await warn(verdict, compare)) !== compare) return;
+  if ((await warn(verdict, 'compare')) !== 'compare') return;
   await vscode.window.showTextDocument(planned);
   await comparison.show(planned, read);
 }
