@@ -155,7 +155,7 @@ describe('the job view', function () {
     };
     session = await clientSession(files);
     await until(() => /^There are 2 vehicles here\./.test(message()));
-    assert.match(spokenOf('Vehicle one') ?? '', /^Vehicle one: modules: 1, not done: 1$/);
+    assert.match(spokenOf('Vehicle one') ?? '', /^Vehicle one: 0 of 1 done$/);
     await session.open('two.cfgdump');
     await until(() => message().startsWith('two'));
     const states = (provider()?.getChildren() ?? []).map((node) => provider()?.getTreeItem(node).collapsibleState);

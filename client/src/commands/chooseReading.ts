@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
+import { fileItem } from '../fileItem.js';
 import { listFiles } from '../files.js';
 import { DUMP_ENDINGS } from '../forms.js';
 import { fileUri } from '../rawUri.js';
@@ -18,11 +19,10 @@ export async function chooseReading(client: BaseLanguageClient, planned: vscode.
 export async function otherDumps(
   client: BaseLanguageClient,
   dump: vscode.Uri,
-): Promise<readonly { readonly label: string; readonly uri: vscode.Uri }[]> {
+): Promise<readonly ReturnType<typeof fileItem>[]> {
   return (await listFiles(client)).dumps
-    .map((uri) => vscode.Uri.parse(uri))
-    .filter((uri) => uri.toString() !== fileUri(dump).toString())
-    .map((uri) => ({ label: vscode.workspace.asRelativePath(uri), uri }));
+    .map((one) => fileItem(vscode.Uri.parse(one.uri), one))
+    .filter(({ uri }) => uri.toString() !== fileUri(dump).toString());
 }
 
 /** Any dump, by the editor's own dialog for files. */

@@ -11,6 +11,7 @@ import {
 import type { AskServer } from '../ask.js';
 import type { Button } from '../buttons.js';
 import { type Command, onDump } from '../command.js';
+import { fileItem } from '../fileItem.js';
 import { backupOf } from '../newBackup.js';
 import { stemOf } from '../newFile.js';
 import { foundOptionPage } from '../pages/foundOptionPage.js';
@@ -90,11 +91,10 @@ async function byChoice(
     await offerHelp(ask, uri, groups, said);
     return undefined;
   }
-  const items = dumps.map(({ uri: dump, name, fitted, absent }) => ({
-    label: name,
-    description: [...(fitted ? [`@fitted ${fitted}`] : []), ...(absent ? [`@absent ${absent}`] : [])].join('  '),
-    dump,
-  }));
+  const items = dumps.map(({ uri: dump, words, fitted, absent }) => {
+    const tags = [...(fitted ? [`@fitted ${fitted}`] : []), ...(absent ? [`@absent ${absent}`] : [])];
+    return { ...fileItem(vscode.Uri.parse(dump), words, ...tags), dump };
+  });
   const fitted = await tickDumps(items, others, {
     title: vscode.l10n.t('Which cars have the equipment?'),
     more: {
@@ -169,9 +169,10 @@ async function tickDumps(
     detail: vscode.l10n.t('Bring it in first'),
     dump: undefined,
   };
-  const unable = others.map(({ name, why, isUnnamed }) => ({
-    ...{ label: name, description: '', detail: why, dump: undefined, isUnnamed },
-  }));
+  const unable = others.map(({ uri, why, isUnnamed }) => {
+    const { label, detail = '' } = fileItem(vscode.Uri.parse(uri));
+    return { label, description: detail, detail: why, dump: undefined, isUnnamed };
+  });
   const shown: readonly (vscode.QuickPickItem & { readonly dump: string | undefined })[] = [
     ...items,
     ...(unable.length === 0 ? [] : [separator, ...unable]),

@@ -9,6 +9,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { acceptsCautions } from '../change.js';
 import type { Command } from '../command.js';
+import { fileItem } from '../fileItem.js';
 import { listFiles } from '../files.js';
 import { backupOf } from '../newBackup.js';
 import { fileUri, isRaw } from '../rawUri.js';
@@ -67,7 +68,7 @@ async function chooseRetrofit(client: BaseLanguageClient): Promise<vscode.Uri | 
   const active = vscode.window.activeTextEditor?.document.uri;
   if (active?.path.endsWith('.retrofit.json')) return active;
   const { retrofits, unlisted } = await listFiles(client);
-  const found = retrofits.map((uri) => vscode.Uri.parse(uri));
+  const found = retrofits.map(({ uri, title }) => fileItem(vscode.Uri.parse(uri), { says: [title], taken: null }));
   if (found.length === 0) {
     // What could not be looked through is said already.
     if (unlisted.length === 0)
@@ -76,9 +77,8 @@ async function chooseRetrofit(client: BaseLanguageClient): Promise<vscode.Uri | 
       );
     return undefined;
   }
-  if (found.length === 1) return found[0];
-  const items = found.map((uri) => ({ label: vscode.workspace.asRelativePath(uri), uri }));
-  return (await chooseOne(items, { title: vscode.l10n.t('Which retrofit?') }))?.uri;
+  if (found.length === 1) return found[0]?.uri;
+  return (await chooseOne(found, { title: vscode.l10n.t('Which retrofit?') }))?.uri;
 }
 
 async function chooseVehicle(vehicles: readonly RetrofitVehicle[]): Promise<RetrofitVehicle | undefined> {

@@ -133,7 +133,7 @@ function isOf({ uris }: JobModule, dump: string | undefined): boolean {
 function vehicleItem({ id, title, modules }: JobVehicle, current: string | undefined): vscode.TreeItem {
   const open = modules.filter((module) => nextOf(module) !== undefined).length;
   const description =
-    open === 0 ? vscode.l10n.t('all done') : vscode.l10n.t('modules: {0}, not done: {1}', modules.length, open);
+    open === 0 ? vscode.l10n.t('all done') : vscode.l10n.t('{0} of {1} done', modules.length - open, modules.length);
   const isCurrent = modules.some((module) => isOf(module, current));
   const words = { description, spoken: `${vscode.l10n.t('Vehicle {0}', title)}: ${description}` };
   const shown = treeItem(title, words, isCurrent ? Expanded : Collapsed);

@@ -43,11 +43,17 @@ export interface CloseFileParams {
   readonly file: number;
 }
 
+/** What a person tells a dump by: its module and vehicle, as far as it names them, and when it was read, as it says so. */
+export interface DumpWords {
+  readonly says: readonly string[];
+  readonly taken: string | null;
+}
+
 /** Client to server: the files of ours in the folders that are open, as they are now. */
 export const LIST_FILES = 'countersum/listFiles';
 export interface ListFilesResult {
-  readonly dumps: readonly string[];
-  readonly retrofits: readonly string[];
+  readonly dumps: readonly ({ readonly uri: string } & DumpWords)[];
+  readonly retrofits: readonly { readonly uri: string; readonly title: string }[];
   /** Why some folders could not be looked through. */
   readonly unlisted: readonly string[];
 }
