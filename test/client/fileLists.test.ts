@@ -39,7 +39,7 @@ describe('a list of files', () => {
     const wanted = [
       {
         label: 'rear-body.as-found.cfgdump',
-        description: `Rear body module (demo) · stock no. 2041 · ${localTime(new Date('2026-03-02T09:14:00Z'))}`,
+        description: `stock no. 2041 · ${localTime(new Date('2026-03-02T09:14:00Z'))} · Rear body module (demo)`,
         detail: 'car',
       },
       { label: 'plain.cfgdump', description: '' },
@@ -47,6 +47,8 @@ describe('a list of files', () => {
     ];
     for (const command of ['compareWith', 'verifyReadBack']) {
       const items = await listOf(command);
+      // Those of the same module and vehicle come first.
+      assert.match(items[0]?.label ?? '', /^rear-body\./);
       for (const { label, ...says } of wanted) {
         const { description, detail } = items.find((one) => one.label === label) ?? {};
         assert.deepEqual({ description, ...(detail && { detail }) }, says, label);

@@ -15,14 +15,22 @@ export async function chooseReading(client: BaseLanguageClient, planned: vscode.
   return chosen === browse ? browseForDump() : chosen?.uri;
 }
 
-/** The other dumps of the workspace, to choose from. */
+/** The other dumps of the workspace, to choose from: those that most likely go with a dump first. */
 export async function otherDumps(
   client: BaseLanguageClient,
   dump: vscode.Uri,
 ): Promise<readonly ReturnType<typeof fileItem>[]> {
-  return (await listFiles(client)).dumps
-    .map((one) => fileItem(vscode.Uri.parse(one.uri), one))
-    .filter(({ uri }) => uri.toString() !== fileUri(dump).toString());
+  const own = fileUri(dump);
+  const all = (await listFiles(client)).dumps.map((one) => ({ ...one, uri: vscode.Uri.parse(one.uri) }));
+  const known = all.find(({ uri }) => uri.toString() === own.toString());
+  const shared = ({ uri, module, vehicle }: (typeof all)[number]) =>
+    Number(module === known?.module) * 4 +
+    Number(vehicle === known?.vehicle) * 2 +
+    Number(vscode.Uri.joinPath(uri, '..').path === vscode.Uri.joinPath(own, '..').path);
+  return all
+    .filter((one) => one !== known)
+    .sort((a, b) => shared(b) - shared(a))
+    .map((one) => fileItem(one.uri, one));
 }
 
 /** Any dump, by the editor's own dialog for files. */

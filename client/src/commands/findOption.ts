@@ -93,7 +93,8 @@ async function byChoice(
   }
   const items = dumps.map(({ uri: dump, words, fitted, absent }) => {
     const tags = [...(fitted ? [`@fitted ${fitted}`] : []), ...(absent ? [`@absent ${absent}`] : [])];
-    return { ...fileItem(vscode.Uri.parse(dump), words, ...tags), dump };
+    // All are of one module.
+    return { ...fileItem(vscode.Uri.parse(dump), { ...words, module: '' }, ...tags), dump };
   });
   const fitted = await tickDumps(items, others, {
     title: vscode.l10n.t('Which cars have the equipment?'),
@@ -170,7 +171,7 @@ async function tickDumps(
     dump: undefined,
   };
   const unable = others.map(({ uri, why, isUnnamed }) => {
-    const { label, detail = '' } = fileItem(vscode.Uri.parse(uri));
+    const { label, detail = '' } = fileItem(vscode.Uri.parse(uri), {});
     return { label, description: detail, detail: why, dump: undefined, isUnnamed };
   });
   const shown: readonly (vscode.QuickPickItem & { readonly dump: string | undefined })[] = [

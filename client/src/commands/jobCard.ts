@@ -50,7 +50,7 @@ async function cardOf(ask: AskServer, uri: string): Promise<JobCardResult | unde
   if (answer === undefined || !('retrofits' in answer)) return answer;
   const items = [
     ...answer.retrofits.map((one) => ({
-      ...fileItem(vscode.Uri.parse(one.uri), { says: [one.title], taken: null }),
+      ...fileItem(vscode.Uri.parse(one.uri), { module: one.title }),
       retrofit: one.uri,
     })),
     { label: vscode.l10n.t('No retrofit'), description: '', retrofit: null },

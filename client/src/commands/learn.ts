@@ -65,7 +65,7 @@ export const learn: Command = {
 async function takesKnown(ask: AskServer, uri: vscode.Uri, { profiles, naming }: LearnFromResult): Promise<boolean> {
   if (naming === null || profiles.length === 0) return false;
   const known = profiles.map(({ path, title }) => {
-    const item = fileItem(vscode.Uri.joinPath(fileUri(uri), '..', path), { says: [title], taken: null });
+    const item = fileItem(vscode.Uri.joinPath(fileUri(uri), '..', path), { module: title });
     return { ...item, label: vscode.l10n.t('Name {0} in the dump', item.label), path };
   });
   const learn = { label: vscode.l10n.t('Learn all the same'), path: undefined };

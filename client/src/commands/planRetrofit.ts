@@ -68,7 +68,7 @@ async function chooseRetrofit(client: BaseLanguageClient): Promise<vscode.Uri | 
   const active = vscode.window.activeTextEditor?.document.uri;
   if (active?.path.endsWith('.retrofit.json')) return active;
   const { retrofits, unlisted } = await listFiles(client);
-  const found = retrofits.map(({ uri, title }) => fileItem(vscode.Uri.parse(uri), { says: [title], taken: null }));
+  const found = retrofits.map(({ uri, title }) => fileItem(vscode.Uri.parse(uri), { module: title }));
   if (found.length === 0) {
     // What could not be looked through is said already.
     if (unlisted.length === 0)

@@ -83,7 +83,7 @@ async function groupsFor(session: Session, uri: string): Promise<OptionGroupsRes
     dumps: all.dumps.map(({ uri: one, name, dump }) => ({
       uri: one,
       name,
-      words: wordsOfDump(dump, { ofOneModule: true }),
+      words: wordsOfDump(dump),
       fitted: tags(dump, 'fitted'),
       absent: tags(dump, 'absent'),
     })),

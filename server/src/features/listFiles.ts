@@ -1,10 +1,12 @@
-import { LIST_FILES, type ListFilesResult } from '../../../shared-core/src/index.js';
+import { type DumpWords, LIST_FILES, type ListFilesResult } from '../../../shared-core/src/index.js';
 import { wordsOfDump } from '../dumpWords.js';
 import type { Feature } from '../feature.js';
 import { pauses } from '../slices.js';
 
 /** Files with more bytes than these are listed by their names alone, and so are dumps that come after so many others. */
 const [LONGEST, MOST] = [1_000_000, 150];
+
+const UNKNOWN: DumpWords = { vehicle: '', taken: '', module: '' };
 
 /** The files from which a person chooses. */
 export const listFiles: Feature = {
@@ -17,7 +19,7 @@ export const listFiles: Feature = {
       for (const uri of dumps) {
         await pause();
         const read = listed.length < MOST ? await analyzeFile(uri, LONGEST) : undefined;
-        listed.push({ uri, ...(read?.ok ? wordsOfDump(read.value.dump) : { says: [], taken: null }) });
+        listed.push({ uri, ...(read?.ok ? wordsOfDump(read.value.dump) : UNKNOWN) });
       }
       const titled: ListFilesResult['retrofits'][number][] = [];
       for (const uri of retrofits) {

@@ -43,10 +43,11 @@ export interface CloseFileParams {
   readonly file: number;
 }
 
-/** What a person tells a dump by: its module and vehicle, as far as it names them, and when it was read, as it says so. */
+/** What a person tells a dump by, each empty where it does not say so: its vehicle, when it was read, its module. */
 export interface DumpWords {
-  readonly says: readonly string[];
-  readonly taken: string | null;
+  readonly vehicle: string;
+  readonly taken: string;
+  readonly module: string;
 }
 
 /** Client to server: the files of ours in the folders that are open, as they are now. */
