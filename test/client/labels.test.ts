@@ -34,6 +34,23 @@ describe('what a button says', () => {
     for (const label of all) assert.ok(label !== '' && label.length <= MOST, label);
   });
 
+  it('is short enough for a view that is empty', () => {
+    for (const file of ['package.nls.json', 'package.nls.de.json']) {
+      const texts = Object.entries(JSON.parse(readFileSync(file, 'utf8')) as Record<string, string>);
+      const labels = texts.flatMap(([key, text]) =>
+        key.startsWith('welcome.')
+          ? [...text.matchAll(/^\[([^\]]+)\]\(command:/gm)].map(([, label = '']) => label)
+          : [],
+      );
+      assert.ok(labels.length > 0);
+      // A button of its own line has the whole width.
+      assert.deepEqual(
+        labels.filter((label) => label.length > MOST + 4),
+        [],
+      );
+    }
+  });
+
   it('is from the one list: no notice has a button of its own', () => {
     const own = sourcesBelow('client/src').flatMap(({ path, text }) =>
       /show(?:Information|Warning|Error)Message/.test(text) ? path : [],
