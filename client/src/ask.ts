@@ -30,13 +30,13 @@ export function createAsking(client: BaseLanguageClient): Asking {
   ): Promise<Accepted | undefined> => {
     if (asks?.kind === 'unconfirmed' && accepted.unconfirmed !== true) {
       const isKnown = confirmed.get(uri) === refused;
-      if (!isKnown && !(await confirm(refused, vscode.l10n.t('The Profile Is for This Module')))) return undefined;
+      if (!isKnown && !(await confirm(refused, 'isForModule'))) return undefined;
       confirmed.set(uri, refused);
       return { ...accepted, unconfirmed: true };
     }
     const before = accepted.despite ?? [];
     if (asks?.kind === 'despite' && asks.options.some((option) => !before.includes(option))) {
-      if (!(await confirm(refused, vscode.l10n.t('Set It All the Same')))) return undefined;
+      if (!(await confirm(refused, 'setAllTheSame'))) return undefined;
       return { ...accepted, despite: [...new Set([...before, ...asks.options])] };
     }
     void tellRefused(uri, refused, helps);
@@ -62,8 +62,8 @@ async function tellRefused(uri: string, refused: string, helps: Refusal['helps']
     void warn(refused);
     return;
   }
-  const make = vscode.l10n.t('Make a Backup');
-  if ((await warn(refused, make)) === make) await vscode.commands.executeCommand('countersum.makeBackup', uri);
+  if ((await warn(refused, 'makeBackup')) === 'makeBackup')
+    await vscode.commands.executeCommand('countersum.makeBackup', uri);
 }
 
 /** Whoever types all the time gets no answer in the end. */

@@ -13,13 +13,11 @@ export function createBackupFirst(ask: AskServer): BackupFirst & vscode.Disposab
   const first: BackupFirst = async (document) => {
     const uri = document.uri.toString();
     if (declined.has(uri)) return true;
-    const make = vscode.l10n.t('Make a Backup First');
-    const without = vscode.l10n.t('Set without a Backup');
     const question = vscode.l10n.t('This dump has no backup, so nothing would lead back to what was read.');
-    const chosen = await choosing(question, make, without);
-    if (chosen === make) return backupOf(ask, document);
-    if (chosen === without) declined.add(uri);
-    return chosen === without;
+    const chosen = await choosing(question, ['makeBackupFirst', 'withoutBackup']);
+    if (chosen === 'makeBackupFirst') return backupOf(ask, document);
+    if (chosen === 'withoutBackup') declined.add(uri);
+    return chosen === 'withoutBackup';
   };
   return Object.assign(first, { dispose: () => closed.dispose() });
 }

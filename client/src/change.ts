@@ -26,5 +26,5 @@ export async function makeChange(
 /** Whether a change may be written in spite of what it touches. */
 export async function acceptsCautions(cautions: readonly string[]): Promise<boolean> {
   if (cautions.length === 0) return true;
-  return confirm(vscode.l10n.t('Write this change into the dump?'), vscode.l10n.t('Write It'), cautions);
+  return confirm(vscode.l10n.t('Write this change into the dump?'), 'write', cautions);
 }

@@ -2,7 +2,6 @@ import * as vscode from 'vscode';
 import { nameOf } from './places.js';
 import { headersFile, ifThere } from './rawPair.js';
 import { fileUri } from './rawUri.js';
-import { warn } from './ui.js';
 
 /** The headers in the file beside a dump whose text has no place for them; undefined where that is no text in UTF-8. */
 export async function headersBeside(dump: vscode.Uri): Promise<string | undefined> {
@@ -15,20 +14,20 @@ export async function headersBeside(dump: vscode.Uri): Promise<string | undefine
   }
 }
 
-/** Writes headers, as whole lines, into the file beside a dump, in place of those of a name; false where it stays as it is. */
-export async function addHeadersBeside(dump: vscode.Uri, lines: string, replaced?: string): Promise<boolean> {
+/** Writes headers, as whole lines, into the file beside a dump, in place of those of a name. Gives why that stays as it is, where it does. */
+export async function addHeadersBeside(
+  dump: vscode.Uri,
+  lines: string,
+  replaced?: string,
+): Promise<string | undefined> {
   const file = headersFile(fileUri(dump));
   const before = await headersBeside(dump);
   const isOpen = vscode.workspace.textDocuments.some(
     ({ uri, isDirty }) => isDirty && uri.toString() === file.toString(),
   );
-  if (before === undefined || isOpen) {
-    const why = isOpen
-      ? vscode.l10n.t('{0} is not saved yet. Save it, then try again.', nameOf(file))
-      : vscode.l10n.t('{0} is no text in UTF-8, so nothing was written into it.', nameOf(file));
-    void warn(why);
-    return false;
-  }
+  if (isOpen) return vscode.l10n.t('{0} is not saved yet. Save it, then try again.', nameOf(file));
+  if (before === undefined)
+    return vscode.l10n.t('{0} is no text in UTF-8, so nothing was written into it.', nameOf(file));
   const [lineEnd = '\n'] = /\r\n?|\n/.exec(before) ?? [];
   const same = new RegExp(`^@${replaced}(?:[ \\t][^\\r\\n]*)?(?:\\r\\n?|\\n|$)`, 'gm');
   const kept = replaced === undefined ? before : before.replace(same, '');
@@ -37,5 +36,5 @@ export async function addHeadersBeside(dump: vscode.Uri, lines: string, replaced
     file,
     new TextEncoder().encode(`${kept}${open}${lines.replaceAll('\n', lineEnd)}`),
   );
-  return true;
+  return undefined;
 }

@@ -6,40 +6,65 @@ import { addHeadersBeside } from './headersBeside.js';
 import { exists, firstFree, writeText } from './newFile.js';
 import { nameOf } from './places.js';
 import { headersFile } from './rawPair.js';
-import { isRaw, rawUri } from './rawUri.js';
+import { fileUri, isRaw, rawUri } from './rawUri.js';
 import { inform, warn } from './ui.js';
 
-/** The button that makes a backup. */
-export function makeABackup(): string {
-  return vscode.l10n.t('Make a Backup');
+/** A backup that was made, and where its name is to be written by hand; undefined where the dump names it. */
+interface Sealed {
+  readonly name: string;
+  readonly isSaved: boolean;
+  readonly unnamedIn: string | undefined;
 }
 
-/** Makes a backup of a dump, of which the person is told; false where there is none then. */
-export async function backupOf(ask: AskServer, document: vscode.TextDocument): Promise<boolean> {
+/** Makes backups of dumps, of which the person is told at once; false where one has none then, or does not name it. */
+export async function backupOf(ask: AskServer, ...documents: readonly vscode.TextDocument[]): Promise<boolean> {
+  const made: Sealed[] = [];
+  for (const document of documents) {
+    const sealed = await sealedCopy(ask, document);
+    if (sealed !== undefined) made.push(sealed);
+  }
+  const unnamed = made.filter(({ unnamedIn }) => unnamedIn !== undefined);
+  const named = (saved: boolean) =>
+    made.flatMap(({ name, isSaved, unnamedIn }) => (unnamedIn === undefined && isSaved === saved ? name : []));
+  const [now, before] = [named(false).join(', '), named(true).join(', ')];
+  const said = [
+    ...unnamed.map(({ name, unnamedIn = '' }) =>
+      vscode.l10n.t('Backup sealed: {0}. Nothing names it yet: write "@backup {0}" into {1}.', name, unnamedIn),
+    ),
+    ...(now === '' ? [] : [vscode.l10n.t('Backup sealed: {0}. Keep a second copy somewhere else.', now)]),
+    ...(before === ''
+      ? []
+      : [
+          vscode.l10n.t(
+            'Backup sealed of the file as it was last saved: {0}. Keep a second copy somewhere else.',
+            before,
+          ),
+        ]),
+  ];
+  if (said.length > 0) void (unnamed.length > 0 ? warn : inform)(said.join(' '));
+  return made.length === documents.length && unnamed.length === 0;
+}
+
+async function sealedCopy(ask: AskServer, document: vscode.TextDocument): Promise<Sealed | undefined> {
   const params: BackupParams = { uri: document.uri.toString(), isRaw: isRaw(document.uri) };
   const result = await ask<BackupResult>(BACKUP, params);
-  if (result === undefined) return false;
+  if (result === undefined) return undefined;
   const withHeaders = async (uri: vscode.Uri) => (await exists(uri)) || exists(headersFile(uri));
-  const { beside } = result;
+  const { beside, isSaved } = result;
   const keepsBeside = isRaw(document.uri) || beside !== undefined;
   const target = await firstFree(document.uri, result.names, keepsBeside ? withHeaders : exists);
   if (target === undefined) {
     void warn(vscode.l10n.t('All names for a backup are taken here. Move old backups away first.'));
-    return false;
+    return undefined;
   }
   // Raw bytes become raw bytes again, with their headers beside them.
   await writeText(isRaw(document.uri) ? rawUri(target) : target, result.text);
   if (beside !== undefined) await writeText(headersFile(target), beside);
   const name = nameOf(target);
   tick('makeBackup');
+  const namedIn = fileUri(beside === undefined ? document.uri : headersFile(fileUri(document.uri)));
   const isNamed = await nameBackup(document, result, name);
-  const sealed = result.isSaved
-    ? vscode.l10n.t('Backup sealed of the file as it was last saved: {0}. Keep a second copy somewhere else.', name)
-    : vscode.l10n.t('Backup sealed: {0}. Keep a second copy somewhere else.', name);
-  void (isNamed
-    ? inform(sealed)
-    : warn(vscode.l10n.t('Backup sealed: {0}. The dump has changed meanwhile: write "@backup {0}" into it.', name)));
-  return isNamed;
+  return { name, isSaved, unnamedIn: isNamed ? undefined : nameOf(namedIn) };
 }
 
 /** Names the backup in the dump; not where that has changed since, as the line may be another one by now. */
@@ -49,7 +74,8 @@ async function nameBackup(
   name: string,
 ): Promise<boolean> {
   if (document.version !== version) return false;
-  if (beside !== undefined) return addHeadersBeside(document.uri, `${before}${name}${after}`, 'backup');
+  if (beside !== undefined)
+    return (await addHeadersBeside(document.uri, `${before}${name}${after}`, 'backup')) === undefined;
   const edit = new vscode.WorkspaceEdit();
   const header = `${before}${name}${after}`;
   if (replaces) edit.replace(document.uri, document.lineAt(line).range, header);

@@ -24,27 +24,27 @@ export function offerDumps(
     const { isCertain, readings } = await client.sendRequest<ReadingsResult>(READINGS, params);
     const [reading] = readings;
     if (!isCertain || reading === undefined || !isFirst(document.uri)) return;
-    const treat = vscode.l10n.t('Treat as a Dump');
     const message = vscode.l10n.t(
       '{0} is written as {1}. Treat it as a dump, with checks and repairs?',
       nameOf(document.uri),
       reading.title,
     );
-    if ((await inform(message, treat)) === treat)
+    if ((await inform(message, 'treatAsDump')) === 'treatAsDump')
       await vscode.commands.executeCommand('countersum.treatAsDump', document.uri);
   };
   const offerRaw = async (uri: vscode.Uri): Promise<void> => {
     if (vscode.workspace.getWorkspaceFolder(uri) === undefined || !(await isThere(headersFile(uri)))) return;
     if (!isFirst(uri)) return;
-    const open = vscode.l10n.t('Open as Dump Text');
     const message = vscode.l10n.t('{0} has the headers of a dump beside it. Open its bytes as dump text?', nameOf(uri));
-    if ((await inform(message, open)) === open) await vscode.commands.executeCommand('countersum.openAsDumpText', uri);
+    if ((await inform(message, 'openDumpText')) === 'openDumpText')
+      await vscode.commands.executeCommand('countersum.openAsDumpText', uri);
   };
   void offerText(vscode.window.activeTextEditor);
   return vscode.Disposable.from(
     vscode.window.onDidChangeActiveTextEditor(offerText),
     vscode.window.tabGroups.onDidChangeTabs(({ opened }) => {
-      for (const { input } of opened) if (input instanceof vscode.TabInputText) void offerRaw(input.uri);
+      for (const { input, isActive } of opened)
+        if (isActive && input instanceof vscode.TabInputText) void offerRaw(input.uri);
     }),
   );
 }

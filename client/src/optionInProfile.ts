@@ -49,5 +49,5 @@ export async function writeOption(client: BaseLanguageClient, profile: vscode.Ur
 
 /** An option of that name is replaced only where the person says so. */
 function mayReplace(id: string): Promise<boolean> {
-  return confirm(vscode.l10n.t('The profile has an option "{0}" already.', id), vscode.l10n.t('Replace'));
+  return confirm(vscode.l10n.t('The profile has an option "{0}" already.', id), 'replace');
 }

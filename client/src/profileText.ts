@@ -8,6 +8,7 @@ import {
   type Refusal,
 } from '../../shared-core/src/index.js';
 import { isRefusal } from './ask.js';
+import type { Button } from './buttons.js';
 import { inform, warn } from './ui.js';
 
 /**
@@ -51,11 +52,10 @@ export async function replaceIn(document: vscode.TextDocument, edits: ChangeProf
 export async function tellWithProfile(
   profile: vscode.Uri,
   said: string,
-  tell: (said: string, open: string) => Thenable<string | undefined>,
+  tell: (said: string, open: Button) => Promise<Button | undefined>,
   offset?: (text: string) => number,
 ): Promise<void> {
-  const open = vscode.l10n.t('Open Profile');
-  if ((await tell(said, open)) !== open) return;
+  if ((await tell(said, 'openProfile')) !== 'openProfile') return;
   const document = await vscode.workspace.openTextDocument(profile);
   const at = document.positionAt(Math.max(0, offset?.(document.getText()) ?? 0));
   await vscode.window.showTextDocument(document, { selection: new vscode.Range(at, at) });

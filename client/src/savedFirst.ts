@@ -11,9 +11,8 @@ interface Placed {
 /** A text that is in no file yet is saved first, as its profile goes into the same folder; undefined where it is not. */
 export async function savedFirst({ dump, naming }: Placed): Promise<Placed | undefined> {
   if (dump.scheme !== 'untitled') return { dump, naming };
-  const save = vscode.l10n.t('Save the Dump');
   const why = vscode.l10n.t('The dump is not saved yet, and its profile goes into the same folder.');
-  if ((await warn(why, save)) !== save) return undefined;
+  if ((await warn(why, 'saveDump')) !== 'saveDump') return undefined;
   const before = await vscode.workspace.openTextDocument(dump);
   const isSame = naming === null || naming.version === null || before.version === naming.version;
   await vscode.window.showTextDocument(before);

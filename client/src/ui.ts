@@ -1,26 +1,31 @@
 import * as vscode from 'vscode';
 import { literal, oneLine } from '../../shared-core/src/index.js';
+import { BUTTONS, type Button } from './buttons.js';
 
-/** A notice, and the button that is pressed in it. */
-export function inform(message: string, ...buttons: readonly string[]): Thenable<string | undefined> {
-  return notice((text, ...all) => vscode.window.showInformationMessage(text, ...all), message, buttons);
-}
+/** Says something in a notice, and gives the button that is pressed in it. */
+export type Tell = (message: string, ...buttons: readonly Button[]) => Promise<Button | undefined>;
 
-export function warn(message: string, ...buttons: readonly string[]): Thenable<string | undefined> {
-  return notice((text, ...all) => vscode.window.showWarningMessage(text, ...all), message, buttons);
-}
+export const inform: Tell = (message, ...buttons) =>
+  notice((text, ...all) => vscode.window.showInformationMessage(text, ...all), message, buttons);
+
+export const warn: Tell = (message, ...buttons) =>
+  notice((text, ...all) => vscode.window.showWarningMessage(text, ...all), message, buttons);
 
 type ShowNotice = (text: string, ...buttons: readonly string[]) => Thenable<string | undefined>;
 
+async function pressed(show: ShowNotice, text: string, buttons: readonly Button[]): Promise<Button | undefined> {
+  const label = await show(text, ...buttons.map((button) => BUTTONS[button]()));
+  return buttons.find((button) => BUTTONS[button]() === label);
+}
+
 /** What a notice has no room for is behind a button of it. */
-async function notice(show: ShowNotice, message: string, buttons: readonly string[]): Promise<string | undefined> {
+async function notice(show: ShowNotice, message: string, buttons: readonly Button[]): Promise<Button | undefined> {
   const { head, rest } = fitting(message);
   // Without a button, an editor shows one line of a notice and cuts off what to do.
-  const shown = buttons.length === 0 && message.length > ONE_LINE ? [vscode.l10n.t('OK')] : buttons;
-  if (rest === '') return show(literal(message), ...shown);
-  const all = vscode.l10n.t('Show All');
-  const pressed = await show(literal(head), ...buttons, all);
-  if (pressed !== all) return pressed;
+  const shown: readonly Button[] = buttons.length === 0 && message.length > ONE_LINE ? ['ok'] : buttons;
+  if (rest === '') return pressed(show, literal(message), shown);
+  const answer = await pressed(show, literal(head), [...buttons, 'showAll']);
+  if (answer !== 'showAll') return answer;
   await vscode.window.showInformationMessage(literal(head), { modal: true, detail: literal(rest) });
   return undefined;
 }
@@ -42,14 +47,18 @@ export function fitting(message: string): { readonly head: string; readonly rest
 }
 
 /** Asks before anything else can be done; each line of the detail is a paragraph. */
-export async function confirm(question: string, accept: string, detail: readonly string[] = []): Promise<boolean> {
-  const options = { modal: true, detail: detail.map(literal).join('\n\n') };
-  return (await vscode.window.showWarningMessage(literal(question), options, accept)) === accept;
+export async function confirm(question: string, accept: Button, detail: readonly string[] = []): Promise<boolean> {
+  return (await choosing(question, [accept], detail)) === accept;
 }
 
 /** Asks which way to go before anything else can be done; undefined where the person goes away. */
-export async function choosing(question: string, ...ways: readonly string[]): Promise<string | undefined> {
-  return vscode.window.showWarningMessage(literal(question), { modal: true }, ...ways);
+export function choosing(
+  question: string,
+  ways: readonly Button[],
+  detail: readonly string[] = [],
+): Promise<Button | undefined> {
+  const options = { modal: true, detail: detail.map(literal).join('\n\n') };
+  return pressed((text, ...all) => vscode.window.showWarningMessage(text, options, ...all), literal(question), ways);
 }
 
 /** Says in the status bar for a while what was done. */

@@ -13,7 +13,7 @@ export async function removeFrom(
 ): Promise<void> {
   const question = vscode.l10n.t('Remove the option "{0}" from the profile {1}?', title, nameOf(profile));
   const detail = vscode.l10n.t('Dumps stay as they are. One undo in the profile brings it back.');
-  if (!(await confirm(question, vscode.l10n.t('Remove'), [detail]))) return;
+  if (!(await confirm(question, 'remove', [detail]))) return;
   const said = vscode.l10n.t('The option "{0}" is out of the profile.', title);
   await changeProfileText(client, profile, { kind: 'remove', id }, said);
 }
@@ -26,7 +26,7 @@ export async function widenIn(
 ): Promise<void> {
   if (widen === null) return;
   const question = vscode.l10n.t('Widen the option "{0}" in the profile {1}?', title, nameOf(profile));
-  if (!(await confirm(question, vscode.l10n.t('Widen'), widen.asks))) return;
+  if (!(await confirm(question, 'widen', widen.asks))) return;
   const said = vscode.l10n.t('The option "{0}" is wider in the profile now.', title);
   await changeProfileText(client, profile, widen.wish, said);
 }

@@ -324,6 +324,7 @@ export { CONVERT, type ConvertParams, type ConvertResult } from './protocol/conv
 export {
   CLOSE_FILE,
   type CloseFileParams,
+  type DumpWords,
   LIST_FILES,
   LIST_FOLDER,
   type ListFilesResult,

@@ -9,7 +9,7 @@ const NAMES = ['rear-body.cfgdump', 'rear-body.as-found.cfgdump', 'rear-body.dum
 const DUMP = 'rear-body.cfgdump';
 const FILES = Object.fromEntries(NAMES.map((name) => [name, readFileSync(`examples/trailer-socket/${name}`, 'utf8')]));
 
-const YES = 'The Profile Is for This Module';
+const YES = 'It Is for This Module';
 const DESPITE = 'Set It All the Same';
 const WRITE = 'Write It';
 

@@ -291,6 +291,26 @@ describe('commands', () => {
     assert.match(session.text('unknown.dump-profile.json'), /"format": 1/);
   });
 
+  it('make the backups that a plan is in want of, and tell of them in one notice', async () => {
+    for (const name of ['cluster', 'rear-body']) {
+      const found = FILES[`${name}.as-found.cfgdump`] ?? '';
+      session.editor.files.delete(`file:///cars/${name}.as-found.cfgdump`);
+      session.editor.files.set(
+        `file:///cars/${name}.cfgdump`,
+        new TextEncoder().encode(found.replace(/^@(?:seal|backup).*\n/gm, '')),
+      );
+    }
+    session.editor.files.delete('file:///cars/rear-body.read-back.cfgdump');
+    session.editor.person.notice = (_, buttons) => buttons.find((button) => button === 'Make a Backup');
+    await session.run('planRetrofit');
+    await until(() => /Backup sealed/.test(shown('notice')));
+    await settle();
+    assert.deepEqual(
+      session.editor.in('notice').filter((text) => text.startsWith('Backup sealed')),
+      ['Backup sealed: cluster.backup.cfgdump, rear-body.backup.cfgdump. Keep a second copy somewhere else.'],
+    );
+  });
+
   it('find an option, put it into a profile and plan trials', async () => {
     session.editor.files.clear();
     for (let car = 1; car <= 12; car++) session.editor.files.set(`file:///cars/car-${car}.cfgdump`, car12(car));

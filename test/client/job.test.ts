@@ -14,7 +14,7 @@ const without = (...names: readonly string[]) =>
   Object.fromEntries(Object.entries(FILES).filter(([name]) => !names.includes(name)));
 const RETROFIT = 'trailer-socket.retrofit.json';
 const DUMP = 'rear-body.cfgdump';
-const SAY = 'Name Its Vehicle and When It Was Read…';
+const SAY = 'Name Vehicle and Time…';
 
 interface Entry {
   readonly label: string;
@@ -92,7 +92,7 @@ describe('the job view', function () {
     const count = revealed().length;
     await (await shown('Correct All Checksums')).press();
     await until(() => revealed().length > count);
-    assert.equal(revealed().at(-1), `Save ${DUMP}`);
+    assert.equal(revealed().at(-1), 'Save the File');
     const provide = provider();
     for (const node of provide?.getChildren() ?? []) {
       assert.equal(provide?.getParent?.(node), undefined);
@@ -127,7 +127,7 @@ describe('the job view', function () {
     await (await shown('Correct All Checksums')).press();
     assert.match(session.text(DUMP), /^17: 10 00 FF 00 {2}FF 3C \| 55$/m);
     assert.equal(session.text('cluster.cfgdump'), FILES['cluster.cfgdump']);
-    await (await shown(`Save ${DUMP}`)).press();
+    await (await shown('Save the File')).press();
     const kept = session.editor.files.get(`file:///cars/${DUMP}`);
     assert.match(new TextDecoder().decode(kept), /FF 3C \| 55/);
     await shown('Make and Keep the Job Card');
@@ -155,7 +155,7 @@ describe('the job view', function () {
     };
     session = await clientSession(files);
     await until(() => /^There are 2 vehicles here\./.test(message()));
-    assert.match(spokenOf('Vehicle one') ?? '', /^Vehicle one: modules: 1, not done: 1$/);
+    assert.match(spokenOf('Vehicle one') ?? '', /^Vehicle one: 0 of 1 done$/);
     await session.open('two.cfgdump');
     await until(() => message().startsWith('two'));
     const states = (provider()?.getChildren() ?? []).map((node) => provider()?.getTreeItem(node).collapsibleState);
@@ -285,8 +285,8 @@ describe('the job view', function () {
       assert.deepEqual(session.editor.in('file dialog'), ['Which file is the dump?']);
       writing({ 'Which vehicle': 'stock no. 7', 'When was it read': '2026-03-02T09:14:00Z' });
       const steps = () => entries().map(({ label, press }) => ({ label, press }));
-      await until(() => steps().filter(({ label }) => label === 'Name Its Vehicle and When It Was Read…').length > 0);
-      for (const { label, press } of steps()) if (label === 'Name Its Vehicle and When It Was Read…') await press();
+      await until(() => steps().filter(({ label }) => label === 'Name Vehicle and Time…').length > 0);
+      for (const { label, press } of steps()) if (label === 'Name Vehicle and Time…') await press();
       assert.match(session.text('saved-2.cfgdump'), /^@vehicle stock no\. 7\n@taken 2026-03-02T09:14:00Z\n1: 00/);
     });
 
@@ -344,7 +344,7 @@ describe('the job view', function () {
       assert.equal(document?.getText(), '0x0000: 01 00 02\n');
       assert.deepEqual(session.editor.files.get('file:///cars/ee-2.bin'), new Uint8Array([1, 0, 2]));
       writing({ 'Which vehicle': 'stock no. 7', 'When was it read': '2026-03-02T09:14:00Z' });
-      const lacking = () => entries().filter(({ label }) => label === 'Name Its Vehicle and When It Was Read…');
+      const lacking = () => entries().filter(({ label }) => label === 'Name Vehicle and Time…');
       await until(() => lacking().length > 0);
       for (const { press } of lacking()) await press();
       assert.ok(await document?.save());
@@ -407,7 +407,7 @@ describe('the job view', function () {
       way('Paste it');
       session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-02T18:20:00Z' : undefined);
       await until(() => message().startsWith('Rear body module (demo) – Read back'));
-      const bring = entries().filter(({ label }) => label === 'Bring In What Was Read Back…');
+      const bring = entries().filter(({ label }) => label === 'Bring In the Read-back…');
       assert.equal(bring.length, 1);
       await bring[0]?.press();
       const name = 'rear-body.read-back.cfgdump';
@@ -421,7 +421,7 @@ describe('the job view', function () {
       assert.ok(document);
       const end = document.positionAt(document.getText().length);
       document.change([{ range: new Range(end, end), newText: lines }]);
-      await (await shown(`Save ${name}`)).press();
+      await (await shown('Save the File')).press();
       await until(() => entries().some(({ spoken }) => spoken.startsWith('Read-back verified: done')));
       await until(() => /all steps are done\. .* "Go Back to the Backup…" under "Option set"\.$/.test(message()));
       const verify = await shown('Verify the Read-back');
@@ -439,7 +439,7 @@ describe('the job view', function () {
       await (await shown('Go Back to the Backup…')).press();
       await until(() => /^ 4: 08 03 01 7F {2}00 FF \| 88$/m.test(session.text(DUMP)));
       await until(() => message().includes(`Option set: ${DUMP} is not saved yet`));
-      await shown(`Save ${DUMP}`);
+      await shown('Save the File');
     });
   });
 });

@@ -154,7 +154,7 @@ describe('learning in the editor', () => {
       await learnFirst();
       await until(() => pressed.length === 2);
       await settle();
-      assert.deepEqual(pressed, ['Use This Profile for 2 Similar Dumps', 'Save Them']);
+      assert.deepEqual(pressed, ['Use Profile in Similar Dumps', 'Save Them']);
       assert.match(shown('modal'), /^Write "@profile car-1\.dump-profile\.json" into 2 dumps\?$/m);
       assert.match(detail, /^car-2\.cfgdump, car-4\.cfgdump$/m);
       for (const why of [
@@ -293,8 +293,7 @@ describe('learning in the editor', () => {
       lists.push(items.map(({ label }) => label));
       return lists.length === 1 ? ['c.cfgdump'] : undefined;
     };
-    session.editor.person.notice = (_, buttons) =>
-      buttons.find((button) => button === 'Use This Profile for Similar Dumps');
+    session.editor.person.notice = (_, buttons) => buttons.find((button) => button === 'Use Profile in Similar Dumps');
     session.editor.person.modal = (_, __, buttons) => buttons.find((button) => button === 'Write It');
     await session.open('a.cfgdump');
     await session.run('findOption');

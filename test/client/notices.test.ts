@@ -26,8 +26,8 @@ describe('a notice', () => {
     const said = 'The draft is door.dump-profile.json, and the dump names it. Save the dump to keep that.';
     await inform('Saved.');
     await inform(said);
-    await inform(said, 'Open');
-    assert.deepEqual(offered, [[], ['OK'], ['Open']]);
+    await inform(said, 'openProfile');
+    assert.deepEqual(offered, [[], ['OK'], ['Open Profile']]);
   });
 
   it('shows whole sentences, and keeps those that have no room for its button', () => {

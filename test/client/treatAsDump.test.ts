@@ -112,7 +112,7 @@ describe('a text of any name', () => {
   });
 
   it('that is raw bytes with headers beside it is offered to be opened as dump text, once', async () => {
-    const tab = { input: new TabInputText(Uri.parse('file:///cars/ee.bin')) };
+    const tab = { input: new TabInputText(Uri.parse('file:///cars/ee.bin')), isActive: true };
     session.editor.person.notice = (_, buttons) => buttons[0];
     for (let times = 0; times < 2; times++) {
       window.tabGroups.changed.fire({ opened: [tab], closed: [], changed: [] });

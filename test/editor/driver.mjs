@@ -150,10 +150,26 @@ function handsAndEyes(page, layOut) {
     await page.waitForSelector('.quick-input-widget', { state: 'hidden' });
   };
 
-  /** Opens the lightbulb menu at a place and gives its entries. */
+  /**
+   * Opens the lightbulb menu at a place and gives its entries. An editor that hears of problems while it asks what can be
+   * done about them drops the question and says that there is nothing: then it is asked again at once, as a person would.
+   */
   const lightbulb = async (line, column) => {
     await goTo(line, column);
-    await untilSeen(() => press('Control+.'), MENU_ENTRY);
+    await page.waitForSelector('.editor-instance .monaco-editor.focused');
+    const menu = page.locator(MENU_ENTRY).first();
+    const nothing = page.locator('.monaco-editor-overlaymessage');
+    for (const end = Date.now() + 60_000; ; ) {
+      await press('Control+.');
+      await menu
+        .or(nothing)
+        .first()
+        .waitFor({ timeout: 10_000 })
+        .catch(() => undefined);
+      if (await menu.isVisible()) break;
+      if (Date.now() > end) throw new Error(`There is no menu at ${line}:${column}.`);
+      await press('Escape');
+    }
     return page.locator(MENU_ENTRY).allInnerTexts();
   };
 

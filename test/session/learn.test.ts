@@ -102,7 +102,7 @@ describe('learning in the editor', () => {
     put('without-sums', { format: 1, lines: { ...lines, data: 4, sum: 0 } });
     session.files.set(`${folder}torn.dump-profile.json`, '{');
     const { profiles, naming } = await send<LearnFromResult>(LEARN_FROM, { uri: SEATS.uri });
-    assert.deepEqual(profiles, ['right.dump-profile.json']);
+    assert.deepEqual(profiles, [{ path: 'right.dump-profile.json', title: '' }]);
     assert.deepEqual(naming, { line: 0, column: 0, before: '@profile ', after: '\n', version: 1 });
   });
 
@@ -122,7 +122,7 @@ describe('learning in the editor', () => {
     const whole = `:20000000${'00'.repeat(32)}E0\n:00000001FF\n`;
     session.files.set(`${folder}whole.hex`, whole);
     const fitting = await send<LearnFromResult>(LEARN_FROM, { uri: `${folder}whole.hex` });
-    assert.deepEqual(fitting.profiles, ['image.dump-profile.json']);
+    assert.deepEqual(fitting.profiles, [{ path: 'image.dump-profile.json', title: '' }]);
   });
 
   it('gives a profile that explains the dump, and where to name it', async () => {

@@ -1,3 +1,5 @@
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
 import type { CodeAction, WorkspaceEdit as LspWorkspaceEdit, ProtocolConnection } from 'vscode-languageserver-protocol';
 import { start } from '../../client/src/main.js';
@@ -148,8 +150,22 @@ export async function clientSession(files: Readonly<Record<string, string | Uint
     stop: () => {
       for (const one of subscriptions) one.dispose();
       stop();
+      mustFit(editor.buttonRows);
     },
   };
+}
+
+/** Characters of all buttons of a notice together, of which an editor shows no more. */
+const MOST_IN_ROW = 52;
+
+/** The buttons of each notice are whole, in every language. */
+function mustFit(rows: readonly (readonly string[])[]): void {
+  const german = JSON.parse(readFileSync('l10n/bundle.l10n.de.json', 'utf8')) as Record<string, string>;
+  for (const row of rows) {
+    assert.ok(row.length <= 3, `too many buttons: ${row.join(' | ')}`);
+    for (const shown of [row, row.map((label) => german[label] ?? label)])
+      assert.ok(shown.join('').length <= MOST_IN_ROW, `cut off: ${shown.join(' | ')}`);
+  }
 }
 
 /** Lets come in what is on its way. */

@@ -32,6 +32,8 @@ type Handler = (...args: readonly unknown[]) => unknown;
 
 class Fake {
   shown: Shown[] = [];
+  /** The buttons of each notice. */
+  buttonRows: (readonly string[])[] = [];
   files = new Map<string, Uint8Array>();
   /** When files were last written, by a clock of its own. */
   times = new Map<string, number>();
@@ -483,6 +485,7 @@ const ask =
       return fake.person.modal(text, detail, more as string[]);
     }
     fake.show(where, text);
+    fake.buttonRows.push(rest as string[]);
     return fake.person.notice(text, rest as string[]);
   };
 

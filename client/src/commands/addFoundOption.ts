@@ -26,7 +26,7 @@ export async function addFoundOption(
     );
     return;
   }
-  if (place.alone !== null && !(await confirm(place.alone, vscode.l10n.t('Add It Alone')))) return;
+  if (place.alone !== null && !(await confirm(place.alone, 'addAlone'))) return;
   const option = await askOption(place.option, { title: name, values: valuesOf(place), hazards });
   if (option === undefined) return;
   if ('draft' in profile) {

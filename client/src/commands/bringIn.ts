@@ -289,7 +289,8 @@ export async function addHeaders(
   const added = await ask<DescribeResult>(DESCRIBE, { uri: document.uri.toString(), ...say });
   if (added === undefined || (added.text === '' && added.drops.length === 0)) return;
   if (added.isBeside) {
-    await addHeadersBeside(document.uri, added.text, added.drops.length > 0 ? 'use' : undefined);
+    const why = await addHeadersBeside(document.uri, added.text, added.drops.length > 0 ? 'use' : undefined);
+    if (why !== undefined) void warn(why);
     return;
   }
   if (added.version !== document.version) {

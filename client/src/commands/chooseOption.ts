@@ -45,13 +45,11 @@ async function tellNoOptions(state: OptionsResult['state'] | undefined): Promise
     return;
   }
   if (state === 'unreadable') {
-    const problems = vscode.l10n.t('Show the Problems');
     const why = vscode.l10n.t('The profile of this dump cannot be read, so its options are not known.');
-    if ((await inform(why, problems)) === problems)
+    if ((await inform(why, 'showProblems')) === 'showProblems')
       await vscode.commands.executeCommand('workbench.actions.view.problems');
     return;
   }
-  const work = vscode.l10n.t('Work Out the Checksum Rule');
   const message = vscode.l10n.t('No profile explains this dump, so its options are not known.');
-  if ((await inform(message, work)) === work) await vscode.commands.executeCommand('countersum.learn');
+  if ((await inform(message, 'learn')) === 'learn') await vscode.commands.executeCommand('countersum.learn');
 }

@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
+import { fileItem } from '../fileItem.js';
 import { listFiles } from '../files.js';
 import { DUMP_ENDINGS } from '../forms.js';
 import { fileUri } from '../rawUri.js';
@@ -14,15 +15,22 @@ export async function chooseReading(client: BaseLanguageClient, planned: vscode.
   return chosen === browse ? browseForDump() : chosen?.uri;
 }
 
-/** The other dumps of the workspace, to choose from. */
+/** The other dumps of the workspace, to choose from: those that most likely go with a dump first. */
 export async function otherDumps(
   client: BaseLanguageClient,
   dump: vscode.Uri,
-): Promise<readonly { readonly label: string; readonly uri: vscode.Uri }[]> {
-  return (await listFiles(client)).dumps
-    .map((uri) => vscode.Uri.parse(uri))
-    .filter((uri) => uri.toString() !== fileUri(dump).toString())
-    .map((uri) => ({ label: vscode.workspace.asRelativePath(uri), uri }));
+): Promise<readonly ReturnType<typeof fileItem>[]> {
+  const own = fileUri(dump);
+  const all = (await listFiles(client)).dumps.map((one) => ({ ...one, uri: vscode.Uri.parse(one.uri) }));
+  const known = all.find(({ uri }) => uri.toString() === own.toString());
+  const shared = ({ uri, module, vehicle }: (typeof all)[number]) =>
+    Number(module === known?.module) * 4 +
+    Number(vehicle === known?.vehicle) * 2 +
+    Number(vscode.Uri.joinPath(uri, '..').path === vscode.Uri.joinPath(own, '..').path);
+  return all
+    .filter((one) => one !== known)
+    .sort((a, b) => shared(b) - shared(a))
+    .map((one) => fileItem(one.uri, one));
 }
 
 /** Any dump, by the editor's own dialog for files. */

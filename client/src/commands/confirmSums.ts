@@ -18,7 +18,7 @@ export async function confirmSums({ client }: Services, profile: vscode.Uri): Pr
     return;
   }
   const question = vscode.l10n.t('Write into {0} that its file sum is confirmed?', nameOf(profile));
-  if (!(await confirm(question, vscode.l10n.t('Write It'), says))) return;
+  if (!(await confirm(question, 'write', says))) return;
   const said = vscode.l10n.t('The file sum in {0} is no guess any more.', nameOf(profile));
   await changeProfileText(client, profile, wish, said);
 }

@@ -65,12 +65,11 @@ async function open(beside: vscode.Uri, { language, ending }: Form, text: string
 
 async function tellLost(lost: readonly string[], showPage: ShowPage): Promise<void> {
   const [first = ''] = lost;
-  const all = vscode.l10n.t('Show All');
   const message =
     lost.length === 1
       ? vscode.l10n.t('Not in the converted text: {0}', first)
       : vscode.l10n.t('Not in the converted text: {0} and {1} more', first, lost.length - 1);
-  if ((await warn(message, ...(lost.length === 1 ? [] : [all]))) !== all) return;
+  if ((await warn(message, ...(lost.length === 1 ? [] : (['showAll'] as const)))) !== 'showAll') return;
   const name = vscode.l10n.t('Not in the converted text');
   await showPage(name, `# ${name}\n\n${bullets(lost.map(plain))}\n`);
 }

@@ -9,8 +9,10 @@ import {
   type PlanTrialsResult,
 } from '../../../shared-core/src/index.js';
 import type { AskServer } from '../ask.js';
+import type { Button } from '../buttons.js';
 import { type Command, onDump } from '../command.js';
-import { backupOf, makeABackup } from '../newBackup.js';
+import { fileItem } from '../fileItem.js';
+import { backupOf } from '../newBackup.js';
 import { stemOf } from '../newFile.js';
 import { foundOptionPage } from '../pages/foundOptionPage.js';
 import { offerToKeep } from '../pages/keepPage.js';
@@ -89,11 +91,11 @@ async function byChoice(
     await offerHelp(ask, uri, groups, said);
     return undefined;
   }
-  const items = dumps.map(({ uri: dump, name, fitted, absent }) => ({
-    label: name,
-    description: [...(fitted ? [`@fitted ${fitted}`] : []), ...(absent ? [`@absent ${absent}`] : [])].join('  '),
-    dump,
-  }));
+  const items = dumps.map(({ uri: dump, words, fitted, absent }) => {
+    const tags = [...(fitted ? [`@fitted ${fitted}`] : []), ...(absent ? [`@absent ${absent}`] : [])];
+    // All are of one module.
+    return { ...fileItem(vscode.Uri.parse(dump), { ...words, module: '' }, ...tags), dump };
+  });
   const fitted = await tickDumps(items, others, {
     title: vscode.l10n.t('Which cars have the equipment?'),
     more: {
@@ -108,9 +110,8 @@ async function byChoice(
   if (fitted === undefined) return undefined;
   const rest = items.filter(({ dump }) => !fitted.includes(dump));
   if (rest.length === 0) {
-    const again = vscode.l10n.t('Choose Again');
     const said = vscode.l10n.t('All dumps were ticked. Leave out those of the cars that do not have the equipment.');
-    return (await warn(said, again)) === again ? byChoice(ask, uri, groups) : undefined;
+    return (await warn(said, 'chooseAgain')) === 'chooseAgain' ? byChoice(ask, uri, groups) : undefined;
   }
   const absent = await tickDumps(rest, [], {
     title: vscode.l10n.t('Which cars do not have it? Leave out those you do not know.'),
@@ -169,15 +170,15 @@ async function tickDumps(
     detail: vscode.l10n.t('Bring it in first'),
     dump: undefined,
   };
-  const unable = others.map(({ name, why, isUnnamed }) => ({
-    ...{ label: name, description: '', detail: why, dump: undefined, isUnnamed },
-  }));
+  const unable = others.map(({ uri, why, isUnnamed }) => {
+    const { label, detail = '' } = fileItem(vscode.Uri.parse(uri), {});
+    return { label, description: detail, detail: why, dump: undefined, isUnnamed };
+  });
   const shown: readonly (vscode.QuickPickItem & { readonly dump: string | undefined })[] = [
     ...items,
     ...(unable.length === 0 ? [] : [separator, ...unable]),
     ...(more ? [another] : []),
   ];
-  const [again, use] = [vscode.l10n.t('Choose Again'), vscode.l10n.t('Use This Profile for Similar Dumps')];
   for (;;) {
     const chosen = await chooseMany(shown, { title });
     if (chosen === undefined) return undefined;
@@ -191,12 +192,12 @@ async function tickDumps(
     if (wrong === undefined && dumps.length > 0) return dumps;
     const said =
       wrong === undefined ? nothing : vscode.l10n.t('{0} cannot be compared. {1}', wrong.label, wrong.detail ?? '');
-    const pressed = await warn(said, again, ...(isUnnamed && more?.name ? [use] : []));
-    if (pressed === use && more?.name) {
+    const pressed = await warn(said, 'chooseAgain', ...(isUnnamed && more?.name ? (['useForSimilar'] as const) : []));
+    if (pressed === 'useForSimilar' && more?.name) {
       await more.name();
       return 'changed';
     }
-    if (pressed !== again) return undefined;
+    if (pressed !== 'chooseAgain') return undefined;
   }
 }
 
@@ -210,18 +211,13 @@ async function offerHelp(
   const named = others.slice(0, MOST_NAMED).map(({ name, why }) => vscode.l10n.t('Not offered: {0}. {1}', name, why));
   const left = others.length - named.length;
   const more = left > 0 ? [vscode.l10n.t('And {0} more.', left)] : [];
-  const [use, learn, bring] = [
-    vscode.l10n.t('Use This Profile for Similar Dumps'),
-    vscode.l10n.t('Work Out the Checksum Rule'),
-    vscode.l10n.t('Bring In a Dump…'),
-  ];
   // A profile of its own makes other dumps of its module known; one that there is may explain those that name none.
-  const first = profile === null ? learn : others.some(({ isUnnamed }) => isUnnamed) ? use : undefined;
-  const buttons = first === undefined || others.length === 0 ? [bring] : [first, bring];
+  const first = profile === null ? 'learn' : others.some(({ isUnnamed }) => isUnnamed) ? 'useForSimilar' : undefined;
+  const buttons: readonly Button[] = first === undefined || others.length === 0 ? ['bringIn'] : [first, 'bringIn'];
   const pressed = await warn([said, ...named, ...more].join(' '), ...buttons);
-  if (pressed === use && profile !== null) await useForSimilar(ask, uri, vscode.Uri.parse(profile));
-  else if (pressed === learn) await vscode.commands.executeCommand('countersum.learn', uri.toString());
-  else if (pressed === bring) await vscode.commands.executeCommand('countersum.bringIn');
+  if (pressed === 'useForSimilar' && profile !== null) await useForSimilar(ask, uri, vscode.Uri.parse(profile));
+  else if (pressed === 'learn') await vscode.commands.executeCommand('countersum.learn', uri.toString());
+  else if (pressed === 'bringIn') await vscode.commands.executeCommand('countersum.bringIn');
 }
 
 /** More dumps than these are not named in a notice. */
@@ -236,10 +232,9 @@ async function planTrials({ ask, showPage }: Services, params: FindOptionParams)
   await showPage(title, page);
   const dump = vscode.Uri.parse(params.uri);
   await offerToKeep(dump, { title, page, stem: stemOf(dump), kind: 'trials' }, async (...answers) => {
-    const make = makeABackup();
-    const buttons = lacksBackup ? [make, ...answers] : answers;
+    const buttons: readonly Button[] = lacksBackup ? ['makeBackup', ...answers] : answers;
     const chosen = await inform(vscode.l10n.t('The trials are planned.'), ...buttons);
-    if (chosen !== make) return chosen;
+    if (chosen !== 'makeBackup') return chosen;
     await backupOf(ask, await vscode.workspace.openTextDocument(dump));
     return undefined;
   });

@@ -7,8 +7,8 @@ import {
 } from '../../../shared-core/src/index.js';
 import type { AskServer } from '../ask.js';
 import { type Command, onDump } from '../command.js';
+import { fileItem } from '../fileItem.js';
 import { type KeptPage, keepBeside, offerToKeep } from '../pages/keepPage.js';
-import { nameOf } from '../places.js';
 import type { Services } from '../services.js';
 import { chooseOne, inform, warn } from '../ui.js';
 import { HAS_BACKUP, IN_BACKED_UP_DUMP } from './conditions.js';
@@ -50,8 +50,7 @@ async function cardOf(ask: AskServer, uri: string): Promise<JobCardResult | unde
   if (answer === undefined || !('retrofits' in answer)) return answer;
   const items = [
     ...answer.retrofits.map((one) => ({
-      label: one.title,
-      description: nameOf(vscode.Uri.parse(one.uri)),
+      ...fileItem(vscode.Uri.parse(one.uri), { module: one.title }),
       retrofit: one.uri,
     })),
     { label: vscode.l10n.t('No retrofit'), description: '', retrofit: null },

@@ -9,6 +9,7 @@ import {
 import { activeDump } from '../activeDump.js';
 import type { AskServer } from '../ask.js';
 import type { Command } from '../command.js';
+import { fileItem } from '../fileItem.js';
 import { tick } from '../firstSteps.js';
 import { learnedPage } from '../pages/learnedPage.js';
 import { openPage } from '../pages/page.js';
@@ -63,7 +64,10 @@ export const learn: Command = {
 /** Where a profile of the workspace fits already, nothing need be learned. True as well where the person goes away. */
 async function takesKnown(ask: AskServer, uri: vscode.Uri, { profiles, naming }: LearnFromResult): Promise<boolean> {
   if (naming === null || profiles.length === 0) return false;
-  const known = profiles.map((path) => ({ label: vscode.l10n.t('Name {0} in the dump', path), path }));
+  const known = profiles.map(({ path, title }) => {
+    const item = fileItem(vscode.Uri.joinPath(fileUri(uri), '..', path), { module: title });
+    return { ...item, label: vscode.l10n.t('Name {0} in the dump', item.label), path };
+  });
   const learn = { label: vscode.l10n.t('Learn all the same'), path: undefined };
   const chosen = await chooseOne([...known, learn], {
     title: vscode.l10n.t('A profile in this folder explains all lines and sums of this dump.'),
@@ -80,9 +84,8 @@ async function takesKnown(ask: AskServer, uri: vscode.Uri, { profiles, naming }:
 /** More dumps of the same module make a rule surer; which ones they are only a person knows for certain. */
 async function chooseOthers(dumps: LearnFromResult['dumps']): Promise<readonly string[] | undefined> {
   if (dumps.length === 0) return [];
-  const items = dumps.map(({ uri: other, name, alike }) => ({
-    label: name,
-    description: alike ? '' : vscode.l10n.t('other lines, or another part'),
+  const items = dumps.map(({ uri: other, words, alike }) => ({
+    ...fileItem(vscode.Uri.parse(other), words, ...(alike ? [] : [vscode.l10n.t('other lines, or another part')])),
     picked: alike,
     other,
   }));

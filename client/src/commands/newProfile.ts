@@ -64,7 +64,11 @@ function titled(text: string, title: string): string {
 
 /** Names a profile in a dump; not where the dump has changed since it was looked at, which the person is told. */
 export async function nameProfile(dump: vscode.Uri, naming: HeaderPlace, name: string): Promise<boolean> {
-  if (naming.isBeside) return addHeadersBeside(dump, `${naming.before}${name}${naming.after}`);
+  if (naming.isBeside) {
+    const why = await addHeadersBeside(dump, `${naming.before}${name}${naming.after}`);
+    if (why !== undefined) void warn(why);
+    return why === undefined;
+  }
   const document = await vscode.workspace.openTextDocument(dump);
   if (naming.version !== null && document.version !== naming.version) {
     void warn(vscode.l10n.t('The dump has changed since. Nothing was written; search again.'));

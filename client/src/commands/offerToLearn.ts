@@ -3,6 +3,6 @@ import { warn } from '../ui.js';
 
 /** Says why a profile is wanted, with a button to learn one. */
 export async function offerToLearn(dump: vscode.Uri, said: string): Promise<void> {
-  const learn = vscode.l10n.t('Work Out the Checksum Rule');
-  if ((await warn(said, learn)) === learn) await vscode.commands.executeCommand('countersum.learn', dump.toString());
+  if ((await warn(said, 'learn')) === 'learn')
+    await vscode.commands.executeCommand('countersum.learn', dump.toString());
 }

@@ -53,9 +53,7 @@ export async function mayOpenAsDumpText(file: vscode.Uri): Promise<boolean> {
     void warn(vscode.l10n.t('{0} cannot be read: {1}', name, error instanceof Error ? error.message : ''));
     return false;
   }
-  return confirm(
-    vscode.l10n.t('{0} is text. Open the bytes of its characters all the same?', name),
-    vscode.l10n.t('Open Its Bytes'),
-    [vscode.l10n.t('If the text is a dump, choose "Treat as a Dump" instead.')],
-  );
+  return confirm(vscode.l10n.t('{0} is text. Open the bytes of its characters all the same?', name), 'openBytes', [
+    vscode.l10n.t('If the text is a dump, choose "Treat as a Dump" instead.'),
+  ]);
 }

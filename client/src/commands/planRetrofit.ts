@@ -9,8 +9,9 @@ import {
 } from '../../../shared-core/src/index.js';
 import { acceptsCautions } from '../change.js';
 import type { Command } from '../command.js';
+import { fileItem } from '../fileItem.js';
 import { listFiles } from '../files.js';
-import { backupOf, makeABackup } from '../newBackup.js';
+import { backupOf } from '../newBackup.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { chooseOne, inform, warn } from '../ui.js';
@@ -57,10 +58,9 @@ export const planRetrofit: Command = {
 
 /** Says that a plan is in want of something, with a button where that is a backup. */
 async function warnOfPlan({ ask, client }: Services, why: string, lackBackup: readonly string[]): Promise<void> {
-  const make = makeABackup();
-  if ((await warn(why, ...(lackBackup.length > 0 ? [make] : []))) !== make) return;
-  for (const dump of lackBackup)
-    await backupOf(ask, await vscode.workspace.openTextDocument(client.protocol2CodeConverter.asUri(dump)));
+  if ((await warn(why, ...(lackBackup.length > 0 ? (['makeBackup'] as const) : []))) !== 'makeBackup') return;
+  const dumps = lackBackup.map((dump) => client.protocol2CodeConverter.asUri(dump));
+  await backupOf(ask, ...(await Promise.all(dumps.map((dump) => vscode.workspace.openTextDocument(dump)))));
 }
 
 /** The retrofit in the active editor, else one of the workspace. */
@@ -68,7 +68,7 @@ async function chooseRetrofit(client: BaseLanguageClient): Promise<vscode.Uri | 
   const active = vscode.window.activeTextEditor?.document.uri;
   if (active?.path.endsWith('.retrofit.json')) return active;
   const { retrofits, unlisted } = await listFiles(client);
-  const found = retrofits.map((uri) => vscode.Uri.parse(uri));
+  const found = retrofits.map(({ uri, title }) => fileItem(vscode.Uri.parse(uri), { module: title }));
   if (found.length === 0) {
     // What could not be looked through is said already.
     if (unlisted.length === 0)
@@ -77,9 +77,8 @@ async function chooseRetrofit(client: BaseLanguageClient): Promise<vscode.Uri | 
       );
     return undefined;
   }
-  if (found.length === 1) return found[0];
-  const items = found.map((uri) => ({ label: vscode.workspace.asRelativePath(uri), uri }));
-  return (await chooseOne(items, { title: vscode.l10n.t('Which retrofit?') }))?.uri;
+  if (found.length === 1) return found[0]?.uri;
+  return (await chooseOne(found, { title: vscode.l10n.t('Which retrofit?') }))?.uri;
 }
 
 async function chooseVehicle(vehicles: readonly RetrofitVehicle[]): Promise<RetrofitVehicle | undefined> {
@@ -133,9 +132,8 @@ async function offer(
   { edit: planned, cautions }: PlanRetrofitResult,
   before: readonly Stand[],
 ): Promise<void> {
-  const set = vscode.l10n.t('Set as Planned');
   const question = vscode.l10n.t('All modules can be set as the page shows, in one step. Save the dumps afterwards.');
-  if ((await inform(question, set)) !== set || !(await acceptsCautions(cautions))) return;
+  if ((await inform(question, 'setAsPlanned')) !== 'setAsPlanned' || !(await acceptsCautions(cautions))) return;
   const edit = planned as WorkspaceEdit;
   const converted = await client.protocol2CodeConverter.asWorkspaceEdit(edit);
   const changed = (edit.documentChanges as readonly TextDocumentEdit[]).map(({ textDocument }) => textDocument);

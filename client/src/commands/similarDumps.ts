@@ -37,16 +37,11 @@ export async function tellWithSimilar(
   said: string,
 ): Promise<void> {
   const similar = await similarDumps(ask, dump, profile);
-  const count = similar?.dumps.length ?? 0;
-  if (similar === undefined || count === 0)
+  if (similar === undefined || similar.dumps.length === 0)
     return void tellWithProfile(profile, [said, ...(similar?.left ?? [])].join(' '), inform);
-  const use =
-    count === 1
-      ? vscode.l10n.t('Use This Profile for 1 Similar Dump')
-      : vscode.l10n.t('Use This Profile for {0} Similar Dumps', count);
   void tellWithProfile(profile, said, (text, open) =>
-    inform(text, use, open).then((pressed) => {
-      if (pressed === use) void nameInAll(ask, dump, profile, similar);
+    inform(text, 'useForSimilar', open).then((pressed) => {
+      if (pressed === 'useForSimilar') void nameInAll(ask, dump, profile, similar);
       return pressed;
     }),
   );
@@ -99,7 +94,7 @@ async function nameInAll(
 ): Promise<void> {
   const names = dumps.map(({ name }) => name).join(', ');
   const question = vscode.l10n.t('Write "@profile {0}" into {1} dumps?', nameOf(profile), dumps.length);
-  if (!(await confirm(question, vscode.l10n.t('Write It'), [names, ...left]))) return;
+  if (!(await confirm(question, 'write', [names, ...left]))) return;
   // Open documents have versions, so that nothing is written into a text that has moved on.
   const wanted = dumps.map(({ uri }) => uri);
   for (const uri of wanted) await vscode.workspace.openTextDocument(vscode.Uri.parse(uri));
@@ -121,7 +116,6 @@ async function nameInAll(
     void warn(vscode.l10n.t('The editor did not take the changes. Nothing was written.'));
     return;
   }
-  const save = vscode.l10n.t('Save Them');
   const said = vscode.l10n.t('{0} dumps name {1} now. Save them to keep that.', now.length, nameOf(profile));
-  if ((await inform(said, save)) === save) for (const document of documents) await document.save();
+  if ((await inform(said, 'saveThem')) === 'saveThem') for (const document of documents) await document.save();
 }

@@ -63,7 +63,8 @@ export async function readAs(
   word: string | undefined,
 ): Promise<{ readonly shown: vscode.TextDocument; readonly isRemembered: boolean }> {
   const { uri } = document;
-  if (word !== undefined) await addHeadersBeside(uri, `@word ${word}\n`, 'word');
+  const why = word === undefined ? undefined : await addHeadersBeside(uri, `@word ${word}\n`, 'word');
+  if (why !== undefined) void warn(why);
   const shown = await vscode.languages.setTextDocumentLanguage(document, language);
   return { shown, isRemembered: await rememberLanguage(uri, language) };
 }
@@ -85,9 +86,8 @@ async function chooseReading(
   const { isCertain, readings } = await client.sendRequest<ReadingsResult>(READINGS, params);
   if (isCertain) return readings[0];
   if (readings.length === 0) {
-    const workOut = vscode.l10n.t('Work Out the Checksum Rule');
     const why = vscode.l10n.t('No line of {0} can be read as a record of a dump.', nameOf(document.uri));
-    return (await warn(why, workOut)) === workOut ? 'unknown' : undefined;
+    return (await warn(why, 'learn')) === 'learn' ? 'unknown' : undefined;
   }
   const items = readings.map((reading) => ({
     label: `${reading.title.charAt(0).toUpperCase()}${reading.title.slice(1)}`,

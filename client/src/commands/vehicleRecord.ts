@@ -43,7 +43,6 @@ async function chooseFolder(): Promise<vscode.Uri | undefined> {
 }
 
 async function offerFolder(): Promise<void> {
-  const open = vscode.l10n.t('Open Folder');
-  if ((await inform(vscode.l10n.t('Open the folder of a vehicle first.'), open)) === open)
+  if ((await inform(vscode.l10n.t('Open the folder of a vehicle first.'), 'openFolder')) === 'openFolder')
     await vscode.commands.executeCommand('vscode.openFolder');
 }

@@ -48,8 +48,7 @@ async function tell(
     if ((await inform(verdict, ...(seen.length > 0 ? [note] : []))) === note) await noteSeen(client, seen);
     return;
   }
-  const compare = vscode.l10n.t('Show Side by Side');
-  if ((await warn(verdict, compare)) !== compare) return;
+  if ((await warn(verdict, 'compare')) !== 'compare') return;
   await vscode.window.showTextDocument(planned);
   await comparison.show(planned, read);
 }

@@ -1,4 +1,5 @@
 import * as vscode from 'vscode';
+import type { Button } from '../buttons.js';
 import { firstFree, numbered, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
 import { inform, warn } from '../ui.js';
@@ -17,13 +18,11 @@ export interface KeptPage {
 export async function offerToKeep(
   dump: vscode.Uri,
   kept: KeptPage,
-  ask: (...answers: string[]) => Thenable<string | undefined>,
+  ask: (...answers: readonly Button[]) => Promise<Button | undefined>,
 ): Promise<void> {
-  const keep = vscode.l10n.t('Keep in the Vehicle Folder');
-  const print = vscode.l10n.t('Keep for Printing');
-  const chosen = await ask(keep, print);
-  if (chosen === keep) await keepBeside(dump, kept);
-  else if (chosen === print) {
+  const chosen = await ask('keep', 'print');
+  if (chosen === 'keep') await keepBeside(dump, kept);
+  else if (chosen === 'print') {
     const target = await write(dump, kept, 'html', await printed(kept.title, kept.page));
     if (target) await openToPrint(target);
   }

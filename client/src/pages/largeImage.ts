@@ -38,7 +38,8 @@ export function registerLargeImage(client: BaseLanguageClient): vscode.Disposabl
       supportsMultipleEditorsPerDocument: true,
     }),
     vscode.window.tabGroups.onDidChangeTabs(({ opened }) => {
-      for (const { input } of opened) if (input instanceof vscode.TabInputText) void offerFor(input.uri);
+      for (const { input, isActive } of opened)
+        if (isActive && input instanceof vscode.TabInputText) void offerFor(input.uri);
     }),
   );
 }
@@ -52,11 +53,11 @@ async function offerFor(uri: vscode.Uri): Promise<void> {
   } catch {
     return;
   }
-  const open = vscode.l10n.t('Open Read-Only View');
   const message = vscode.l10n.t(
     'This image is too large to be checked as text. The read-only view checks it and shows its bytes.',
   );
-  if ((await inform(message, open)) === open) await vscode.commands.executeCommand('vscode.openWith', uri, IMAGE_VIEW);
+  if ((await inform(message, 'openView')) === 'openView')
+    await vscode.commands.executeCommand('vscode.openWith', uri, IMAGE_VIEW);
 }
 
 function createProvider(client: BaseLanguageClient): vscode.CustomReadonlyEditorProvider {

@@ -90,7 +90,8 @@ code, .mono { font-family: var(--vscode-editor-font-family); font-size: var(--vs
 button { color: var(--vscode-button-foreground); background: var(--vscode-button-background); font: inherit;
   border: 1px solid var(--vscode-button-border, transparent); border-radius: 2px; padding: 0.25em 0.9em; cursor: pointer; white-space: nowrap; }
 button:hover { background: var(--vscode-button-hoverBackground); }
-button.secondary { color: var(--vscode-button-secondaryForeground); background: var(--vscode-button-secondaryBackground); }
+button.secondary { color: var(--vscode-button-secondaryForeground); background: var(--vscode-button-secondaryBackground);
+  white-space: normal; }
 button.secondary:hover { background: var(--vscode-button-secondaryHoverBackground); }
 :focus-visible { outline: 1px solid var(--vscode-focusBorder); outline-offset: 2px; }
 .unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }

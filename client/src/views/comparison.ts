@@ -62,11 +62,13 @@ const MOST = 180;
 
 /** As many lines as fit into a message, the whole on request. */
 async function showSummary(summary: readonly string[], showPage: ShowPage): Promise<void> {
-  const all = vscode.l10n.t('Show All');
   const isShort = (count: number) => summary.slice(0, count).join(' · ').length <= MOST;
   const count = [3, 2, 1].find(isShort) ?? 1;
-  const chosen = await inform(summary.slice(0, count).join(' · '), ...(summary.length <= count ? [] : [all]));
-  if (chosen !== all) return;
+  const chosen = await inform(
+    summary.slice(0, count).join(' · '),
+    ...(summary.length <= count ? [] : (['showAll'] as const)),
+  );
+  if (chosen !== 'showAll') return;
   const title = vscode.l10n.t('What changed');
   await showPage(title, `# ${title}\n\n${bullets(summary.map(plain))}\n`);
 }

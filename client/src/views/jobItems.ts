@@ -133,7 +133,7 @@ function isOf({ uris }: JobModule, dump: string | undefined): boolean {
 function vehicleItem({ id, title, modules }: JobVehicle, current: string | undefined): vscode.TreeItem {
   const open = modules.filter((module) => nextOf(module) !== undefined).length;
   const description =
-    open === 0 ? vscode.l10n.t('all done') : vscode.l10n.t('modules: {0}, not done: {1}', modules.length, open);
+    open === 0 ? vscode.l10n.t('all done') : vscode.l10n.t('{0} of {1} done', modules.length - open, modules.length);
   const isCurrent = modules.some((module) => isOf(module, current));
   const words = { description, spoken: `${vscode.l10n.t('Vehicle {0}', title)}: ${description}` };
   const shown = treeItem(title, words, isCurrent ? Expanded : Collapsed);
@@ -144,13 +144,14 @@ function vehicleItem({ id, title, modules }: JobVehicle, current: string | undef
 function moduleItem(module: JobModule, isOpen: boolean): vscode.TreeItem {
   const { title, steps, uri } = module;
   const done = steps.filter(({ state }) => state === 'done').length;
-  const description = vscode.l10n.t('{0} of {1} done', done, steps.length);
   const step = nextOf(module);
   const spoken = [
-    `${title}: ${description}`,
+    `${title}: ${vscode.l10n.t('{0} of {1} done', done, steps.length)}`,
     ...(step === undefined ? [] : [vscode.l10n.t('next: {0}', step.title)]),
   ].join(', ');
-  const shown = treeItem(title, { description, spoken }, isOpen ? Expanded : Collapsed);
+  // Beside the name of a module there is no room for more in a narrow side bar.
+  const description = `${done}/${steps.length}`;
+  const shown = treeItem(title, { description, spoken, tooltip: spoken }, isOpen ? Expanded : Collapsed);
   shown.id = `module ${uri} ${isOpen}`;
   shown.iconPath = new vscode.ThemeIcon('circuit-board');
   shown.contextValue = 'module';
@@ -209,57 +210,42 @@ function iconOf(state: JobStep['state']): vscode.ThemeIcon {
 export const JOB_STEP = 'countersum._jobStep';
 
 function actionItem({ uri }: JobModule, { id, says }: JobStep, action: JobAction): vscode.TreeItem {
-  const title = titleOf(action);
-  const spoken = vscode.l10n.t('{0}: press Enter', title);
-  const shown = treeItem(title, { tooltip: `${title} – ${nameOf(vscode.Uri.parse(action.uri))}: ${says}`, spoken });
+  const title = ACTIONS[action.does]();
+  const file = nameOf(vscode.Uri.parse(action.uri));
+  // Of what is about one file, its name has what room the label leaves.
+  const onFile = ON_FILE.includes(action.does) ? { description: file } : {};
+  const spoken = vscode.l10n.t('{0}: press Enter', [title, ...Object.values(onFile)].join(' '));
+  const shown = treeItem(title, { ...onFile, tooltip: `${title} – ${file}: ${says}`, spoken });
   shown.id = `action ${uri} ${id} ${action.does}`;
   shown.iconPath = new vscode.ThemeIcon('play-circle', new vscode.ThemeColor('textLink.foreground'));
   shown.command = { command: JOB_STEP, title: literal(title), arguments: [action] };
   return shown;
 }
 
-function titleOf({ does, uri }: JobAction): string {
-  switch (does) {
-    case 'open':
-      return vscode.l10n.t('Open {0}', nameOf(vscode.Uri.parse(uri)));
-    case 'save':
-      return vscode.l10n.t('Save {0}', nameOf(vscode.Uri.parse(uri)));
-    case 'describe':
-      return vscode.l10n.t('Name Its Vehicle and When It Was Read…');
-    case 'sayUse':
-      return vscode.l10n.t('Say What {0} Is…', nameOf(vscode.Uri.parse(uri)));
-    case 'bringBack':
-      return vscode.l10n.t('Bring In What Was Read Back…');
-    case 'learn':
-      return vscode.l10n.t('Work Out the Checksum Rule');
-    case 'openProfile':
-      return vscode.l10n.t('Open the Profile');
-    case 'confirmSums':
-      return vscode.l10n.t('Take the Guess Away…');
-    case 'makeBackup':
-      return vscode.l10n.t('Make a Backup');
-    case 'setOption':
-      return vscode.l10n.t('Set an Option…');
-    case 'restore':
-      return vscode.l10n.t('Go Back to the Backup…');
-    case 'findOption':
-      return vscode.l10n.t('Find an Option…');
-    case 'planRetrofit':
-      return vscode.l10n.t('Plan the Retrofit');
-    case 'correctChecksums':
-      return vscode.l10n.t('Correct All Checksums');
-    case 'showProblems':
-      return vscode.l10n.t('Show the Problems');
-    case 'compareWithBackup':
-      return vscode.l10n.t('Compare with the Backup');
-    case 'jobCard':
-      return vscode.l10n.t('Make and Keep the Job Card');
-    case 'verifyReadBack':
-      return vscode.l10n.t('Verify the Read-back');
-    case 'vehicleRecord':
-      return vscode.l10n.t('Open the Vehicle Record');
-  }
-}
+const ON_FILE: readonly JobAction['does'][] = ['open', 'save', 'sayUse'];
+
+/** What each button says: so short that it is whole in a side bar as wide as editors open it (`test/client/labels`). */
+export const ACTIONS: Readonly<Record<JobAction['does'], () => string>> = {
+  open: () => vscode.l10n.t('Open the File'),
+  save: () => vscode.l10n.t('Save the File'),
+  describe: () => vscode.l10n.t('Name Vehicle and Time…'),
+  sayUse: () => vscode.l10n.t('Say What It Is…'),
+  bringBack: () => vscode.l10n.t('Bring In the Read-back…'),
+  learn: () => vscode.l10n.t('Work Out the Checksum Rule'),
+  openProfile: () => vscode.l10n.t('Open the Profile'),
+  confirmSums: () => vscode.l10n.t('Take the Guess Away…'),
+  makeBackup: () => vscode.l10n.t('Make a Backup'),
+  setOption: () => vscode.l10n.t('Set an Option…'),
+  restore: () => vscode.l10n.t('Go Back to the Backup…'),
+  findOption: () => vscode.l10n.t('Find an Option…'),
+  planRetrofit: () => vscode.l10n.t('Plan the Retrofit'),
+  correctChecksums: () => vscode.l10n.t('Correct All Checksums'),
+  showProblems: () => vscode.l10n.t('Show the Problems'),
+  compareWithBackup: () => vscode.l10n.t('Compare with the Backup'),
+  jobCard: () => vscode.l10n.t('Make and Keep the Job Card'),
+  verifyReadBack: () => vscode.l10n.t('Verify the Read-back'),
+  vehicleRecord: () => vscode.l10n.t('Open the Vehicle Record'),
+};
 
 function unreadItem(files: readonly UnreadFile[]): vscode.TreeItem {
   const title = vscode.l10n.t('Cannot be read: {0}', files.length);
@@ -275,7 +261,7 @@ function fileItem({ name, says, uri }: UnreadFile): vscode.TreeItem {
   shown.id = `unread ${uri ?? name}`;
   if (uri !== null) {
     const action: JobAction = { does: 'open', uri, other: null };
-    shown.command = { command: JOB_STEP, title: literal(titleOf(action)), arguments: [action] };
+    shown.command = { command: JOB_STEP, title: literal(ACTIONS.open()), arguments: [action] };
   }
   return shown;
 }
@@ -295,6 +281,6 @@ function comparedFileItem({ uri, name }: JobsResult['compared'][number]): vscode
   shown.id = `compared ${uri}`;
   shown.contextValue = 'compared';
   const action: JobAction = { does: 'open', uri, other: null };
-  shown.command = { command: JOB_STEP, title: literal(titleOf(action)), arguments: [action] };
+  shown.command = { command: JOB_STEP, title: literal(ACTIONS.open()), arguments: [action] };
   return shown;
 }

@@ -38,6 +38,7 @@ import {
   valuesInHex,
 } from '../../../shared-core/src/index.js';
 import { dumpNames } from '../dumpNames.js';
+import { wordsOfDump } from '../dumpWords.js';
 import type { Feature } from '../feature.js';
 import { dumpsOfModule, gatherDumps, type ModuleDumps, withoutBackups } from '../moduleDumps.js';
 import { optionMap } from '../optionMap.js';
@@ -82,6 +83,7 @@ async function groupsFor(session: Session, uri: string): Promise<OptionGroupsRes
     dumps: all.dumps.map(({ uri: one, name, dump }) => ({
       uri: one,
       name,
+      words: wordsOfDump(dump),
       fitted: tags(dump, 'fitted'),
       absent: tags(dump, 'absent'),
     })),

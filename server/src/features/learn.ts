@@ -47,6 +47,7 @@ import {
   workedSum,
 } from '../../../shared-core/src/index.js';
 import { dumpNames } from '../dumpNames.js';
+import { wordsOfDump } from '../dumpWords.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
@@ -84,18 +85,19 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
     if (dump.notation.id !== own.value.dump.notation.id) continue;
     if (headerOf(dump, 'profile') === undefined && !isSealed(dump)) found.push({ uri: other, dump });
   }
-  const fitting: string[] = [];
+  const fitting: LearnFromResult['profiles'][number][] = [];
   for (const profile of profiles) {
     const reading = valueIn(await session.files.readProfile(profile));
     const path = relativePath(uri, profile);
     if (reading !== undefined && path !== undefined && explainsWhole(reading.profile, own.value.dump, fileName(uri)))
-      fitting.push(path);
+      fitting.push({ path, title: reading.profile.title ?? '' });
   }
   const names = dumpNames([uri, ...found.map((one) => one.uri)]).slice(1);
   return {
     dumps: found.map(({ uri: other, dump }, i) => ({
       uri: other,
       name: names[i] ?? other,
+      words: wordsOfDump(dump),
       alike: isAlike(dump, own.value.dump),
     })),
     profiles: fitting,

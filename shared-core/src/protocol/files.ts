@@ -43,11 +43,18 @@ export interface CloseFileParams {
   readonly file: number;
 }
 
+/** What a person tells a dump by, each empty where it does not say so: its vehicle, when it was read, its module. */
+export interface DumpWords {
+  readonly vehicle: string;
+  readonly taken: string;
+  readonly module: string;
+}
+
 /** Client to server: the files of ours in the folders that are open, as they are now. */
 export const LIST_FILES = 'countersum/listFiles';
 export interface ListFilesResult {
-  readonly dumps: readonly string[];
-  readonly retrofits: readonly string[];
+  readonly dumps: readonly ({ readonly uri: string } & DumpWords)[];
+  readonly retrofits: readonly { readonly uri: string; readonly title: string }[];
   /** Why some folders could not be looked through. */
   readonly unlisted: readonly string[];
 }

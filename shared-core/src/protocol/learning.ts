@@ -1,19 +1,21 @@
 import type { DraftOption } from '../learn/addOption.js';
 import type { ProfileWish } from '../learn/changeProfile.js';
 import type { DumpParams, Stretch } from './common.js';
+import type { DumpWords } from './files.js';
 
 /** Client to server: what there is in the workspace before anything is learned: dumps that no profile explains, and profiles that fit. */
 export const LEARN_FROM = 'countersum/learnFrom';
 export interface LearnFromResult {
   readonly dumps: readonly {
     readonly uri: string;
+    readonly words: DumpWords;
     /** A path that tells it from the others. */
     readonly name: string;
     /** Whether its lines have the same numbers and lengths. */
     readonly alike: boolean;
   }[];
   /** Profiles of the workspace by which every line and sum of the dump is right, as paths relative to the dump. */
-  readonly profiles: readonly string[];
+  readonly profiles: readonly { readonly path: string; readonly title: string }[];
   /** Where the dump is to name its profile; `null` where it names one already. */
   readonly naming: HeaderPlace | null;
   /** Which dumps could not be read, and why. */
@@ -99,6 +101,7 @@ export interface OptionGroupsResult {
   readonly dumps: readonly {
     readonly uri: string;
     readonly name: string;
+    readonly words: DumpWords;
     readonly fitted: string;
     readonly absent: string;
   }[];

@@ -55,7 +55,7 @@ describe('a job card on the screen', () => {
     await editor.picture('card');
     await page.getByText('This card says what the profiles say.').scrollIntoViewIfNeeded();
     await editor.picture('card lines');
-    await editor.answer('Keep in the Vehicle Folder');
+    await editor.answer('Keep in the Folder');
     await editor.page.waitForSelector('.tab[aria-label*="job-card.md"]');
     await listed('.job-card.md');
     const [name] = kept('.job-card.md');

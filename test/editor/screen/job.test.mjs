@@ -58,11 +58,11 @@ describe('the job by its view alone', () => {
     await editor.press('Enter');
     await answerWith('Which vehicle', 'stock no. 7');
     await answerWith('Which module', 'rear body');
-    await row('Open rear-body.cfgdump').waitFor();
+    await row('Open the File rear-body.cfgdump').waitFor();
     await editor.picture('job 2 paste');
     await paste(READ);
     await editor.line(' 4: 08 03 01 7F  00 FF | 88');
-    await take('Save rear-body.cfgdump');
+    await take('Save the File rear-body.cfgdump');
     await isDone('Dump brought in');
   });
 
@@ -72,11 +72,11 @@ describe('the job by its view alone', () => {
       '.quick-input-list .monaco-list-row[aria-label^="Name rear-body.dump-profile.json"]',
     );
     await editor.press('Enter');
-    await take('Save rear-body.cfgdump');
+    await take('Save the File rear-body.cfgdump');
     await isDone('Sums understood');
     await editor.picture('job 3 backup');
     await take('Make a Backup');
-    await take('Save rear-body.cfgdump');
+    await take('Save the File rear-body.cfgdump');
     await isDone('Backup sealed');
   });
 
@@ -88,7 +88,7 @@ describe('the job by its view alone', () => {
     await editor.pick('13-pin');
     assert.match(await editor.confirm('Write It'), /Affects the lighting/);
     await editor.picture('job 4 set');
-    await take('Save rear-body.cfgdump');
+    await take('Save the File rear-body.cfgdump');
     await isDone('Option set');
     await isDone('Everything right');
     await take('Make and Keep the Job Card');
@@ -100,15 +100,15 @@ describe('the job by its view alone', () => {
   it('to what was read back: what is not as planned is shown, and what was read then verifies it', async () => {
     const planned = readFileSync(join(editor.folder, 'rear-body.cfgdump'), 'utf8');
     const bringBack = async (text, name) => {
-      await take('Bring In What Was Read Back…');
+      await take('Bring In the Read-back…');
       await asked('How do you bring in what was read back?');
       await editor.press('Enter');
       await asked('When was it read?');
       await editor.press('Enter');
       await editor.page.waitForSelector(`.tab.active[data-resource-name="${name}"]`);
-      await row(`Open ${name}`).waitFor();
+      await row(`Open the File ${name}`).waitFor();
       await paste(text);
-      await take(`Save ${name}`);
+      await take(`Save the File ${name}`);
     };
     // One line was forgotten.
     const forgotten = linesOf(planned).replace(/^ 4:.*$/m, ' 4: 08 03 01 7F  00 FF | 88');
@@ -159,7 +159,7 @@ describe('the job view in German, in a browser without a server', () => {
     await next.waitFor();
     await editor.picture('job german');
     await next.click();
-    await view.locator('.monaco-list-row[aria-label^="rear-body.cfgdump speichern"]').waitFor();
+    await view.locator('.monaco-list-row[aria-label^="Datei speichern rear-body.cfgdump"]').waitFor();
     assert.match(
       await view.locator('.message').textContent(),
       /Nachrüstung gesetzt: rear-body\.cfgdump ist noch nicht gesp/,

@@ -87,7 +87,7 @@ describe('an undocumented dump on the screen', () => {
     await editor.picture('learn - name of the module');
     await editor.press('Enter');
     await editor.noticed('The draft is car-1.dump-profile.json, and the dump names it');
-    await editor.page.getByText('Use This Profile for 11 Similar Dumps').first().waitFor();
+    await editor.page.getByText('Use Profile in Similar Dumps').first().waitFor();
     await editor.openFile('car-1.cfgdump');
     await editor.line('@profile car-1.dump-profile.json');
     await editor.marks('info', 0);

@@ -88,7 +88,7 @@ describe('the editor in German', () => {
     assert.ok(entries.includes('Alle Prüfsummen korrigieren (3 Bytes ändern sich)'), entries.join('; '));
     await editor.picture('german');
     await editor.press('Escape');
-    await editor.runCommand('Countersum: Mit der Sicherung vergleichen');
+    await editor.runCommand('Countersum: Mit Sicherung vergleichen');
     await editor.noticed(/Zeile 4, Byte 3|Trailer socket/);
   });
 });

@@ -1,0 +1,28 @@
+import * as vscode from 'vscode';
+import type { DumpWords } from '../../shared-core/src/index.js';
+import { nameOf } from './places.js';
+import { localTime } from './writtenTime.js';
+
+/**
+ * A file as every list shows it: its name, what is known of it in words, and below these its folder, unless that is the
+ * one that is open. The module, at which its name hints most often, comes last, where there may be no room.
+ */
+export function fileItem(
+  uri: vscode.Uri,
+  { vehicle = '', taken = '', module = '' }: Partial<DumpWords>,
+  ...more: string[]
+) {
+  const [folder] = /^.*(?=[\\/])/.exec(vscode.workspace.asRelativePath(uri)) ?? [];
+  return {
+    label: nameOf(uri),
+    description: [...more, vehicle, timeInWords(taken), module].filter((part) => part !== '').join(' · '),
+    ...(folder && { detail: folder }),
+    uri,
+  };
+}
+
+/** By the clock of this computer; a day alone, and what is no time, as it is written. */
+function timeInWords(taken: string): string {
+  const moment = new Date(taken);
+  return taken.includes(':') && !Number.isNaN(moment.getTime()) ? localTime(moment) : taken;
+}
