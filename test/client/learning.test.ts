@@ -330,6 +330,17 @@ describe('learning in the editor', () => {
       assert.match(window.activeTextEditor?.document.uri.toString() ?? '', /h\.cfgdump$/);
     });
 
+    it('goes into it together with others, as one undo', async () => {
+      await start({ 'h.cfgdump': HEADED, 'h.dump-profile.json': OWN_FORM });
+      await session.open('h.cfgdump');
+      const all = [HEADING, '* Block {skip}'];
+      await session.run('_alwaysHeading', 'file:///cars/h.cfgdump', all, 'file:///cars/h.dump-profile.json');
+      await until(() => shown('notice') !== '');
+      assert.equal(shown('notice'), '2 headings are in the profile now, for all dumps of this module.');
+      const { headings } = JSON.parse(session.text('h.dump-profile.json').replace(/ *\/\/.*\n/, '')).notation;
+      assert.deepEqual(headings, all);
+    });
+
     it('is refused where the profile has a problem already', async () => {
       await start({
         'h.cfgdump': HEADED,
