@@ -234,6 +234,10 @@ function titleOf({ does, uri }: JobAction): string {
       return vscode.l10n.t('Work Out the Checksum Rule');
     case 'openProfile':
       return vscode.l10n.t('Open the Profile');
+    case 'bringIn':
+      return vscode.l10n.t('Bring In a Dump…');
+    case 'similar':
+      return vscode.l10n.t('Use This Profile for Similar Dumps');
     case 'confirmSums':
       return vscode.l10n.t('Take the Guess Away…');
     case 'makeBackup':

@@ -28,6 +28,8 @@ export interface LearnParams extends DumpParams {
 }
 export interface LearnResult {
   readonly name: string;
+  /** Another dump with other values would make the best rule surer. */
+  readonly wantsMore: boolean;
   readonly rules: readonly LearnedRule[];
   /** What was found in the bytes of images, sums first; `null` where the dumps are none. */
   readonly findings: readonly FoundInBytes[] | null;
