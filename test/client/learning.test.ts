@@ -206,13 +206,20 @@ describe('learning in the editor', () => {
 
   describe('two groups of dumps', () => {
     it('are wanted: one dump alone says what to do, why others are not offered, and offers the profile for them', async () => {
-      await start({ 'a.cfgdump': NAMED, 'b.cfgdump': TEXT, 'p.dump-profile.json': PROFILE });
+      await start({
+        ...{ 'a.cfgdump': NAMED, 'b.cfgdump': TEXT, 'p.dump-profile.json': PROFILE },
+        // Of another module: nobody meant it.
+        ...{ 'a-door.cfgdump': `@profile door.dump-profile.json\n${TEXT}`, 'door.dump-profile.json': PROFILE },
+      });
       session.editor.person.notice = (_, buttons) => buttons[0];
       session.editor.person.modal = (_text, _detail, [write]) => write;
       await session.open('a.cfgdump');
       await session.run('findOption');
       await until(() => session.text('b.cfgdump').startsWith('@profile'));
-      assert.match(shown('warning'), /^Only a\.cfgdump can be compared here\. .* Not offered: b\.cfgdump\.$/);
+      assert.match(
+        shown('warning'),
+        /^Only a\.cfgdump can be compared here\. .* Not offered: b\.cfgdump – It names no profile\.$/,
+      );
     });
 
     it('are chosen from all dumps; one that cannot be compared, and a list without a tick, are told and asked again', async () => {

@@ -109,8 +109,10 @@ export interface OptionGroupsResult {
     readonly uri: string;
     readonly name: string;
     readonly why: string;
-    /** It names no profile. */
+    /** It names no profile, and that of the dump that was asked about explains it. */
     readonly isUnnamed: boolean;
+    /** It is plainly of another module, so nobody meant it. */
+    readonly isOther: boolean;
   }[];
   /** The profile of the dump that was asked about; `null` where it names none. */
   readonly profile: string | null;
