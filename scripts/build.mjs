@@ -1,32 +1,19 @@
 // Bundles what ships into dist/ (client, server, command line) and, with --tests, every test file into out/test/.
 import { spawnSync } from 'node:child_process';
-import { chmodSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { chmodSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
 import { bundledPackages, notices } from './bundled.mjs';
 import { namedForms } from './namedForms.mjs';
-import { ROOT } from './prepare.mjs';
+import { bundleTests, SHARED, testFiles } from './testBundle.mjs';
 import { translateFiles } from './translate.mjs';
 
 const withTests = process.argv.includes('--tests');
-/** With `--some PATTERN` only the test files whose paths match; what ships is left as it was built last. */
-const some = process.argv.includes('--some') ? new RegExp(process.argv.at(-1), 'i') : undefined;
-const shared = {
-  bundle: true,
-  target: 'node20',
-  platform: 'node',
-  sourcemap: true,
-  // jsonc-parser's "main" is a UMD file that bundlers cannot follow; its "module" is plain.
-  mainFields: ['module', 'main'],
-  logLevel: 'warning',
-};
-
 const NAMED_FORMS = await namedForms();
 
 /** Scripts of pages are put into the client as text: a page loads nothing. */
 const inPages = await build({
-  ...shared,
+  ...SHARED,
   platform: 'browser',
   target: 'es2022',
   format: 'iife',
@@ -37,7 +24,7 @@ const inPages = await build({
 });
 
 const shipped = {
-  ...shared,
+  ...SHARED,
   format: 'cjs',
   minify: true,
   sourcemap: !process.argv.includes('--production'),
@@ -72,35 +59,12 @@ const loaded = {
   entryPoints: { 'server.code': 'server/src/main.ts', 'cli.code': 'server/src/cli/main.ts' },
 };
 
-/** Tests of the client run without an editor: what it uses of one is played. */
-const playedEditor = {
-  name: 'played editor',
-  setup({ onResolve }) {
-    const played = join(ROOT, 'test/support/fakeEditor.ts');
-    onResolve({ filter: /^vscode$/ }, ({ importer }) =>
-      importer.startsWith(join(ROOT, 'client')) ? { path: played } : { path: 'vscode', external: true },
-    );
-  },
-};
-
-const tests = {
-  ...shared,
-  format: 'cjs',
-  packages: 'external',
-  plugins: [playedEditor],
-  define: { OVERVIEW_SCRIPT: '""', NAMED_FORMS },
-  outdir: 'out/test',
-  outbase: 'test',
-  entryPoints: withTests ? testFiles('test') : [],
-};
-
-if (some !== undefined) {
-  rmSync('out/test', { recursive: true, force: true });
-  await build({ ...tests, entryPoints: testFiles('test').filter((file) => some.test(file)) });
-  process.exit();
-}
 if (withTests) rmSync('out/test', { recursive: true, force: true });
-const built = await Promise.all([build(shipped), build(loaded), ...(withTests ? [build(tests)] : [])]);
+const built = await Promise.all([
+  build(shipped),
+  build(loaded),
+  ...(withTests ? [bundleTests([...testFiles(), 'test/editor/index.ts'])] : []),
+]);
 const bundled = bundledPackages(built.slice(0, 2).map(({ metafile }) => metafile));
 writeFileSync('dist/bundled.json', JSON.stringify(bundled.map(({ name, version }) => ({ name, version }))));
 writeFileSync('dist/NOTICES.txt', notices(bundled));
@@ -135,15 +99,4 @@ function rehearse() {
   for (const kept of ['dist/server.code.js.cache', 'dist/cli.code.js.cache']) rmSync(kept, { force: true });
   spawnSync(process.execPath, ['dist/server.js', '--stdio'], { env, input: session.join('') });
   spawnSync(process.execPath, ['dist/cli.js', 'check', 'examples/trailer-socket'], { env });
-}
-
-function testFiles(folder) {
-  return readdirSync(folder, { withFileTypes: true, recursive: true })
-    .filter(
-      (entry) =>
-        entry.isFile() &&
-        (entry.name.endsWith('.test.ts') || entry.parentPath === 'test/editor') &&
-        entry.name.endsWith('.ts'),
-    )
-    .map((entry) => join(entry.parentPath, entry.name));
 }

@@ -14,7 +14,7 @@ export { optionFixes } from './actions/fixes/optionFixes.js';
 export { FIX_EVERYTHING, fixForSaving } from './actions/fixes/sumFixes.js';
 export { notWorkedOut, workOut } from './actions/fixes/workOut.js';
 export { boundBy, explainsWhole, isExplainedWhole, textNaming, whyNotNamed } from './actions/nameProfile.js';
-export { balanceAt, balancePlaces, fix, fixInSteps, placeToBalance } from './actions/repair.js';
+export { balanceAt, balancePlaces, fixInSteps, placeToBalance } from './actions/repair.js';
 export {
   linesToRestore,
   type Restored,
@@ -23,7 +23,7 @@ export {
   soundBackup,
   takeLinesInSteps,
 } from './actions/restore.js';
-export { type SumsPlan, setOptions, setOptionsInSteps } from './actions/setOptions.js';
+export { type SumsPlan, setOptionsInSteps } from './actions/setOptions.js';
 export type { OptionWish } from './actions/settings.js';
 // base: texts, numbers, sentences that are not yet in a language, results
 export { base64Of, bytesOfBase64, isBase64 } from './base/base64.js';
@@ -173,7 +173,7 @@ export { addOption, type DraftOption, optionOf, whyNotAdded } from './learn/addO
 export { bindLearnedSteps } from './learn/bindLearned.js';
 export { changeProfile, type ProfileWish } from './learn/changeProfile.js';
 export { draftText, namedDraft } from './learn/draftProfile.js';
-export { FOUND, findOption, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
+export { FOUND, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
 export type { LabelledDump } from './learn/findOption/labelledDump.js';
 export { type PairSearch, pairIn } from './learn/findOption/pair.js';
 export type { OptionPlace } from './learn/findOption/partitions.js';
@@ -190,7 +190,7 @@ export {
   valuesInHex,
 } from './learn/findOption/searchInWords.js';
 export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js';
-export { learn, learnSteps } from './learn/learn.js';
+export { learnSteps } from './learn/learn.js';
 export type { Finding, LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
 export { chanceInFigures, isSure, oddsInShort, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';

@@ -8,6 +8,7 @@ import { kills } from './areas/kills.js';
 import { noise } from './areas/noise.js';
 import { processes } from './areas/processes.js';
 import { profiles } from './areas/profiles.js';
+import { soak } from './areas/soak.js';
 import { tools } from './areas/tools.js';
 
 export const AREAS: readonly Area[] = [
@@ -20,5 +21,6 @@ export const AREAS: readonly Area[] = [
   editor,
   kills,
   processes,
+  soak,
   tools,
 ];

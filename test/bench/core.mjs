@@ -6,6 +6,7 @@ import { build } from 'esbuild';
 /** What clients and server take of the core, and what lies behind it and is measured by itself. */
 const CONTENTS = `
 export * from './index.js';
+export { fix } from './actions/repair.js';
 export { checksumOf } from './checksum/registry.js';
 export { valueOver } from './checksum/checksum.js';
 export { crcModel } from './checksum/crcCatalogue.js';

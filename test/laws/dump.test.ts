@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { setOptions } from '../../shared-core/src/actions/setOptions.js';
 import { dumpText } from '../../shared-core/src/format/dumpText.js';
 import {
   bind,
@@ -15,7 +16,6 @@ import {
   readRows,
   rebind,
   replaceText,
-  setOptions,
   type TextEdit,
   textOfRows,
   wrongTotals,

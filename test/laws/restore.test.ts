@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { setOptions } from '../../shared-core/src/actions/setOptions.js';
 import type { BackupStatus } from '../../shared-core/src/checks/backup.js';
 import {
   compareDumps,
@@ -11,7 +12,6 @@ import {
   readOption,
   readTotal,
   restore,
-  setOptions,
   textAfter,
   textOfRows,
   wrongTotals,

@@ -2,16 +2,8 @@ import assert from 'node:assert/strict';
 import { crc16xmodem } from 'crc';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import {
-  bind,
-  bindText,
-  checkDump,
-  type Dump,
-  readOption,
-  rebind,
-  say,
-  setOptions,
-} from '../../shared-core/src/index.js';
+import { setOptions } from '../../shared-core/src/actions/setOptions.js';
+import { bind, bindText, checkDump, type Dump, readOption, rebind, say } from '../../shared-core/src/index.js';
 import { bytesAt } from '../support/images.js';
 import { loaded, SOUND } from '../support/loaded.js';
 import { EMPTY, record, STARTS, slotted, torn } from '../support/slots.js';

@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
-import { type Dump, say, setOptions, textOfRows } from '../../shared-core/src/index.js';
+import { setOptions } from '../../shared-core/src/actions/setOptions.js';
+import { type Dump, say, textOfRows } from '../../shared-core/src/index.js';
 import { dumpOf } from './demo.js';
 import { loaded, SOUND } from './loaded.js';
 

@@ -23,7 +23,7 @@ import { type Call, command, type Outcome } from './command.js';
 import type { Found } from './found.js';
 import type { Disk } from './load.js';
 import { choice, FROM, PROFILE, PROFILES } from './options.js';
-import { showProgress } from './print.js';
+import { showProgress } from './progress.js';
 import { annotations } from './reports/github.js';
 import { junitReport } from './reports/junit.js';
 import type { Reported } from './reports/report.js';

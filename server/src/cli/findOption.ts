@@ -9,7 +9,7 @@ import {
   EMPTY_PROFILE,
   editedProfile,
   FOUND,
-  finish,
+  findOptionSteps,
   HAZARDS,
   type LabelledDump,
   type LoadedDump,
@@ -23,7 +23,6 @@ import {
   pairInWords,
   phrase,
   planTrials,
-  findOption as search,
   textOfRows,
   trialSheet,
   whyNotAdded,
@@ -33,6 +32,7 @@ import { type Call, command, type Outcome } from './command.js';
 import { candidateToJson, nextToJson, pairToJson } from './findOptionJson.js';
 import { type Disk, pathOf, uriOf } from './load.js';
 import { choice, FROM, flag, group, OUT, PROFILE, text } from './options.js';
+import { finishShown } from './progress.js';
 import { say } from './say.js';
 
 const GROUPS = ['with', 'without'] as const;
@@ -83,7 +83,9 @@ async function findIn(call: FindCall): Promise<Outcome> {
   if (call.add === undefined && ((call.title ?? call.words ?? call.hazard) !== undefined || call.digit))
     throw new Failure(phrase('"--title", "--words", "--hazard" and "--digit" go with "--add" only.'));
   const { labelled, notes } = await labelledDumps(call);
-  const found = search(labelled, call.json ? GROUPS : GROUPS.map((name) => say(GROUP_NAMES[name])));
+  const found = finishShown(
+    findOptionSteps(labelled, call.json ? GROUPS : GROUPS.map((name) => say(GROUP_NAMES[name]))),
+  );
   const said = [...notes, ...found.remarks];
   if (call.trials !== undefined) return trials(call, found, said);
   if (call.add !== undefined) return add(call, found, said);
@@ -135,7 +137,9 @@ async function labelledDumps({ files, profile, tag, disk, ...groups }: FindCall)
 function bound(loaded: readonly LoadedDump[]): { readonly dumps: readonly Dump[]; readonly notes: readonly Phrase[] } {
   const dumps = loaded.map(({ dump }) => dump);
   if (loaded.some(({ profile }) => profile.kind !== 'none')) return { dumps, notes: [] };
-  const learned = finish(bindLearnedSteps(loaded.map(({ name, dump }) => ({ name, text: textOfRows(dump.rows) }))));
+  const learned = finishShown(
+    bindLearnedSteps(loaded.map(({ name, dump }) => ({ name, text: textOfRows(dump.rows) }))),
+  );
   if (learned === undefined)
     return {
       dumps,

@@ -7,7 +7,7 @@ import {
   findingsSaid,
   hex,
   type LearnCandidate,
-  learn as learnFrom,
+  learnSteps,
   likelyModuleName,
   namedDraft,
   oddsOfParts,
@@ -21,6 +21,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { type Call, command, type Outcome } from './command.js';
 import { FROM, OUT, text } from './options.js';
+import { finishShown } from './progress.js';
 import { say } from './say.js';
 
 const OPTIONS = {
@@ -41,7 +42,7 @@ export const learn = command({
 async function learnFiles({ files, disk, title }: Call<typeof OPTIONS>): Promise<Outcome> {
   const texts: TextToLearn[] = [];
   for (const name of await disk.expand(files)) texts.push({ name, text: await disk.readText(name) });
-  const { candidates, remarks, findings } = learnFrom(texts);
+  const { candidates, remarks, findings } = finishShown(learnSteps(texts));
   const [best] = candidates;
   const named = title ?? nameFor(texts);
   const shown = candidates.map((candidate) => ({

@@ -24,7 +24,7 @@ import type { Rewrite } from '../files/save.js';
 import type { Call, Outcome } from './command.js';
 import { type Disk, pathOf, STDIN, uriOf } from './load.js';
 import { moduleToJson, rewritesOf } from './planned.js';
-import { showProgress } from './print.js';
+import { showProgress } from './progress.js';
 import { say } from './say.js';
 
 /** The cars in some folders, and what in them may be of a car and cannot be read. */

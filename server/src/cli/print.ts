@@ -43,13 +43,8 @@ export function printBeside(sentences: readonly Phrase[]): void {
   for (const said of sentences) besideText(`${sayOnTerminal(said)}\n`);
 }
 
-/** A count on a terminal, once there is much to do. */
-export function showProgress(done: number, of: number): void {
-  if (of < 50 || !isatty(STDERR)) return;
-  besideText(done === of ? '\r\x1b[K' : `\r${sayOnTerminal(phrase('{0} of {1}', done, of))}`);
-}
-
-function besideText(text: string): void {
+/** Writes a text beside the answer as it is. */
+export function besideText(text: string): void {
   try {
     writeAll(STDERR, Buffer.from(text));
   } catch {

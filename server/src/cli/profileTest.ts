@@ -3,7 +3,7 @@ import { Failure } from '../files/failure.js';
 import { checkJson } from './checkJson.js';
 import { type Call, command, type Outcome } from './command.js';
 import { type Disk, must, uriOf } from './load.js';
-import { showProgress } from './print.js';
+import { showProgress } from './progress.js';
 import { say } from './say.js';
 
 /** Profiles held against the dumps that they name as their samples. */

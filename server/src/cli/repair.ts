@@ -10,7 +10,7 @@ import {
   checkDump,
   copiesApart,
   type Dump,
-  fix as fixSums,
+  fixInSteps,
   hex,
   type LoadedDump,
   labelOfRow,
@@ -24,7 +24,7 @@ import {
   type Result,
   recordName,
   type SumsPlan,
-  setOptions,
+  setOptionsInSteps,
   textAfter,
   textOfRows,
 } from '../../../shared-core/src/index.js';
@@ -32,6 +32,7 @@ import { Failure } from '../files/failure.js';
 import { type Call, command, type Document, type Outcome } from './command.js';
 import { must } from './load.js';
 import { DESPITE, FROM, flag, OUT, PROFILE, PROFILES, text, UNCONFIRMED, type ValuesOf, WRITE } from './options.js';
+import { finishShown } from './progress.js';
 import { say } from './say.js';
 
 /** How the file sums are made right. */
@@ -74,14 +75,15 @@ export const set = command({
 async function fixFile(call: Call<typeof FIX_OPTIONS>): Promise<Outcome> {
   const [name = ''] = call.files;
   const loaded = await call.disk.loadWithDependents(name, call.profile);
-  return outcomeOf(name, loaded, fixSums(loaded, planOf(call, loaded.dump), consentOf(call)));
+  return outcomeOf(name, loaded, finishShown(fixInSteps(loaded, planOf(call, loaded.dump), consentOf(call))));
 }
 
 async function setInFile(call: Call<typeof SET_OPTIONS>): Promise<Outcome> {
   const [name = '', ...assignments] = call.files;
   const loaded = await call.disk.loadWithDependents(name, call.profile);
   const wishes = assignments.map(wishOf);
-  return outcomeOf(name, loaded, setOptions(loaded, wishes, consentOf(call), planOf(call, loaded.dump)));
+  const steps = setOptionsInSteps(loaded, wishes, consentOf(call), planOf(call, loaded.dump));
+  return outcomeOf(name, loaded, finishShown(steps));
 }
 
 function wishOf(text: string): OptionWish {

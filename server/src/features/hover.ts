@@ -330,25 +330,13 @@ function totalLines(dump: Dump, index: number): Phrase[] {
   const constants = given.length > 0 ? [phrase('Runs over given bytes too: `{0}`.', hexBytes(given, ' '))] : [];
   const kept = total.keep ? [phrase('Meant to stay as it is: a difference is balanced in another line.')] : [];
   const sure = total.confidence === undefined ? [] : [phrase('How sure: {0}.', certaintyOf(total.confidence))];
-  const reading = readTotal(dump, index);
-  if (reading === undefined)
-    return [
-      head,
-      what,
-      ...constants,
-      ...kept,
-      ...sure,
-      phrase('Cannot be checked: a line it covers is missing or cannot be read.'),
-    ];
+  return [head, what, ...constants, ...kept, ...sure, totalVerdict(bound, readTotal(dump, index))];
+}
+
+function totalVerdict(bound: Dump['totals'][number], reading: ReturnType<typeof readTotal>): Phrase {
+  if (reading === undefined) return phrase('Cannot be checked: a line it covers is missing or cannot be read.');
   const { stored, computed } = reading;
-  return [
-    head,
-    what,
-    ...constants,
-    ...kept,
-    ...sure,
-    verdict(sumAsWritten(bound, stored), sumAsWritten(bound, computed), difference(stored, computed)),
-  ];
+  return verdict(sumAsWritten(bound, stored), sumAsWritten(bound, computed), difference(stored, computed));
 }
 
 function difference(stored: bigint, computed: bigint): string {

@@ -1,16 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
 import type { OtherModule } from '../../../shared-core/src/checks/otherModules.js';
-import {
-  checkDump,
-  type Dump,
-  isGood,
-  type Profile,
-  phrase,
-  say,
-  setOptions,
-  verdictOf,
-} from '../../../shared-core/src/index.js';
+import { checkDump, type Dump, isGood, type Profile, phrase, say, verdictOf } from '../../../shared-core/src/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 

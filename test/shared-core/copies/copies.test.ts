@@ -1,8 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { fixesFor } from '../../../shared-core/src/actions/fixes/fixesFor.js';
+import { fix } from '../../../shared-core/src/actions/repair.js';
+import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
 import { compareDumps } from '../../../shared-core/src/compare/compareDumps.js';
-import { checkDump, type Dump, fix, readProfile, say, setOptions } from '../../../shared-core/src/index.js';
+import { checkDump, type Dump, readProfile, say } from '../../../shared-core/src/index.js';
 import { addressCell } from '../../../shared-core/src/model/cell.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
 import { DATA, SETTINGS, STARTS, settings, settingsBytes, withBytes } from '../../support/copies.js';

@@ -1,11 +1,13 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { fix } from '../../../shared-core/src/actions/repair.js';
 import { restore } from '../../../shared-core/src/actions/restore.js';
+import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
 import { whyOptionInDoubt } from '../../../shared-core/src/checks/optionDoubt.js';
 import { compareDumps } from '../../../shared-core/src/compare/compareDumps.js';
 import { comparisonInWords } from '../../../shared-core/src/compare/comparisonInWords.js';
 import { textOfRows } from '../../../shared-core/src/format/rows.js';
-import { checkDump, type Dump, fix, readOption, say, setOptions } from '../../../shared-core/src/index.js';
+import { checkDump, type Dump, readOption, say } from '../../../shared-core/src/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { SETTINGS, settings, withBytes } from '../../support/copies.js';
 import { bytesAt } from '../../support/images.js';

@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { fix } from '../../../shared-core/src/actions/repair.js';
 import { takeLines } from '../../../shared-core/src/actions/restore.js';
+import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
 import { finish } from '../../../shared-core/src/base/steps.js';
 import { contentsOf } from '../../../shared-core/src/convert/contents.js';
 import {
@@ -11,12 +13,10 @@ import {
   type Dump,
   dataCountOf,
   EMPTY_PROFILE,
-  fix,
   formatRows,
   labelOfRow,
   placeToBalance,
   say,
-  setOptions,
   textAfter,
   textOfRows,
 } from '../../../shared-core/src/index.js';

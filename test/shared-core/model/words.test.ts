@@ -1,13 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  checkDump,
-  compareDumps,
-  comparisonInWords,
-  type Profile,
-  say,
-  setOptions,
-} from '../../../shared-core/src/index.js';
+import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
+import { checkDump, compareDumps, comparisonInWords, type Profile, say } from '../../../shared-core/src/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

@@ -1,5 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { fix } from '../../../shared-core/src/actions/repair.js';
+import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
 import { writesFor } from '../../../shared-core/src/actions/settings.js';
 import { finish } from '../../../shared-core/src/base/steps.js';
 import {
@@ -8,13 +10,11 @@ import {
   bytesOf,
   certaintyInWords,
   type Dump,
-  fix,
   type Option,
   type RecordRow,
   readOption,
   readProfile,
   say,
-  setOptions,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';

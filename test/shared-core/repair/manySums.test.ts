@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, checkDump, type Dump, fix, readProfile, say } from '../../../shared-core/src/index.js';
+import { fix } from '../../../shared-core/src/actions/repair.js';
+import { bindText, checkDump, type Dump, readProfile, say } from '../../../shared-core/src/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 
 const hex = (byte: number) => (byte & 0xff).toString(16).padStart(2, '0').toUpperCase();

@@ -1,8 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { fixesFor } from '../../../shared-core/src/actions/fixes/fixesFor.js';
+import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
 import type { Dump } from '../../../shared-core/src/index.js';
-import { checkDump, readOption, say, setOptions, textOfRows } from '../../../shared-core/src/index.js';
+import { checkDump, readOption, say, textOfRows } from '../../../shared-core/src/index.js';
 import { addressCell } from '../../../shared-core/src/model/cell.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
 import { scanImage } from '../../../shared-core/src/scan/imageScan.js';

@@ -1,5 +1,6 @@
 import { type CodeAction, CodeActionKind, type Range, TextDocumentEdit } from 'vscode-languageserver';
 import {
+  type ChangeProfileResult,
   changeProfile,
   confirmingWish,
   type InitializationOptions,
@@ -26,11 +27,8 @@ export async function actionsInProfile(
 }
 
 /** At a file sum that is only a guess, where dumps as they were read confirm it. */
-async function confirmations(
-  session: Session,
-  { uri, version, document }: JsonSnapshot,
-  { start, end }: Range,
-): Promise<CodeAction[]> {
+async function confirmations(session: Session, open: JsonSnapshot, { start, end }: Range): Promise<CodeAction[]> {
+  const { uri, document } = open;
   const text = document.getText();
   const [from, to] = [document.offsetAt(start), document.offsetAt(end)];
   const isHere = ({ start: first, end: last }: { readonly start: number; readonly end: number }) =>
@@ -45,25 +43,18 @@ async function confirmations(
   const [first, second] = sums[0]?.by ?? [];
   if (edits === undefined || !edits.ok || first === undefined || second === undefined) return [];
   const said = phrase('No Guess Any More: {0} and {1} Confirm It', first.name, second.name);
-  const changes = edits.value.map(({ offset, length, text: newText }) => ({
-    range: { start: document.positionAt(offset), end: document.positionAt(offset + length) },
-    newText,
-  }));
   return [
     {
       title: oneLine(session.say(said)),
       kind: CodeActionKind.QuickFix,
-      edit: toFilesEdit(session, [TextDocumentEdit.create({ uri, version }, changes)]),
+      edit: toFilesEdit(session, [changesOf(open, edits.value)]),
     },
   ];
 }
 
 /** At an option: it is taken out, where the profile is good without it. */
-async function removals(
-  session: Session,
-  { uri, version, document }: JsonSnapshot,
-  { start, end }: Range,
-): Promise<CodeAction[]> {
+async function removals(session: Session, open: JsonSnapshot, { start, end }: Range): Promise<CodeAction[]> {
+  const { uri, document } = open;
   const text = document.getText();
   const [from, to] = [document.offsetAt(start), document.offsetAt(end)];
   const here = namesIn('profile', text)?.options.find(
@@ -81,9 +72,13 @@ async function removals(
   const { commands } = (session.client.initializationOptions ?? {}) as InitializationOptions;
   if (commands === true)
     return [{ ...action, command: { title, command: 'countersum._removeOption', arguments: [uri, id, name] } }];
-  const changes = edits.value.map(({ offset, length, text: newText }) => ({
+  return [{ ...action, edit: toFilesEdit(session, [changesOf(open, edits.value)]) }];
+}
+
+function changesOf({ uri, version, document }: JsonSnapshot, edits: ChangeProfileResult['edits']): TextDocumentEdit {
+  const changes = edits.map(({ offset, length, text: newText }) => ({
     range: { start: document.positionAt(offset), end: document.positionAt(offset + length) },
     newText,
   }));
-  return [{ ...action, edit: toFilesEdit(session, [TextDocumentEdit.create({ uri, version }, changes)]) }];
+  return TextDocumentEdit.create({ uri, version }, changes);
 }

@@ -1,0 +1,53 @@
+import { isatty } from 'node:tty';
+import { finish, type Phrase, phrase, type Steps } from '../../../shared-core/src/index.js';
+import { besideText } from './print.js';
+import { sayOnTerminal } from './say.js';
+
+const STDERR = 2;
+/** How many steps are few enough to need no count. */
+const FEW = 50;
+/** Milliseconds between two looks of a person at the same line. */
+const LOOK = 1000;
+
+/** A count on a terminal, once there is much to do. */
+export function showProgress(done: number, of: number): void {
+  if (of < FEW || !isatty(STDERR)) return;
+  if (done === of) clear();
+  else show(phrase('{0} of {1}', done, of));
+}
+
+/** Does all steps; on a terminal it is said how long that takes, each second. */
+export function finishShown<T>(steps: Steps<T>): T {
+  return isatty(STDERR) ? finishTelling(steps, show, clear) : finish(steps);
+}
+
+/** Does all steps and tells each second how many have gone by; what was told is taken back at the end. */
+export function finishTelling<T>(
+  steps: Steps<T>,
+  tell: (said: Phrase) => void,
+  takeBack: () => void,
+  now: () => number = () => performance.now(),
+): T {
+  const start = now();
+  let told = 0;
+  try {
+    for (;;) {
+      const step = steps.next();
+      if (step.done === true) return step.value;
+      const seconds = Math.floor((now() - start) / LOOK);
+      if (seconds === told) continue;
+      told = seconds;
+      tell(phrase('At work for {0} s. Ctrl+C ends it, and nothing is written.', seconds));
+    }
+  } finally {
+    if (told > 0) takeBack();
+  }
+}
+
+function show(said: Phrase): void {
+  besideText(`\r${sayOnTerminal(said)}`);
+}
+
+function clear(): void {
+  besideText('\r\x1b[K');
+}
