@@ -11,6 +11,7 @@ export const BUTTONS = {
   learn: () => vscode.l10n.t('Work Out the Checksum Rule'),
   makeBackup: () => vscode.l10n.t('Make a Backup'),
   makeBackupFirst: () => vscode.l10n.t('Make a Backup First'),
+  noteSeen: () => vscode.l10n.t('Note in Profile…'),
   ok: () => vscode.l10n.t('OK'),
   openBytes: () => vscode.l10n.t('Open Its Bytes'),
   openDumpText: () => vscode.l10n.t('Open as Dump Text'),

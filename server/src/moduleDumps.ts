@@ -3,6 +3,7 @@ import {
   bindLearnedSteps,
   type Dump,
   draftText,
+  explainsWhole,
   type FindOptionParams,
   fileName,
   groupByTag,
@@ -18,6 +19,7 @@ import {
   resolveUri,
   textOfRows,
   valueIn,
+  whyNotNamed,
 } from '../../shared-core/src/index.js';
 import { dumpNames } from './dumpNames.js';
 import type { FileAnalysis, Session } from './session.js';
@@ -57,8 +59,10 @@ export interface OtherDump {
   readonly why: Phrase;
   /** Undefined where it cannot be read. */
   readonly dump: Dump | undefined;
-  /** It can be read and names no profile. */
+  /** It names no profile, and that of the dump that was asked about explains it. */
   readonly isUnnamed: boolean;
+  /** It names another profile. */
+  readonly isOther: boolean;
 }
 
 /** The dumps of the workspace that the same profile explains as this one; where none does, those that none explains. */
@@ -73,7 +77,7 @@ export async function dumpsOfModule(session: Session, uri: string): Promise<Dump
     await pause();
     const bound = await session.bindFile(one);
     if (!bound.ok) {
-      others.push({ uri: one, why: bound.why, dump: undefined, isUnnamed: false });
+      others.push({ uri: one, why: bound.why, dump: undefined, isUnnamed: false, isOther: false });
       continue;
     }
     const { dump, version, profile, profileFile } = bound.value;
@@ -81,9 +85,10 @@ export async function dumpsOfModule(session: Session, uri: string): Promise<Dump
     else
       others.push({
         uri: one,
-        why: whyNotCompared(own.profileFile, profileFile),
+        why: whyNotCompared(own, bound.value),
         dump,
-        isUnnamed: profileFile === undefined,
+        isUnnamed: profileFile === undefined && own.profileFile !== undefined && mayName(own, bound.value),
+        isOther: profileFile !== undefined && own.profileFile !== undefined,
       });
   }
   const names = dumpNames(found.map(({ uri: found }) => found));
@@ -95,11 +100,27 @@ function profileOf({ profile, profileFile }: Pick<FileAnalysis, 'profile' | 'pro
 }
 
 /** Dumps are compared byte by byte only where one profile says what the bytes of both are. */
-function whyNotCompared(own: string | undefined, other: string | undefined): Phrase {
-  if (own === undefined)
+function whyNotCompared(own: FileAnalysis, { profileFile: other, dump, file }: OtherFile): Phrase {
+  if (own.profileFile === undefined)
     return phrase('It names the profile {0}, and the dump that is asked about names none.', fileName(other ?? ''));
-  if (other === undefined) return phrase('It names no profile. Name {0} in it, if that is its module.', fileName(own));
-  return phrase('It names another profile, {0}: it is of another module.', fileName(other));
+  const name = fileName(own.profileFile);
+  if (other !== undefined) return phrase('It names another profile, {0}: it is of another module.', fileName(other));
+  if (mayName(own, { dump, file })) return phrase('It names no profile. Name {0} in it, if that is its module.', name);
+  const why = whyNotNamed(dump, own.dump.profile);
+  return why === undefined
+    ? phrase(
+        'It names no profile, and {0} does not explain it: it is of another module, or lines of it are damaged.',
+        name,
+      )
+    : phrase('It names no profile, and {0} is not for it: {1}', name, why);
+}
+
+type OtherFile = Pick<FileAnalysis, 'profileFile' | 'dump' | 'file'>;
+
+/** Whether another dump may name the profile of a dump, which explains it as far as it knows sums. */
+function mayName({ dump: { profile } }: FileAnalysis, { dump, file }: Pick<OtherFile, 'dump' | 'file'>): boolean {
+  const hasSums = profile.lineSum !== undefined || profile.totals.length > 0;
+  return whyNotNamed(dump, profile) === undefined && (!hasSums || explainsWhole(profile, dump, fileName(file)));
 }
 
 /** Leaves out sealed backups of dumps that are there: these are the same cars. One that is tagged otherwise says more, and stays. */

@@ -86,7 +86,7 @@ const listOf =
     Array.isArray(given) && given.every(check);
 
 const profileWish = either(
-  object({ kind: (given) => given === 'heading', heading: text }),
+  object({ kind: (given) => given === 'headings', headings: listOf(text) }),
   object({ kind: (given) => given === 'remove', id: text }),
   object({ kind: (given) => given === 'widen', id: text, bits: text, values: anything }),
   object({

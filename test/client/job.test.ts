@@ -315,6 +315,19 @@ describe('the job view', function () {
       assert.ok(Date.parse(taken) + 1000 > before, taken);
     });
 
+    it('a dump at the time that its text says, and tells where', async () => {
+      session = await clientSession({ 'found.cfgdump': '# Read 19.11.2026 14:07\n1: 00 01 | 02\n' });
+      const offered: string[] = [];
+      session.editor.person.write = (title, value) => {
+        if (!title.startsWith('Which')) offered.push(value);
+        return title.startsWith('Which') ? 'stock no. 7' : value;
+      };
+      await (await shown(SAY)).press();
+      assert.deepEqual(offered, ['2026-11-19 14:07']);
+      const kept = new Date(2026, 10, 19, 14, 7).toISOString().replace('.000', '');
+      assert.ok(session.text('found.cfgdump').includes(`\n@taken ${kept}\n`), session.text('found.cfgdump'));
+    });
+
     it('a dump under the name of the one vehicle here, never under that of a file', async () => {
       const offered: string[] = [];
       const look = async (files: Readonly<Record<string, string>>) => {

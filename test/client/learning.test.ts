@@ -206,13 +206,20 @@ describe('learning in the editor', () => {
 
   describe('two groups of dumps', () => {
     it('are wanted: one dump alone says what to do, why others are not offered, and offers the profile for them', async () => {
-      await start({ 'a.cfgdump': NAMED, 'b.cfgdump': TEXT, 'p.dump-profile.json': PROFILE });
+      await start({
+        ...{ 'a.cfgdump': NAMED, 'b.cfgdump': TEXT, 'p.dump-profile.json': PROFILE },
+        // Of another module: nobody meant it.
+        ...{ 'a-door.cfgdump': `@profile door.dump-profile.json\n${TEXT}`, 'door.dump-profile.json': PROFILE },
+      });
       session.editor.person.notice = (_, buttons) => buttons[0];
       session.editor.person.modal = (_text, _detail, [write]) => write;
       await session.open('a.cfgdump');
       await session.run('findOption');
       await until(() => session.text('b.cfgdump').startsWith('@profile'));
-      assert.match(shown('warning'), /^Only a\.cfgdump can be compared here\. .* Not offered: b\.cfgdump\.$/);
+      assert.match(
+        shown('warning'),
+        /^Only a\.cfgdump can be compared here\. .* Not offered: b\.cfgdump – It names no profile\.$/,
+      );
     });
 
     it('are chosen from all dumps; one that cannot be compared, and a list without a tick, are told and asked again', async () => {
@@ -327,6 +334,17 @@ describe('learning in the editor', () => {
       assert.deepEqual(headings, [HEADING]);
       assert.match(session.text('h.dump-profile.json'), /\/\/ measured in March/);
       assert.match(window.activeTextEditor?.document.uri.toString() ?? '', /h\.cfgdump$/);
+    });
+
+    it('goes into it together with others, as one undo', async () => {
+      await start({ 'h.cfgdump': HEADED, 'h.dump-profile.json': OWN_FORM });
+      await session.open('h.cfgdump');
+      const all = [HEADING, '* Block {skip}'];
+      await session.run('_alwaysHeading', 'file:///cars/h.cfgdump', all, 'file:///cars/h.dump-profile.json');
+      await until(() => shown('notice') !== '');
+      assert.equal(shown('notice'), '2 headings are in the profile now, for all dumps of this module.');
+      const { headings } = JSON.parse(session.text('h.dump-profile.json').replace(/ *\/\/.*\n/, '')).notation;
+      assert.deepEqual(headings, all);
     });
 
     it('is refused where the profile has a problem already', async () => {

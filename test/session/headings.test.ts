@@ -56,6 +56,33 @@ describe('a line with hex digits that is not read', () => {
     assert.deepEqual([heading, profile], ['Door module stock {skip} read {skip}', 'file:///car/p.dump-profile.json']);
   });
 
+  it('is a heading together with all others, but for those that may be data', async () => {
+    const heads = [
+      '* Door module 77, read 2026-11-20',
+      '* Part 71-04 HW 0C SW 12',
+      'Stock 77 of 81',
+      'CRC 304C',
+      'L5 seems 304C',
+    ];
+    const data = ['Row 20 00 41 64', '* 20 00 41'];
+    const { uri, actions, titles } = await offered('a.cfgdump', textOf([...heads, ...data].join('\n')));
+    assert.deepEqual(titles, [
+      'These 3 Lines Are Headings in This Module',
+      'Always a Heading in This Module',
+      'Mark These 3 Lines as Comments',
+      'Mark as a Comment',
+    ]);
+    assert.deepEqual(actions[0]?.command?.arguments?.[1], [
+      '* Door module {skip}, read {skip}',
+      '* Part {skip} HW {skip} SW {skip}',
+      'Stock {skip} of {skip}',
+    ]);
+    const [one, two, three, ...others] = heads;
+    const marked = [`# ${one}`, `# ${two}`, `# ${three}`, ...others, ...data].join('\n');
+    assert.equal(server.after(uri, actions[2]), textOf(marked));
+    for (const row of [4, 5, 6, 7]) assert.deepEqual(await server.actions(uri, row, 2, ['quickfix']), [], `${row}`);
+  });
+
   it('is offered neither where it begins as the lines do, or has the name of a sum', async () => {
     for (const [i, line] of ['L5 seems to be 304C', 'SUM 304C', 'Checksum of all 304C'].entries())
       assert.deepEqual((await offered(`b${i}.cfgdump`, textOf(line))).titles, [], line);

@@ -272,6 +272,32 @@ describe('learning in the editor', () => {
     );
   });
 
+  it('tells a dump without a profile that the profile does not explain, or is not for, from one that may name it', async () => {
+    const profile = {
+      ...{ format: 1, appliesTo: { part: ['SE-*'] }, lines: { from: 1, to: 6, data: 3, sum: 1 } },
+      lineSum: { method: 'add', over: ['label', 'data'] },
+    };
+    session.files.set(`${folder}seats.dump-profile.json`, JSON.stringify(profile));
+    session.files.set(SEATS.uri, dump(0, true, '@profile seats.dump-profile.json\n@part SE-1\n'));
+    session.files.set(`${folder}car-1.cfgdump`, dump(1, false, '@part SE-2\n').replace('1: 00', '1: 01'));
+    session.files.set(`${folder}car-2.cfgdump`, dump(2, true, '@part DO-1\n'));
+    session.files.set(`${folder}car-3.cfgdump`, dump(3, true, '@part SE-3\n'));
+    const { others } = await send<OptionGroupsResult>(OPTION_GROUPS, { uri: SEATS.uri });
+    const of = (car: string) => others.flatMap(({ name, why, isUnnamed }) => (name === car ? [why, isUnnamed] : []));
+    assert.deepEqual(of('car-1.cfgdump'), [
+      'It names no profile, and seats.dump-profile.json does not explain it: it is of another module, or lines of it are damaged.',
+      false,
+    ]);
+    assert.deepEqual(of('car-2.cfgdump'), [
+      'It names no profile, and seats.dump-profile.json is not for it: The profile is for another module: "@part" is "DO-1" here, and the profile is for SE-*.',
+      false,
+    ]);
+    assert.deepEqual(of('car-3.cfgdump'), [
+      'It names no profile. Name seats.dump-profile.json in it, if that is its module.',
+      true,
+    ]);
+  });
+
   it('leaves the sealed backup of a dump that is listed out of the list', async () => {
     const headers = '@seal sha256:00\n';
     session.files.set(`${folder}car-0.as-found.cfgdump`, dump(0, true, `@fitted seats\n${headers}`));

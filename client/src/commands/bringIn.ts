@@ -15,6 +15,7 @@ import type { AskServer } from '../ask.js';
 import type { Command } from '../command.js';
 import { DUMP_ENDINGS, FORMS } from '../forms.js';
 import { addHeadersBeside, headersBeside } from '../headersBeside.js';
+import { type NamedTime, timeNamedIn } from '../namedTime.js';
 import { firstFree, freeUnsaved, namesLike, numbered, stemOf, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
 import { rawUri } from '../rawUri.js';
@@ -55,12 +56,17 @@ export const bringIn: Command = {
 export async function bringBack(services: Services, of: vscode.Uri): Promise<void> {
   const way = await chooseWay(vscode.l10n.t('How do you bring in what was read back?'));
   if (way === undefined) return;
-  // Which reading is the latest goes by this time: it is that of the reading, not of the pasting.
-  const taken = await askTime();
-  if (!taken) return;
+  // Which reading is the latest goes by this time: it is that of the reading, not of the pasting. Of a file it is asked
+  // before that is copied, so that whoever goes away leaves nothing behind.
+  let taken = way === 'file' ? undefined : await askTime();
+  const asked = async (name: string, text: string) => {
+    taken = await askTime(timeNamedIn(text, name, new Date()));
+    return taken !== undefined && taken !== '';
+  };
+  if (way === 'paste' && !taken) return;
   const document =
-    way === 'file' ? await bringFile(services.client, vscode.Uri.joinPath(of, '..')) : await newReading(of);
-  if (document) await fill(services.ask, document, { like: of.toString(), taken });
+    way === 'file' ? await bringFile(services.client, vscode.Uri.joinPath(of, '..'), asked) : await newReading(of);
+  if (document && taken) await fill(services.ask, document, { like: of.toString(), taken });
 }
 
 /** Says in a dump of which vehicle it is and when it was read, as far as it does not. */
@@ -69,7 +75,9 @@ export async function describe(services: Services, document: vscode.TextDocument
   const says = (names: string) => new RegExp(`@(?:${names})\\s+\\S`, 'i').test(text);
   const vehicle = says('vehicle|vin') ? undefined : await askVehicle(services);
   if (!vehicle && !says('vehicle|vin')) return;
-  const taken = says('taken|backup') ? undefined : await askTime();
+  const taken = says('taken|backup')
+    ? undefined
+    : await askTime(timeNamedIn(document.getText(), nameOf(document.uri), new Date()));
   if (!taken && !says('taken|backup')) return;
   await addHeaders(services.ask, document, { ...(vehicle && { vehicle }), ...(taken && { taken }) });
 }
@@ -133,8 +141,11 @@ async function askModule(): Promise<string | undefined> {
   });
 }
 
-/** When a dump was read, in the one form that is kept; a day alone, or a time with its zone, stays as it is written. */
-async function askTime(): Promise<string | undefined> {
+/**
+ * When a dump was read, in the one form that is kept; a day alone, or a time with its zone, stays as it is written. What
+ * the dump says itself is offered, else the time now.
+ */
+async function askTime(named?: NamedTime): Promise<string | undefined> {
   const now = new Date();
   const kept = (text: string): string | undefined => {
     // What was offered is kept to the second: it may be the minute of the reading before.
@@ -146,12 +157,12 @@ async function askTime(): Promise<string | undefined> {
   };
   const written = await askText({
     title: vscode.l10n.t('When was it read?'),
-    prompt: vscode.l10n.t(
+    prompt: `${named === undefined ? '' : `${saidWhere(named)} `}${vscode.l10n.t(
       'Day and time by the clock of this computer ({0}), such as {1} or 27.11.2026 9:12. By it what was read later is told from what was found.',
       zoneAt(now),
       localTime(now),
-    ),
-    value: localTime(now),
+    )}`,
+    value: named?.written ?? localTime(now),
     ignoreFocusOut: true,
     check: async (text) => {
       const time = kept(text);
@@ -169,6 +180,12 @@ async function askTime(): Promise<string | undefined> {
     },
   });
   return written === undefined ? undefined : kept(written);
+}
+
+function saidWhere({ row }: NamedTime): string {
+  return row === undefined
+    ? vscode.l10n.t('The name of the file says this time.')
+    : vscode.l10n.t('Row {0} of the dump says this time.', row + 1);
 }
 
 /** A new text that is not saved yet, under the name of its module. */
@@ -197,10 +214,14 @@ async function newReading(of: vscode.Uri): Promise<vscode.TextDocument | undefin
   return vscode.workspace.openTextDocument(target);
 }
 
-/** A file that a person chooses. One from elsewhere is copied into the folder, so that the vehicle has all in one place. */
+/**
+ * A file that a person chooses. One from elsewhere is copied into the folder, so that the vehicle has all in one place; not
+ * where `asked`, which gets its name and text, says no.
+ */
 async function bringFile(
   client: Services['client'],
   folder: vscode.Uri | undefined,
+  asked?: (name: string, text: string) => Promise<boolean>,
 ): Promise<vscode.TextDocument | undefined> {
   const [chosen] =
     (await vscode.window.showOpenDialog({ canSelectMany: false, title: vscode.l10n.t('Which file is the dump?') })) ??
@@ -212,6 +233,7 @@ async function bringFile(
   // Raw bytes under a name that promises a text are told from it.
   const isRaw = isOfBytes || (bytes.includes(0) && !isUtf16(bytes));
   if (isRaw && !(await mayOpenAsDumpText(chosen))) return undefined;
+  if (asked && !(await asked(nameOf(chosen), isRaw ? '' : new TextDecoder().decode(bytes)))) return undefined;
   const keepsName = isRaw || reading !== null || isDumpName(chosen);
   const isHere = keepsName && (folder === undefined || isBelow(folder, chosen));
   const usual = FORMS.find(({ language }) => language === reading?.language);

@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import { COMPARE_MANY, type CompareManyParams, type CompareManyResult } from '../../../shared-core/src/index.js';
 import type { Command } from '../command.js';
+import { fileItem } from '../fileItem.js';
 import { listFiles } from '../files.js';
 import { readMessage, shownRows } from '../pages/liveTable.js';
 import { manyPage, manyTable } from '../pages/manyPage.js';
@@ -27,11 +28,9 @@ export const compareMany: Command = {
 
 async function chooseDumps({ client, current }: Services): Promise<readonly vscode.Uri[] | undefined> {
   const own = current.document()?.uri;
-  const dumps = (await listFiles(client)).dumps.map((uri) => vscode.Uri.parse(uri));
-  const items = dumps.map((uri) => ({
-    label: vscode.workspace.asRelativePath(uri),
-    uri,
-    picked: own !== undefined && fileUri(own).toString() === uri.toString(),
+  const items = (await listFiles(client)).dumps.map(({ uri, ...words }) => ({
+    ...fileItem(vscode.Uri.parse(uri), words),
+    picked: own !== undefined && fileUri(own).toString() === vscode.Uri.parse(uri).toString(),
   }));
   const chosen = await chooseMany(items, { title: vscode.l10n.t('Compare which dumps?') });
   return chosen?.map(({ uri }) => uri);

@@ -85,7 +85,7 @@ async function byChoice(
   const [only, ...more] = dumps;
   if (more.length === 0) {
     const said = vscode.l10n.t(
-      'Only {0} can be compared here. Two groups are wanted: dumps of cars with the equipment and of cars without it, of the same module.',
+      'Only {0} can be compared here. Two groups of the same module are wanted: with the equipment and without it.',
       only?.name ?? '',
     );
     await offerHelp(ask, uri, groups, said);
@@ -208,8 +208,10 @@ async function offerHelp(
   { others, profile }: OptionGroupsResult,
   said: string,
 ): Promise<void> {
-  const named = others.slice(0, MOST_NAMED).map(({ name, why }) => vscode.l10n.t('Not offered: {0}. {1}', name, why));
-  const left = others.length - named.length;
+  // A notice shows whole sentences: the reason is in the one that names the dump.
+  const meant = others.filter(({ isOther }) => !isOther);
+  const named = meant.slice(0, MOST_NAMED).map(({ name, why }) => vscode.l10n.t('Not offered: {0} – {1}', name, why));
+  const left = meant.length - named.length;
   const more = left > 0 ? [vscode.l10n.t('And {0} more.', left)] : [];
   // A profile of its own makes other dumps of its module known; one that there is may explain those that name none.
   const first = profile === null ? 'learn' : others.some(({ isUnnamed }) => isUnnamed) ? 'useForSimilar' : undefined;

@@ -4,7 +4,7 @@ import type { Command } from '../command.js';
 import { openToPrint } from '../pages/keepPage.js';
 import { fileUri } from '../rawUri.js';
 import type { Services } from '../services.js';
-import { bringBack, describe } from './bringIn.js';
+import { bringBack, bringIn, describe } from './bringIn.js';
 import { compareWithBackup } from './compareWithBackup.js';
 import { confirmSums } from './confirmSums.js';
 import { correctChecksums } from './correctChecksums.js';
@@ -16,6 +16,7 @@ import { openProfile } from './openProfile.js';
 import { planRetrofit } from './planRetrofit.js';
 import { restoreFromBackup } from './restoreFromBackup.js';
 import { setOption } from './setOption.js';
+import { useSimilar } from './similarDumps.js';
 import { askUse } from './useOfDump.js';
 import { vehicleRecord } from './vehicleRecord.js';
 import { verify } from './verifyReadBack.js';
@@ -30,6 +31,7 @@ async function doIt(services: Services, { does, uri, other }: JobAction): Promis
   // Raw bytes are opened as the text of them.
   const file = services.client.protocol2CodeConverter.asUri(uri);
   if (does === 'open') return openFile(file);
+  if (does === 'bringIn') return bringIn.run(services);
   if (does === 'bringBack') return bringBack(services, fileUri(file));
   if (does === 'planRetrofit' && other !== null) return planRetrofit.run(services, vscode.Uri.parse(other), uri);
   if (does === 'confirmSums') return other !== null && confirmSums(services, vscode.Uri.parse(other));
@@ -52,6 +54,8 @@ async function doIt(services: Services, { does, uri, other }: JobAction): Promis
       return keepCard(services, document.uri);
     case 'learn':
       return learn.run(services, uri);
+    case 'similar':
+      return useSimilar.run(services);
     default:
       return COMMANDS[does].run(services);
   }

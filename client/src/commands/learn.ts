@@ -52,7 +52,9 @@ export const learn: Command = {
       { ...result, rules },
       {
         answer: (message) => {
-          const rule = result.rules[Number((message as { readonly add?: unknown }).add)];
+          const { add } = message as { readonly add?: unknown };
+          if (add === -1) void vscode.commands.executeCommand('countersum.bringIn');
+          const rule = result.rules[Number(add)];
           if (rule !== undefined)
             void keepDraft(services, dump, { text: rule.profile, title: result.title }, result.naming);
         },

@@ -44,8 +44,8 @@ async function tell(
   { matches, verdict, seen }: VerifyReadBackResult,
 ): Promise<void> {
   if (matches) {
-    const note = vscode.l10n.t('Note in Profile…');
-    if ((await inform(verdict, ...(seen.length > 0 ? [note] : []))) === note) await noteSeen(client, seen);
+    const chosen = seen.length > 0 ? await inform(verdict, 'noteSeen') : await inform(verdict);
+    if (chosen === 'noteSeen') await noteSeen(client, seen);
     return;
   }
   if ((await warn(verdict, 'compare')) !== 'compare') return;

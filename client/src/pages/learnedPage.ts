@@ -4,14 +4,14 @@ import { type Html, html } from './html.js';
 import type { Page, PageContent } from './page.js';
 import { ADD_BUTTONS, headRow, list, odds } from './parts.js';
 
-/** What was learned: rules in order, each with what speaks for it, and a button that makes it the profile. */
+/** What was learned: rules in order, each with what speaks for it, and a button that makes it the profile; with -1, another dump is to be brought in. */
 export const learnedPage: Page<LearnResult> = { id: 'learned', content: learnedContent };
 
-function learnedContent({ name, rules, findings, remarks }: LearnResult): PageContent {
+function learnedContent({ name, wantsMore, rules, findings, remarks }: LearnResult): PageContent {
   const title = vscode.l10n.t('Checksum rule of {0}', name);
   return {
     title,
-    body: html`<h1>${title}</h1>${list(remarks)}${rules.length === 0 ? '' : table(rules, findings !== null)}${found(findings ?? [])}${workedOut(rules)}`,
+    body: html`<h1>${title}</h1>${list(remarks)}${wantsMore ? html`<p><button data-add="-1">${vscode.l10n.t('Bring In a Dump…')}</button></p>` : ''}${rules.length === 0 ? '' : table(rules, findings !== null)}${found(findings ?? [])}${workedOut(rules)}`,
     style: STYLE,
     script: ADD_BUTTONS,
   };

@@ -87,11 +87,12 @@ async function groupsFor(session: Session, uri: string): Promise<OptionGroupsRes
       fitted: tags(dump, 'fitted'),
       absent: tags(dump, 'absent'),
     })),
-    others: all.others.map(({ uri: one, why, isUnnamed }, i) => ({
+    others: all.others.map(({ uri: one, why, isUnnamed, isOther }, i) => ({
       uri: one,
       name: names[i] ?? one,
       why: session.say(why),
       isUnnamed,
+      isOther,
     })),
     profile: all.profileUri ?? null,
   };

@@ -18,6 +18,7 @@ import {
   headerOf,
   headerValue,
   isSealed,
+  isSure,
   LEARN,
   LEARN_FROM,
   type LearnCandidate,
@@ -146,6 +147,7 @@ async function learned(
     );
   return {
     name: fileName(uri),
+    wantsMore: usable[0] !== undefined && !isSure(usable[0]),
     title,
     rules: usable.map((candidate) => ruleOf(session, candidate, findings, { title, uri, dump: own.value.dump })),
     findings: findings === undefined ? null : findings.map((one) => foundInBytes(session, one)),

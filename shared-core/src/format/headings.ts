@@ -27,12 +27,12 @@ function firstWord(text: string): string {
   return /^\S+/.exec(text)?.[0] ?? '';
 }
 
-/** Whether a heading with `{skip}` begins with a word that is no hex, by which it is known. */
+/** Whether a heading with `{skip}` begins with a word that is no hex, by which it is known; before it may be a mark. */
 export function isHeadingText(heading: string): boolean {
   const [lead = '', ...others] = heading.trim().split(/\{[^{}]*\}/);
   const fields = heading.match(/\{[^{}]*\}/g) ?? [];
   if (fields.length === 0) return heading.trim() !== '';
-  const isKnown = /^[^\d\s]*[g-z][^\d\s]*(?:\s|$)/i.test(lead);
+  const isKnown = /^(?:[^\w\s]+\s+)?[^\d\s]*[g-z][^\d\s]*(?:\s|$)/i.test(lead);
   return isKnown && fields.every((field) => field === '{skip}') && !others.slice(0, -1).includes('');
 }
 

@@ -10,9 +10,9 @@ import { readProfile } from '../profile/readProfile.js';
 import { mayBeTheSame, readSeenList } from '../profile/readSeen.js';
 import { baseDescribing, baseWith, optionIn } from './inBases.js';
 
-/** What a person wants changed in a profile that they have: a line that is no data, an option that is wrong, a file sum that is no guess any more. */
+/** What a person wants changed in a profile that they have: lines that are no data, an option that is wrong, a file sum that is no guess any more. */
 export type ProfileWish =
-  | { readonly kind: 'heading'; readonly heading: string }
+  | { readonly kind: 'headings'; readonly headings: readonly string[] }
   | { readonly kind: 'remove'; readonly id: string }
   | {
       readonly kind: 'widen';
@@ -64,7 +64,7 @@ function editsOf(
   wish: ProfileWish,
   bases: Bases | undefined,
 ): Result<readonly ProfileEdit[]> | undefined {
-  if (wish.kind === 'heading') return withHeading(text, root, wish.heading, bases);
+  if (wish.kind === 'headings') return withHeadings(text, root, wish.headings, bases);
   if (wish.kind === 'confirm') {
     const edits = wish.sums.map((sum) => confirmed(root, sum));
     const all = edits.flatMap((one) => one ?? []);
@@ -159,10 +159,10 @@ function notExpected(text: string, expect: Node, id: string): readonly ProfileEd
   ];
 }
 
-function withHeading(
+function withHeadings(
   text: string,
   root: Node,
-  heading: string,
+  more: readonly string[],
   bases: Bases | undefined,
 ): Result<readonly ProfileEdit[]> | undefined {
   const notation = findNodeAtLocation(root, ['notation']);
@@ -174,9 +174,13 @@ function withHeading(
       phrase('How the lines are written is said in {0}, which this profile extends. Add the heading there.', base.name),
     );
   if (notation?.type !== 'object') return undefined;
-  if (headings === undefined)
-    return done(appended(text, notation, (style) => `"headings": ${printed([heading], style)}`));
-  return headings.type === 'array' ? done(appended(text, headings, (style) => printed(heading, style))) : undefined;
+  if (headings === undefined) return done(appended(text, notation, (style) => `"headings": ${printed(more, style)}`));
+  if (headings.type !== 'array') return undefined;
+  return done(
+    appended(text, headings, (style) =>
+      more.map((one) => printed(one, style)).join(`,${style.lineEnd}${style.indent}`),
+    ),
+  );
 }
 
 /** A file sum that is a guess no more, with what confirmed it behind the note that it has. */

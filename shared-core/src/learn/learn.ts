@@ -2,7 +2,7 @@ import { phrase } from '../base/phrase.js';
 import { finish, type Steps } from '../base/steps.js';
 import { isImage, withoutHeadersBeside } from '../format/notationOf.js';
 import { canHaveRowsAsLines } from '../model/rowsAsLines.js';
-import { type LearnedForm, learnForms } from './learnForm/form.js';
+import { type LearnedForm, learnForms, withHeadings } from './learnForm/form.js';
 import { learnImage } from './learnImage.js';
 import type { Learning, TextToLearn } from './learning.js';
 import { learnLines } from './learnLines.js';
@@ -94,7 +94,9 @@ function* learnIn(
   const strange = texts.filter((one) => !alike.includes(one)).map(({ name }) => name);
   const remarks =
     strange.length === 0 ? [] : [phrase('Written in another way, and left out: {0}.', strange.join(', '))];
-  const { learning, rule } = yield* learnIts(form, alike, about, effort);
+  // Each dump may have headings of its own.
+  const headings = alike.flatMap(({ forms }) => forms.filter((other) => sameForm(form, other))).flatMap(headingsIn);
+  const { learning, rule } = yield* learnIts(withHeadings(form, headings), alike, about, effort);
   return wayOf(form, {
     learning: { ...learning, remarks: [...remarks, ...learning.remarks] },
     rule,
@@ -133,6 +135,10 @@ function* learnIts(
 /** Whether nearly all lines follow a rule that is sure. */
 function isSettled({ chance, share }: WayLearned): boolean {
   return chance <= SURE && share >= 0.8;
+}
+
+function headingsIn({ headings }: LearnedForm): readonly string[] {
+  return headings;
 }
 
 function sameForm(a: LearnedForm, b: LearnedForm): boolean {

@@ -12,6 +12,7 @@ import { imageDraft, written } from './learnImage/imageDraft.js';
 import { type Images, type ImageToLearn, imagesAlike } from './learnImage/images.js';
 import { type FoundInImages, searchImages } from './learnImage/searchImages.js';
 import type { LearnCandidate, Learning, TextToLearn } from './learning.js';
+import { totalSaid } from './remarks.js';
 
 /**
  * What is learned of memory images: the range of their addresses and what their bytes show. The records are summed as
@@ -90,7 +91,7 @@ function* learnBytes(
     chances: { lines: null, total: hasSums ? chance : null },
     undecided: found.sums.some(({ rivals }) => rivals.length > 0),
   };
-  return { candidates: [candidate], remarks: remarksOn(images, found, others), findings };
+  return { candidates: [candidate], remarks: [...remarksOn(images, found, others), ...totalSaid(candidate)], findings };
 }
 
 function remarksOn({ names }: Images, { sums, isSearched }: FoundInImages, others: readonly string[]): Phrase[] {

@@ -12,7 +12,16 @@ import type { LearnCandidate, Learning, TextToLearn } from './learning.js';
 import { withSumAtEnd } from './learnSums/line.js';
 import { type LineRule, storedBy } from './learnSums/lineRule.js';
 import { type Effort, lineSumSteps } from './learnSums/lineSums.js';
-import { accountSaid, besideSaid, othersSaid, otherTotals, passedSaid, said, unreadSaid } from './remarks.js';
+import {
+  accountSaid,
+  besideSaid,
+  othersSaid,
+  otherTotals,
+  passedSaid,
+  said,
+  totalSaid,
+  unreadSaid,
+} from './remarks.js';
 
 /** More candidates than these are of no use to anybody. */
 const MOST_CANDIDATES = 8;
@@ -84,6 +93,7 @@ export function* learnLines(
       ...(addressed?.remarks ?? []),
       ...accountSaid(candidates[0], unread.length + unmarked.length),
       ...(addressed === undefined ? remarks : othersRemarks),
+      ...(addressed === undefined ? totalSaid(candidates[0]) : []),
       ...left.flatMap(unreadSaid),
       ...left.flatMap(passedSaid),
       ...(addressed === undefined && likely.length > 0 ? left.flatMap((dump) => besideSaid(dump, explained)) : []),

@@ -31,6 +31,11 @@ export function oddsOfParts({ chance, chances: { lines, total }, undecided }: Su
   return phrase('the line sums could be chance: 1 in {0}; the file sum too: 1 in {1}', ofLines, ofTotal);
 }
 
+/** Whether nothing needs to be learned from more dumps. */
+export function isSure({ chance, undecided }: Pick<Sureness, 'chance' | 'undecided'>): boolean {
+  return !undecided && chance <= SURE;
+}
+
 interface Sureness {
   readonly chance: number;
   readonly chances: PartChances;

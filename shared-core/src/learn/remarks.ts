@@ -96,6 +96,18 @@ export function passedSaid({ name, passed }: RecordsOfText): readonly Phrase[] {
   return [phrase('{0}: not read as data, though they hold hex digits: rows {1}.', name, rowsInWords(passed))];
 }
 
+/** What would make a file sum surer that may be chance. */
+export function totalSaid(best: LearnCandidate | undefined): readonly Phrase[] {
+  const chance = best?.chances.total ?? 0;
+  if (best?.totalExplained !== true || best.undecided || chance <= SURE) return [];
+  return [
+    phrase(
+      'The file sum is not sure yet ({0}). Another dump of the same module with other values makes it surer: of another car, or read after a change.',
+      oddsInWords(chance),
+    ),
+  ];
+}
+
 export function otherTotals(count: number): Phrase {
   return count === 1
     ? phrase('1 other rule for the file sum fits as well. Dumps of other cars may tell them apart.')
@@ -127,7 +139,9 @@ export function said(search: LineSumSearch, lines: readonly LineToLearn[], dumps
   }
   if (alsoFront)
     remarks.push(
-      phrase('A sum by this rule does not show which byte it is: the first byte of these lines could be it as well.'),
+      phrase(
+        'Two bytes of each line may be its sum, as the rule fits both: the last one, which the draft takes, or the first one. Two dumps that differ in one value tell: in the line of that value, the sum differs too.',
+      ),
     );
   if (best.chance > SURE) {
     remarks.push(

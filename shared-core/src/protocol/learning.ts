@@ -30,6 +30,8 @@ export interface LearnParams extends DumpParams {
 }
 export interface LearnResult {
   readonly name: string;
+  /** Another dump with other values would make the best rule surer. */
+  readonly wantsMore: boolean;
   readonly rules: readonly LearnedRule[];
   /** What was found in the bytes of images, sums first; `null` where the dumps are none. */
   readonly findings: readonly FoundInBytes[] | null;
@@ -110,8 +112,10 @@ export interface OptionGroupsResult {
     readonly uri: string;
     readonly name: string;
     readonly why: string;
-    /** It names no profile. */
+    /** It names no profile, and that of the dump that was asked about explains it. */
     readonly isUnnamed: boolean;
+    /** It is plainly of another module, so nobody meant it. */
+    readonly isOther: boolean;
   }[];
   /** The profile of the dump that was asked about; `null` where it names none. */
   readonly profile: string | null;

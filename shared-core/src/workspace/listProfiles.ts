@@ -1,5 +1,6 @@
 import { listed as joined, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
+import { DIAGNOSTICS } from '../checks/diagnostics.js';
 import { type IndexedProfile, indexedProfile } from '../jobs/library/profileIndex.js';
 import { profileInWords } from '../jobs/library/searchLibrary.js';
 import { namedValues } from '../options/choices.js';
@@ -87,7 +88,9 @@ async function listOne(file: string, { nameOf, readProfile }: Listing): Promise<
     name,
     index: indexedProfile({ file, name }, reading.value),
     options: reading.value.profile.options.map((option) => listedOption(file, option)),
-    problems: problems.map(({ message, span, there }) => ({ message, at: placeIn(file, there ?? span) })),
+    problems: problems
+      .filter(({ code }) => DIAGNOSTICS[code].severity === 'error')
+      .map(({ message, span, there }) => ({ message, at: placeIn(file, there ?? span) })),
   };
 }
 

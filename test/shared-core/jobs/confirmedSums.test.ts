@@ -129,8 +129,13 @@ describe('a file sum that is only a guess', () => {
     };
     assert.equal(
       await step(FILES),
-      'Profile: Seat; file sum unconfirmed: another dump of such a module, with another value, confirms it ',
+      'Profile: Seat; file sum unconfirmed: another dump of such a module, with another value, confirms it bringIn',
     );
+    assert.equal(
+      await step({ ...FILES, 'b.cfgdump': B.replace(/^@profile.*\n/m, '') }),
+      'Profile: Seat; file sum unconfirmed: b.cfgdump may confirm it, once it names this profile similar',
+    );
+    assert.match(await step({ ...FILES, 'b.cfgdump': '1: 00\n' }), / bringIn$/);
     assert.equal(
       await step({ ...FILES, 'b.cfgdump': B }),
       'Profile: Seat; the file sum was a guess, and a.cfgdump and b.cfgdump confirm it confirmSums',

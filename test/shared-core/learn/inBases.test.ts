@@ -59,15 +59,18 @@ describe('a profile that extends another, changed by a command', () => {
     for (const text of [own(), own({ options: [{ id: 'fog', bits: '1-0', values: { 1: 'yes' } }] })])
       assert.match(changedBy(text, widen), /"fog" is described in b\.dump-profile\.json, .*Widen it there/);
     assert.match(
-      changedBy(own(), { kind: 'heading', heading: 'X' }),
+      changedBy(own(), { kind: 'headings', headings: ['X'] }),
       /said in b\.dump-profile\.json, .*Add the heading there/,
     );
     assert.match(
-      changedBy(own({ notation: { otherwise: 'keep' } }), { kind: 'heading', heading: 'X' }),
+      changedBy(own({ notation: { otherwise: 'keep' } }), { kind: 'headings', headings: ['X'] }),
       /Add the heading there/,
     );
-    const listed = changedBy(own({ notation: { headings: ['Head', 'Own'] } }), { kind: 'heading', heading: 'X' });
-    assert.deepEqual(JSON.parse(listed).notation.headings, ['Head', 'Own', 'X']);
+    const listed = changedBy(own({ notation: { headings: ['Head', 'Own'] } }), {
+      kind: 'headings',
+      headings: ['X', 'Y'],
+    });
+    assert.deepEqual(JSON.parse(listed).notation.headings, ['Head', 'Own', 'X', 'Y']);
   });
 
   const OPTION = {

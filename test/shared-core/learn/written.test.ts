@@ -221,6 +221,47 @@ describe('a heading over the lines', () => {
     }
   });
 
+  it('goes into it between the lines as well, where headings begin with a mark that no line begins with', () => {
+    const marked = (first: number) => {
+      const all = lines(
+        ({ i, data, sum }) => [
+          ...(i % 5 === 0 ? [`* Block ${i / 5 + first} of 4: 5 rows, base 0${i}`] : []),
+          `${1 + Math.floor(i / 5)}-0${1 + (i % 5)} | ${text(data)} | ${hex(sum)}`,
+        ],
+        first,
+      );
+      return `* Carrier\n* Read 2026-11-1${first} 14:07 at 12.4 V\n* Part 71-0448-C2  HW 0C SW 1207\n${all}* End of list 3A\n`;
+    };
+    const { profile, problems, best } = learned(marked(7));
+    assert.deepEqual(profile.notation?.headings, [
+      '* Read {skip} at {skip} V',
+      '* Part {skip} HW {skip} SW {skip}',
+      '* Block {skip} of {skip} rows, base {skip}',
+      '* End of list {skip}',
+    ]);
+    assert.deepEqual([problems, best.unread, best.unmarked, best.linesExplained], [[], [], [], 20]);
+    assert.deepEqual(problemsOf(profile, marked(8)), []);
+    // A line of the dump behind such a mark is missing, and is no heading.
+    const spoiled = marked(8).replace('\n2-03', '\n* 2-03');
+    assert.deepEqual(
+      problemsOf(profile, spoiled).filter((one) => one.endsWith('text-unreadable')),
+      ['13 text-unreadable'],
+    );
+  });
+
+  it('is of each dump that was learned from', () => {
+    const [first, second] = [dump('Door module  read 2026-11-20', 21), dump('Window lift 0C 12', 34)];
+    const [best] = learn([
+      { name: 'a.txt', text: first },
+      { name: 'b.txt', text: second },
+    ]).candidates;
+    assert.deepEqual((best?.profile as Loose | undefined)?.notation?.headings, [
+      'Door module read {skip}',
+      'Window lift {skip}',
+    ]);
+    assert.deepEqual(best?.unmarked, []);
+  });
+
   it('is none between the lines, where a sum may stand, or where it begins with no word', () => {
     for (const heading of ['2026-11-20 10:15 door', 'Sum over all 304C', 'Ada 20 15 is new']) {
       const { profile } = learned(dump(heading, 21));
@@ -321,6 +362,10 @@ describe('lines that cannot be read', () => {
 
   it('a sum that does not show which byte it is: the first could be it as well, and it is said', () => {
     const { remarks } = learned(lines(({ i, data, sum }) => `${i}: ${text([...data, -sum & 0xff])}`));
-    assert.ok(remarks.some((remark) => remark.startsWith('A sum by this rule does not show which byte it is')));
+    assert.ok(
+      remarks.some((remark) =>
+        remark.startsWith('Two bytes of each line may be its sum, as the rule fits both: the last one'),
+      ),
+    );
   });
 });

@@ -34,7 +34,7 @@ export interface CommandFix {
   readonly kind: 'command';
   readonly title: Phrase;
   readonly command: 'learn' | 'rebalance' | 'readAs' | 'openProfile' | 'heading' | 'similar';
-  readonly argument?: string;
+  readonly argument?: string | readonly string[];
 }
 
 /** A fix that is worth a place in a menu only where it can be done. */

@@ -65,7 +65,12 @@ function* allFixes(
       return [{ kind: 'change', title, result: changeOf(subject, { edits: addEndRecord(dump) }, title, {}) }];
     }
     case 'text-unreadable':
-      return [...readAsFix(problem), ...ownLineFix(subject, problem), ...(yield* restoreFix(subject, problem))];
+      return [
+        ...readAsFix(problem),
+        ...ownLineFix(subject, problem),
+        ...headingFixes(subject, problem),
+        ...(yield* restoreFix(subject, problem)),
+      ];
     case 'record-count': {
       const title = phrase('Correct the count');
       const edits = rightRecordCount(dump, problem.row);

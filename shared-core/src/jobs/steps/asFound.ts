@@ -1,4 +1,5 @@
 import { backupCopy } from '../../actions/backup.js';
+import { explainsWhole, whyNotNamed } from '../../actions/nameProfile.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { notSealed, readBackup, unfitBackup } from '../../checks/backup.js';
 import { sumsUnderstood } from '../../checks/sumsLeft.js';
@@ -107,11 +108,33 @@ export function sumsKnown(
           dumps.map((one) => one.loaded),
           described,
         );
+  const wantsMore = hasOpen(files);
+  const similar = wantsMore ? unnamedLike(loaded, dumps) : undefined;
   const isReady = files.length > 0 && files.every(({ by }) => by.length > 0);
   return done(
-    listed([phrase('Profile: {0}', called), ...guessedSums(dump.profile, files)], '; '),
-    isReady ? { does: 'confirmSums', file, other: described } : undefined,
+    listed([phrase('Profile: {0}', called), ...guessedSums(dump.profile, files, similar)], '; '),
+    isReady
+      ? { does: 'confirmSums', file, other: described }
+      : wantsMore
+        ? { does: similar === undefined ? 'bringIn' : 'similar', file }
+        : undefined,
   );
+}
+
+/** Whether dumps that are not here yet, or name no profile, would tell more of file sums. */
+export function hasOpen(files: readonly UnconfirmedSum[]): boolean {
+  return files.some(({ by }) => by.length === 0) && files.every(({ against }) => against.length === 0);
+}
+
+/** A dump that names no profile and is explained by that of another one: what it says of the sums does not count yet. */
+function unnamedLike({ dump: { profile } }: JobDump['loaded'], dumps: readonly JobDump[]): string | undefined {
+  const found = dumps.find(
+    ({ loaded: { dump, profile: own, file } }) =>
+      own.kind === 'none' &&
+      whyNotNamed(dump, profile) === undefined &&
+      explainsWhole(profile, dump, file.split('/').at(-1) ?? ''),
+  );
+  return found?.name;
 }
 
 /** What keeps the sums from being understood where lines were taken for text: one of them may be a sum. */
@@ -128,7 +151,11 @@ function linesPassed(dump: JobDump['dump'], name: string): Phrase | undefined {
 }
 
 /** Which sums of a profile are only a guess, and what the dumps at hand say of the file sums; nothing where none is. */
-function guessedSums({ lineSum }: JobDump['dump']['profile'], files: readonly UnconfirmedSum[]): readonly Phrase[] {
+function guessedSums(
+  { lineSum }: JobDump['dump']['profile'],
+  files: readonly UnconfirmedSum[],
+  similar: string | undefined,
+): readonly Phrase[] {
   const against = files.find((one) => one.against.length > 0)?.against[0];
   const open = files.find(({ by }) => by.length === 0);
   const [first, second] = files[0]?.by ?? [];
@@ -136,11 +163,13 @@ function guessedSums({ lineSum }: JobDump['dump']['profile'], files: readonly Un
     ...(lineSum?.confidence === 'guess' ? [phrase('line sums unconfirmed')] : []),
     ...(against !== undefined
       ? [phrase('file sum unconfirmed: it does not follow from the bytes of {0}', against)]
-      : open !== undefined
-        ? [phrase('file sum unconfirmed: another dump of such a module, with another value, confirms it')]
-        : first !== undefined && second !== undefined
-          ? [phrase('the file sum was a guess, and {0} and {1} confirm it', first.name, second.name)]
-          : []),
+      : open !== undefined && similar !== undefined
+        ? [phrase('file sum unconfirmed: {0} may confirm it, once it names this profile', similar)]
+        : open !== undefined
+          ? [phrase('file sum unconfirmed: another dump of such a module, with another value, confirms it')]
+          : first !== undefined && second !== undefined
+            ? [phrase('the file sum was a guess, and {0} and {1} confirm it', first.name, second.name)]
+            : []),
   ];
 }
 

@@ -2,11 +2,11 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Steps } from '../../base/steps.js';
 import { differs } from '../../compare/compareDumps.js';
 import { isForComparison } from '../../model/useHeader.js';
-import { fileOfTotals, unconfirmedSums } from '../confirmedSums.js';
+import { fileOfTotals, type UnconfirmedSum, unconfirmedSums } from '../confirmedSums.js';
 import { moduleTitle } from '../moduleTitle.js';
 import { namelessOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
-import { backupSealed, broughtIn, sumsKnown } from './asFound.js';
+import { backupSealed, broughtIn, hasOpen, sumsKnown } from './asFound.js';
 import type { JobInput } from './input.js';
 import { type JobDump, type Module, modulesOf, vehiclesOf, workBack, workOf } from './module.js';
 import { done, type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
@@ -61,19 +61,23 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
       loaded.backupFile,
     ]);
     const savedHere = files.map((file) => file === undefined || isSaved(file));
-    const rest = JSON.stringify([savedHere, guessesOf(dumps, input), shared]);
-    const known = before?.vehicles.find((one) => one.rest === rest && areSame(one.dumps, [...dumps, ...beside]));
-    vehicles.push(known ?? { ...vehicleJob(dumps, beside, input), dumps: [...dumps, ...beside], rest });
+    const guesses = guessesOf(dumps, input);
+    const rest = JSON.stringify([savedHere, guesses, shared]);
+    // Dumps without a profile may come to tell of sums that are only a guess.
+    const unnamed = hasOpen(guesses) ? input.dumps.filter(({ loaded }) => loaded.profile.kind === 'none') : [];
+    const from = [...dumps, ...beside, ...unnamed];
+    const known = before?.vehicles.find((one) => one.rest === rest && areSame(one.dumps, from));
+    vehicles.push(known ?? { ...vehicleJob(dumps, beside, input), dumps: from, rest });
     yield;
   }
   return { vehicles, compared };
 }
 
 /** What all dumps at hand say of the file sums that are only a guess in the profiles of a vehicle. */
-function guessesOf(vehicle: readonly JobDump[], { dumps }: JobInput): readonly unknown[] {
+function guessesOf(vehicle: readonly JobDump[], { dumps }: JobInput): readonly UnconfirmedSum[] {
   const profiles = new Set(vehicle.flatMap(({ loaded }) => fileOfTotals(loaded) ?? []));
   const all = dumps.map(({ loaded }) => loaded);
-  return [...profiles].map((file) => unconfirmedSums(all, file));
+  return [...profiles].flatMap((file) => unconfirmedSums(all, file));
 }
 
 function areSame(some: readonly JobDump[], others: readonly JobDump[]): boolean {

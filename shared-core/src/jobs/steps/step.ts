@@ -25,6 +25,8 @@ export type StepWork =
   | 'learn'
   | 'openProfile'
   | 'confirmSums'
+  | 'bringIn'
+  | 'similar'
   | 'makeBackup'
   | 'setOption'
   | 'restore'

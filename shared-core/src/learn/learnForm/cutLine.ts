@@ -50,7 +50,7 @@ export function stylesOf(lines: readonly string[]): readonly ByteStyle[] {
       const style: ByteStyle = {
         option: prefix + (tabs ? 'tab' : mark + blank),
         bytes: new RegExp(`${group}(?:${gap}${group})*`, 'g'),
-        firstGroup: new RegExp(`^${quote}\\w+${quote}(?:${mark === '' ? '[ \\t]+' : gap})(?=[\\w$"])`),
+        firstGroup: new RegExp(`^${quote}\\w+${quote}(?:${gap})(?=[\\w$"])`),
       };
       return { style, count };
     }),

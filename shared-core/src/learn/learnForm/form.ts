@@ -9,7 +9,7 @@ import type { Row } from '../../format/row.js';
 import { readRows, splitLines } from '../../format/rows.js';
 import { NAMES_OF_SUMS } from '../../format/stray.js';
 import { commonest } from './dumps.js';
-import { headingsOf, mostBytesIn, titlesAmong } from './headings.js';
+import { headingsOf, markOf, mostBytesIn, titlesAmong } from './headings.js';
 import { evenSteps } from './labelColumns.js';
 import { patternsOfLines } from './patternsOfLines.js';
 import { possibleTotals } from './possibleTotals.js';
@@ -73,7 +73,7 @@ function patternForms(text: string, inHex: boolean): readonly LearnedForm[] {
 
 /**
  * The form with the titles that look like lines of hex, and like no line of the dump: those that stand before its first
- * line or behind its last one, wherever else they are repeated.
+ * line or behind its last one, wherever else they are repeated, and those with a mark that begins no line of the dump.
  */
 function withTitles(text: string, form: LearnedForm & { readonly pattern: string }): LearnedForm {
   const word = /^[A-Za-z]+/.exec(form.pattern)?.[0];
@@ -81,19 +81,33 @@ function withTitles(text: string, form: LearnedForm & { readonly pattern: string
   const sums = new Set(possibleTotals(rows).flatMap(({ row, isLikely }) => (isLikely ? row : [])));
   const first = rows.findIndex(({ kind }) => kind === 'record');
   const last = rows.reduce((end, { kind }, at) => (kind === 'record' ? at : end), -1);
+  const marks = marksOfTitles(rows);
   const bytes = commonest(rows.flatMap((row) => (row.kind === 'record' ? row.count : []))) ?? 0;
   // A line that begins as the lines of the dump do, or holds as many bytes, is a damaged one; one with the name of a sum holds it.
   const around = rows.filter((row, at) => {
-    if ((at > first && at < last) || sums.has(at) || NAMES_OF_SUMS.test(row.text)) return false;
+    const isBetween = at > first && at < last && !marks.has(markOf(row.text));
+    if (isBetween || sums.has(at) || NAMES_OF_SUMS.test(row.text)) return false;
     if (4 * mostBytesIn(row.text) >= 3 * bytes) return false;
     if (row.kind === 'comment') return row.isPassed === true;
     return row.kind === 'broken' && row.isStray && (word === undefined || !row.text.trimStart().startsWith(word));
   });
-  const titles = titlesAmong(around.map((row) => row.text));
-  if (titles.length === 0) return form;
-  const headings = [...form.headings, ...titles];
+  return withHeadings(form, titlesAmong(around.map((row) => row.text)));
+}
+
+/** A form with more headings. */
+export function withHeadings(form: LearnedForm, more: readonly string[]): LearnedForm {
+  const headings = [...new Set([...form.headings, ...more])];
+  if (form.pattern === undefined || headings.length === form.headings.length) return form;
   const compiled = compilePattern(form.pattern, 'keep', headings);
   return compiled.ok ? { ...form, notation: compiled.value, headings } : form;
+}
+
+/** Marks that begin at least two lines of a text, and no record. */
+function marksOfTitles(rows: readonly Row[]): ReadonlySet<string> {
+  const marksIn = (some: readonly Row[]) => some.map(({ text }) => markOf(text)).filter((mark) => mark !== '');
+  const ofRecords = new Set(marksIn(rows.filter(({ kind }) => kind === 'record')));
+  const others = marksIn(rows.filter(({ kind }) => kind !== 'record'));
+  return new Set(others.filter((mark, i) => others.indexOf(mark) < i && !ofRecords.has(mark)));
 }
 
 /** How many different numbers lines have. */

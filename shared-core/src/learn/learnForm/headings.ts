@@ -42,15 +42,22 @@ const WORD = /(?<![0-9A-Za-z])(?=[A-Za-z]*[G-Zg-z])[A-Za-z]{2,}/;
 /** What differs from file to file: numbers, dates and times. */
 const VARYING = /[0-9A-Za-z]*\d[0-9A-Za-z]*(?:[-.:/ ]+[0-9A-Za-z]*\d[0-9A-Za-z]*)*/g;
 
+/** Marks before the first word of a line, such as the "*" of "* Read 09:12". */
+const MARK = /^[^\w\s{}]+/;
+
+export function markOf(line: string): string {
+  return MARK.exec(contentOf(line).trim())?.[0] ?? '';
+}
+
 /**
- * Titles among some lines that hold hex digits: they begin with a word; what has digits in it is skipped. None is one that
- * no line could be told by, as it has four bytes in a row.
+ * Titles among some lines that hold hex digits: they begin with a word, which may have a mark before it; what has digits in
+ * it is skipped. None is one that no line could be told by, as it has four bytes in a row.
  */
 export function titlesAmong(lines: readonly string[]): readonly string[] {
   const titles = lines.flatMap((line) => {
     if (mostBytesIn(line) > 3) return [];
     const text = contentOf(line).trim().replace(/\s+/g, ' ');
-    const first = /^\S+/.exec(text)?.[0] ?? '';
+    const first = /^\S+/.exec(text.slice(markOf(text).length).trim())?.[0] ?? '';
     if (!WORD.test(first) || /\d/.test(first) || text.includes('{')) return [];
     return text.replace(VARYING, '{skip}');
   });
