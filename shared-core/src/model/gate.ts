@@ -13,6 +13,7 @@ import { bind, type Dump, readBy, ruleOf, withSlotsInForce } from './dump.js';
 import { headersOf, isSeal, isSealed, type PlacedHeader, repeatedHeaders, sealsOf } from './headers.js';
 import { isOwnBackup, otherIdentity, whyBackupUnconfirmed, whyNotThisModule } from './identity.js';
 import { labelOfRow } from './layout.js';
+import { nearSeal } from './nearHeaders.js';
 import { protectedBits, protectedPlaces, whyProtected } from './protected.js';
 import { type PutInForce, whySlotsHarmed } from './slots.js';
 import { readTotal, sameTotal } from './totalReading.js';
@@ -103,6 +104,16 @@ export function whyNotWritable(dump: Dump, permit: Permit = {}): Refused | undef
 /** Why a file stays as it is, whatever is to be written. */
 function whyKept(dump: Dump, { elsewhere }: Permit): Refused | undefined {
   if (isForComparison(dump)) return refuse(whyForComparison());
+  const near = nearSeal(dump);
+  if (near !== undefined)
+    return refuse(
+      phrase(
+        'Row {0}: "@{1}" is probably meant as "@seal", so this file stays as it is. Correct its spelling if it is a seal, and work on a copy; otherwise remove it.',
+        near.row + 1,
+        near.header.name,
+      ),
+      near.row,
+    );
   if (!isSealed(dump) || elsewhere === true) return undefined;
   return refuse(phrase('This file is a sealed backup and stays as it is. Work on a copy of it without "@seal".'));
 }

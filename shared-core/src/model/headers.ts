@@ -26,7 +26,7 @@ export const HEADER_NAMES = [
 export type HeaderName = (typeof HEADER_NAMES)[number];
 
 /** A dump as far as its headers go. */
-interface Headed {
+export interface Headed {
   readonly rows: readonly Row[];
   /** Rows that are headers, in rising order. */
   readonly headers: readonly number[];

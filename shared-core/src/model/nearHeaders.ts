@@ -1,6 +1,6 @@
 import { nearestName } from '../base/nearestName.js';
 import type { HeaderRow } from '../format/row.js';
-import { HEADER_NAMES, type HeaderName } from './headers.js';
+import { HEADER_NAMES, type Headed, type HeaderName, headersOf, isSeal, type PlacedHeader } from './headers.js';
 import { isNearlyUse } from './useHeader.js';
 
 /** Headers by which a dump is protected or checked: one that is spelled otherwise does not do that. */
@@ -31,4 +31,15 @@ export function nearHeader(header: Pick<HeaderRow, 'name' | 'value'>): HeaderNam
 /** Whether what is checked, or what may be done, would be another if a header were spelled so. */
 export function isProtecting(name: HeaderName): boolean {
   return PROTECTING.includes(name);
+}
+
+/** A header that is probably meant as a seal, by its name or by what it holds, though it is spelled as none. */
+export function nearSeal(dump: Headed): PlacedHeader | undefined {
+  const isKnown = (name: string) => HEADER_NAMES.some((known) => known === name);
+  return headersOf(dump).find(
+    ({ header }) =>
+      !isSeal(header) &&
+      !isKnown(header.name) &&
+      (nearHeader(header) === 'seal' || /sha-?256[:=\s]*[\da-f]{64}/i.test(header.value)),
+  );
 }

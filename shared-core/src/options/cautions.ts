@@ -1,6 +1,8 @@
 import { listed, type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import { bytesOf } from '../format/row.js';
 import type { ByteWrite } from '../model/byteWrite.js';
+import { cellKey, cellsOfOption, presentCells } from '../model/cell.js';
+import { withTied } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { labelOfRow, rowOfLine } from '../model/layout.js';
 import { changedOptions } from '../model/optionReading.js';
@@ -61,23 +63,41 @@ function changesGuessedLines({ rows, profile }: Dump, after: Dump): boolean {
 
 /**
  * Records and lines whose own sum was wrong and that a change writes into: which of their bytes is damaged nobody knows,
- * and their sum is right afterwards. Not those whose bytes go back to what a backup holds, nor lines that a sealed backup holds
- * with a right sum: which of their bytes are others than were read is known there, and shown as a change.
+ * and their sum is right afterwards. Not those whose bytes go back to what a backup holds, nor lines of which a sealed backup,
+ * in which their sum is right, tells that nothing but options, balance and sums has changed since it was read.
  */
-function doubtfulRecords(
-  { rows, wrongSums }: Dump,
-  writes: readonly ByteWrite[],
-  backup: Dump | undefined,
-): readonly number[] {
+function doubtfulRecords(dump: Dump, writes: readonly ByteWrite[], backup: Dump | undefined): readonly number[] {
+  const { wrongSums } = dump;
   if (wrongSums.length === 0 || writes.length === 0) return [];
-  const isKnown = (row: number) => {
-    const label = labelOfRow(rows[row]);
-    const read = backup && label !== undefined ? rowOfLine(backup.layout, label) : undefined;
-    return read !== undefined && backup?.rows[read]?.kind === 'record' && !backup.wrongSums.includes(read);
-  };
   const restored = new Set(writes.flatMap(({ row, reason }) => (reason === 'restore' ? row : [])));
   const written = new Set(writes.map(({ row }) => row));
-  return wrongSums.filter((row) => written.has(row) && !restored.has(row) && !isKnown(row));
+  const doubtful = wrongSums.filter((row) => written.has(row) && !restored.has(row));
+  if (doubtful.length === 0 || backup === undefined) return doubtful;
+  const meant = meantToChange(dump);
+  return doubtful.filter((row) => !isExplained(dump, row, backup, meant));
+}
+
+/** Whether each data byte of a line that is not as in the backup is one that is meant to change. */
+function isExplained({ rows, layout }: Dump, row: number, backup: Dump, meant: ReadonlySet<number>): boolean {
+  const [now, label] = [rows[row], labelOfRow(rows[row])];
+  const read = label === undefined ? undefined : rowOfLine(backup.layout, label);
+  const then = read === undefined || backup.wrongSums.includes(read) ? undefined : backup.rows[read];
+  if (now?.kind !== 'record' || then?.kind !== 'record' || now.count !== then.count) return false;
+  const before = bytesOf(then);
+  return bytesOf(now, 0, layout.dataCount[row]).every(
+    (byte, at) => byte === before[at] || meant.has(cellKey({ row, byte: at })),
+  );
+}
+
+/** The bytes in which people and sums make changes: options, balance places and stored sums, with their copies. */
+function meantToChange(dump: Dump): ReadonlySet<number> {
+  const { layout, profile, totals } = dump;
+  const cells = [
+    ...profile.options.flatMap((option) => cellsOfOption(layout, option)),
+    ...profile.balance.flatMap(({ place }) => presentCells(layout, place)),
+    ...totals.flatMap(({ stored }) => stored ?? []).filter((cell) => cell !== undefined),
+  ];
+  return new Set(withTied(dump, cells).map(cellKey));
 }
 
 function doubtInWords([first, ...others]: readonly number[]): readonly Phrase[] {

@@ -117,7 +117,7 @@ describe('what a person is told of a change', () => {
     );
   });
 
-  it('is nothing of a line that the own sealed backup holds with a right sum: what differs from what was read is known', () => {
+  it('is nothing of a line in which only an option or its sum is not as the own sealed backup holds it', () => {
     const damaged = lines(profileOf(LINES), LINES_TEXT.replace(/^(2: .*\|\s*)[0-9A-F]{2}/m, '$1EE'));
     const cautions = (text: string, sealHolds = true) => {
       const dump = { ...lines(profileOf(LINES), text), sealHolds };
@@ -129,6 +129,9 @@ describe('what a person is told of a change', () => {
     assert.equal(cautions(LINES_TEXT.replace(/^(2: .*\|\s*)[0-9A-F]{2}/m, '$1EE')), 1, 'wrong when it was read too');
     assert.equal(cautions(LINES_TEXT.replace(/^2: .*\n/m, '')), 1, 'not in the backup');
     assert.equal(cautions(LINES_TEXT, false), 1, 'changed since it was sealed');
+    const read = (line: string, total: string) => LINES_TEXT.replace(/^2: .*/m, line).replace('02 27', total);
+    assert.equal(cautions(read('2: 00 10 00 | 10', '02 26')), 0, 'an option was set');
+    assert.equal(cautions(read('2: 01 10 40 | 51', '02 67')), 1, 'a byte that is no option was other when it was read');
   });
 
   it('is how it was balanced, where bytes balance, and nothing of it where sums are only rewritten', () => {

@@ -91,6 +91,15 @@ describe('a seal', () => {
     }
   });
 
+  it('that is misspelt keeps the file as it is, and is named', () => {
+    for (const head of ['sael', 'sealed', 'Sael', 'mark']) {
+      const written = write(of(`@part A1\n@${head} ${SEAL}\n`));
+      assert.match(written.ok ? '' : say(written.why), new RegExp(`^Row 2: "@${head}" is probably meant as "@seal"`));
+    }
+    const other = write(of('@part A1\n@mark blue\n'));
+    assert.doesNotMatch(other.ok ? '' : say(other.why), /seal/);
+  });
+
   it('of an unknown form is told from a broken one', () => {
     const said = (seal: string) =>
       checkDump(loaded(of(`@part A1\n@seal ${seal}\n`), SOUND)).map(({ message }) => say(message));
