@@ -152,22 +152,22 @@ function handsAndEyes(page, layOut) {
 
   /**
    * Opens the lightbulb menu at a place and gives its entries. An editor that hears of problems while it asks what can be
-   * done about them drops the question and says that there is nothing: then it is asked again at once, as a person would.
+   * done about them drops the question and says that there is nothing: then it is asked again, as a person would, and
+   * waited for longer each time, as a new question drops the one before.
    */
   const lightbulb = async (line, column) => {
     await goTo(line, column);
     await page.waitForSelector('.editor-instance .monaco-editor.focused');
     const menu = page.locator(MENU_ENTRY).first();
-    const nothing = page.locator('.monaco-editor-overlaymessage');
-    for (const end = Date.now() + 60_000; ; ) {
+    const isThere = (timeout) =>
+      menu.waitFor({ timeout }).then(
+        () => true,
+        () => false,
+      );
+    for (let wait = 2000; ; wait *= 2) {
       await press('Control+.');
-      await menu
-        .or(nothing)
-        .first()
-        .waitFor({ timeout: 10_000 })
-        .catch(() => undefined);
-      if (await menu.isVisible()) break;
-      if (Date.now() > end) throw new Error(`There is no menu at ${line}:${column}.`);
+      if (await isThere(wait)) break;
+      if (wait > 30_000) throw new Error(`There is no menu at ${line}:${column}.`);
       await press('Escape');
     }
     return page.locator(MENU_ENTRY).allInnerTexts();
