@@ -93,6 +93,18 @@ const profileWish = either(
     kind: (given) => given === 'confirm',
     sums: listOf(object({ at: object({ start: count, end: count }), note: text })),
   }),
+  object({
+    kind: (given) => given === 'seen',
+    seen: listOf(
+      object({
+        id: text,
+        observation: object({
+          ...{ part: optional(text), software: optional(text), date: optional(text), by: optional(text) },
+          how: (given) => given === 'set-and-tried' || given === 'found-by-search' || given === 'told',
+        }),
+      }),
+    ),
+  }),
 );
 
 /** What the extension's own requests must hold. */

@@ -105,6 +105,24 @@ describe('commands', () => {
       assert.match(shown('warning'), /./);
     });
 
+    it('note in the profile what came back as it was planned, and by whom, as often as that is new', async () => {
+      const profile = () => session.text('rear-body.dump-profile.json');
+      await session.run('correctChecksums');
+      const back = session.text(DUMP).replace(/^@backup.*/m, '@taken 2024-02-29');
+      session.editor.files.set('file:///cars/rear-body.back.cfgdump', new TextEncoder().encode(back));
+      session.editor.person.pick = () => ['rear-body.back.cfgdump'];
+      session.editor.person.notice = (_, buttons) => buttons.find((one) => one.startsWith('Note'));
+      session.editor.person.write = () => 'Ada';
+      await session.run('verifyReadBack');
+      await until(() => profile().includes('set-and-tried'));
+      const noted =
+        '{ "part": "RB-2041-07", "software": "0311", "date": "2024-02-29", "how": "set-and-tried", "by": "Ada" }';
+      assert.ok(profile().includes(noted));
+      await session.run('verifyReadBack');
+      await settle();
+      assert.equal(profile().split('set-and-tried').length, 2);
+    });
+
     it('choose among the dumps that can be listed, and say what cannot', async () => {
       session.editor.files.set('file:///cars/closed/other.cfgdump', new Uint8Array());
       session.editor.closedFolders.add('file:///cars/closed');
