@@ -15,7 +15,7 @@ type Json = object;
 /** What a profile says, without where it says it. */
 function meaningOf(profile: Profile): string {
   return JSON.stringify(profile, (key, value: unknown) => {
-    if (key === 'source') return undefined;
+    if (key === 'source' || key === 'givenAt') return undefined;
     if (value instanceof Map) return [...value];
     return typeof value === 'bigint' ? String(value) : value;
   });
