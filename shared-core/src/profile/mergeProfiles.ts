@@ -21,8 +21,8 @@ export interface ThreeTexts {
 }
 
 /**
- * Merges what two people have made of one profile: options by their ids, other entries by their places or names, and all
- * else key by key. Nothing that both have changed in different ways is decided here. Layout and comments are those of `mine`.
+ * Merges what two people have made of one profile: options by their ids, other entries by their places or names, rules as
+ * wholes, and all else key by key. Nothing that both have changed in different ways is decided here. Layout and comments are those of `mine`.
  */
 export function mergeProfiles(texts: ThreeTexts): Result<Merged> {
   const roots = {
@@ -96,8 +96,17 @@ function mergeObject(three: Three, path: Path, outcome: Outcome): void {
       return;
     }
   }
-  for (const key of new Set([three.mine, three.theirs, three.base].flatMap(keysOf)))
-    mergeValue(at(key), [...path, key], outcome);
+  const keys = [...new Set([three.mine, three.theirs, three.base].flatMap(keysOf))];
+  const rule = isRule(path) ? keys.filter((key) => !REMARKS.includes(key)) : [];
+  if (
+    rule.some((key) => !isSame(at(key).mine, at(key).theirs)) &&
+    changedBy('mine', rule) &&
+    changedBy('theirs', rule)
+  ) {
+    outcome.conflicts.push(bothChanged(path, three.mine, three.theirs));
+    return;
+  }
+  for (const key of keys) mergeValue(at(key), [...path, key], outcome);
 }
 
 function mergeList({ mine, theirs, base }: Three, path: Path, outcome: Outcome): void {
@@ -112,6 +121,22 @@ function mergeList({ mine, theirs, base }: Three, path: Path, outcome: Outcome):
 
 const OPTION_PLACE = [...MOVING_PLACE_KEYS, 'bits', 'order', 'reversed', 'swapped', 'repeat'];
 const MEANING = ['values', 'number', 'text', 'flags', 'date', 'coding', 'special', 'pad'];
+
+/** Objects whose keys make one rule: of two changes to one, both together are a rule that nobody has written. */
+const RULES = ['lineSum', 'lines', 'addresses', 'notation', 'word'];
+const RULE_LISTS = ['totals', 'locked', 'volatile', 'balance', 'copies', 'slots'];
+const RULES_OF_OPTIONS = ['number', 'text', 'date', 'repeat'];
+
+/** What people say of a rule, which changes nothing that it means. */
+const REMARKS = ['title', 'name', 'note', 'why', 'evidence', 'confidence'];
+
+function isRule(path: Path): boolean {
+  const [key, , below] = path;
+  if (typeof key !== 'string') return false;
+  if (path.length === 1) return RULES.includes(key);
+  if (path.length === 2) return RULE_LISTS.includes(key);
+  return path.length === 3 && key === 'options' && typeof below === 'string' && RULES_OF_OPTIONS.includes(below);
+}
 
 function isOption(path: Path): boolean {
   return path.length === 2 && path[0] === 'options';

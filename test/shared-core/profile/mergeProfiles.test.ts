@@ -45,8 +45,11 @@ describe('profiles that are merged', () => {
     assert.deepEqual(merge({ ...base, title: 'Mine' }, { ...base, lines: { ...LINES, to: 5 } }, base), {
       ...{ ...base, title: 'Mine', lines: { ...LINES, to: 5 } },
     });
-    assert.deepEqual(merge({ ...base, lines: { ...LINES, to: 5 } }, { ...base, lines: { ...LINES, data: 9 } }, base), {
-      ...{ ...base, lines: { ...LINES, to: 5, data: 9 } },
+    const [part, software] = [{ part: ['RB-1'] }, { software: ['03*'] }];
+    const known = { ...base, appliesTo: {} };
+    assert.deepEqual(merge({ ...known, appliesTo: part }, { ...known, appliesTo: software }, known), {
+      ...known,
+      appliesTo: { ...part, ...software },
     });
     assert.deepEqual(merge({ ...base, title: 'Mine' }, { ...base, title: 'Theirs' }, base), [
       'title: both have changed it. Mine: "Mine"; theirs: "Theirs".',
@@ -57,13 +60,44 @@ describe('profiles that are merged', () => {
     ]);
   });
 
-  it('say of any other object than an option which of its keys both have changed', () => {
-    const summed = (order: string): Json => ({ ...BASE, lineSum: { method: 'add', bits: 16, over: ['data'], order } });
-    const { lineSum: _, ...base } = summed('');
+  it('never make a rule of two changes to one: what each has made of it is said', () => {
     const lineSum = { method: 'add', bits: 16, over: ['data'] };
-    assert.deepEqual(merge(summed('big'), summed('little'), { ...base, lineSum }), [
-      'lineSum order: both have changed it. Mine: "big"; theirs: "little".',
-    ]);
+    const total = { name: 'file sum', label: 'total', method: 'add', bits: 16, over: ['data'] };
+    const number = { scale: 0.5, offset: 1 };
+    const option = { id: 'ratio', title: 'Ratio', line: 1, byte: 1, number };
+    const base: Json = {
+      ...BASE,
+      lineSum,
+      totals: [total],
+      locked: [{ line: 2, byte: 1 }],
+      options: [option],
+    };
+    const cases: readonly (readonly [string, Json, Json])[] = [
+      ['lineSum', { lineSum: { ...lineSum, start: 5 } }, { lineSum: { ...lineSum, method: 'xor' } }],
+      ['lineSum', { lineSum: { ...lineSum, order: 'big' } }, { lineSum: { ...lineSum, order: 'little' } }],
+      ['lines', { lines: { ...LINES, to: 5 } }, { lines: { ...LINES, data: 9 } }],
+      ['totals', { totals: [{ ...total, keep: true }] }, { totals: [{ ...total, lines: '1-3' }] }],
+      [
+        'options (id "ratio") number',
+        { options: [{ ...option, number: { ...number, scale: 2 } }] },
+        { options: [{ ...option, number: { ...number, offset: 0 } }] },
+      ],
+    ];
+    for (const [name, mine, theirs] of cases) {
+      const said = merge({ ...base, ...mine }, { ...base, ...theirs }, base);
+      assert.ok(Array.isArray(said) && said.length === 1, name);
+      assert.ok(String(said[0]).startsWith(name), String(said[0]));
+      assert.match(String(said[0]), /: both have changed it\. Mine: \{.*\}; theirs: \{.*\}\.$/);
+    }
+  });
+
+  it('take remarks on a rule that the other has changed', () => {
+    const lineSum = { method: 'add', bits: 16, over: ['data'] };
+    const base: Json = { ...BASE, lineSum };
+    assert.deepEqual(
+      merge({ ...base, lineSum: { ...lineSum, note: 'seen' } }, { ...base, lineSum: { ...lineSum, start: 5 } }, base),
+      { ...base, lineSum: { ...lineSum, note: 'seen', start: 5 } },
+    );
   });
 
   it('are the same whatever the order of keys', () => {
