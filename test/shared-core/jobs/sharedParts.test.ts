@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { hitsIn } from '../../../shared-core/src/jobs/share/hits.js';
+import { maskedBytes } from '../../../shared-core/src/jobs/share/maskedBytes.js';
 import { masksOf } from '../../../shared-core/src/jobs/share/masks.js';
 import { personalOptions } from '../../../shared-core/src/jobs/share/personalPlaces.js';
 import { maskedProfile, profilesNamedIn } from '../../../shared-core/src/jobs/share/sharedProfile.js';
@@ -29,7 +30,7 @@ describe('a value in other text or bytes', () => {
       found(
         codes('ABCD').map((code) => code ^ 0xff),
         'ABCD',
-        { least: 4, inverted: true },
+        { least: 4, turn: (byte: number) => byte ^ 0xff },
       ),
       ['0:0', '1:1', '2:2', '3:3'],
     );
@@ -39,6 +40,35 @@ describe('a value in other text or bytes', () => {
       ...['1:0', '3:1', '5:2', '7:3'],
     ]);
   });
+
+  const WAYS: readonly (readonly [string, (codes: readonly number[]) => readonly number[]])[] = [
+    ['ascii', (codes) => codes],
+    ['utf-16', (codes) => codes.flatMap((code) => [code, 0])],
+    ['parted', (codes) => codes.flatMap((code) => [code, 0xff])],
+    ['parted', (codes) => codes.flatMap((code, i) => [code, 7 * i + 1]).slice(0, -1)],
+    ['parted', (codes) => codes.flatMap((code) => [0xff, code])],
+    ['inverted', (codes) => codes.map((code) => 0xff - code)],
+    ['swapped', (codes) => codes.map((code) => (code % 16) * 16 + Math.floor(code / 16))],
+    [
+      'mirrored',
+      (codes) => codes.map((code) => Number.parseInt([...code.toString(2).padStart(8, '0')].reverse().join(''), 2)),
+    ],
+  ];
+  for (const [way, write] of WAYS)
+    it(`is masked in bytes as it is written there, ${way}, in both directions, and each character is told once`, () => {
+      const masks = masksOf([{ text: VIN, inParts: true, inBytes: true }]);
+      const mask = masks[0]?.mask ?? '';
+      for (const turn of [(all: readonly number[]) => all, (all: readonly number[]) => [...all].reverse()]) {
+        const bytes = Uint8Array.from(turn(write(codes(VIN))));
+        const masked = maskedBytes(bytes, masks);
+        assert.deepEqual([...masked.bytes], turn(write(codes(mask))));
+        assert.deepEqual([...new Set(masked.found.map(({ coding }) => coding))], [way]);
+        assert.equal(
+          masked.found.reduce((all, { count }) => all + count, 0),
+          VIN.length,
+        );
+      }
+    });
 
   it('of few different characters is found whole and never in parts', () => {
     assert.deepEqual(found('.AAAA.', 'AAAA', { least: 4 }), ['1:0', '2:1', '3:2', '4:3']);

@@ -10,9 +10,10 @@ export interface Look {
   readonly least: number;
   /** From last to first. */
   readonly reversed?: boolean;
-  /** Units of a character: with two, the one that is no zero is the first, or the second. */
-  readonly wide?: 'little' | 'big';
-  readonly inverted?: boolean;
+  /** Units of a character: with two, the one that is no zero is the first, or the second; or what is between is anything. */
+  readonly wide?: 'little' | 'big' | 'any';
+  /** What makes a unit the code of a character; done twice it changes nothing. */
+  readonly turn?: (unit: number) => number;
 }
 
 /** Parts of a text with fewer different characters than this are found anywhere. */
@@ -35,7 +36,9 @@ export function hitsIn(units: ArrayLike<number>, text: string, look: Look): read
   const isAt = (at: number, index: number) => characterAt(units, at, look) === wanted[index];
   const hits: Hit[] = [];
   let done = 0;
-  for (let at = 0; at + size * step <= units.length; at++) {
+  // Nothing need follow the last one where anything may be between.
+  const needed = size * step - (look.wide === 'any' ? 1 : 0);
+  for (let at = 0; at + needed <= units.length; at++) {
     const code = characterAt(units, at, look);
     for (const start of (code === undefined ? undefined : first.get(code)) ?? []) {
       let count = 1;
@@ -69,12 +72,12 @@ function windowsOf(wanted: readonly number[], least: number): readonly number[] 
   return size === wanted.length && size > 0 ? [0] : [];
 }
 
-function characterAt(units: ArrayLike<number>, at: number, { wide, inverted }: Look): number | undefined {
+function characterAt(units: ArrayLike<number>, at: number, { wide, turn }: Look): number | undefined {
   const read = (index: number) => {
     const unit = units[index];
-    return unit === undefined || inverted !== true ? unit : unit ^ 0xff;
+    return unit === undefined || turn === undefined ? unit : turn(unit);
   };
-  if (wide === undefined) return capitalOrNone(read(at));
+  if (wide === undefined || wide === 'any') return capitalOrNone(read(at));
   const [code, other] = wide === 'little' ? [read(at), read(at + 1)] : [read(at + 1), read(at)];
   return other === 0 ? capitalOrNone(code) : undefined;
 }

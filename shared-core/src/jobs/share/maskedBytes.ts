@@ -2,7 +2,7 @@ import { hitsIn, LEAST_DIFFERENT, type Look } from './hits.js';
 import { LEAST_IN_BYTES, type Mask } from './masks.js';
 
 /** How a value was written where it was found. */
-export type Coding = 'ascii' | 'utf-16' | 'bcd' | 'inverted';
+export type Coding = 'ascii' | 'utf-16' | 'parted' | 'bcd' | 'inverted' | 'swapped' | 'mirrored';
 
 /** A value that was found. */
 export interface Finding {
@@ -15,16 +15,28 @@ export interface Finding {
   readonly count: number;
 }
 
-const LOOKS: readonly (readonly [Coding, Omit<Look, 'least'>])[] = [
+const WRITTEN: readonly (readonly [Coding, Omit<Look, 'least'>])[] = [
   ['ascii', {}],
-  ['ascii', { reversed: true }],
   ['utf-16', { wide: 'little' }],
   ['utf-16', { wide: 'big' }],
-  ['utf-16', { wide: 'little', reversed: true }],
-  ['utf-16', { wide: 'big', reversed: true }],
-  ['inverted', { inverted: true }],
-  ['inverted', { inverted: true, reversed: true }],
+  ['inverted', { turn: (byte) => byte ^ 0xff }],
+  ['swapped', { turn: (byte) => ((byte & 0x0f) << 4) | (byte >> 4) }],
+  ['mirrored', { turn: mirrored }],
+  // Last, as UTF-16 is the same with zeros between.
+  ['parted', { wide: 'any' }],
 ];
+
+const LOOKS: typeof WRITTEN = WRITTEN.flatMap(([coding, look]) => [
+  [coding, look],
+  [coding, { ...look, reversed: true }],
+]);
+
+/** A byte with its bits from last to first. */
+function mirrored(byte: number): number {
+  let turned = 0;
+  for (let bit = 0; bit < 8; bit++) turned |= ((byte >> bit) & 1) << (7 - bit);
+  return turned;
+}
 
 /** Decimal digits that count where they are found side by side. */
 const LEAST_DIGITS = 6;
@@ -39,13 +51,18 @@ export function maskedBytes(
   const now = Uint8Array.from(bytes);
   const found: Finding[] = [];
   for (const mask of masks.filter(({ inBytes }) => inBytes)) {
+    const known = new Set<number>();
     for (const [coding, look] of LOOKS) {
-      const hits = hitsIn(bytes, mask.text, { ...look, least: leastOf(mask, LEAST_IN_BYTES) });
+      const { turn = (byte: number) => byte } = look;
+      // Bytes that are parted by anything are found by chance unless the whole value is there.
+      const least = look.wide === 'any' ? mask.text.length : leastOf(mask, LEAST_IN_BYTES);
+      const hits = hitsIn(bytes, mask.text, { ...look, least }).filter(({ at }) => !known.has(at));
       for (const { at, character } of hits) {
+        known.add(at);
         const code = mask.mask.charCodeAt(character);
-        const was = (bytes[at] as number) ^ (look.inverted === true ? 0xff : 0);
-        const kept = was >= 0x61 && was <= 0x7a && code >= 0x41 && code <= 0x5a ? code + 0x20 : code;
-        now[at] = look.inverted === true ? kept ^ 0xff : kept;
+        const was = turn(bytes[at] as number);
+        const isSmall = was >= 0x61 && was <= 0x7a && code >= 0x41 && code <= 0x5a;
+        now[at] = turn(isSmall ? code + 0x20 : code);
       }
       const step = look.wide === undefined ? 1 : 2;
       for (const [at, count] of runsOf(

@@ -234,7 +234,15 @@ function hitsInBytes(
 }
 
 function findingInWords(at: Phrase, { mask, coding, reversed, count }: Finding): Phrase {
-  const how = { ascii: 'ASCII', 'utf-16': 'UTF-16', bcd: 'BCD', inverted: phrase('inverted ASCII') }[coding];
+  const how = {
+    ascii: 'ASCII',
+    'utf-16': 'UTF-16',
+    bcd: 'BCD',
+    parted: phrase('ASCII in every second byte'),
+    inverted: phrase('inverted ASCII'),
+    swapped: phrase('ASCII with its halves swapped'),
+    mirrored: phrase('ASCII with its bits from last to first'),
+  }[coding];
   const part =
     count < mask.text.length
       ? phrase('{0} of {1} characters', count, mask.text.length)
