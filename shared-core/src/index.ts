@@ -223,6 +223,7 @@ export { type Layout, labelOfRow } from './model/layout.js';
 export { lineCalled, lineName } from './model/lineName.js';
 export { readLineSum } from './model/lineSum.js';
 export { dataCountOf, lackingSum, lineWriter, totalLine, type WantedLine } from './model/missing.js';
+export { holdsDigest } from './model/nearHeaders.js';
 export {
   type OptionReading,
   optionSpan,

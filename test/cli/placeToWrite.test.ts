@@ -12,12 +12,12 @@ describe('a file that is not to be written', () => {
   const { path, write, everything } = bench('empty');
   const whyNot = (name: string, fs: Partial<Fs> = {}) => why(() => placeToWrite(run(1, { fs }), path(name)));
 
-  it('is one that is sealed, in UTF-16 too, behind signs and blanks of any number', () => {
+  it('is one that is sealed, with its name misspelt or in UTF-16 too, behind signs and blanks of any number', () => {
     const sealed: readonly (string | Uint8Array)[] = [
       `@${' '.repeat(200)}seal x\n`,
       '@\t \tSEAL',
       '1: 00\n@@seal x\n',
-      ...(['@seal x\n', '1: 00\r\n; @ Seal\r\n'] as const).flatMap((text) => {
+      ...(['@seal x\n', '1: 00\r\n; @ Seal\r\n', `# @sael sha256:${'0a'.repeat(32)}\n`] as const).flatMap((text) => {
         const little = Buffer.from(`\ufeff${text}`, 'utf16le');
         return [little, Buffer.from(little).swap16()];
       }),
@@ -26,7 +26,13 @@ describe('a file that is not to be written', () => {
       write(`${i}`, content);
       assert.match(whyNot(`${i}`), /is a sealed backup/, String(content));
     }
-    for (const [i, text] of ['@sealant x\n', '@seal-like x\n', 'k@seal x\n', '1: 00 # no @seal\n'].entries())
+    for (const [i, text] of [
+      '@sealant x\n',
+      '@seal-like x\n',
+      'k@seal x\n',
+      '1: 00 # no @seal\n',
+      `@part A\n# sha256:${'0a'.repeat(32)}`,
+    ].entries())
       for (const encoding of ['utf8', 'utf16le'] as const) {
         write(`free-${i}`, Buffer.from(text, encoding));
         assert.equal(placeToWrite(run(1), path(`free-${i}`)).name, path(`free-${i}`), text);

@@ -1,5 +1,5 @@
 import { constants } from 'node:fs';
-import { phrase } from '../../../shared-core/src/index.js';
+import { holdsDigest, phrase } from '../../../shared-core/src/index.js';
 import { isDeviceName } from '../diskHost.js';
 import { codeOf, Failure, reasonOf } from './failure.js';
 import { isWindows, type Machine } from './machine.js';
@@ -83,12 +83,17 @@ function whatIsAt({ fs }: Machine, name: string, path: string): Was | undefined 
 const OWNER_MAY_WRITE = 0o200;
 const MODE_BITS = 0o7777;
 
-/** Whether a line of a file, in UTF-8 or UTF-16, begins with a seal in any spelling, maybe behind the sign of a comment. */
+/**
+ * Whether a line of a file, in UTF-8 or UTF-16, begins with a seal in any spelling, or with another name for what a seal
+ * holds, maybe behind the sign of a comment.
+ */
 function isSealed(content: Buffer): boolean {
   for (let at = content.indexOf('@'); at >= 0; at = content.indexOf('@', at + 1)) {
     let name = at + 1;
     while (BETWEEN.includes(content[name])) name++;
-    if (!/^s\0?e\0?a\0?l(?!\0?[\w-])/i.test(content.toString('latin1', name, name + SEAL_LENGTH))) continue;
+    const isNamed = /^s\0?e\0?a\0?l(?!\0?[\w-])/i.test(content.toString('latin1', name, name + SEAL_LENGTH));
+    const [line = ''] = content.toString('latin1', name, name + DIGEST_LENGTH).split(/[\r\n]/);
+    if (!isNamed && !holdsDigest(line.replaceAll('\0', ''))) continue;
     const start = Math.max(content.lastIndexOf('\n', at), content.lastIndexOf('\r', at)) + 1;
     if (!/[\p{L}\p{N}]/u.test(content.toString('utf8', start, at))) return true;
   }
@@ -100,3 +105,6 @@ const BETWEEN: readonly (number | undefined)[] = [0, 0x09, 0x20];
 
 /** The word and the sign behind it, in UTF-16. */
 const SEAL_LENGTH = 9;
+
+/** A name and a digest, in UTF-16. */
+const DIGEST_LENGTH = 2 * 128;

@@ -38,8 +38,11 @@ export function nearSeal(dump: Headed): PlacedHeader | undefined {
   const isKnown = (name: string) => HEADER_NAMES.some((known) => known === name);
   return headersOf(dump).find(
     ({ header }) =>
-      !isSeal(header) &&
-      !isKnown(header.name) &&
-      (nearHeader(header) === 'seal' || /sha-?256[:=\s]*[\da-f]{64}/i.test(header.value)),
+      !isSeal(header) && !isKnown(header.name) && (nearHeader(header) === 'seal' || holdsDigest(header.value)),
   );
+}
+
+/** Whether a text holds what a seal holds. */
+export function holdsDigest(text: string): boolean {
+  return /sha-?256[:=\s]*[\da-f]{64}/i.test(text);
 }
