@@ -1,12 +1,13 @@
 // npm test: installs what it needs and runs every check and test. The last line adds them up: "N passed, M failed".
-import { spawnSync } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import { existsSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { installPackages, installPrograms, ROOT, SetUpError } from './prepare.mjs';
 
-const COUNTS = join(ROOT, 'out', 'counts.json');
 /** Far beyond what any part takes, so that a part that hangs ends too. */
-const LIMIT = 15 * 60_000;
+const LIMIT = 20 * 60_000;
+const LAWS = 'out/test/laws/**/*.test.js';
+const IN_ENGLISH = ['--no-config', '--require=scripts/english.cjs', '--timeout=60000'];
 const results = [];
 
 const ready = await suite('set-up', () => {
@@ -32,10 +33,21 @@ async function everything() {
   await suite('style', () => succeeds('node_modules/@biomejs/biome/bin/biome', 'check', '--error-on-warnings', '.'));
   const built = await suite('build', () => succeeds('scripts/build.mjs', '--tests'));
   if (built.failed === 0) {
-    await suite('units, laws, sessions', () => mocha());
+    // Side by side, as each keeps one processor busy.
+    await Promise.all([
+      suite('laws', () => mocha('laws', ...IN_ENGLISH, LAWS)),
+      suite('units, sessions', () =>
+        mocha('units', ...IN_ENGLISH, '--ignore=out/test/editor/**', `--ignore=${LAWS}`, 'out/test/**/*.test.js')),
+    ]);
     await suite('inside the editor', async () => (await import('./editorTests.mjs')).runEditorTests());
     await suite('on the screen of the editor', () =>
-      mocha('--no-config', '--reporter-option=shown=Spec', '--timeout=120000', 'test/editor/screen/*.test.mjs'));
+      mocha(
+        'screen',
+        '--no-config',
+        '--reporter-option=shown=Spec',
+        '--timeout=120000',
+        'test/editor/screen/*.test.mjs',
+      ));
     await suite('package', async () => {
       await (await import('./package.mjs')).packageAll();
       return { passed: 1, failed: 0 };
@@ -64,15 +76,17 @@ function succeeds(script, ...args) {
 }
 
 /** Runs mocha, which leaves its counts in a file; where there is none or it ended badly without a failure, it crashed. */
-function mocha(...args) {
-  rmSync(COUNTS, { force: true });
-  const reporter = ['--reporter=scripts/countingReporter.cjs', `--reporter-option=file=${COUNTS}`];
-  const { status } = spawnSync(process.execPath, ['node_modules/mocha/bin/mocha.js', ...reporter, ...args], {
+async function mocha(part, ...args) {
+  const counts = join(ROOT, 'out', `${part}.counts.json`);
+  rmSync(counts, { force: true });
+  const reporter = ['--reporter=scripts/countingReporter.cjs', `--reporter-option=file=${counts}`];
+  const ended = spawn(process.execPath, ['node_modules/mocha/bin/mocha.js', ...reporter, ...args], {
     cwd: ROOT,
     stdio: 'inherit',
     timeout: LIMIT,
   });
-  if (!existsSync(COUNTS)) return { passed: 0, failed: 1 };
-  const { passed, failed, reasons } = JSON.parse(readFileSync(COUNTS, 'utf8'));
+  const status = await new Promise((done) => ended.on('close', done));
+  if (!existsSync(counts)) return { passed: 0, failed: 1 };
+  const { passed, failed, reasons } = JSON.parse(readFileSync(counts, 'utf8'));
   return { passed, failed: status !== 0 && failed === 0 ? 1 : failed, reasons };
 }
