@@ -43,7 +43,7 @@ describe('the options view on the screen', () => {
 
   it('says what to do where no dump is open', async () => {
     await editor.runCommand('Countersum: Focus on Options View');
-    await editor.page.getByText('The options of a configuration dump are listed here').waitFor();
+    await editor.page.getByText('The options of a dump are listed here').waitFor();
     await editor.picture('options - no dump');
   });
 });
