@@ -6,6 +6,7 @@ import { confirm, warn } from './ui.js';
 export interface Change {
   readonly edit: unknown;
   readonly version: number;
+  readonly inFull: readonly string[];
   readonly cautions: readonly string[];
 }
 
@@ -13,9 +14,9 @@ export interface Change {
 export async function makeChange(
   client: BaseLanguageClient,
   document: vscode.TextDocument,
-  { edit, version, cautions }: Change,
+  { edit, version, inFull, cautions }: Change,
 ): Promise<boolean> {
-  if (!(await acceptsCautions(cautions))) return false;
+  if (!(await acceptsCautions(cautions, inFull))) return false;
   if (document.version !== version) {
     void warn(vscode.l10n.t('The dump has changed meanwhile. Run the command again.'));
     return false;
@@ -23,8 +24,8 @@ export async function makeChange(
   return vscode.workspace.applyEdit(await client.protocol2CodeConverter.asWorkspaceEdit(edit as WorkspaceEdit));
 }
 
-/** Whether a change may be written in spite of what it touches. */
-export async function acceptsCautions(cautions: readonly string[]): Promise<boolean> {
+/** Whether a change may be written in spite of what it touches: the person sees what is written, then what to be careful about. */
+export async function acceptsCautions(cautions: readonly string[], inFull: readonly string[] = []): Promise<boolean> {
   if (cautions.length === 0) return true;
-  return confirm(vscode.l10n.t('Write this change into the dump?'), 'write', cautions);
+  return confirm(vscode.l10n.t('Write this change into the dump?'), 'write', [...inFull, ...cautions]);
 }
