@@ -7,9 +7,11 @@ import { installPackages, installPrograms, ROOT, SetUpError } from './prepare.mj
 
 /** Far beyond what any part takes, so that a part that hangs ends too. */
 const LIMIT = 20 * 60_000;
-/** One process for each processor, which take file by file, the longest first: so they end at about the same time. */
-const SIDE_BY_SIDE = ['--parallel', `--jobs=${availableParallelism()}`];
-const LAWS = 'out/test/laws/**/*.test.mjs';
+/** One process for each processor, which take file by file in the order given, of which the longest come first. */
+const SIDE_BY_SIDE = ['--no-config', '--parallel', `--jobs=${availableParallelism()}`];
+const UNITS = ['out/test/laws/*.test.mjs', 'out/test/!(laws)/**/*.test.mjs'];
+const ON_SCREEN = ['--reporter-option=shown=Spec', '--timeout=120000'];
+const SCENES = ['test/editor/screen/pages.test.mjs', 'test/editor/screen/!(pages|start).test.mjs'];
 const results = [];
 
 const ready = await suite('set-up', () => {
@@ -36,24 +38,11 @@ async function everything() {
   const built = await suite('build', () => succeeds('scripts/build.mjs', '--tests'));
   if (built.failed === 0) {
     await suite('laws, units, sessions', () =>
-      mocha(
-        'units',
-        '--no-config',
-        ...SIDE_BY_SIDE,
-        '--require=scripts/english.cjs',
-        '--timeout=60000',
-        LAWS,
-        'out/test/**/*.test.mjs',
-      ));
+      mocha('units', ...SIDE_BY_SIDE, '--require=scripts/english.cjs', '--timeout=60000', ...UNITS));
     await suite('inside the editor', async () => (await import('./editorTests.mjs')).runEditorTests());
-    await suite('on the screen of the editor', () =>
-      mocha(
-        'screen',
-        '--no-config',
-        '--reporter-option=shown=Spec',
-        '--timeout=120000',
-        'test/editor/screen/*.test.mjs',
-      ));
+    await suite('on the screen of the editor', () => mocha('screen', ...SIDE_BY_SIDE, ...ON_SCREEN, ...SCENES));
+    // By itself, as it builds what the others run.
+    await suite('npm start', () => mocha('start', '--no-config', ...ON_SCREEN, 'test/editor/screen/start.test.mjs'));
     await suite('package', async () => {
       await (await import('./package.mjs')).packageAll();
       return { passed: 1, failed: 0 };
