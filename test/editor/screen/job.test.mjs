@@ -156,10 +156,7 @@ describe('the job view in German, in a browser without a server', () => {
     await next.waitFor();
     await editor.picture('job german');
     await next.click();
-    await view.locator('.monaco-list-row[aria-label^="Datei speichern rear-body.cfgdump"]').waitFor();
-    assert.match(
-      await view.locator('.message').textContent(),
-      /Nachrüstung gesetzt: rear-body\.cfgdump ist noch nicht gesp/,
-    );
+    await view.locator('.monaco-list-row[aria-label^="Arbeitskarte anlegen"]').waitFor();
+    assert.match(await view.locator('.message').textContent(), /Arbeitskarte erstellt: Zu diesen Dumps gibt es noch/);
   });
 });
