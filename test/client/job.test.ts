@@ -184,7 +184,9 @@ describe('the job view', function () {
     const plan = await shown('Plan the Retrofit');
     session.type('cluster.cfgdump', '# typed\n');
     await plan.press();
-    await until(() => session.editor.in('status bar').some((said) => /^\S* ?All modules are set as planned/.test(said)));
+    await until(() =>
+      session.editor.in('status bar').some((said) => /^\S* ?All modules are set as planned/.test(said)),
+    );
     assert.match(
       session.editor.in('status bar').at(-1) ?? '',
       /cluster\.cfgdump had unsaved changes before and stays unsaved/,

@@ -12,7 +12,7 @@ import { isRefusal } from '../ask.js';
 import { makeChange } from '../change.js';
 import type { Command } from '../command.js';
 import { tick } from '../firstSteps.js';
-import { goTo } from '../places.js';
+import { goToPlace } from '../places.js';
 import { inform, tellDone, warn } from '../ui.js';
 import { withFiles } from '../writeEdit.js';
 import { chooseOption } from './chooseOption.js';
@@ -48,7 +48,7 @@ export const setOption: Command = {
       void warn(option.refused);
       return;
     }
-    if (option.range) await goTo(document.uri, option.range, true);
+    if (option.range) await goToPlace(document.uri, option.range, true);
     const paramsFor = (to: SetOptionParams['to']): SetOptionParams => ({ uri, id: option.id, to });
     const to = await chooseValue(option, async (wish) => {
       const answer = await client.sendRequest<SetOptionResult | Refusal>(SET_OPTION, paramsFor(wish));
