@@ -299,6 +299,7 @@ export {
   type DumpParams,
   type EditResult,
   type Refusal,
+  type Place,
   type Stretch,
 } from './protocol/common.js';
 export {
