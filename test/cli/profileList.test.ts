@@ -13,7 +13,10 @@ describe('profile list', () => {
     const [fog, key] = LINES.options;
     put('z', {
       ...LINES,
-      options: [{ ...fog, confidence: 'confirmed' }, { ...key, seen: [{ how: 'told' }] }],
+      options: [
+        { ...fog, confidence: 'confirmed' },
+        { ...key, seen: [{ how: 'told' }] },
+      ],
       title: 'Lamps',
       samples,
       appliesTo: { part: ['LA-*'] },
