@@ -7,7 +7,7 @@ import { checksumOf, type SumSpec } from '../../checksum/registry.js';
 import { compareLabels } from '../../format/label.js';
 import type { Label } from '../../format/row.js';
 import type { TotalPlace } from '../../profile/profile.js';
-import { evidenceOf, isCopy, surprise } from './evidence.js';
+import { evidenceOf, independentRuns, isCopy, surprise } from './evidence.js';
 import { chanceOf, type Fit, fitTemplate, isPlain, isPromising } from './fit.js';
 import { freedomOfValue } from './fixedByLines.js';
 import type { Sample } from './line.js';
@@ -222,7 +222,8 @@ function* fitsOf(
       const others = evidence.bits === 0 ? (covers.sums ? KEPT.withSums : KEPT.data) : evidence.bits;
       // A constant that was solved for is one of all of its width, and values that never change confirm none.
       const spent = solved === 0 ? 0 : evidence.bits === 0 ? Number.POSITIVE_INFINITY : solved * 8 * stored.width;
-      const bits = Math.max(0, worth + others * (evidence.independent - 1) - spent);
+      const independent = Math.min(evidence.independent, independentBeside(dumps, covers, stored, fit));
+      const bits = Math.max(0, worth + others * (independent - 1) - spent);
       const chance = chanceOf(tried * variants, bits, distinct, fit.wrong.length);
       if (explained.length === 0 || chance > LIKELY[stored.place.kind] || fit.wrong.length * 2 >= dumps.length)
         return [];
@@ -277,6 +278,33 @@ function isCopied(dumps: readonly DumpToLearn[], { place, width, bytesIn }: Stor
       Uint8Array.from(dumps.flatMap(({ lines: others }) => [...(others[line]?.data.subarray(at, at + width) ?? [])])),
     ).some((other) => other.length === stored.length && isCopy(stored, other));
   });
+}
+
+/**
+ * How many dumps are independent by what is covered beside the line in which the total is stored. Where nothing differs
+ * there, or what differs does not move the total, as lines do that end in a sum of their own, the bytes may be the sum of
+ * their own line alone, by a rule that is not known.
+ */
+function independentBeside(
+  dumps: readonly DumpToLearn[],
+  covers: TotalCoverage,
+  stored: Stored,
+  { spec, wrong }: Pick<Fit, 'spec' | 'wrong'>,
+): number {
+  const { place } = stored;
+  if (place.kind !== 'line') return Number.POSITIVE_INFINITY;
+  const explained = dumps.filter((_, i) => !wrong.includes(i));
+  const isOwn = ({ label }: DumpToLearn['lines'][number]) => label === place.line;
+  const [own] = explained[0]?.lines.filter(isOwn) ?? [];
+  const runs = explained.map((dump) =>
+    runOf(
+      { ...dump, lines: dump.lines.map((line) => (own !== undefined && isOwn(line) ? own : line)) },
+      covers,
+      stored,
+    ),
+  );
+  const checksum = checksumOf(spec);
+  return Math.min(independentRuns(runs), new Set(runs.map((run) => valueOver(checksum, run))).size);
 }
 
 /** How many different lines count in a sum: equal ones cancel out in pairs, and one byte over and over adds nothing. */
