@@ -155,7 +155,9 @@ describe('learning in the editor', () => {
       await until(() => pressed.length === 2);
       await settle();
       assert.deepEqual(pressed, ['Use Profile in Similar Dumps', 'Save Them']);
-      assert.match(shown('modal'), /^Write "@profile car-1\.dump-profile\.json" into 2 dumps\?$/m);
+      assert.match(shown('modal'), /^Add the line "@profile car-1\.dump-profile\.json" at the head of 2 dumps\?$/m);
+      assert.match(detail, /^Only this line is added.* No byte of them changes/m);
+      assert.match(shown('notice'), /Save them, and car-1\.cfgdump with them, to keep that\.$/m);
       assert.match(detail, /^car-2\.cfgdump, car-4\.cfgdump$/m);
       for (const why of [
         'named.cfgdump stays as it is: it names other',
@@ -166,6 +168,7 @@ describe('learning in the editor', () => {
       const saved = (name: string) => new TextDecoder().decode(session.editor.files.get(`file:///cars/${name}`));
       assert.equal(saved('car-2.cfgdump'), `@profile car-1.dump-profile.json\n${others['car-2.cfgdump']}`);
       assert.equal(saved('car-4.cfgdump'), `@profile car-1.dump-profile.json\n${TEXT}`);
+      assert.equal(saved('car-1.cfgdump'), `@profile car-1.dump-profile.json\n${TEXT}`, 'the dump at hand too');
       for (const name of ['car-3.cfgdump', 'strange.cfgdump', 'named.cfgdump', 'sealed.cfgdump'] as const)
         assert.equal(session.text(name), others[name]);
     });
@@ -301,7 +304,7 @@ describe('learning in the editor', () => {
       return lists.length === 1 ? ['c.cfgdump'] : undefined;
     };
     session.editor.person.notice = (_, buttons) => buttons.find((button) => button === 'Use Profile in Similar Dumps');
-    session.editor.person.modal = (_, __, buttons) => buttons.find((button) => button === 'Write It');
+    session.editor.person.modal = (_, __, buttons) => buttons.find((button) => button === 'Add the Line');
     await session.open('a.cfgdump');
     await session.run('findOption');
     await until(() => lists.length === 2);

@@ -121,7 +121,7 @@ export function comparison(): vscode.QuickPickItem & { readonly as: 'comparison'
   return {
     as: 'comparison',
     label: vscode.l10n.t('Only to compare with'),
-    detail: vscode.l10n.t('Such as that of a donor car: it has no job, and nothing is written into it'),
+    detail: vscode.l10n.t('Such as that of a donor car: it has no job, and no byte of it is changed'),
   };
 }
 
