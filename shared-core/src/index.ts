@@ -105,7 +105,7 @@ export { wordInHeaders } from './format/inWords.js';
 export { readLineLabel } from './format/label.js';
 export type { Notation } from './format/notation.js';
 export { DUMP_ENDINGS, isDumpName, notationOf, notationOfDocument } from './format/notationOf.js';
-export { readingsOf } from './format/readings.js';
+export { looksLikeDump, readingsOf } from './format/readings.js';
 export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './format/row.js';
 export { readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
 export { WORDS } from './format/word.js';
@@ -299,8 +299,8 @@ export {
   ALL_SUMS,
   type DumpParams,
   type EditResult,
-  type Refusal,
   type Place,
+  type Refusal,
   type Stretch,
 } from './protocol/common.js';
 export {

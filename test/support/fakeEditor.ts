@@ -158,6 +158,7 @@ export class Selection extends Range {
 export class FakeDocument {
   version = 1;
   isDirty: boolean;
+  isClosed = false;
   #text: Text;
   constructor(
     readonly uri: URI,
@@ -211,13 +212,13 @@ export class FakeDocument {
       this.version,
       Text.applyEdits(this.#text, [...edits]),
     );
-    didChange.fire({ document: this });
+    didChange.fire({ document: this, contentChanges: edits.map(({ range, newText }) => ({ range, text: newText })) });
   }
 }
 
 const [didOpen, didChange, didClose, didSave] = [
   happening<FakeDocument>(),
-  happening<{ document: FakeDocument }>(),
+  happening<{ document: FakeDocument; contentChanges: readonly { range: Range; text: string }[] }>(),
   happening<FakeDocument>(),
   happening<FakeDocument>(),
 ];
