@@ -195,7 +195,7 @@ export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js
 export { learnSteps } from './learn/learn.js';
 export type { Finding, LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
-export { chanceInFigures, isSure, oddsInShort, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
+export { chanceAsOneIn, isSure, oddsInShort, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
 export { fieldsToName, namedByHand, optionsInDigits, widenedValues } from './learn/placeToName.js';
 export { findingsSaid } from './learn/remarks.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';

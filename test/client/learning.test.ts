@@ -132,8 +132,33 @@ describe('learning in the editor', () => {
       assert.match(page, /<code>01 \+ 01 \+ 02 \+ 03 = 07<\/code>/);
       assert.match(
         page,
-        /(?:practically certain|could be chance: 1 in \d+)<br><span class="muted">chance of a wrong rule: /,
+        /(?:practically certain|could be chance: 1 in \d+)<br><span class="muted">chance of a wrong rule: (?:less than )?1 in /,
       );
+    });
+
+    it('says of one rule no rank, that equal lines count once, and what comes first; a page made anew takes the place of the old', async () => {
+      await start({ 'car-1.cfgdump': TEXT });
+      session.editor.person.write = (_, value) => value;
+      await learnFirst();
+      await session.run('learn');
+      const tabs = window.tabGroups.all.flatMap((group) => group.tabs.flatMap(({ label }) => label ?? []));
+      assert.deepEqual(tabs, ['Checksum rule of car-1.cfgdump']);
+      assert.equal(session.editor.panels.length, 2);
+      const page = session.editor.panels.at(-1)?.html ?? '';
+      const rules = page.match(/data-add="\d+"/g) ?? [];
+      assert.equal(page.includes('>Rank<'), rules.length > 1);
+      assert.match(page, /6 of 6 lines<br><span class="muted">equal lines count once/);
+      assert.match(page, /<button data-add="0" aria-label="Make the Profile: rule 1">Make the Profile</);
+      assert.doesNotMatch(page, /First bring in/);
+    });
+
+    it('says that more dumps come first where the rule is not sure', async () => {
+      await start({ 'car-1.cfgdump': TEXT.split('\n').slice(0, 4).join('\n') });
+      await session.open('car-1.cfgdump');
+      await session.run('learn');
+      const page = session.editor.panels.at(-1)?.html ?? '';
+      assert.match(page, /First bring in more dumps of the same module, then work out the rule again/);
+      assert.match(page, /<button class="secondary" data-add="0"/);
     });
 
     it('goes into all similar dumps in one step, after one question', async () => {

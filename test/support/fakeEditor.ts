@@ -317,6 +317,9 @@ export class TabInputCustom {
 export class TabInputText {
   constructor(readonly uri: URI) {}
 }
+export class TabInputWebview {
+  constructor(readonly viewType: string) {}
+}
 export class TabInputTextDiff {
   constructor(
     readonly original: URI,
@@ -543,7 +546,10 @@ export const window = {
   activeTextEditor: undefined as undefined | { document: FakeDocument; selection: Selection },
   visibleTextEditors: [] as { document: FakeDocument; selection: Selection; revealRange: () => void }[],
   tabGroups: {
-    all: [{ tabs: [] as { input: unknown }[] }],
+    all: [{ tabs: [] as { input: unknown; label?: string }[] }],
+    close: async (tabs: readonly unknown[]) => {
+      for (const group of window.tabGroups.all) group.tabs = group.tabs.filter((tab) => !tabs.includes(tab));
+    },
     activeTabGroup: { activeTab: undefined as undefined | { input: unknown } },
     changed: didChangeTabs,
     onDidChangeTabs: didChangeTabs.event,
@@ -672,6 +678,7 @@ export const window = {
   registerWebviewPanelSerializer: () => new Disposable(() => undefined),
   createWebviewPanel: (viewType: string, title: string) => {
     fake.show('page title', title);
+    window.tabGroups.all[0]?.tabs.push({ input: new TabInputWebview(`mainThreadWebview-${viewType}`), label: title });
     return newPanel(viewType, title);
   },
   showTextDocument: async (given: FakeDocument | URI, options: { preserveFocus?: boolean; selection?: Range } = {}) => {
