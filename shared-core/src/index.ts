@@ -175,6 +175,7 @@ export { addOption, type DraftOption, optionOf, whyNotAdded } from './learn/addO
 export { bindLearnedSteps } from './learn/bindLearned.js';
 export { changeProfile, type ProfileWish } from './learn/changeProfile.js';
 export { draftText, namedDraft } from './learn/draftProfile.js';
+export { alikeCandidates } from './learn/findOption/alike.js';
 export { FOUND, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
 export type { LabelledDump } from './learn/findOption/labelledDump.js';
 export { type PairSearch, pairIn } from './learn/findOption/pair.js';
@@ -397,6 +398,7 @@ export {
   type OptionMap,
   type OptionMapCell,
   PLAN_TRIALS,
+  type PlaceOfItsOwn,
   type PlanTrialsResult,
   SIMILAR_DUMPS,
   type SimilarDumpsParams,
