@@ -116,6 +116,16 @@ describe('the job view', function () {
     assert.equal(session.editor.in(`${VIEW} revealed`).at(-1), 'Correct All Checksums');
   });
 
+  it('calls a vehicle that no dump names so, and not like the file below it', async () => {
+    session = await clientSession({
+      'own.cfgdump': '@vehicle stock no. 7\n@taken 2026-03-02\n1: 00 | 01\n',
+      'found.cfgdump': '1: 00 | 01\n',
+    });
+    await until(() => labels().includes('found.cfgdump'));
+    assert.equal(labels().filter((label) => label === 'found.cfgdump').length, 1);
+    assert.ok(labels().includes('Vehicle not named yet') && labels().includes('stock no. 7'), labels().join());
+  });
+
   it('shows done, next, and later steps by icons of different shape', async () => {
     session = await clientSession(without(RETROFIT));
     await shown('Correct All Checksums');

@@ -1,19 +1,21 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import {
-  JOBS,
-  type JobModule,
-  type JobsParams,
-  type JobsResult,
-  type JobVehicle,
-  literal,
-} from '../../../shared-core/src/index.js';
+import { JOBS, type JobModule, type JobsParams, type JobsResult, literal } from '../../../shared-core/src/index.js';
 import { isDump } from '../activeDump.js';
 import { isOutdated } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
-import { nameOf } from '../places.js';
 import { fileUri } from '../rawUri.js';
-import { childrenOf, type JobNode, jobItem, moduleOf, nextNode, nextOf, parentOf, rootsOf } from './jobItems.js';
+import {
+  childrenOf,
+  isNamed,
+  type JobNode,
+  jobItem,
+  moduleOf,
+  nextNode,
+  nextOf,
+  parentOf,
+  rootsOf,
+} from './jobItems.js';
 
 export interface JobView extends vscode.Disposable {
   /** What people call the vehicles whose dumps are here; a dump that names none is nobody's name for one. */
@@ -134,11 +136,6 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
       disposable.dispose();
     },
   };
-}
-
-/** Whether the dumps of a vehicle name it, and not like a file of theirs: without a name, it is known by that alone. */
-function isNamed({ id, title, modules }: JobVehicle): boolean {
-  return !modules.some(({ uris }) => uris.some((uri) => uri === id || nameOf(vscode.Uri.parse(uri)) === title));
 }
 
 function isOurs(document: vscode.TextDocument): boolean {
