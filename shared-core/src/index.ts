@@ -298,8 +298,8 @@ export {
   ALL_SUMS,
   type DumpParams,
   type EditResult,
-  type Refusal,
   type Place,
+  type Refusal,
   type Stretch,
 } from './protocol/common.js';
 export {
