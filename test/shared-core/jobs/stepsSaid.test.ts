@@ -105,7 +105,7 @@ describe('the step of the sums', () => {
     const said = (part: 'totals' | 'lineSum') => step(guessed(part), 'sums', [], 'a.cfgdump');
     assert.equal(
       await said('totals'),
-      'done: Profile: Rear body module (demo); file sum unconfirmed: another dump of such a module, with another value, confirms it [bringIn a.cfgdump]',
+      'done: Profile: Rear body module (demo); file sum unconfirmed: a dump of another car, with another value, confirms it [bringIn a.cfgdump]',
     );
     assert.equal(await said('lineSum'), 'done: Profile: Rear body module (demo); line sums unconfirmed');
   });

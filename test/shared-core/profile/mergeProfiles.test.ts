@@ -132,7 +132,7 @@ describe('profiles that are merged', () => {
   it('do not make a rule of the lines of one part by each', () => {
     const lineSum = { method: 'add', bits: 8, over: ['module', 'label', 'data'] };
     const base: Json = { ...BASE, module: '0x1111', lineSum, notation: { pattern: '{label}: {data}' } };
-    const parts: readonly Json[] = [
+    const parts: readonly (Json & { readonly lineSum?: Json })[] = [
       { module: '0x1116' },
       { lineSum: { ...lineSum, start: 5 } },
       { lines: { ...LINES, to: 5 } },
@@ -148,7 +148,7 @@ describe('profiles that are merged', () => {
       assert.deepEqual(merge({ ...base, ...mine }, { ...base, lineSum: { ...lineSum, note: 'seen' } }, base), {
         ...base,
         ...mine,
-        lineSum: { ...lineSum, ...(mine.lineSum as Json | undefined), note: 'seen' },
+        lineSum: { ...lineSum, ...mine.lineSum, note: 'seen' },
       });
     }
   });

@@ -3,9 +3,10 @@ import { finish } from '../../base/steps.js';
 import { presentCells } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { storedValue } from '../../model/totals.js';
+import { otherVehicle } from '../../model/vehicle.js';
 import type { LabelledDump } from './labelledDump.js';
 import { type ColumnPlace, lineAt, matrixOf } from './matrix.js';
-import { areTwoCars, furtherSaid, vehicleSteps } from './vehicles.js';
+import { furtherSaid, vehicleSteps } from './vehicles.js';
 
 /**
  * What a changed data byte may be. The sums decide: a byte is a balance only where a total was to stay as it was. It is
@@ -60,7 +61,7 @@ export function explainPair(before: Dump, after: Dump): PairSearch {
   const isNamed = ({ line, byte }: ColumnPlace) => named.has(`${line}:${byte}`);
   const isBalanced = kept && changed.length > 1;
   const others = isBalanced ? changed.filter((place) => !isNamed(place)) : changed;
-  const alone: PairRole = others.length === 1 && !areTwoCars(before, after) ? 'option' : 'maybe';
+  const alone: PairRole = others.length === 1 && !otherVehicle(before, after) ? 'option' : 'maybe';
   const roleOf = (place: ColumnPlace): PairRole => {
     if (!isBalanced) return alone;
     if (others.length < changed.length) return isNamed(place) ? 'balance' : alone;
@@ -70,7 +71,7 @@ export function explainPair(before: Dump, after: Dump): PairSearch {
   const differences = changed
     .map((place) => ({ ...place, role: roleOf(place) }))
     .sort((a, b) => order.indexOf(a.role) - order.indexOf(b.role));
-  const cars = areTwoCars(before, after)
+  const cars = otherVehicle(before, after)
     ? [phrase('These dumps are of two cars, whose bytes may differ for many reasons. Dumps of more cars tell more.')]
     : [];
   return { differences, remarks: [...cars, ...remarksOn(differences, after, kept)] };

@@ -37,13 +37,6 @@ interface Identity {
   readonly records: string;
 }
 
-/** Whether two dumps say that they are of different vehicles. */
-export function areTwoCars(one: Dump, other: Dump): boolean {
-  const names = (['vin', 'vehicle'] as const).map((name) => [carOf(one, name), carOf(other, name)] as const);
-  const [first] = names.filter(([a, b]) => a !== undefined && b !== undefined);
-  return first !== undefined && first[0] !== first[1];
-}
-
 function carOf(dump: Dump, name: 'vin' | 'vehicle'): string | undefined {
   return headerValue(dump, name)?.trim().toUpperCase() || undefined;
 }
