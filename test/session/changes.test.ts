@@ -47,7 +47,7 @@ describe('the changes of a dump', () => {
       {
         title: 'Byte 3',
         says: '01 → 21 · Trailer socket',
-        range: { start: { line: 11, character: 10 }, end: { line: 11, character: 12 } },
+        range: { start: { line: 11, character: 10 }, end: { line: 11, character: 12 }, head: ' 4: ' },
         reason: 'option',
       },
     ]);
