@@ -66,6 +66,41 @@ describe('a retrofit over many cars', () => {
   const rowsOf = (...args: readonly string[]): readonly Row[] =>
     JSON.parse(call('plan', RETROFIT, ...args, '--json').stdout).cars;
 
+  it('plans a car whose module is a variant by the profile of that variant', () => {
+    for (const name of ['1', '2', '3']) car(name);
+    const base = 'rear-body.dump-profile.json';
+    const variant = (name: string, from: string, more: object) =>
+      write(`${name}.dump-profile.json`, JSON.stringify({ format: 1, extends: from, ...more }));
+    const swapped = { id: 'trailer-socket', values: { 1: '13-pin', 2: '7-pin' } };
+    variant('early', base, { options: [swapped] });
+    variant('late', 'early.dump-profile.json', { title: 'Late ones' });
+    for (const [name, profile] of [
+      ['2', 'early'],
+      ['3', 'late'],
+    ])
+      for (const file of ['rear-body.cfgdump', 'rear-body.as-found.cfgdump'])
+        change(`cars/${name}/${file}`, base, `${profile}.dump-profile.json`);
+    const rows = rowsOf('cars');
+    assert.deepEqual(
+      rows.map(({ state, why, modules }) => [state, why, modules.flatMap((cell) => cell.why)]),
+      ['possible', 'possible', 'possible'].map((state) => [state, [], []]),
+    );
+    const written = rows.map(({ modules: [body] }) => JSON.stringify(body?.edits));
+    assert.deepEqual([written[0] === written[1], written[1] === written[2]], [false, true]);
+    for (const name of ['1', '2', '3']) {
+      const [row] = rows.filter(({ title }) => title.startsWith(`stock no. ${name}`));
+      const alone = JSON.parse(call('plan', RETROFIT, `cars/${name}`, '--json').stdout);
+      assert.deepEqual(
+        row?.modules.map(({ edits }) => edits),
+        alone.modules.map(({ edits }: Cell) => edits),
+      );
+    }
+    assert.equal(call('plan', RETROFIT, 'cars', '--write').status, 0);
+    for (const name of ['1', '2', '3'])
+      assert.match(call('show', `cars/${name}/rear-body.cfgdump`).stdout, /Trailer socket.*13-pin/);
+    assert.ok(rowsOf('cars').every(({ state }) => state === 'done'));
+  });
+
   it('is a table of cars and modules, with what is in the way of each', () => {
     for (const name of ['1', '2', '3']) car(name);
     spoils.get('done')?.('1');

@@ -55,6 +55,11 @@ async function showMany({ ask, client }: Services, [first, ...others]: readonly 
         return;
       }
       const [row, column] = told.press.split('.').map(Number);
+      const left = told.press.startsWith('file.') ? result.files[column ?? -1] : undefined;
+      if (left !== undefined) {
+        await vscode.commands.executeCommand('vscode.open', client.protocol2CodeConverter.asUri(left.uri));
+        return;
+      }
       const range = result.rows[row ?? -1]?.cells[column ?? -1]?.range;
       const file = result.files[result.columns[column ?? -1] ?? -1];
       if (file && range) await goToPlace(client.protocol2CodeConverter.asUri(file.uri), range);

@@ -1,5 +1,6 @@
 import type { CancellationToken, WorkspaceEdit } from 'vscode-languageserver';
 import {
+  byModule,
   done,
   fileName,
   listed,
@@ -70,7 +71,8 @@ async function vehiclesFor(
 ): Promise<Result<readonly VehicleAtHand[]>> {
   const { dumps, unread } = await session.files.unsealed();
   const profiles = changes.map(({ profile }) => resolveUri(uri, profile));
-  return unread.length === 0 ? done(vehiclesWith(dumps, profiles)) : refuse(listed(unread, ' '));
+  if (unread.length > 0) return refuse(listed(unread, ' '));
+  return done(vehiclesWith(await byModule(session.files, dumps, profiles), profiles));
 }
 
 async function planFor(

@@ -398,4 +398,18 @@ describe('lines that cannot be read', () => {
       ),
     );
   });
+
+  it('a sum that is set apart is that one, in front and behind, also where any byte of a line could be it', () => {
+    const folded = (data: readonly number[]) => data.reduce((all, byte) => all ^ byte, 0x5a);
+    const apart = [
+      lines(({ i, data }) => `${text([folded(data)])} [${i}] ${text(data)}`),
+      lines(({ i, data }) => `[${i}] ${text(data)} ; ${text([folded(data)])}`),
+    ];
+    for (const dump of apart) {
+      const { profile, problems, remarks } = learned(dump);
+      assert.match(profile.notation?.pattern ?? '', /\{sum\}/);
+      assert.deepEqual(problems, []);
+      assert.ok(!remarks.some((remark) => remark.startsWith('Two bytes of each line')), remarks.join('\n'));
+    }
+  });
 });
