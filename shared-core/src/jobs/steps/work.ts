@@ -125,7 +125,7 @@ export function allRight(own: JobDump, work: Work | undefined, { isSaved }: Pick
   const matters = work === undefined ? mattersOfCheck(own) : mattersOf(work.card, work.comparison);
   const [first] = matters;
   if (first !== undefined)
-    return open(matters.length === 1 ? first : phrase('{0} (open in all: {1})', first, matters.length), {
+    return open(matters.length === 1 ? first : phrase('{0} Open in all: {1}.', first, matters.length), {
       does: wayOut(problems),
       file,
     });
