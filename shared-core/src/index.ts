@@ -298,6 +298,7 @@ export {
   ALL_SUMS,
   type DumpParams,
   type EditResult,
+  type Place,
   type Refusal,
   type Stretch,
 } from './protocol/common.js';

@@ -219,4 +219,27 @@ describe('a retrofit over many cars', () => {
       { numRuns: 12 },
     );
   });
+
+  it('names dumps of one name by their folders too, in a car that has one for each module', () => {
+    car('7');
+    for (const module of MODULES) {
+      for (const ending of ['as-found.cfgdump', 'cfgdump']) {
+        const text = read(`cars/7/${module}.${ending}`)
+          .replace('@profile ../../', '@profile ../../../')
+          .replace(`@backup ${module}.`, '@backup module.');
+        put(`cars/8/${module}/module.${ending}`, text);
+      }
+    }
+    rmSync(path('cars/7'), { recursive: true });
+    const { stdout } = call('plan', RETROFIT, 'cars/8', '--json');
+    const { modules } = JSON.parse(stdout);
+    assert.deepEqual(modules.map(({ file }: { file: string }) => file).sort(), [
+      'cluster/module.cfgdump',
+      'rear-body/module.cfgdump',
+    ]);
+    assert.match(call('plan', RETROFIT, 'cars/8').stdout, /rear-body\/module\.cfgdump/);
+    const written = call('plan', RETROFIT, 'cars/8', '--write');
+    assert.equal(written.status, 0, written.stderr);
+    assert.match(written.stdout, /^cluster\/module\.cfgdump: set as planned/m);
+  });
 });

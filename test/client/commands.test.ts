@@ -263,7 +263,9 @@ describe('commands', () => {
       await session.run('nextChange');
       await session.run('previousChange');
       assert.match(shown('status bar'), /Line 4 · Byte 3: 01 → 21 · Trailer socket/);
-      await session.run('_showChange', { start: { line: 11, character: 10 }, end: { line: 11, character: 12 } });
+      const place = { start: { line: 11, character: 10 }, end: { line: 11, character: 12 }, head: ' 4: ' };
+      await session.run('_showChange', place, Uri.parse(`file:///cars/${DUMP}`));
+      assert.equal(session.cursor()?.line, 11);
     });
 
     it('take a line from the backup', async () => {

@@ -231,6 +231,9 @@ const willRename = happening<{
 export class WorkspaceEdit {
   readonly edits: { uri: URI; range: Range; newText: string }[] = [];
   readonly renamed: string[] = [];
+  entries(): [URI, readonly unknown[]][] {
+    return [...new Map(this.edits.map(({ uri }) => [uri.toString(), uri])).values()].map((uri) => [uri, []]);
+  }
   renameFile(from: URI, to: URI): void {
     this.renamed.push(`${from} > ${to}`);
   }

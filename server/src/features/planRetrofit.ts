@@ -87,12 +87,12 @@ async function planFor(
   const found = vehicles.value.find(({ id }) => id === vehicle) ?? none;
   const explained = new Map<string, FileAnalysis>();
   const dumps: VehicleDump[] = [];
-  for (const { file, profileFile } of found.dumps) {
+  for (const { file, name, profileFile } of found.dumps) {
     const read = await session.analyzeFile(file);
     if (!read.ok) return { refused: session.say(read.why) };
     const one = read.value;
     explained.set(file, one);
-    dumps.push({ ...one, profileFile });
+    dumps.push({ ...one, name, profileFile });
   }
   const profiles = new Map<string, NamedProfile>();
   for (const { profile: path } of retrofit.changes) {
