@@ -112,6 +112,7 @@ export { type CardModule, type NamedDump, namedDump } from './jobs/card/input.js
 export { jobCard } from './jobs/card/jobCard.js';
 export { whyNoCard } from './jobs/card/refusal.js';
 export { savedCard } from './jobs/card/savedCard.js';
+export { numberFor } from './jobs/changeFor.js';
 export {
   confirmedInWords,
   confirmingWish,
