@@ -1,9 +1,10 @@
 import { hexBytes } from '../../base/hex.js';
+import { lowerBound } from '../../base/lowerBound.js';
 import { type ByteOrder, bytesOfNumber, numberOf } from '../../base/number.js';
 import type { Steps } from '../../base/steps.js';
 import { valueOver } from '../../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';
-import { isBetween } from '../../format/label.js';
+import { compareLabels } from '../../format/label.js';
 import type { Label } from '../../format/row.js';
 import type { TotalPlace } from '../../profile/profile.js';
 import { evidenceOf, independentRuns, isCopy, surprise } from './evidence.js';
@@ -309,8 +310,7 @@ function independentBeside(
 /** How many different lines count in a sum: equal ones cancel out in pairs, and one byte over and over adds nothing. */
 function differentLines({ lines }: DumpToLearn, { range }: TotalCoverage): number {
   const odd = new Set<string>();
-  for (const { label, data, sum } of lines) {
-    if (range !== undefined && !isBetween(label, range)) continue;
+  for (const { data, sum } of linesIn(lines, range)) {
     if (data.every((byte) => byte === data[0])) continue;
     const key = `${hexBytes(data)} ${hexBytes(sum)}`;
     if (!odd.delete(key)) odd.add(key);
@@ -321,6 +321,16 @@ function differentLines({ lines }: DumpToLearn, { range }: TotalCoverage): numbe
 /** Bits that the stored value of a dump is worth among the bytes that such dumps hold, which are mostly alike. */
 function worthOf(dump: DumpToLearn, stored: Stored): number {
   return surprise(stored.bytesIn(dump), runOf(dump, { range: undefined, sums: false }, stored));
+}
+
+/** Found by halves, as ranges are very many and labels of several numbers slow to compare. */
+function linesIn(lines: DumpToLearn['lines'], range: TotalCoverage['range']): DumpToLearn['lines'] {
+  if (range === undefined) return lines;
+  const labelAt = (at: number) => (lines[at] as DumpToLearn['lines'][number]).label;
+  return lines.slice(
+    lowerBound(lines.length, (at) => compareLabels(labelAt(at), range.from) < 0),
+    lowerBound(lines.length, (at) => compareLabels(labelAt(at), range.to) <= 0),
+  );
 }
 
 function isZero(bytes: Uint8Array): boolean {
@@ -334,8 +344,7 @@ function runOf(
   { place, width }: Pick<Stored, 'place' | 'width'>,
 ): Uint8Array {
   const parts: Uint8Array[] = [];
-  for (const { label, data, sum } of lines) {
-    if (range !== undefined && !isBetween(label, range)) continue;
+  for (const { label, data, sum } of linesIn(lines, range)) {
     if (place.kind === 'line' && place.line === label) {
       parts.push(data.subarray(0, place.byte - 1), data.subarray(place.byte - 1 + width));
     } else parts.push(data);
