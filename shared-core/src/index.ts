@@ -523,5 +523,6 @@ export {
   resolveUri,
 } from './workspace/uri.js';
 export { createUriMap, type UriMap } from './workspace/uriMap.js';
+export { verifyInFolder } from './workspace/verifyInFolder.js';
 export { fileOfBytes, fileOfText, type TextCodec } from './workspace/wholeFile.js';
 export { createWorkspace, type LoadHow, type OpenedDump, type Workspace } from './workspace/workspace.js';
