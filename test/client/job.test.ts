@@ -437,6 +437,11 @@ describe('the job view', function () {
       await (await shown('Save the File')).press();
       await until(() => entries().some(({ spoken }) => spoken.startsWith('Read-back verified: done')));
       await until(() => /all steps are done\. .* "Go Back to the Backup…" under "Option set"\.$/.test(message()));
+      assert.match(
+        message(),
+        /Try the function in the car\. If it works, press "Note in Profile…" under "Read-back verified"\./,
+      );
+      assert.equal(session.editor.in(`${VIEW} revealed`).at(-1), 'Note in Profile…');
       const verify = await shown('Verify the Read-back');
       await verify.press();
       assert.match(session.editor.in('markdown').at(-1) ?? '', /What was read is what was planned/);
@@ -447,6 +452,24 @@ describe('the job view', function () {
         return item?.collapsibleState === 2 ? [item.label] : [];
       });
       assert.ok(open.includes('Option set'), open.join());
+      // Only what was tried and works is noted.
+      const PROFILE = 'rear-body.dump-profile.json';
+      const inFile = () => new TextDecoder().decode(session.editor.files.get(`file:///cars/${PROFILE}`));
+      const before = inFile();
+      for (const answer of ['Not tried yet', 'It was tried and does not work']) {
+        session.editor.person.pick = ({ items }) => items.flatMap(({ label }) => (label === answer ? label : []));
+        await (await shown('Note in Profile…')).press();
+        assert.equal(inFile(), before, answer);
+      }
+      session.editor.person.pick = () => ['It was tried in the car and works'];
+      session.editor.person.write = () => 'Ada';
+      await (await shown('Note in Profile…')).press();
+      assert.equal(session.editor.in('list title').at(-1), 'Was it tried in the car? Trailer socket');
+      assert.match(inFile(), /"how": "set-and-tried", "by": "Ada"/);
+      await until(() =>
+        session.editor.in('notice').some((said) => /^Noted in .* as set and tried: Trailer/.test(said)),
+      );
+      await until(() => !labels().includes('Note in Profile…') && labels().includes('Verify the Read-back'));
       session.editor.person.pick = ({ items }) => items.map(({ label }) => label);
       session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
       await (await shown('Go Back to the Backup…')).press();

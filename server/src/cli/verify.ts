@@ -110,7 +110,7 @@ async function noteSeen(
     rewrites.push({ file: path, before, text: editedProfile(before, edits.value), bytesOf });
   }
   const notes = found.value.map(({ file, titles }) =>
-    phrase('{0} says now where these were set and tried: {1}', pathOf(file), listed(titles)),
+    phrase('Noted in {0} as set and tried: {1}', pathOf(file), listed(titles)),
   );
   return {
     isRefused: false,

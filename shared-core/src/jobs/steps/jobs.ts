@@ -1,6 +1,7 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Steps } from '../../base/steps.js';
 import { differs } from '../../compare/compareDumps.js';
+import { headerValue, isSealed } from '../../model/headers.js';
 import { isForComparison } from '../../model/useHeader.js';
 import { fileOfTotals, type UnconfirmedSum, unconfirmedSums } from '../confirmedSums.js';
 import { moduleTitle } from '../moduleTitle.js';
@@ -11,7 +12,7 @@ import type { JobInput } from './input.js';
 import { type JobDump, type Module, modulesOf, vehiclesOf, workBack, workOf } from './module.js';
 import { done, type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
 import { allRight, changeMade, fittingOf, folderOf } from './work.js';
-import { cardMade, inRecord, proofOf, type RecordMatter, readBack, recordOf, verified } from './writing.js';
+import { besideOf, cardMade, inRecord, proofOf, type RecordMatter, readBack, recordOf, verified } from './writing.js';
 
 /** The job of a vehicle, computed from what lies in the folder and from nothing else. */
 export interface VehicleJob {
@@ -38,6 +39,8 @@ export interface Jobs {
 
 interface ComputedFrom {
   readonly dumps: readonly JobDump[];
+  /** The dumps in the same folders, where they were looked at: what was read back may be one of them. */
+  readonly near: readonly JobDump[] | undefined;
   /** Everything else that it depends on. */
   readonly rest: string;
 }
@@ -66,8 +69,13 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
     // Dumps without a profile may come to tell of sums that are only a guess.
     const unnamed = hasOpen(guesses) ? input.dumps.filter(({ loaded }) => loaded.profile.kind === 'none') : [];
     const from = [...dumps, ...beside, ...unnamed];
-    const known = before?.vehicles.find((one) => one.rest === rest && areSame(one.dumps, from));
-    vehicles.push(known ?? { ...vehicleJob(dumps, beside, input), dumps: from, rest });
+    const near = dumps.some(isReading) ? [...new Set(dumps.flatMap((one) => besideOf(one, input.dumps)))] : [];
+    const known = before?.vehicles.find((one) => one.rest === rest && isFrom(one, from, near));
+    if (known !== undefined) vehicles.push(known);
+    else {
+      const job = vehicleJob(dumps, beside, input);
+      vehicles.push({ ...job, dumps: from, near: isOpen(job, 'verified') ? near : undefined, rest });
+    }
     yield;
   }
   return { vehicles, compared };
@@ -78,6 +86,18 @@ function guessesOf(vehicle: readonly JobDump[], { dumps }: JobInput): readonly U
   const profiles = new Set(vehicle.flatMap(({ loaded }) => fileOfTotals(loaded) ?? []));
   const all = dumps.map(({ loaded }) => loaded);
   return [...profiles].flatMap((file) => unconfirmedSums(all, file));
+}
+
+function isReading({ dump }: JobDump): boolean {
+  return !isSealed(dump) && headerValue(dump, 'backup') === undefined;
+}
+
+function isFrom(job: ComputedFrom, dumps: readonly JobDump[], near: readonly JobDump[]): boolean {
+  return areSame(job.dumps, dumps) && (job.near === undefined || areSame(job.near, near));
+}
+
+function isOpen({ modules }: VehicleJob, id: StepId): boolean {
+  return modules.some(({ steps }) => steps.some((step) => step.id === id && !step.isDone));
 }
 
 function areSame(some: readonly JobDump[], others: readonly JobDump[]): boolean {
