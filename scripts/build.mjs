@@ -60,7 +60,6 @@ const loaded = {
   entryPoints: { 'server.code': 'server/src/main.ts', 'cli.code': 'server/src/cli/main.ts' },
 };
 
-if (withTests) rmSync('out/test', { recursive: true, force: true });
 const built = await Promise.all([
   build(shipped),
   build(loaded),

@@ -1,13 +1,17 @@
 // npm test: installs what it needs and runs every check and test. The last line adds them up: "N passed, M failed".
 import { spawn, spawnSync } from 'node:child_process';
 import { existsSync, readFileSync, rmSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
 import { installPackages, installPrograms, ROOT, SetUpError } from './prepare.mjs';
 
 /** Far beyond what any part takes, so that a part that hangs ends too. */
 const LIMIT = 20 * 60_000;
-const LAWS = 'out/test/laws/**/*.test.js';
-const IN_ENGLISH = ['--no-config', '--require=scripts/english.cjs', '--timeout=60000'];
+/** One process for each processor, which take file by file in the order given, of which the longest come first. */
+const SIDE_BY_SIDE = ['--no-config', '--parallel', `--jobs=${availableParallelism()}`];
+const UNITS = ['out/test/laws/*.test.mjs', 'out/test/!(laws)/**/*.test.mjs'];
+const ON_SCREEN = ['--reporter-option=shown=Spec', '--timeout=120000'];
+const SCENES = ['test/editor/screen/pages.test.mjs', 'test/editor/screen/!(pages|start).test.mjs'];
 const results = [];
 
 const ready = await suite('set-up', () => {
@@ -33,21 +37,12 @@ async function everything() {
   await suite('style', () => succeeds('node_modules/@biomejs/biome/bin/biome', 'check', '--error-on-warnings', '.'));
   const built = await suite('build', () => succeeds('scripts/build.mjs', '--tests'));
   if (built.failed === 0) {
-    // Side by side, as each keeps one processor busy.
-    await Promise.all([
-      suite('laws', () => mocha('laws', ...IN_ENGLISH, LAWS)),
-      suite('units, sessions', () =>
-        mocha('units', ...IN_ENGLISH, '--ignore=out/test/editor/**', `--ignore=${LAWS}`, 'out/test/**/*.test.js')),
-    ]);
+    await suite('laws, units, sessions', () =>
+      mocha('units', ...SIDE_BY_SIDE, '--require=scripts/english.cjs', '--timeout=60000', ...UNITS));
     await suite('inside the editor', async () => (await import('./editorTests.mjs')).runEditorTests());
-    await suite('on the screen of the editor', () =>
-      mocha(
-        'screen',
-        '--no-config',
-        '--reporter-option=shown=Spec',
-        '--timeout=120000',
-        'test/editor/screen/*.test.mjs',
-      ));
+    await suite('on the screen of the editor', () => mocha('screen', ...SIDE_BY_SIDE, ...ON_SCREEN, ...SCENES));
+    // By itself, as it builds what the others run.
+    await suite('npm start', () => mocha('start', '--no-config', ...ON_SCREEN, 'test/editor/screen/start.test.mjs'));
     await suite('package', async () => {
       await (await import('./package.mjs')).packageAll();
       return { passed: 1, failed: 0 };

@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
-import type { BaseLanguageClient, WorkspaceEdit } from 'vscode-languageclient';
+import type { WorkspaceEdit } from 'vscode-languageclient';
+import type { Services } from './services.js';
 import { confirm, warn } from './ui.js';
 
 /** An edit that the server made for a version of a dump, and what a person must know before it is written. */
@@ -9,18 +10,18 @@ export interface Change {
   readonly cautions: readonly string[];
 }
 
-/** Makes a change, once its cautions were read, where the dump is still the one it was computed for. */
+/** Makes a change, once its cautions were read, where the dump is still the one it was computed for; undefined where it is not made. */
 export async function makeChange(
-  client: BaseLanguageClient,
+  { client, write }: Pick<Services, 'client' | 'write'>,
   document: vscode.TextDocument,
   { edit, version, cautions }: Change,
-): Promise<boolean> {
-  if (!(await acceptsCautions(cautions))) return false;
+): Promise<string | undefined> {
+  if (!(await acceptsCautions(cautions))) return undefined;
   if (document.version !== version) {
     void warn(vscode.l10n.t('The dump has changed meanwhile. Run the command again.'));
-    return false;
+    return undefined;
   }
-  return vscode.workspace.applyEdit(await client.protocol2CodeConverter.asWorkspaceEdit(edit as WorkspaceEdit));
+  return write(await client.protocol2CodeConverter.asWorkspaceEdit(edit as WorkspaceEdit));
 }
 
 /** Whether a change may be written in spite of what it touches. */

@@ -22,6 +22,7 @@ import { COMPARE_SCHEME, createComparison } from './views/comparison.js';
 import { createJobView } from './views/jobView.js';
 import { createOptionsView } from './views/optionsView.js';
 import { createStatus } from './views/status.js';
+import { intoTexts } from './writeEdit.js';
 
 /** Makes the client of a server that runs where the editor can run it: in a process, or in a worker of the browser. */
 export type CreateClient = (
@@ -65,7 +66,15 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     explainProblems(context, pages.show),
     registerLargeImage(client),
     offerDumps(client, context.workspaceState),
-    register(COMMANDS, { client, ask: asking.ask, backupFirst, showPage: pages.show, extension: context, ...views }),
+    register(COMMANDS, {
+      client,
+      ask: asking.ask,
+      write: intoTexts,
+      backupFirst,
+      showPage: pages.show,
+      extension: context,
+      ...views,
+    }),
   );
   // Whoever asks the server waits for it; the editor need not. Where it does not start, the client itself says so.
   client.start().catch(() => undefined);

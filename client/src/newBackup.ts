@@ -1,6 +1,5 @@
 import * as vscode from 'vscode';
 import { BACKUP, type BackupParams, type BackupResult } from '../../shared-core/src/index.js';
-import type { AskServer } from './ask.js';
 import { tick } from './firstSteps.js';
 import { addHeadersBeside } from './headersBeside.js';
 import { exists, firstFree, writeText } from './newFile.js';
@@ -8,19 +7,22 @@ import { nameOf } from './places.js';
 import { headersFile } from './rawPair.js';
 import { fileUri, isRaw, rawUri } from './rawUri.js';
 import { inform, warn } from './ui.js';
+import { type Writing, withFiles } from './writeEdit.js';
 
 /** A backup that was made, and where its name is to be written by hand; undefined where the dump names it. */
 interface Sealed {
   readonly name: string;
+  /** What became of the file of the dump. */
+  readonly files: string;
   readonly isSaved: boolean;
   readonly unnamedIn: string | undefined;
 }
 
 /** Makes backups of dumps, of which the person is told at once; false where one has none then, or does not name it. */
-export async function backupOf(ask: AskServer, ...documents: readonly vscode.TextDocument[]): Promise<boolean> {
+export async function backupOf(services: Writing, ...documents: readonly vscode.TextDocument[]): Promise<boolean> {
   const made: Sealed[] = [];
   for (const document of documents) {
-    const sealed = await sealedCopy(ask, document);
+    const sealed = await sealedCopy(services, document);
     if (sealed !== undefined) made.push(sealed);
   }
   const unnamed = made.filter(({ unnamedIn }) => unnamedIn !== undefined);
@@ -41,11 +43,12 @@ export async function backupOf(ask: AskServer, ...documents: readonly vscode.Tex
           ),
         ]),
   ];
-  if (said.length > 0) void (unnamed.length > 0 ? warn : inform)(said.join(' '));
+  if (said.length > 0)
+    void (unnamed.length > 0 ? warn : inform)(made.reduce((says, { files }) => withFiles(says, files), said.join(' ')));
   return made.length === documents.length && unnamed.length === 0;
 }
 
-async function sealedCopy(ask: AskServer, document: vscode.TextDocument): Promise<Sealed | undefined> {
+async function sealedCopy({ ask, write }: Writing, document: vscode.TextDocument): Promise<Sealed | undefined> {
   const params: BackupParams = { uri: document.uri.toString(), isRaw: isRaw(document.uri) };
   const result = await ask<BackupResult>(BACKUP, params);
   if (result === undefined) return undefined;
@@ -63,22 +66,23 @@ async function sealedCopy(ask: AskServer, document: vscode.TextDocument): Promis
   const name = nameOf(target);
   tick('makeBackup');
   const namedIn = fileUri(beside === undefined ? document.uri : headersFile(fileUri(document.uri)));
-  const isNamed = await nameBackup(document, result, name);
-  return { name, isSaved, unnamedIn: isNamed ? undefined : nameOf(namedIn) };
+  const files = await nameBackup(write, document, result, name);
+  return { name, files: files ?? '', isSaved, unnamedIn: files === undefined ? nameOf(namedIn) : undefined };
 }
 
-/** Names the backup in the dump; not where that has changed since, as the line may be another one by now. */
+/** Names the backup in the dump, and says what became of its file; not where that has changed since, as the line may be another one by now. */
 async function nameBackup(
+  write: Writing['write'],
   document: vscode.TextDocument,
   { line, column, replaces, before, after, version, beside }: BackupResult,
   name: string,
-): Promise<boolean> {
-  if (document.version !== version) return false;
+): Promise<string | undefined> {
+  if (document.version !== version) return undefined;
   if (beside !== undefined)
-    return (await addHeadersBeside(document.uri, `${before}${name}${after}`, 'backup')) === undefined;
+    return (await addHeadersBeside(document.uri, `${before}${name}${after}`, 'backup')) === undefined ? '' : undefined;
   const edit = new vscode.WorkspaceEdit();
   const header = `${before}${name}${after}`;
   if (replaces) edit.replace(document.uri, document.lineAt(line).range, header);
   else edit.insert(document.uri, new vscode.Position(line, column), header);
-  return vscode.workspace.applyEdit(edit);
+  return write(edit);
 }

@@ -1,8 +1,39 @@
 import * as vscode from 'vscode';
-import type { Stretch } from '../../shared-core/src/index.js';
+import type { Place, Stretch } from '../../shared-core/src/index.js';
+import { warn } from './ui.js';
 
 export function toRange({ start, end }: Stretch): vscode.Range {
   return new vscode.Range(start.line, start.character, end.line, end.character);
+}
+
+/**
+ * Goes to a place that was told of a while ago: to where its row is now, known by how it begins. Where no row or several
+ * begin so, none is taken for it, and the person is told.
+ */
+export async function goToPlace(uri: vscode.Uri, place: Place, preserveFocus = false): Promise<void> {
+  const document = await vscode.workspace.openTextDocument(uri);
+  const row = rowNow(document, place);
+  if (row === undefined) {
+    void warn(
+      vscode.l10n.t(
+        '{0} has changed since this was shown, and the place is not found any more. Show it anew.',
+        nameOf(uri),
+      ),
+    );
+    return;
+  }
+  const { start, end } = place;
+  await goTo(uri, { start: { ...start, line: row }, end: { ...end, line: row } }, preserveFocus);
+}
+
+function rowNow(document: vscode.TextDocument, { start, end, head }: Place): number | undefined {
+  const isIt = (row: number) => {
+    const { text } = document.lineAt(row);
+    return text.startsWith(head) && text.length >= end.character;
+  };
+  if (start.line < document.lineCount && isIt(start.line)) return start.line;
+  const [found, ...others] = Array.from({ length: document.lineCount }, (_, row) => row).filter(isIt);
+  return others.length === 0 ? found : undefined;
 }
 
 /** Selects a place of a document where it is on the screen, as one side of a comparison too; else it is opened. */

@@ -9,11 +9,13 @@ import type { Changes } from './views/changesView.js';
 import type { Comparison } from './views/comparison.js';
 import type { JobView } from './views/jobView.js';
 import type { OptionsView } from './views/optionsView.js';
+import type { WriteEdit } from './writeEdit.js';
 
 /** What commands have to work with. */
 export interface Services {
   readonly client: BaseLanguageClient;
   readonly ask: AskServer;
+  readonly write: WriteEdit;
   readonly backupFirst: BackupFirst;
   readonly current: CurrentDump;
   readonly showPage: ShowPage;

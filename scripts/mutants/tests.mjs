@@ -13,7 +13,11 @@ export function testFiles(withCommandLine, pattern) {
     .filter((entry) => entry.isFile() && entry.name.endsWith('.test.ts'))
     .map((entry) => join(entry.parentPath, entry.name))
     .filter((file) => !NOT_HERE.test(file) && (pattern === undefined || pattern.test(file)))
-    .filter((file) => withCommandLine || !/\b(?:spawn|spawnSync|execFileSync)\(/.test(readFileSync(file, 'utf8')))
+    .filter(
+      (file) =>
+        withCommandLine ||
+        !/\b(?:spawn|spawnSync|execFileSync)\(|support\/commandLine/.test(readFileSync(file, 'utf8')),
+    )
     .sort();
 }
 

@@ -126,6 +126,8 @@ function keepOnly(root, wanted) {
 /** Lets tests that start the command line start the one with the mutants. */
 function redirectCommandLine() {
   if (!settings.commandLine) return;
+  // A mutant is switched on when a process starts.
+  process.env.COUNTERSUM_OWN_PROCESSES = '1';
   const redirected =
     (start) =>
     (program, args, options, ...rest) => {

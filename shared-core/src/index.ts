@@ -298,6 +298,7 @@ export {
   ALL_SUMS,
   type DumpParams,
   type EditResult,
+  type Place,
   type Refusal,
   type Stretch,
 } from './protocol/common.js';
@@ -508,6 +509,7 @@ export { type JsonProblem, profileProblems, retrofitProblems, unreadConditions }
 export { bothLists, type FileKind, type FileList, listFiles } from './workspace/listFiles.js';
 export { type ListedProfile, listProfiles, profileInLine } from './workspace/listProfiles.js';
 export { type FileToCompare, loadTogether, type ToCompare } from './workspace/loadTogether.js';
+export { byModule } from './workspace/moduleProfile.js';
 export { profilesToShare } from './workspace/profilesToShare.js';
 export { type ProvedSample, proveBySamples, provedInWords } from './workspace/proveBySamples.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';

@@ -1,29 +1,16 @@
 import assert from 'node:assert/strict';
-import { spawnSync } from 'node:child_process';
-import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join, resolve } from 'node:path';
-import { afterEach, beforeEach, describe, it } from 'mocha';
+import { mkdirSync } from 'node:fs';
+import { beforeEach, describe, it } from 'mocha';
+import { bench } from '../support/commandLine.js';
 import { assertExpected } from '../support/expected.js';
 
-const CLI = resolve('dist/cli.js');
-
 describe('the job on the command line', () => {
-  let folder: string;
+  const { call, path, read, write } = bench();
   beforeEach(() => {
-    folder = mkdtempSync(join(tmpdir(), 'countersum-'));
-    cpSync('examples/trailer-socket', folder, { recursive: true });
     plan('rear-body', 'trailer-socket=13-pin');
     // What is planned in the other module, the dumps as found do not show.
     plan('cluster', 'trailer-lamp=shown', '--despite', 'trailer-socket');
   });
-  afterEach(() => rmSync(folder, { recursive: true, force: true }));
-
-  const call = (...args: readonly string[]) =>
-    spawnSync(process.execPath, [CLI, ...args], { cwd: folder, encoding: 'utf8' });
-  const read = (name: string) => readFileSync(join(folder, name), 'utf8');
-  const write = (name: string, text: string) => writeFileSync(join(folder, name), text);
-
   /** The dump in work, with an option set and all sums right. */
   function plan(module: string, ...settings: readonly string[]): void {
     const { stdout } = call('set', `${module}.as-found.cfgdump`, ...settings);
@@ -156,7 +143,7 @@ describe('the job on the command line', () => {
   });
 
   it('record: status 2 for a folder without a dump, and that is said', () => {
-    mkdirSync(join(folder, 'empty'));
+    mkdirSync(path('empty'));
     const { stdout, status } = call('record', 'empty');
     assert.equal(status, 2);
     assert.match(stdout, /There is no dump in this folder yet\./);

@@ -1,24 +1,13 @@
 import assert from 'node:assert/strict';
-import { spawnSync } from 'node:child_process';
-import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join, resolve } from 'node:path';
-import { afterEach, beforeEach, describe, it } from 'mocha';
-
-const CLI = resolve('dist/cli.js');
+import { readdirSync } from 'node:fs';
+import { describe, it } from 'mocha';
+import { bench } from '../support/commandLine.js';
 
 describe('the command line', () => {
-  let folder: string;
-  beforeEach(() => {
-    folder = mkdtempSync(join(tmpdir(), 'countersum-'));
-    cpSync('examples/trailer-socket', folder, { recursive: true });
-  });
-  afterEach(() => rmSync(folder, { recursive: true, force: true }));
-
-  const call = (args: readonly string[], input = '') =>
-    spawnSync(process.execPath, [CLI, ...args], { cwd: folder, encoding: 'utf8', input });
+  const { callWith, folder, path, read, write, ...on } = bench();
+  const call = (args: readonly string[], input?: string) =>
+    input === undefined ? on.call(...args) : callWith({ input }, ...args);
   const json = (args: readonly string[]) => JSON.parse(call([...args, '--json']).stdout);
-  const read = (name: string) => readFileSync(join(folder, name), 'utf8');
 
   it('check: status 0 for a good dump, 1 with problems', () => {
     assert.equal(call(['check', 'rear-body.as-found.cfgdump']).status, 0);
@@ -50,7 +39,7 @@ describe('the command line', () => {
   it('check walks folders', () => {
     assert.deepEqual(
       json(['check', '.']).files.map(({ file }: { file: string }) => file),
-      readdirSync(folder)
+      readdirSync(folder())
         .filter((name) => /\.(?:cfgdump|dump-profile\.json|retrofit\.json)$/.test(name))
         .sort(),
     );
@@ -58,9 +47,9 @@ describe('the command line', () => {
 
   it('check holds the modules of a vehicle against each other where they lie in one folder', () => {
     const shown = read('cluster.cfgdump').replace('0210 3800 | 60', '1210 3800 | 50');
-    writeFileSync(join(folder, 'cluster.cfgdump'), shown);
+    write('cluster.cfgdump', shown);
     assert.doesNotMatch(call(['check', 'cluster.cfgdump']).stdout, /option-needs/);
-    writeFileSync(join(folder, 'rear-body.cfgdump'), read('rear-body.cfgdump').replace('08 03 21', '08 03 01'));
+    write('rear-body.cfgdump', read('rear-body.cfgdump').replace('08 03 21', '08 03 01'));
     assert.match(
       call(['check', 'cluster.cfgdump']).stdout,
       /option-needs: Trailer tell-tale "shown" needs Trailer socket at .* in rear-body\.cfgdump; it is "none" there/,
@@ -97,8 +86,8 @@ describe('the command line', () => {
       addresses: { from: 0x10, to: 0x17 },
       totals: totals.map((sum) => ({ ...sum, keep: true })),
     };
-    writeFileSync(join(folder, 'p.dump-profile.json'), JSON.stringify(profile));
-    writeFileSync(join(folder, 'a.hex'), ':080010000102030405060016BD\n:00000001FF\n; @profile p.dump-profile.json\n');
+    write('p.dump-profile.json', JSON.stringify(profile));
+    write('a.hex', ':080010000102030405060016BD\n:00000001FF\n; @profile p.dump-profile.json\n');
     const { edits, unique, fewest } = json(['fix', 'a.hex', '--balance', '0x14']);
     assert.deepEqual([unique, fewest], [true, true]);
     assert.deepEqual(edits, [
@@ -111,7 +100,7 @@ describe('the command line', () => {
   });
 
   it('fix rights the sums of records without any profile, and nothing else', () => {
-    writeFileSync(join(folder, 'a.hex'), ':0100000001ff\r\n:00000001FF\r\n');
+    write('a.hex', ':0100000001ff\r\n:00000001FF\r\n');
     const { status, stdout } = call(['fix', 'a.hex']);
     assert.deepEqual([status, stdout], [0, ':0100000001fe\r\n:00000001FF\r\n']);
   });
@@ -129,14 +118,14 @@ describe('the command line', () => {
   it('fix and set never go by half a profile', () => {
     const sound = read('rear-body.as-found.cfgdump').replace(/^@seal.*\n/m, '');
     const profile = read('rear-body.dump-profile.json');
-    writeFileSync(join(folder, 'sound.cfgdump'), sound);
+    write('sound.cfgdump', sound);
     for (const [from, to] of [
       ['"0x2041"', '"20F1"'],
       ['"from": 1, "to": 18', '"from": 19, "to": 18'],
       ['"data": 6', '"data": 0'],
     ] as const) {
       assert.ok(profile.includes(from));
-      writeFileSync(join(folder, 'rear-body.dump-profile.json'), profile.replace(from, to));
+      write('rear-body.dump-profile.json', profile.replace(from, to));
       for (const flags of [[], ['--lines'], ['--retotal']]) {
         for (const command of [
           ['fix', 'sound.cfgdump'],
@@ -161,7 +150,7 @@ describe('the command line', () => {
     for (const [from, to] of changes) {
       const text = sound.replace(from, to);
       assert.notEqual(text, sound);
-      writeFileSync(join(folder, 'torn.cfgdump'), text);
+      write('torn.cfgdump', text);
       const fixed = call(['fix', 'torn.cfgdump']);
       assert.deepEqual([fixed.status, fixed.stdout], [1, text]);
       assert.match(fixed.stderr, /The file sum (cannot be checked|is missing)/);
@@ -174,7 +163,7 @@ describe('the command line', () => {
 
   it('check: one line with a wrong number is one line out of order', () => {
     const text = read('rear-body.as-found.cfgdump').replace(/^ 4:/m, '14:');
-    writeFileSync(join(folder, 'torn.cfgdump'), text);
+    write('torn.cfgdump', text);
     const { problems } = json(['check', 'torn.cfgdump']).files[0];
     const order = problems.filter(({ code }: { code: string }) => code === 'line-order');
     assert.deepEqual(
@@ -245,14 +234,14 @@ describe('the command line', () => {
     ];
     for (const [what, args, words] of cases) {
       it(what, () => {
-        const before = readdirSync(folder).map((name) => [name, read(name)]);
+        const before = readdirSync(folder()).map((name) => [name, read(name)]);
         const { status, stderr, stdout } = call(args);
         assert.equal(status, 2, stderr);
         assert.match(stderr, words);
         assert.equal(stderr.trim().split('\n').length, 1);
         assert.equal(stdout, '');
         assert.deepEqual(
-          readdirSync(folder).map((name) => [name, read(name)]),
+          readdirSync(folder()).map((name) => [name, read(name)]),
           before,
         );
       });
@@ -261,7 +250,7 @@ describe('the command line', () => {
 
   it('keeps a byte-order mark, mixed line ends and a missing last line end', () => {
     const odd = `\ufeff${read('rear-body.cfgdump').replace('@vehicle stock no. 2041\n', '@vehicle stock no. 2041\r\n').trimEnd()}`;
-    writeFileSync(join(folder, 'odd.cfgdump'), odd);
+    write('odd.cfgdump', odd);
     call(['fix', 'odd.cfgdump', '--write']);
     assert.equal(read('odd.cfgdump'), odd.replace('| 88', '| A8').replace('FF 5C | 75', 'FF 3C | 55'));
   });
@@ -273,9 +262,9 @@ describe('the command line', () => {
       lines: { from: 10, to: 11, data: 2, sum: 1 },
       lineSum: { method: 'add', bits: 8, over: ['data'] },
     };
-    writeFileSync(join(folder, 'own.dump-profile.json'), JSON.stringify(profile));
+    write('own.dump-profile.json', JSON.stringify(profile));
     const text = '@profile own.dump-profile.json\r\n[000a] 1a 01 ;ff\r\n[000b]0102;03\r\n';
-    writeFileSync(join(folder, 'own.txt'), text);
+    write('own.txt', text);
     const found = json(['check', 'own.txt']).files[0];
     assert.deepEqual([found.notation, found.problems.length], ['pattern', 1]);
     assert.deepEqual([found.problems[0].code, found.problems[0].line, found.problems[0].column], ['line-sum', 2, 15]);
@@ -283,7 +272,7 @@ describe('the command line', () => {
   });
 
   it('convert: an image to dump text and back; what has no place there is said beside the answer', () => {
-    writeFileSync(join(folder, 'a.hex'), '; bench\r\n:0300300002337A1E\r\n:04000005000000CD2A\r\n:00000001FF\r\n');
+    write('a.hex', '; bench\r\n:0300300002337A1E\r\n:04000005000000CD2A\r\n:00000001FF\r\n');
     assert.equal(call(['convert', 'a.hex', '--to', 'dump-text', '--out', 'a.cfgdump']).status, 0);
     assert.equal(read('a.cfgdump'), '@start 0x00CD\r\n# bench\r\n0x0030: 02 33 7A\r\n');
     const { stdout, stderr } = call(['convert', 'a.cfgdump', '--to', 's-record', '--width', '2']);
@@ -292,12 +281,12 @@ describe('the command line', () => {
   });
 
   it('convert: refuses where the profile that is named cannot be read or has problems, of images as well', () => {
-    writeFileSync(join(folder, 'torn.dump-profile.json'), '{ "format": 1, "lines": { "from": 1, "to": 3, ');
-    writeFileSync(join(folder, 'odd.dump-profile.json'), '{ "format": 1, "more": 1 }');
+    write('torn.dump-profile.json', '{ "format": 1, "lines": { "from": 1, "to": 3, ');
+    write('odd.dump-profile.json', '{ "format": 1, "more": 1 }');
     for (const profile of ['torn', 'missing', 'odd']) {
       const head = `@profile ${profile}.dump-profile.json\n`;
-      writeFileSync(join(folder, 'lines.cfgdump'), `${head}1: 31\n2: 32\n3: 33\n`);
-      writeFileSync(join(folder, 'image.hex'), `:0100000001FE\n:00000001FF\n; ${head}`);
+      write('lines.cfgdump', `${head}1: 31\n2: 32\n3: 33\n`);
+      write('image.hex', `:0100000001FE\n:00000001FF\n; ${head}`);
       for (const args of [
         ['convert', 'lines.cfgdump', '--to', 'intel-hex'],
         ['convert', 'image.hex', '--to', 'dump-text'],
@@ -317,12 +306,12 @@ describe('the command line', () => {
   });
 
   it('learn: a draft profile that the same file opens with, and nothing written unless asked', () => {
-    const before = readdirSync(folder);
+    const before = readdirSync(folder());
     const printed = call(['learn', 'cluster.as-found.cfgdump']);
     const titled = (title: string) =>
       json(['learn', 'cluster.as-found.cfgdump', '--title', title]).candidates[0].profile.title;
     assert.equal(printed.status, 0);
-    assert.deepEqual(readdirSync(folder), before);
+    assert.deepEqual(readdirSync(folder()), before);
     assert.match(
       printed.stderr,
       /^12 of 12 lines explained; (?:practically certain|the line sums are practically certain; the file sum could be chance: 1 in \d+|the line sums could be chance: 1 in \d+; the file sum (?:is practically certain|too: 1 in \d+)) \(chance \S+\)\. The file sum is explained too\.$/m,
@@ -339,7 +328,7 @@ describe('the command line', () => {
     assert.equal(read('learned.dump-profile.json'), printed.stdout);
     // The draft locks nothing, so it is for dumps that name no profile with locks of its own.
     const undescribed = read('cluster.as-found.cfgdump').replace(/^@(?:profile|seal).*\n/gm, '');
-    writeFileSync(join(folder, 'undescribed.cfgdump'), undescribed);
+    write('undescribed.cfgdump', undescribed);
     const { errors, warnings } = json(['check', 'undescribed.cfgdump', '--profile', 'learned.dump-profile.json']);
     assert.deepEqual([errors, warnings], [0, 0]);
     const lifted = call(['check', 'cluster.as-found.cfgdump', '--profile', 'learned.dump-profile.json']);
@@ -374,7 +363,7 @@ describe('the command line', () => {
     });
     lines[16] = (lines[16] as string).slice(0, -2);
     lines[32] = (lines[32] as string).replace(/..,/, '');
-    writeFileSync(join(folder, 'saved.txt'), `${lines.join('\n')}\n`);
+    write('saved.txt', `${lines.join('\n')}\n`);
     const { status, stderr } = call(['learn', 'saved.txt', '--out', 'saved.dump-profile.json']);
     assert.equal(status, 0);
     assert.match(stderr, /saved\.txt: 38 lines read, 2 not read: 17, 33 \(rows of the file\)\./);
@@ -410,7 +399,7 @@ describe('the command line', () => {
         const sum = (byte + (i % 3) + line + 1) & 0xff;
         return `${line + 1}: ${[byte, i % 3, sum].map((number) => number.toString(16).padStart(2, '0')).join(' ')}\n`;
       });
-      writeFileSync(join(folder, name), lines.join(''));
+      write(name, lines.join(''));
     });
     const odd = names.filter((_, i) => i % 2 === 1);
     const even = names.filter((_, i) => i % 2 === 0);
@@ -439,7 +428,7 @@ describe('the command line', () => {
       lineSum: { method: 'add', over: ['data'] },
     };
     const text = `// measured\n${JSON.stringify(profile, null, 2)}\n`;
-    writeFileSync(join(folder, 'seats.dump-profile.json'), text);
+    write('seats.dump-profile.json', text);
     const names = Array.from({ length: 12 }, (_, i) => `seats-${i}.cfgdump`);
     names.forEach((name, i) => {
       const seats = i % 2 === 0 ? 0x40 : 0;
@@ -448,7 +437,7 @@ describe('the command line', () => {
           `${line + 1}: ${[byte, 1, byte + 1].map((number) => number.toString(16).padStart(2, '0')).join(' ')}\n`,
       );
       const header = seats === 0 ? '@absent' : '@fitted';
-      writeFileSync(join(folder, name), `@profile seats.dump-profile.json\n${header} seats\n${lines.join('')}`);
+      write(name, `@profile seats.dump-profile.json\n${header} seats\n${lines.join('')}`);
     });
     const [best] = json(['find-option', '--tag', 'seats', ...names]).candidates;
     assert.deepEqual([best.line, best.byte, best.bits], [2, 1, '6']);
@@ -456,9 +445,9 @@ describe('the command line', () => {
     assert.equal(sheet.status, 0);
     assert.match(sheet.stdout, /Trial 1: line 2, byte 1, bit 6 from 0 to 1/);
     const shown = call(['find-option', '--tag', 'seats', ...names, '--add', 'seats']);
-    assert.equal(readFileSync(join(folder, 'seats.dump-profile.json'), 'utf8'), text);
+    assert.equal(read('seats.dump-profile.json'), text);
     assert.equal(call(['find-option', '--tag', 'seats', ...names, '--add', 'seats', '--write']).status, 0);
-    assert.equal(readFileSync(join(folder, 'seats.dump-profile.json'), 'utf8'), shown.stdout);
+    assert.equal(read('seats.dump-profile.json'), shown.stdout);
     assert.match(shown.stdout, /^\/\/ measured\n/);
     assert.equal(json(['check', 'seats-0.cfgdump']).errors, 0);
     const { pair } = json(['find-option', '--with', 'seats-0.cfgdump', '--without', 'seats-1.cfgdump']);
@@ -470,11 +459,11 @@ describe('the command line', () => {
     const names = Array.from({ length: 12 }, (_, i) => `d${i}.cfgdump`);
     names.forEach((name, i) => {
       const label = i % 2 === 0 ? '@fitted' : '@absent';
-      writeFileSync(join(folder, name), `${label} tow\n${text(i % 2 === 0 ? '20' : '00', `0${i % 5}`)}`);
+      write(name, `${label} tow\n${text(i % 2 === 0 ? '20' : '00', `0${i % 5}`)}`);
     });
     const profile = (option: object) =>
-      writeFileSync(
-        join(folder, 'p.dump-profile.json'),
+      write(
+        'p.dump-profile.json',
         JSON.stringify({ format: 1, lines: { from: 1, to: 2, data: 3, sum: 0 }, options: [option] }),
       );
     const add = () => call(['find-option', '--tag', 'tow', ...names, '--add', 'tow', '--write']);

@@ -66,6 +66,41 @@ describe('a retrofit over many cars', () => {
   const rowsOf = (...args: readonly string[]): readonly Row[] =>
     JSON.parse(call('plan', RETROFIT, ...args, '--json').stdout).cars;
 
+  it('plans a car whose module is a variant by the profile of that variant', () => {
+    for (const name of ['1', '2', '3']) car(name);
+    const base = 'rear-body.dump-profile.json';
+    const variant = (name: string, from: string, more: object) =>
+      write(`${name}.dump-profile.json`, JSON.stringify({ format: 1, extends: from, ...more }));
+    const swapped = { id: 'trailer-socket', values: { 1: '13-pin', 2: '7-pin' } };
+    variant('early', base, { options: [swapped] });
+    variant('late', 'early.dump-profile.json', { title: 'Late ones' });
+    for (const [name, profile] of [
+      ['2', 'early'],
+      ['3', 'late'],
+    ])
+      for (const file of ['rear-body.cfgdump', 'rear-body.as-found.cfgdump'])
+        change(`cars/${name}/${file}`, base, `${profile}.dump-profile.json`);
+    const rows = rowsOf('cars');
+    assert.deepEqual(
+      rows.map(({ state, why, modules }) => [state, why, modules.flatMap((cell) => cell.why)]),
+      ['possible', 'possible', 'possible'].map((state) => [state, [], []]),
+    );
+    const written = rows.map(({ modules: [body] }) => JSON.stringify(body?.edits));
+    assert.deepEqual([written[0] === written[1], written[1] === written[2]], [false, true]);
+    for (const name of ['1', '2', '3']) {
+      const [row] = rows.filter(({ title }) => title.startsWith(`stock no. ${name}`));
+      const alone = JSON.parse(call('plan', RETROFIT, `cars/${name}`, '--json').stdout);
+      assert.deepEqual(
+        row?.modules.map(({ edits }) => edits),
+        alone.modules.map(({ edits }: Cell) => edits),
+      );
+    }
+    assert.equal(call('plan', RETROFIT, 'cars', '--write').status, 0);
+    for (const name of ['1', '2', '3'])
+      assert.match(call('show', `cars/${name}/rear-body.cfgdump`).stdout, /Trailer socket.*13-pin/);
+    assert.ok(rowsOf('cars').every(({ state }) => state === 'done'));
+  });
+
   it('is a table of cars and modules, with what is in the way of each', () => {
     for (const name of ['1', '2', '3']) car(name);
     spoils.get('done')?.('1');
@@ -183,5 +218,28 @@ describe('a retrofit over many cars', () => {
       }),
       { numRuns: 12 },
     );
+  });
+
+  it('names dumps of one name by their folders too, in a car that has one for each module', () => {
+    car('7');
+    for (const module of MODULES) {
+      for (const ending of ['as-found.cfgdump', 'cfgdump']) {
+        const text = read(`cars/7/${module}.${ending}`)
+          .replace('@profile ../../', '@profile ../../../')
+          .replace(`@backup ${module}.`, '@backup module.');
+        put(`cars/8/${module}/module.${ending}`, text);
+      }
+    }
+    rmSync(path('cars/7'), { recursive: true });
+    const { stdout } = call('plan', RETROFIT, 'cars/8', '--json');
+    const { modules } = JSON.parse(stdout);
+    assert.deepEqual(modules.map(({ file }: { file: string }) => file).sort(), [
+      'cluster/module.cfgdump',
+      'rear-body/module.cfgdump',
+    ]);
+    assert.match(call('plan', RETROFIT, 'cars/8').stdout, /rear-body\/module\.cfgdump/);
+    const written = call('plan', RETROFIT, 'cars/8', '--write');
+    assert.equal(written.status, 0, written.stderr);
+    assert.match(written.stdout, /^cluster\/module\.cfgdump: set as planned/m);
   });
 });

@@ -48,6 +48,34 @@ describe('a hex view with its headers in a file beside it', () => {
     assert.match(call('check', 'ee.xxd').stdout, /^ee\.xxd:3:\d+: error total-sum/m);
   });
 
+  it('is one dump where its headers are named too, as by a pattern of the shell', () => {
+    layOut();
+    const one = call('check', 'ee.xxd');
+    for (const names of [['ee.xxd', 'ee.xxd.dump-headers'], ['ee.xxd.dump-headers', 'ee.xxd'], ['ee.xxd.dump-headers']])
+      assert.deepEqual([call('check', ...names).status, call('check', ...names).stdout], [0, one.stdout]);
+    assert.match(call('show', 'ee.xxd.dump-headers').stdout, /Rear wiper/);
+    write('gone.bin.dump-headers', HEADERS);
+    const { status, stdout, stderr } = call('check', 'ee.xxd', 'gone.bin.dump-headers');
+    assert.equal(status, 2);
+    assert.match(`${stdout}${stderr}`, /gone\.bin cannot be read/);
+  });
+
+  it('is what is read and written, never the headers alone', () => {
+    layOut();
+    for (const words of [
+      ['set', 'ee.xxd.dump-headers', 'wiper=yes', '--write'],
+      ['fix', 'ee.xxd.dump-headers', '--write'],
+    ]) {
+      const { status, stderr } = call(...words);
+      assert.equal(status, 2, stderr);
+      assert.match(
+        stderr,
+        /ee\.xxd\.dump-headers holds the headers of ee\.xxd and is no dump by itself\. Name ee\.xxd\./,
+      );
+    }
+    assert.equal(call('compare', 'ee.xxd', 'ee.xxd.dump-headers').status, 2);
+  });
+
   it('is set and written back as a hex view; its headers stay where they are', () => {
     layOut();
     assert.equal(call('set', 'ee.xxd', 'wiper=yes', '--write').status, 0);

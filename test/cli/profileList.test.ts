@@ -13,7 +13,10 @@ describe('profile list', () => {
     const [fog, key] = LINES.options;
     put('z', {
       ...LINES,
-      options: [{ ...fog, confidence: 'confirmed' }, key],
+      options: [
+        { ...fog, confidence: 'confirmed' },
+        { ...key, seen: [{ how: 'told' }] },
+      ],
       title: 'Lamps',
       samples,
       appliesTo: { part: ['LA-*'] },
@@ -38,8 +41,8 @@ describe('profile list', () => {
       software: ['2.*'],
       extends: ['z.dump-profile.json'],
       options: [
-        { id: 'fog', title: 'Fog lamps', confidence: 'confirmed' },
-        { id: 'key', title: 'Immobiliser', confidence: null },
+        { id: 'fog', title: 'Fog lamps', confidence: 'confirmed', seen: 0 },
+        { id: 'key', title: 'Immobiliser', confidence: 'guess', seen: 1 },
       ],
       proofs: 1,
       problems: [],

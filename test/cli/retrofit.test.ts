@@ -1,29 +1,16 @@
 import assert from 'node:assert/strict';
-import { spawnSync } from 'node:child_process';
-import {
-  appendFileSync,
-  cpSync,
-  mkdirSync,
-  mkdtempSync,
-  readdirSync,
-  readFileSync,
-  rmSync,
-  writeFileSync,
-} from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join, resolve } from 'node:path';
-import { afterEach, beforeEach, describe, it } from 'mocha';
+import { appendFileSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { join } from 'node:path';
+import { beforeEach, describe, it } from 'mocha';
+import { bench } from '../support/commandLine.js';
 
-const CLI = resolve('dist/cli.js');
 const RETROFIT = 'trailer-socket.retrofit.json';
 const REAR = 'rear-body.cfgdump';
 const CLUSTER = 'cluster.cfgdump';
 
 describe('a retrofit on the command line', () => {
-  let folder: string;
+  const { call, folder, path, read, write } = bench();
   beforeEach(() => {
-    folder = mkdtempSync(join(tmpdir(), 'countersum-'));
-    cpSync('examples/trailer-socket', folder, { recursive: true });
     // The job begins: both dumps in work hold what was found.
     for (const name of [REAR, CLUSTER]) {
       const backup = name.replace('.cfgdump', '.as-found.cfgdump');
@@ -35,18 +22,12 @@ describe('a retrofit on the command line', () => {
       );
     }
   });
-  afterEach(() => rmSync(folder, { recursive: true, force: true }));
-
-  const call = (...args: readonly string[]) =>
-    spawnSync(process.execPath, [CLI, ...args], { cwd: folder, encoding: 'utf8' });
-  const read = (name: string) => readFileSync(join(folder, name), 'utf8');
-  const write = (name: string, text: string) => writeFileSync(join(folder, name), text);
   const change = (name: string, from: string | RegExp, to: string) => {
     const text = read(name);
     assert.notEqual(text.replace(from, to), text, name);
     write(name, text.replace(from, to));
   };
-  const everything = () => readdirSync(folder).map((name) => [name, read(name)]);
+  const everything = () => readdirSync(folder()).map((name) => [name, read(name)]);
 
   it('is not undone in one module while another needs it: set refuses, unless that is accepted by name', () => {
     assert.equal(call('plan', RETROFIT, '--write').status, 0);
@@ -145,7 +126,7 @@ describe('a retrofit on the command line', () => {
   });
 
   it('plan says what to read where there is no dump yet', () => {
-    for (const name of readdirSync(folder)) if (name.endsWith('.cfgdump')) rmSync(join(folder, name));
+    for (const name of readdirSync(folder())) if (name.endsWith('.cfgdump')) rmSync(path(name));
     const { status, stdout } = call('plan', RETROFIT);
     assert.equal(status, 1);
     assert.match(
@@ -168,15 +149,15 @@ describe('a retrofit on the command line', () => {
     assert.match(call('plan', 'asked.retrofit.json').stdout, /needs Trailer socket at .* it is "none" there/);
     change(CLUSTER, '0210 3800 | 60', '1210 3800 | 50');
     assert.match(call('plan', 'asked.retrofit.json').stdout, /needs Trailer socket at .* it is "none" there/);
-    mkdirSync(join(folder, 'rear'));
-    for (const name of readdirSync(folder))
+    mkdirSync(path('rear'));
+    for (const name of readdirSync(folder()))
       if (name.startsWith('rear-body') && name.endsWith('.cfgdump')) {
         write(join('rear', name), read(name).replace('@profile ', '@profile ../'));
-        rmSync(join(folder, name));
+        rmSync(path(name));
       }
     assert.match(call('plan', 'asked.retrofit.json').stdout, /it is "none" there/, 'in a folder below');
     assert.match(call('check', '.').stdout, /option-needs: .* in rear-body\.cfgdump; it is "none" there/);
-    rmSync(join(folder, 'rear'), { recursive: true });
+    rmSync(path('rear'), { recursive: true });
     const { status, stdout } = call('plan', 'asked.retrofit.json');
     assert.deepEqual([status, /no dump of that module of this vehicle is here\. Read it too/.test(stdout)], [1, true]);
   });
@@ -257,11 +238,11 @@ describe('a retrofit on the command line', () => {
   });
 
   it('plan writes a text in another encoding as it was encoded', () => {
-    writeFileSync(join(folder, CLUSTER), Buffer.from(`\ufeff${read(CLUSTER)}`, 'utf16le'));
+    write(CLUSTER, Buffer.from(`\ufeff${read(CLUSTER)}`, 'utf16le'));
     assert.equal(call('plan', RETROFIT).status, 0);
-    const before = readFileSync(join(folder, CLUSTER));
+    const before = readFileSync(path(CLUSTER));
     assert.equal(call('plan', RETROFIT, '--write').status, 0);
-    const after = readFileSync(join(folder, CLUSTER));
+    const after = readFileSync(path(CLUSTER));
     assert.deepEqual([...after.subarray(0, 2)], [0xff, 0xfe]);
     assert.equal(after.length, before.length);
     assert.ok(!after.equals(before));
@@ -270,7 +251,7 @@ describe('a retrofit on the command line', () => {
 
   for (const [why, spoil] of [
     ['has the line twice', () => change(REAR, /^( 4: 08 03 )21(.*)$/m, '$&\n 4: 08 03 00 7F  00 FF | C9')],
-    ['ends in what is no text', () => appendFileSync(join(folder, REAR), '\0\0')],
+    ['ends in what is no text', () => appendFileSync(path(REAR), '\0\0')],
     ['has a header twice', () => change(REAR, '@part RB-2041-07', '@part RB-2041-07\n@part RB-2041-08')],
     ['has a wrong sum in the line', () => change(REAR, '00 FF | A8', '00 FF | A9')],
     ['has a wrong file sum', () => change(REAR, /^total: .*/m, 'total: 00 00')],
@@ -338,7 +319,7 @@ describe('a retrofit on the command line', () => {
     assert.match(text, /^ 5: 01 10/m);
     assert.match(text, /^ 9: 00 00/m);
     assert.match(call('restore', REAR, '8').stderr, /line 8 does not differ/);
-    appendFileSync(join(folder, 'rear-body.as-found.cfgdump'), '19: 00\n');
+    appendFileSync(path('rear-body.as-found.cfgdump'), '19: 00\n');
     assert.match(call('restore', REAR).stderr, /seal of the backup is broken/);
     change(CLUSTER, /^@backup.*\n/m, '');
     assert.match(call('restore', CLUSTER).stderr, /names no backup/);

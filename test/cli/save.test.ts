@@ -40,6 +40,7 @@ const CALLS = Object.keys({
   readFileSync: 0,
   realpathSync: 0,
   renameSync: 0,
+  rmdirSync: 0,
   statSync: 0,
   unlinkSync: 0,
   writeSync: 0,

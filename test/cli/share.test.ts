@@ -1,8 +1,10 @@
 // Copies for others: no known value is left in them in whatever way it was written, and what was right is right.
 import assert from 'node:assert/strict';
+import { spawnSync } from 'node:child_process';
 import { mkdirSync } from 'node:fs';
+import { resolve } from 'node:path';
 import { describe, it } from 'mocha';
-import { bench } from '../support/commandLine.js';
+import { bench, CLI } from '../support/commandLine.js';
 
 const VIN = '0DEM0T4X5TA020418';
 const SERIAL = '4711908263';
@@ -242,22 +244,58 @@ describe('copies for others', () => {
     assert.equal(problems('out/a.cfgdump').split('\n').length, problems('a.cfgdump').split('\n').length);
   });
 
-  it('never take the place of a file without --force, and never that of what they are made from', () => {
+  it('go into a folder that is new or empty, and into no other', () => {
     profile();
     write('a.cfgdump', dumpOf(headers, ascii(VIN)));
     sound('a.cfgdump');
     mkdirSync(path('out'));
-    write('out/a.cfgdump', 'mine');
-    const refused = call('share', 'a.cfgdump', '--out', 'out');
-    assert.equal(refused.status, 2);
-    assert.match(refused.stderr, /exists/);
-    assert.deepEqual(copies(), ['out/a.cfgdump']);
-    assert.equal(call('share', 'a.cfgdump', '--out', 'out', '--force').status, 0);
-    assert.notEqual(read('out/a.cfgdump'), 'mine');
-    const before = read('a.cfgdump');
-    assert.equal(call('share', 'a.cfgdump', '--out', '.', '--force').status, 2);
-    assert.equal(read('a.cfgdump'), before);
+    write('out/note.txt', 'mine');
+    const before = everything();
+    for (const folder of ['out', '.', 'a.cfgdump']) {
+      const refused = call('share', 'a.cfgdump', '--out', folder);
+      assert.equal(refused.status, 2, folder);
+      assert.match(refused.stderr, folder === 'a.cfgdump' ? /cannot be written/ : /is not empty/);
+    }
+    assert.deepEqual(everything(), before);
+    mkdirSync(path('empty'));
+    for (const folder of ['empty', 'deep/er']) {
+      const { status, stderr } = call('share', 'a.cfgdump', '--out', folder);
+      assert.equal(status, 0, stderr);
+      assert.deepEqual(
+        names().filter((name) => name.startsWith(folder)),
+        [`${folder}/a.cfgdump`, `${folder}/m.dump-profile.json`],
+      );
+    }
     assert.equal(call('share', 'a.cfgdump').status, 2);
+  });
+
+  it('are all there or none, wherever a run is killed', function () {
+    this.timeout(120_000);
+    profile();
+    for (const name of ['a.cfgdump', 'b.cfgdump']) {
+      write(name, dumpOf(headers, ascii(VIN)));
+      sound(name);
+    }
+    let cut = 0;
+    for (let kill = 4; ; kill += 3) {
+      const args = [
+        '--require',
+        resolve('test/attack/killAt.cjs'),
+        CLI,
+        'share',
+        'a.cfgdump',
+        'b.cfgdump',
+        '--out',
+        'out',
+      ];
+      const env = { ...process.env, COUNTERSUM_KILL: String(kill) };
+      const { signal } = spawnSync(process.execPath, args, { cwd: path('.'), env });
+      if (signal === null) break;
+      cut++;
+      assert.deepEqual(copies(), []);
+    }
+    assert.ok(cut > 3);
+    assert.deepEqual(copies(), ['out/a.cfgdump', 'out/b.cfgdump', 'out/m.dump-profile.json']);
   });
 
   it('of a sealed backup have a seal of their own', () => {

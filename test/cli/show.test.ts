@@ -50,10 +50,25 @@ describe('a dump in words on the command line', () => {
 
   it('is refused where nothing can be read', () => {
     write('empty.cfgdump', '');
-    for (const name of ['empty.cfgdump', 'missing.cfgdump']) {
-      const { status, stdout, stderr } = call('show', REAR, name);
+    for (const names of [['empty.cfgdump'], ['missing.cfgdump'], ['missing.cfgdump', 'empty.cfgdump']]) {
+      const { status, stdout, stderr } = call('show', ...names);
       assert.deepEqual([status, stdout], [2, ''], stderr);
     }
+  });
+
+  it('is that of all that can be read, and names the others', () => {
+    write('empty.cfgdump', '');
+    const { status, stdout, stderr } = call('show', 'missing.cfgdump', REAR, 'empty.cfgdump', SEALED);
+    assert.equal(status, 2);
+    assert.equal(stdout, call('show', REAR, SEALED).stdout);
+    assert.match(stderr, /^(?:countersum: )?missing\.cfgdump cannot be read: .*$/m);
+    assert.match(stderr, /^(?:countersum: )?empty\.cfgdump: .*$/m);
+    const { files } = JSON.parse(call('show', '--json', REAR, 'missing.cfgdump').stdout);
+    assert.deepEqual(
+      files.map(({ file }: { file: string }) => file),
+      [REAR, 'missing.cfgdump'],
+    );
+    assert.match(files[1].unread, /^missing\.cfgdump cannot be read: /);
   });
 
   it('is what git shows of a change', () => {

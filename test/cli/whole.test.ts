@@ -1,11 +1,9 @@
 import assert from 'node:assert/strict';
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join, resolve } from 'node:path';
-import { afterEach, beforeEach, describe, it } from 'mocha';
+import { readdirSync, symlinkSync } from 'node:fs';
+import { beforeEach, describe, it } from 'mocha';
+import { bench } from '../support/commandLine.js';
 
-const CLI = resolve('dist/cli.js');
 const END = ':00000001FF\n';
 const DATA = ':04000000A1B2C301E5\n';
 const SUM = ':020004001702E1\n';
@@ -21,18 +19,14 @@ const PATTERN = {
 };
 
 describe('files that cannot be read whole, on the command line', () => {
-  let folder: string;
+  const { folder, path, write, ...on } = bench('empty');
   beforeEach(() => {
-    folder = mkdtempSync(join(tmpdir(), 'countersum-'));
     write('p.dump-profile.json', JSON.stringify(IMAGE));
     write('own.dump-profile.json', JSON.stringify(PATTERN));
   });
-  afterEach(() => rmSync(folder, { recursive: true, force: true }));
-
-  const write = (name: string, content: string | Uint8Array) => writeFileSync(join(folder, name), content);
   const call = (...args: readonly string[]) => {
-    const { status, stdout, stderr } = spawnSync(process.execPath, [CLI, ...args], { cwd: folder, encoding: 'utf8' });
-    return { status, stdout, stderr, said: stdout + stderr };
+    const answer = on.call(...args);
+    return { ...answer, said: answer.stdout + answer.stderr };
   };
 
   it('leave the others checked, and are named with the reason: status 2', () => {
@@ -61,7 +55,7 @@ describe('files that cannot be read whole, on the command line', () => {
   it('in a folder, such as a torn profile or a text that is none, hide nothing of the others', () => {
     write('b.hex', `${DATA}${SUM}${END}`);
     write('c.txt.cfgdump', new Uint8Array([0xff, 0xfe, 0x41]));
-    symlinkSync('loop.hex', join(folder, 'loop.hex'));
+    symlinkSync('loop.hex', path('loop.hex'));
     const { status, stdout } = call('check', 'loop.hex', '.', '--json');
     assert.equal(status, 2);
     const { files } = JSON.parse(stdout) as { files: { file: string; unread?: string }[] };
@@ -71,8 +65,8 @@ describe('files that cannot be read whole, on the command line', () => {
 
   it('in a folder, such as a link that leads nowhere and a pipe, are named, and nothing there is called good', () => {
     write('b.hex', `${DATA}${SUM}${END}`);
-    symlinkSync('/nowhere/at/all.hex', join(folder, 'lost.hex'));
-    assert.equal(spawnSync('mkfifo', [join(folder, 'pipe.hex')]).status, 0);
+    symlinkSync('/nowhere/at/all.hex', path('lost.hex'));
+    assert.equal(spawnSync('mkfifo', [path('pipe.hex')]).status, 0);
     const { status, stdout } = call('check', '.', '--json');
     assert.equal(status, 2);
     const { files } = JSON.parse(stdout) as { files: { file: string; unread?: string }[] };
@@ -173,7 +167,7 @@ describe('files that cannot be read whole, on the command line', () => {
     assert.match(converted.stderr, /Row 2 cannot be read/);
     write('d.hex', `${DATA}*\n${END}`);
     assert.equal(call('convert', 'd.hex', '--to', 'dump-text', '--out', 'c.hex').status, 2);
-    assert.ok(!readdirSync(folder).includes('c.hex'));
+    assert.ok(!readdirSync(folder()).includes('c.hex'));
   });
 
   it('what differs is still shown where one side was not read whole', () => {

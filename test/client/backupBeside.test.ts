@@ -39,6 +39,20 @@ describe('a dump that keeps its headers in a file beside it', () => {
     assert.match(`${shown('warning')}${shown('error')}${shown('notice')}`, /has a backup already/);
   });
 
+  it('names a profile there, behind what is there, or in a file that is made for it', async () => {
+    session.editor.files.set('file:///cars/ee.xxd.dump-headers', new TextEncoder().encode('@part SE-1'));
+    session.editor.files.set('file:///cars/new.xxd', new TextEncoder().encode(VIEW));
+    for (const name of ['ee.xxd', 'new.xxd'])
+      await session.run('_nameProfile', `file:///cars/${name}`, 'p.dump-profile.json');
+    assert.equal(text('ee.xxd.dump-headers'), '@part SE-1\n@profile p.dump-profile.json\n');
+    assert.equal(text('new.xxd.dump-headers'), '@profile p.dump-profile.json\n');
+    assert.equal(text('ee.xxd'), VIEW);
+    assert.match(shown('notice'), /ee\.xxd\.dump-headers names p\.dump-profile\.json\./);
+    session.editor.files.set('file:///cars/ee.xxd.dump-headers', Uint8Array.of(0xff, 0xfe, 0x40));
+    await session.run('_nameProfile', 'file:///cars/ee.xxd', 'p.dump-profile.json');
+    assert.match(shown('warning'), /is no text in UTF-8/);
+  });
+
   it('gets a backup with its notes, under a name of which not even headers are there', async () => {
     session.editor.files.set('file:///cars/ee.backup.xxd.dump-headers', new TextEncoder().encode('@vin X9\n'));
     await session.open('ee.xxd');

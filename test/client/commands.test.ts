@@ -172,6 +172,23 @@ describe('commands', () => {
       panel?.send('nothing that a page says');
     });
 
+    it('compare many dumps, those that are left aside with the reason for each, and lead to them', async () => {
+      const uris = [DUMP, FOUND, 'cluster.cfgdump'].map((name) => Uri.parse(`file:///cars/${name}`));
+      await session.run('compareMany', uris[0], uris);
+      const [panel] = session.editor.panels;
+      const aside = /<table class="aside">([\s\S]*?)<\/table>/.exec(panel?.html ?? '')?.[1] ?? '';
+      assert.match(aside, /<caption>Left aside: 1<\/caption>/);
+      const rows = [...aside.matchAll(/data-press="(file\.\d+)">([^<]*)<\/button><\/th><td>([^<]+)</g)];
+      assert.deepEqual(
+        rows.map(([, , name]) => name),
+        ['cluster.cfgdump'],
+      );
+      assert.match(rows[0]?.[3] ?? '', /\.$/);
+      panel?.send({ press: rows[0]?.[1] });
+      await settle();
+      assert.deepEqual(session.editor.executed.at(-1)?.map(String), ['vscode.open', 'file:///cars/cluster.cfgdump']);
+    });
+
     it('compare many dumps that are selected in the explorer, and ask for two at least', async () => {
       const [one, two] = [DUMP, FOUND].map((name) => Uri.parse(`file:///cars/${name}`));
       await session.run('compareMany', one, [one, two]);
@@ -246,7 +263,9 @@ describe('commands', () => {
       await session.run('nextChange');
       await session.run('previousChange');
       assert.match(shown('status bar'), /Line 4 · Byte 3: 01 → 21 · Trailer socket/);
-      await session.run('_showChange', { start: { line: 11, character: 10 }, end: { line: 11, character: 12 } });
+      const place = { start: { line: 11, character: 10 }, end: { line: 11, character: 12 }, head: ' 4: ' };
+      await session.run('_showChange', place, Uri.parse(`file:///cars/${DUMP}`));
+      assert.equal(session.cursor()?.line, 11);
     });
 
     it('take a line from the backup', async () => {

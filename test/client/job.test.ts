@@ -62,6 +62,8 @@ describe('the job view', function () {
     await until(() => labels().includes(label));
     return entries().find((entry) => entry.label === label) as Entry;
   };
+  /** What is in a file, whatever the editor shows of it. */
+  const kept = (name: string) => new TextDecoder().decode(session.editor.files.get(`file:///cars/${name}`));
   const spokenOf = (start: string) => entries().find(({ spoken }) => spoken.startsWith(start))?.spoken;
 
   it('has nothing to list where there is no dump, so that the editor shows how to begin', async () => {
@@ -92,7 +94,7 @@ describe('the job view', function () {
     const count = revealed().length;
     await (await shown('Correct All Checksums')).press();
     await until(() => revealed().length > count);
-    assert.equal(revealed().at(-1), 'Save the File');
+    assert.equal(revealed().at(-1), 'Make and Keep the Job Card');
     const provide = provider();
     for (const node of provide?.getChildren() ?? []) {
       assert.equal(provide?.getParent?.(node), undefined);
@@ -127,10 +129,70 @@ describe('the job view', function () {
     await (await shown('Correct All Checksums')).press();
     assert.match(session.text(DUMP), /^17: 10 00 FF 00 {2}FF 3C \| 55$/m);
     assert.equal(session.text('cluster.cfgdump'), FILES['cluster.cfgdump']);
-    await (await shown('Save the File')).press();
-    const kept = session.editor.files.get(`file:///cars/${DUMP}`);
-    assert.match(new TextDecoder().decode(kept), /FF 3C \| 55/);
     await shown('Make and Keep the Job Card');
+  });
+
+  it('saves what a button has written, as the next step and other programs read the file', async () => {
+    session = await clientSession(without(RETROFIT));
+    await (await shown('Correct All Checksums')).press();
+    assert.match(kept(DUMP), /FF 3C \| 55/);
+    assert.match(session.editor.in('status bar').at(-1) ?? '', / Saved: rear-body\.cfgdump\.$/);
+    await shown('Make and Keep the Job Card');
+    assert.ok(!labels().includes('Save the File'));
+  });
+
+  it('never saves what a person has typed and not saved', async () => {
+    session = await clientSession(without(RETROFIT));
+    await session.open(DUMP);
+    const correct = await shown('Correct All Checksums');
+    session.type(DUMP, '# typed\n');
+    await correct.press();
+    assert.match(session.text(DUMP), /FF 3C \| 55/);
+    assert.equal(kept(DUMP), FILES[DUMP]);
+    const said = session.editor.in('status bar').at(-1) ?? '';
+    assert.match(said, / rear-body\.cfgdump had unsaved changes before and stays unsaved\.$/);
+    await (await shown('Save the File')).press();
+    assert.match(kept(DUMP), /FF 3C \| 55/);
+  });
+
+  it('leaves what a command has written unsaved, as the person has not asked for more', async () => {
+    session = await clientSession(without(RETROFIT));
+    await session.open(DUMP);
+    await session.run('correctChecksums');
+    assert.match(session.text(DUMP), /FF 3C \| 55/);
+    assert.equal(kept(DUMP), FILES[DUMP]);
+  });
+
+  it('saves what names a backup and a profile too', async () => {
+    const found = (FILES['rear-body.as-found.cfgdump'] ?? '').replace(/^@(?:seal|profile|backup).*\n/gm, '');
+    const profile = 'rear-body.dump-profile.json';
+    session = await clientSession({ [DUMP]: found, [profile]: FILES[profile] ?? '' });
+    session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
+    await (await shown('Work Out the Checksum Rule')).press();
+    assert.match(kept(DUMP), /^@profile rear-body\.dump-profile\.json$/m);
+    assert.match(session.editor.in('notice').at(-1) ?? '', /^The dump names .*\. Saved: rear-body\.cfgdump\.$/);
+    await (await shown('Make a Backup')).press();
+    assert.match(kept(DUMP), /^@backup rear-body\.backup\.cfgdump$/m);
+    assert.match(session.editor.in('notice').at(-1) ?? '', /^Backup sealed: .* Saved: rear-body\.cfgdump\.$/);
+  });
+
+  it('saves all modules of a plan, or none where one had unsaved changes', async () => {
+    session = await clientSession(FILES);
+    session.editor.person.notice = (_, buttons) => buttons[0];
+    session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+    await session.open('cluster.cfgdump');
+    const plan = await shown('Plan the Retrofit');
+    session.type('cluster.cfgdump', '# typed\n');
+    await plan.press();
+    await until(() =>
+      session.editor.in('status bar').some((said) => /^\S* ?All modules are set as planned/.test(said)),
+    );
+    assert.match(
+      session.editor.in('status bar').at(-1) ?? '',
+      /cluster\.cfgdump had unsaved changes before and stays unsaved/,
+    );
+    assert.equal(kept(DUMP), FILES[DUMP]);
+    assert.notEqual(session.text(DUMP), FILES[DUMP]);
   });
 
   it('plans the retrofit of the folder for the vehicle of the step', async () => {
@@ -474,8 +536,9 @@ describe('the job view', function () {
       session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
       await (await shown('Go Back to the Backup…')).press();
       await until(() => /^ 4: 08 03 01 7F {2}00 FF \| 88$/m.test(session.text(DUMP)));
-      await until(() => message().includes(`Option set: ${DUMP} is not saved yet`));
-      await shown('Save the File');
+      assert.match(kept(DUMP), /^ 4: 08 03 01 7F {2}00 FF \| 88$/m);
+      await until(() => entries().some(({ says }) => says.includes('write these lines back')));
+      await shown('Make and Keep the Job Card');
     });
   });
 });

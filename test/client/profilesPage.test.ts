@@ -47,6 +47,23 @@ describe('the page of profiles', () => {
     assert.ok((session.cursor()?.line ?? 0) > 0);
   });
 
+  it('counts on how many modules an option was seen, beside how sure it is', async () => {
+    const seen = [
+      { date: '2026-03-02', how: 'set-and-tried' },
+      { date: '2026-04-09', how: 'set-and-tried' },
+      { how: 'told' },
+    ];
+    const options = [
+      { id: 'a', title: 'Lamp', line: 1, byte: 1, number: {}, seen },
+      { id: 'b', title: 'Buzzer', line: 1, byte: 2, number: {}, confidence: 'guess' },
+    ];
+    const lines = { from: 1, to: 1, data: 4, sum: 0 };
+    const { html } = await opened({ 'p.dump-profile.json': JSON.stringify({ format: 1, lines, options }) });
+    assert.match(html, />Lamp<\/button> <span class="muted">confirmed · seen: 3<\/span>/);
+    assert.match(html, />Buzzer<\/button> <span class="muted">a guess<\/span>/);
+    assert.match(html, /options seen on modules: 1</);
+  });
+
   it('a torn profile is a row with what is wrong, which leads to its file', async () => {
     const panel = await opened({ 'torn.dump-profile.json': '{ "format": 1, "lines"' });
     assert.match(panel.html, /data-press="problem\.0\.0">[^<]+/);
@@ -66,7 +83,7 @@ it('Two thousand profiles are searched and sorted in less than 200 ms', () => {
   const at = { uri: 'file:///a', start: 0 };
   const profiles = Array.from({ length: 2000 }, (_, i): ProfileEntry => {
     const options = Array.from({ length: 20 }, (_, o) => ({
-      ...{ title: `Option ${o} of ${i}`, confidence: null, words: `o${o} no yes`, at },
+      ...{ title: `Option ${o} of ${i}`, confidence: null, seen: 0, words: `o${o} no yes`, at },
     }));
     const [name, title] = [`p${i}.dump-profile.json`, `Module ${i % 40}`];
     return {

@@ -15,6 +15,13 @@ describe('laws of learning from families of dumps', function () {
       const { outcome, why } = scoreFamily(moduleFamily(kind, next), next);
       assert.notEqual(outcome, 'wrong', why);
     });
+  // The sums of these lines, each right by itself, make up a file sum at the end of the last line that is none.
+  for (const beginning of [986, 987])
+    it(`counts where its line begins, beginning ${beginning}: no file sum is made of the sums of lines`, () => {
+      const next = numbers(beginning);
+      const { outcome, why } = scoreFamily(moduleFamily('counts where its line begins', next), next);
+      assert.notEqual(outcome, 'wrong', why);
+    });
   for (const [i, kind] of IMAGE_KINDS.entries())
     it(`${kind}: nothing wrong is taken for known`, () => {
       const { outcome, why } = scoreImage(imageFamily(kind, numbers(4000 + i)));

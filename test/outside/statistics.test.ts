@@ -1,12 +1,14 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
-import { jStat } from 'jstat';
+import jstat from 'jstat';
 import { describe, it } from 'mocha';
 import { type FourCounts, fisherExact } from '../../shared-core/src/learn/statistics/fisher.js';
 import { mutualInformation } from '../../shared-core/src/learn/statistics/information.js';
 import { chiSquareTail } from '../../shared-core/src/learn/statistics/logGamma.js';
 import { chiSquare, tableTest } from '../../shared-core/src/learn/statistics/tableTest.js';
 import * as published from './published.js';
+
+const { jStat } = jstat;
 
 function near(found: number, wanted: number, tolerance = 1e-9): void {
   assert.ok(Math.abs(found - wanted) <= tolerance * Math.max(Math.abs(wanted), 1e-12), `${found} is not ${wanted}`);

@@ -1,8 +1,5 @@
 import { hex, hexBytes } from '../../shared-core/src/base/hex.js';
-import { bytesOfNumber } from '../../shared-core/src/base/number.js';
-import { valueOver } from '../../shared-core/src/checksum/checksum.js';
-import { crcModel } from '../../shared-core/src/checksum/crcCatalogue.js';
-import { checksumOf, type SumSpec } from '../../shared-core/src/checksum/registry.js';
+import { type Beside, bytesIn, KINDS, LINE_SPECS, LINES_OF_A_BLOCK, pick, stored, word } from './familyKinds.js';
 import type { Next } from './writtenTexts.js';
 
 /** Dumps of one kind of module, as they come from different cars; each call of `write` gives another one. */
@@ -23,249 +20,8 @@ interface Line {
   readonly sum: readonly number[];
 }
 
-/** What stands in the file beside the line sums. */
-interface Beside {
-  readonly dumps: readonly number[];
-  /** Whether lines have a sum of their own. */
-  readonly lineSum: boolean;
-  readonly total: Total | undefined;
-  /** Data that a car has of its own: at the end of the last line, or in a line with a word for a label. */
-  readonly own?: (car: number, next: Next) => { readonly tail?: readonly number[]; readonly record?: string };
-  readonly lineSpecs?: readonly SumSpec[];
-  readonly undecidable?: boolean;
-  /** Bytes of a car that are its own, in each line. */
-  readonly busy?: boolean;
-  readonly damaged?: number;
-}
-
-/** A file sum: which, over what, and where. */
-interface Total {
-  readonly specs: readonly SumSpec[];
-  readonly sums: boolean;
-  readonly place: 'record' | 'line' | 'text';
-  readonly part?: boolean;
-  readonly order?: 'big' | 'little';
-}
-
-const crc = (model: string): SumSpec => {
-  const parameters = crcModel(model);
-  if (parameters === undefined) throw new Error(model);
-  return { method: 'crc', model, ...parameters };
-};
-const add = (bits: 8 | 16 | 32, complement: 'none' | 'ones' | 'twos' = 'none', start = 0n): SumSpec => ({
-  method: 'add',
-  bits,
-  unit: 1,
-  order: 'big',
-  complement,
-  start,
-});
-const xor = (bits: 8 | 16 | 32): SumSpec => ({ method: 'xor', bits, order: 'big', start: 0n });
-
-const LINE_SPECS: readonly SumSpec[] = [
-  add(8),
-  add(8, 'ones'),
-  add(8, 'twos'),
-  add(16),
-  add(16, 'twos'),
-  xor(8),
-  crc('CRC-8/SMBUS'),
-  crc('CRC-16/ARC'),
-  crc('CRC-16/IBM-3740'),
-];
-const TWO: readonly SumSpec[] = [add(16), add(16, 'twos'), crc('CRC-16/ARC'), crc('CRC-16/IBM-3740')];
-const FOUR: readonly SumSpec[] = [add(32), crc('CRC-32/ISO-HDLC'), crc('CRC-32/MPEG-2')];
-const ONE: readonly SumSpec[] = [add(8), add(8, 'twos'), xor(8), crc('CRC-8/SMBUS')];
-
-const some = (count: number, next: Next) => Array.from({ length: count }, () => next(256));
-const word = (name: string, bytes: readonly number[]) => `${name}: ${hexBytes(Uint8Array.from(bytes), ' ')}`;
-
-const KINDS = {
-  'no total, one dump': { dumps: [1], lineSum: true, total: undefined },
-  'no total, two dumps': { dumps: [2], lineSum: true, total: undefined },
-  'no total, several dumps': { dumps: [3, 4, 6], lineSum: true, total: undefined },
-  'no total, many own bytes': { dumps: [1, 2, 3], lineSum: true, total: undefined, busy: true },
-  'no sum at all': { dumps: [1, 2, 3], lineSum: false, total: undefined },
-  'no sum at all, many own bytes': { dumps: [1, 3], lineSum: false, total: undefined, busy: true },
-  'a number of the car at the end': {
-    dumps: [1, 2, 3, 5],
-    lineSum: true,
-    total: undefined,
-    own: (_car, next) => ({ tail: some(4, next) }),
-  },
-  'a counter at the end': {
-    dumps: [2, 3, 5],
-    lineSum: true,
-    total: undefined,
-    own: (car) => ({ tail: [0, 0, 1, 0x20 + car] }),
-  },
-  'a counter in a line of its own': {
-    dumps: [2, 3, 5],
-    lineSum: true,
-    total: undefined,
-    own: (car) => ({ record: word('total', [1, 0x20 + car]) }),
-  },
-  'a number in a line of its own': {
-    dumps: [1, 2, 3],
-    lineSum: true,
-    total: undefined,
-    own: (_car, next) => ({ record: word('serial', some(4, next)) }),
-  },
-  'two bytes in a line of their own': {
-    dumps: [1, 2, 3],
-    lineSum: true,
-    total: undefined,
-    own: (_car, next) => ({ record: word('total', some(2, next)) }),
-  },
-  'one byte in a line of its own': {
-    dumps: [1, 2, 3],
-    lineSum: true,
-    total: undefined,
-    own: (_car, next) => ({ record: word('total', some(1, next)) }),
-  },
-  'a line of zeros of its own': {
-    dumps: [1, 3, 5],
-    lineSum: true,
-    total: undefined,
-    own: () => ({ record: word('total', [0, 0]) }),
-  },
-  'a part number in a line of its own': {
-    dumps: [1, 3, 5],
-    lineSum: true,
-    total: undefined,
-    own: () => ({ record: word('part', [0x20, 0x31, 0x07, 0x4b]) }),
-  },
-  'a byte of zeros, and lines that come to zero': {
-    dumps: [1, 3, 5],
-    lineSum: true,
-    lineSpecs: [add(8, 'twos'), xor(8)],
-    total: undefined,
-    own: () => ({ record: word('total', [0]) }),
-  },
-  'two bytes of zeros, and lines that come to zero': {
-    dumps: [1, 2, 3],
-    lineSum: true,
-    lineSpecs: [add(16, 'twos'), xor(16)],
-    total: undefined,
-    own: () => ({ record: word('total', [0, 0]) }),
-  },
-  'three numbers in lines of their own': {
-    dumps: [1, 2, 4],
-    lineSum: true,
-    total: undefined,
-    own: (car, next) => ({
-      record: [word('part', [0, 0x12, 0x34]), word('total', some(2, next)), word('count', [0, 1 + car])].join('\n'),
-    }),
-  },
-  'a number at the end, and no sum at all': {
-    dumps: [1, 2, 3, 5],
-    lineSum: false,
-    total: undefined,
-    busy: true,
-    own: (_car, next) => ({ tail: some(4, next) }),
-  },
-  'small numbers at the end': {
-    dumps: [1, 2, 3, 5],
-    lineSum: true,
-    total: undefined,
-    own: (_car, next) => ({ tail: [0, next(4), 0, next(64)] }),
-  },
-  'a small number in a line of its own': {
-    dumps: [1, 2, 3, 5],
-    lineSum: true,
-    total: undefined,
-    own: (_car, next) => ({ record: word('total', [0, 0, next(8), next(256)]) }),
-  },
-  'exclusive or of two bytes in each line': {
-    dumps: [1, 3, 4],
-    lineSum: true,
-    lineSpecs: [xor(16)],
-    total: undefined,
-    own: (_car, next) => ({ tail: some(2, next) }),
-  },
-  'lines of two rules': {
-    dumps: [1, 2],
-    lineSum: true,
-    lineSpecs: [add(8), crc('CRC-8/SMBUS')],
-    undecidable: true,
-    total: undefined,
-    busy: true,
-    damaged: 5,
-  },
-  'one damaged line, no total': { dumps: [1, 2], lineSum: true, total: undefined, busy: true, damaged: 1 },
-  'two bytes for the file, one dump': {
-    dumps: [1],
-    lineSum: true,
-    undecidable: true,
-    total: { specs: TWO, sums: false, place: 'record' },
-  },
-  'two bytes for the file, two dumps': {
-    dumps: [2],
-    lineSum: true,
-    total: { specs: TWO, sums: false, place: 'record' },
-  },
-  'two bytes for the file, several dumps': {
-    dumps: [3, 5],
-    lineSum: true,
-    total: { specs: TWO, sums: false, place: 'record', order: 'little' },
-  },
-  'four bytes for the file, one dump': {
-    dumps: [1],
-    lineSum: true,
-    total: { specs: [crc('CRC-32/ISO-HDLC'), crc('CRC-32/MPEG-2')], sums: false, place: 'record' },
-  },
-  'four bytes for the file, several dumps': {
-    dumps: [2, 3, 5],
-    lineSum: true,
-    total: { specs: FOUR, sums: false, place: 'record' },
-  },
-  'one byte for the file, five dumps': {
-    dumps: [5, 6],
-    lineSum: true,
-    lineSpecs: [add(16), crc('CRC-8/SMBUS')],
-    total: { specs: ONE, sums: false, place: 'record' },
-    busy: true,
-  },
-  'a file sum over data and sums': {
-    dumps: [3, 5],
-    lineSum: true,
-    lineSpecs: [add(8), crc('CRC-8/SMBUS'), crc('CRC-16/ARC')],
-    total: { specs: [add(16), crc('CRC-16/IBM-3740')], sums: true, place: 'record' },
-  },
-  'a file sum at the end of the last line': {
-    dumps: [2, 3],
-    lineSum: true,
-    total: { specs: TWO, sums: false, place: 'line' },
-    busy: true,
-  },
-  'four bytes at the end of the last line': {
-    dumps: [2, 3],
-    lineSum: true,
-    total: { specs: [crc('CRC-32/ISO-HDLC'), crc('CRC-32/MPEG-2')], sums: false, place: 'line' },
-  },
-  'a file sum over a part of the lines': {
-    dumps: [3, 5],
-    lineSum: true,
-    total: { specs: TWO, sums: false, place: 'record', part: true },
-    busy: true,
-  },
-  'a file sum in words': {
-    dumps: [2, 4],
-    lineSum: true,
-    total: { specs: TWO, sums: false, place: 'text' },
-  },
-  'a file sum, and no line sums': {
-    dumps: [3, 4],
-    lineSum: false,
-    total: { specs: TWO, sums: false, place: 'record' },
-    busy: true,
-  },
-} as const satisfies Record<string, Beside>;
-
 export type FamilyKind = keyof typeof KINDS;
 export const FAMILY_KINDS = Object.keys(KINDS) as readonly FamilyKind[];
-
-const pick = <T>(next: Next, of: readonly T[]): T => of[next(of.length)] as T;
 
 /** A family of this kind, with all that is not its point by chance. */
 export function moduleFamily(kind: FamilyKind, next: Next): ModuleFamily {
@@ -277,14 +33,24 @@ export function moduleFamily(kind: FamilyKind, next: Next): ModuleFamily {
   const coversLabel = next(2) === 0;
   const totalSpec = beside.total && pick(next, beside.total.specs);
   const [from, to] = beside.total?.part === true ? [2 + next(2), count - 2 - next(2)] : [1, count];
+  const hole = beside.total?.hole === true ? 2 + next(count - 6) : 0;
   const base = Array.from({ length: count }, () => lineAsDelivered(width, next));
   const ownPlaces = beside.busy === true ? count * 3 : 6 + next(8);
   const places = Array.from({ length: ownPlaces }, () => [next(count), next(width), next(3)] as const);
   // Where a range ends can be told only by lines that are not the same in all cars.
   if (beside.total?.part === true)
     for (const label of [from - 1, from, to, to + 1]) places.push([label - 1, next(width), 2] as const);
+  if (beside.total?.hole === true)
+    for (const at of [hole - 1, hole, hole + 1, hole + 2]) places.push([at, next(width), 2] as const);
+  const ruleOf = beside.rule?.(next);
   const wrong = new Set<number>();
   while (kind === 'lines of two rules' && wrong.size < Math.ceil(count * 0.35)) wrong.add(next(count));
+  const labelOf = (at: number) =>
+    beside.labels === undefined ? at + 1 : `${1 + Math.floor(at / LINES_OF_A_BLOCK)}-${at % LINES_OF_A_BLOCK}`;
+  const bytesOf = ({ data, sum }: Line) => {
+    if (beside.sumAt === 'front') return [...sum, ...data];
+    return beside.sumAt === undefined ? [...data, ...sum] : [...data.slice(0, 2), ...sum, ...data.slice(2)];
+  };
   let car = 0;
   const write = (): string => {
     car++;
@@ -295,6 +61,7 @@ export function moduleFamily(kind: FamilyKind, next: Next): ModuleFamily {
     const last = lines.at(-1) as number[];
     last.splice(width - tail.length, tail.length, ...tail);
     const summed = (data: number[], at: number): Line => {
+      if (ruleOf !== undefined) return { label: at + 1, data, sum: ruleOf({ at, data }) };
       const run = [...(coversLabel ? [at + 1] : []), ...data];
       const rule = wrong.has(at) ? other : spec;
       return { label: at + 1, data, sum: beside.lineSum ? stored(rule, run, 'big') : [] };
@@ -306,6 +73,7 @@ export function moduleFamily(kind: FamilyKind, next: Next): ModuleFamily {
       const bytes = bytesIn(totalSpec);
       const run = all
         .filter(({ label }) => label >= from && label <= to)
+        .filter(({ label }) => beside.total?.hole !== true || label <= hole || label > hole + 2)
         .flatMap(({ data, sum, label }) => [
           ...(place === 'line' && label === count ? data.slice(0, width - bytes) : data),
           ...(sums ? sum : []),
@@ -317,7 +85,7 @@ export function moduleFamily(kind: FamilyKind, next: Next): ModuleFamily {
       } else if (place === 'record') foot.push(word('total', value));
       else foot.push(`Checksum of the file: ${value.map((byte) => hex(byte, 2)).join('')}`);
     }
-    const rows = all.map(({ label, data, sum }) => `${label}: ${hexBytes(Uint8Array.from([...data, ...sum]), ' ')}`);
+    const rows = all.map((line) => `${labelOf(line.label - 1)}: ${hexBytes(Uint8Array.from(bytesOf(line)), ' ')}`);
     return `${[...rows, ...foot].join('\n')}\n`;
   };
   return {
@@ -328,14 +96,6 @@ export function moduleFamily(kind: FamilyKind, next: Next): ModuleFamily {
     decidable: beside.undecidable !== true,
     write,
   };
-}
-
-function bytesIn(spec: SumSpec): number {
-  return Math.ceil(checksumOf(spec).bits / 8);
-}
-
-function stored(spec: SumSpec, run: readonly number[], order: 'big' | 'little'): number[] {
-  return [...bytesOfNumber(valueOver(checksumOf(spec), Uint8Array.from(run)), bytesIn(spec), order)];
 }
 
 /** A line as dumps have them: nothing but FF or 00, or some settings among zeros, or text. */

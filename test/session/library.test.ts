@@ -67,6 +67,49 @@ describe('At the top of a dump that names no profile', () => {
   });
 });
 
+describe('At the top of a hex view, whose headers are in a file beside it', () => {
+  const VIEW = 'file:///cars/one/ee.xxd';
+  const BYTES = [
+    ...Array.from({ length: 15 }, (_, i) => 0x41 + i),
+    Array.from({ length: 15 }, (_, i) => 0x41 + i).reduce((a, b) => a ^ b),
+  ];
+  const hex = BYTES.map((byte) => byte.toString(16).padStart(2, '0'))
+    .join('')
+    .replace(/.{4}/g, '$& ');
+  const TEXT = `00000000: ${hex} ${String.fromCharCode(...BYTES)}\n`;
+  const IMAGE = {
+    format: 1,
+    addresses: { from: 0, to: 15 },
+    totals: [{ name: 'xor', address: 15, method: 'xor', bits: 8, over: [{ from: 0, to: 14 }] }],
+    appliesTo: { part: ['SE-*'] },
+  };
+  const offered = async (commands: boolean, headers: string | undefined) => {
+    const session = await serverSession(FULL_CLIENT, { commands });
+    try {
+      session.files.set('file:///cars/profiles/ee.dump-profile.json', JSON.stringify(IMAGE));
+      if (headers !== undefined) session.files.set(`${VIEW}.dump-headers`, headers);
+      await session.open(VIEW, TEXT);
+      return (await session.actions(VIEW, 0, 0)).filter(({ title }) => title.startsWith('Name the Profile'));
+    } finally {
+      session.close();
+    }
+  };
+
+  it('the profile that fits is offered where the client can write that file', async () => {
+    const [only, ...others] = await offered(true, '@part SE-1\n');
+    assert.equal(only?.title, 'Name the Profile ../profiles/ee.dump-profile.json');
+    assert.deepEqual(only?.command?.arguments, [VIEW, '../profiles/ee.dump-profile.json']);
+    assert.equal(only?.command?.command, 'countersum._nameProfile');
+    assert.deepEqual([only?.edit, others], [undefined, []]);
+  });
+
+  it('nothing is offered where it cannot, without a part, for a sealed one, and where one is named', async () => {
+    assert.deepEqual(await offered(false, '@part SE-1\n'), []);
+    for (const headers of [undefined, '@part SE-1\n@seal sha256:00\n', '@part SE-1\n@profile x.dump-profile.json\n'])
+      assert.deepEqual(await offered(true, headers), [], headers);
+  });
+});
+
 it('Folders of profiles in the settings are texts', () => {
   assert.deepEqual(settingsOf({ profileFolders: ['a', 7, ''] }).profileFolders, ['a']);
   assert.deepEqual(settingsOf({ profileFolders: 'a' }), DEFAULTS);

@@ -3,13 +3,18 @@ import { cpSync, mkdtempSync, readdirSync, readFileSync, realpathSync, rmSync, w
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { afterEach, beforeEach } from 'mocha';
+import { type Answer, type Call, startForCalls } from './callsInOne.js';
 
 export const CLI = resolve('dist/cli.js');
 
-export interface Answer {
-  readonly status: number | null;
-  readonly stdout: string;
-  readonly stderr: string;
+let started: Call | undefined;
+
+/** Calls the command line in a process that is there for all calls, unless each is to have one of its own. */
+function callInOne(folder: string, args: readonly string[]): Answer | undefined {
+  const { COUNTERSUM_OWN_PROCESSES } = process.env;
+  if (COUNTERSUM_OWN_PROCESSES !== undefined) return undefined;
+  started ??= startForCalls(CLI);
+  return started(folder, args);
 }
 
 /** A folder of its own for each test, with what the command line does in it. */
@@ -22,7 +27,9 @@ export interface Bench {
   readonly names: () => readonly string[];
   /** The content of each file of the folder. */
   readonly everything: () => Readonly<Record<string, string>>;
+  /** Calls the command line, in a process that is there for all calls. */
   readonly call: (...args: readonly string[]) => Answer;
+  /** Calls it in a process of its own. */
   readonly callWith: (options: SpawnSyncOptions, ...args: readonly string[]) => Answer;
   /** A command of a shell; "$@" is the command line. */
   readonly shell: (script: string) => Answer;
@@ -54,7 +61,7 @@ export function bench(content: 'demo' | 'empty' = 'demo'): Bench {
     write: (name, text) => writeFileSync(path(name), text),
     names,
     everything: () => Object.fromEntries(names().map((name) => [name, read(name)])),
-    call: (...args) => run(process.execPath, [CLI, ...args], {}),
+    call: (...args) => callInOne(folder, args) ?? run(process.execPath, [CLI, ...args], {}),
     callWith: (options, ...args) => run(process.execPath, [CLI, ...args], options),
     shell: (script) => run('bash', ['-c', script, 'bash', process.execPath, CLI], {}),
   };

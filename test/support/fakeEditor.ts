@@ -56,6 +56,7 @@ class Fake {
   settings = new Map<string, unknown>();
   decorations: { provideFileDecoration(uri: unknown): unknown }[] = [];
   statuses: Record<string, unknown>[] = [];
+  tasks = new Map<string, TaskProvider>();
   /** Files of which the extension wants to hear. */
   watched = new Set<{ readonly uri: string; readonly changed: () => void }>();
   /** Takes the links that lead into the extension. */
@@ -230,6 +231,9 @@ const willRename = happening<{
 export class WorkspaceEdit {
   readonly edits: { uri: URI; range: Range; newText: string }[] = [];
   readonly renamed: string[] = [];
+  entries(): [URI, readonly unknown[]][] {
+    return [...new Map(this.edits.map(({ uri }) => [uri.toString(), uri])).values()].map((uri) => [uri, []]);
+  }
   renameFile(from: URI, to: URI): void {
     this.renamed.push(`${from} > ${to}`);
   }
@@ -705,6 +709,40 @@ export const commands = {
     if (id === 'markdown.api.render') return `<p>${String(args[0]).length}</p>`;
     if (id === 'vscode.diff') fake.show('diff title', args[2]);
     return fake.commands.get(id)?.(...args);
+  },
+};
+
+export interface TaskProvider {
+  provideTasks(): readonly Task[];
+  resolveTask(task: Task): Task | undefined;
+}
+
+export class ProcessExecution {
+  constructor(
+    readonly process: string,
+    readonly args: readonly string[],
+    readonly options: { readonly cwd: string; readonly env: Readonly<Record<string, string>> },
+  ) {}
+}
+
+export class Task {
+  group?: unknown;
+  constructor(
+    readonly definition: Readonly<Record<string, unknown>>,
+    readonly scope: unknown,
+    readonly name: string,
+    readonly source: string,
+    readonly execution: ProcessExecution | undefined = undefined,
+    readonly matcher: string | undefined = undefined,
+  ) {}
+}
+
+export const TaskGroup = { Test: { id: 'test' } };
+
+export const tasks = {
+  registerTaskProvider: (type: string, provider: TaskProvider) => {
+    fake.tasks.set(type, provider);
+    return new Disposable(() => fake.tasks.delete(type));
   },
 };
 

@@ -11,7 +11,6 @@ import {
   type TextReading,
 } from '../../../shared-core/src/index.js';
 import { isDump } from '../activeDump.js';
-import type { AskServer } from '../ask.js';
 import type { Command } from '../command.js';
 import { DUMP_ENDINGS, FORMS } from '../forms.js';
 import { addHeadersBeside, headersBeside } from '../headersBeside.js';
@@ -21,6 +20,7 @@ import { nameOf } from '../places.js';
 import { rawUri } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { askText, chooseOne, tellDone, warn } from '../ui.js';
+import type { Writing } from '../writeEdit.js';
 import { asKept, localMoment, localTime, zoneAt } from '../writtenTime.js';
 import { IN_JOB } from './conditions.js';
 import { mayOpenAsDumpText } from './openAsDumpText.js';
@@ -41,14 +41,14 @@ export const bringIn: Command = {
     const folder = await folderForDumps();
     if (way === 'file') {
       const brought = await bringFile(services.client, folder);
-      if (brought && purpose !== 'work') await addHeaders(services.ask, brought, use);
+      if (brought && purpose !== 'work') await addHeaders(services, brought, use);
       return;
     }
     const vehicle = await askVehicle(services);
     const module = vehicle && (await askModule());
     if (!module) return;
     const document = await newText(folder, module);
-    await fill(services.ask, document, { vehicle, taken: asKept(new Date()), ...use });
+    await fill(services, document, { vehicle, taken: asKept(new Date()), ...use });
   },
 };
 
@@ -66,7 +66,7 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
   if (way === 'paste' && !taken) return;
   const document =
     way === 'file' ? await bringFile(services.client, vscode.Uri.joinPath(of, '..'), asked) : await newReading(of);
-  if (document && taken) await fill(services.ask, document, { like: of.toString(), taken });
+  if (document && taken) await fill(services, document, { like: of.toString(), taken });
 }
 
 /** Says in a dump of which vehicle it is and when it was read, as far as it does not. */
@@ -79,7 +79,7 @@ export async function describe(services: Services, document: vscode.TextDocument
     ? undefined
     : await askTime(timeNamedIn(document.getText(), nameOf(document.uri), new Date()));
   if (!taken && !says('taken|backup')) return;
-  await addHeaders(services.ask, document, { ...(vehicle && { vehicle }), ...(taken && { taken }) });
+  await addHeaders(services, document, { ...(vehicle && { vehicle }), ...(taken && { taken }) });
 }
 
 type Way = 'paste' | 'file';
@@ -289,10 +289,10 @@ async function copyInto(
 }
 
 /** Opens a text with its headers; what was read goes to where the cursor is. */
-async function fill(ask: AskServer, document: vscode.TextDocument, say: Omit<DescribeParams, 'uri'>): Promise<void> {
+async function fill(services: Writing, document: vscode.TextDocument, say: Omit<DescribeParams, 'uri'>): Promise<void> {
   const isNew = document.getText().trim() === '';
   const editor = await vscode.window.showTextDocument(document, { preview: false });
-  await addHeaders(ask, document, say);
+  await addHeaders(services, document, say);
   if (!isNew) return;
   // What is read into an image goes before its headers.
   const line = document.languageId === 'cfgdump' ? document.lineCount - 1 : 0;
@@ -304,7 +304,7 @@ async function fill(ask: AskServer, document: vscode.TextDocument, say: Omit<Des
 
 /** Writes headers into a dump, or into the file beside one whose text has no place for them. */
 export async function addHeaders(
-  ask: AskServer,
+  { ask, write }: Writing,
   document: vscode.TextDocument,
   say: Omit<DescribeParams, 'uri'>,
 ): Promise<void> {
@@ -322,5 +322,6 @@ export async function addHeaders(
   const edit = new vscode.WorkspaceEdit();
   for (const row of added.drops) edit.replace(document.uri, new vscode.Range(row, 0, row + 1, 0), '');
   if (added.text !== '') edit.insert(document.uri, new vscode.Position(added.line, added.column), added.text);
-  await vscode.workspace.applyEdit(edit);
+  const files = await write(edit);
+  if (files !== undefined && files !== '') tellDone(files);
 }

@@ -6,7 +6,7 @@ import { listFiles } from '../files.js';
 import { readMessage, shownRows } from '../pages/liveTable.js';
 import { manyPage, manyTable } from '../pages/manyPage.js';
 import { openPage } from '../pages/page.js';
-import { goTo } from '../places.js';
+import { goToPlace } from '../places.js';
 import { fileUri } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { chooseMany, inform } from '../ui.js';
@@ -54,9 +54,14 @@ async function showMany({ ask, client }: Services, [first, ...others]: readonly 
         return;
       }
       const [row, column] = told.press.split('.').map(Number);
+      const left = told.press.startsWith('file.') ? result.files[column ?? -1] : undefined;
+      if (left !== undefined) {
+        await vscode.commands.executeCommand('vscode.open', client.protocol2CodeConverter.asUri(left.uri));
+        return;
+      }
       const range = result.rows[row ?? -1]?.cells[column ?? -1]?.range;
       const file = result.files[result.columns[column ?? -1] ?? -1];
-      if (file && range) await goTo(client.protocol2CodeConverter.asUri(file.uri), range);
+      if (file && range) await goToPlace(client.protocol2CodeConverter.asUri(file.uri), range);
     },
   });
 }

@@ -4,6 +4,7 @@ import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
 import { tick } from '../firstSteps.js';
 import { inform, tellDone } from '../ui.js';
+import { withFiles } from '../writeEdit.js';
 import { HAS_DUMP, IN_EDITABLE_DUMP } from './conditions.js';
 
 /** *Correct All Checksums*: the quick fix of the same name, for those who look in the command palette. */
@@ -14,12 +15,13 @@ export const correctChecksums: Command = {
   icon: 'check-all',
   when: HAS_DUMP,
   menus: [{ menu: 'editor/context', group: '1_countersum@2', when: IN_EDITABLE_DUMP }],
-  run: onDump(async ({ client, ask }, document) => {
-    const result = await ask<CorrectChecksumsResult>(CORRECT_CHECKSUMS, { uri: document.uri.toString() });
+  run: onDump(async (services, document) => {
+    const result = await services.ask<CorrectChecksumsResult>(CORRECT_CHECKSUMS, { uri: document.uri.toString() });
     if (result === undefined) return;
+    const files = result === null ? '' : await makeChange(services, document, result);
+    if (files === undefined) return;
     if (result === null) void inform(vscode.l10n.t('All sums of this dump are right.'));
-    else if (await makeChange(client, document, result)) tellDone(result.says);
-    else return;
+    else tellDone(withFiles(result.says, files));
     tick('correctChecksums');
   }),
 };

@@ -8,7 +8,6 @@ import {
   PLAN_TRIALS,
   type PlanTrialsResult,
 } from '../../../shared-core/src/index.js';
-import type { AskServer } from '../ask.js';
 import type { Button } from '../buttons.js';
 import { type Command, onDump } from '../command.js';
 import { fileItem } from '../fileItem.js';
@@ -31,7 +30,7 @@ export const findOption: Command = {
   does: 'shows which places tell dumps of cars with some equipment from those without it, by headers or your choice; adds one to the profile, or plans trials',
   when: HAS_DUMP,
   run: onDump(async (services, { uri }) => {
-    const params = await chooseGroups(services.ask, uri);
+    const params = await chooseGroups(services, uri);
     if (params === undefined) return;
     const result = await searching(vscode.l10n.t('Looking for {0}', params.tag), (token) =>
       services.ask<FindOptionResult>(FIND_OPTION, params, token),
@@ -55,8 +54,8 @@ export const findOption: Command = {
 };
 
 /** By what the headers say, or by hand. */
-async function chooseGroups(ask: AskServer, uri: vscode.Uri): Promise<FindOptionParams | undefined> {
-  const groups = await ask<OptionGroupsResult>(OPTION_GROUPS, { uri: uri.toString() });
+async function chooseGroups(services: Services, uri: vscode.Uri): Promise<FindOptionParams | undefined> {
+  const groups = await services.ask<OptionGroupsResult>(OPTION_GROUPS, { uri: uri.toString() });
   if (groups === undefined) return undefined;
   const { tags, dumps } = groups;
   const byHand = { label: vscode.l10n.t('Choose the dumps…'), description: '', tag: undefined };
@@ -73,11 +72,11 @@ async function chooseGroups(ask: AskServer, uri: vscode.Uri): Promise<FindOption
         });
   if (chosen === undefined) return undefined;
   if (chosen.tag !== undefined) return { uri: uri.toString(), tag: chosen.tag, with: [], without: [] };
-  return byChoice(ask, uri, groups);
+  return byChoice(services, uri, groups);
 }
 
 async function byChoice(
-  ask: AskServer,
+  services: Services,
   uri: vscode.Uri,
   groups: OptionGroupsResult,
 ): Promise<FindOptionParams | undefined> {
@@ -88,7 +87,7 @@ async function byChoice(
       'Only {0} can be compared here. Two groups of the same module are wanted: with the equipment and without it.',
       only?.name ?? '',
     );
-    await offerHelp(ask, uri, groups, said);
+    await offerHelp(services, uri, groups, said);
     return undefined;
   }
   const items = dumps.map(({ uri: dump, words, fitted, absent }) => {
@@ -102,16 +101,16 @@ async function byChoice(
       bring: async () => {
         await vscode.commands.executeCommand('countersum.bringIn');
       },
-      name: profile === null ? undefined : () => useForSimilar(ask, uri, vscode.Uri.parse(profile)),
+      name: profile === null ? undefined : () => useForSimilar(services, uri, vscode.Uri.parse(profile)),
     },
     nothing: vscode.l10n.t('No dump was ticked. Tick the dumps of the cars that have the equipment.'),
   });
-  if (fitted === 'changed') return askAgain(ask, uri, groups);
+  if (fitted === 'changed') return askAgain(services, uri, groups);
   if (fitted === undefined) return undefined;
   const rest = items.filter(({ dump }) => !fitted.includes(dump));
   if (rest.length === 0) {
     const said = vscode.l10n.t('All dumps were ticked. Leave out those of the cars that do not have the equipment.');
-    return (await warn(said, 'chooseAgain')) === 'chooseAgain' ? byChoice(ask, uri, groups) : undefined;
+    return (await warn(said, 'chooseAgain')) === 'chooseAgain' ? byChoice(services, uri, groups) : undefined;
   }
   const absent = await tickDumps(rest, [], {
     title: vscode.l10n.t('Which cars do not have it? Leave out those you do not know.'),
@@ -128,13 +127,13 @@ async function byChoice(
 
 /** Once there are other dumps to choose from than before; where there are not, the person has left it at that. */
 async function askAgain(
-  ask: AskServer,
+  services: Services,
   uri: vscode.Uri,
   before: OptionGroupsResult,
 ): Promise<FindOptionParams | undefined> {
-  const groups = await ask<OptionGroupsResult>(OPTION_GROUPS, { uri: uri.toString() });
+  const groups = await services.ask<OptionGroupsResult>(OPTION_GROUPS, { uri: uri.toString() });
   const known = ({ dumps, others }: OptionGroupsResult) => [dumps.length, others.length].join();
-  return groups === undefined || known(groups) === known(before) ? undefined : byChoice(ask, uri, groups);
+  return groups === undefined || known(groups) === known(before) ? undefined : byChoice(services, uri, groups);
 }
 
 /** How more dumps come into the list: another file is brought in, or dumps that name no profile name this one. */
@@ -203,7 +202,7 @@ async function tickDumps(
 
 /** Why there is nothing to compare, with what can be done about it. */
 async function offerHelp(
-  ask: AskServer,
+  services: Services,
   uri: vscode.Uri,
   { others, profile }: OptionGroupsResult,
   said: string,
@@ -217,7 +216,7 @@ async function offerHelp(
   const first = profile === null ? 'learn' : others.some(({ isUnnamed }) => isUnnamed) ? 'useForSimilar' : undefined;
   const buttons: readonly Button[] = first === undefined || others.length === 0 ? ['bringIn'] : [first, 'bringIn'];
   const pressed = await warn([said, ...named, ...more].join(' '), ...buttons);
-  if (pressed === 'useForSimilar' && profile !== null) await useForSimilar(ask, uri, vscode.Uri.parse(profile));
+  if (pressed === 'useForSimilar' && profile !== null) await useForSimilar(services, uri, vscode.Uri.parse(profile));
   else if (pressed === 'learn') await vscode.commands.executeCommand('countersum.learn', uri.toString());
   else if (pressed === 'bringIn') await vscode.commands.executeCommand('countersum.bringIn');
 }
@@ -225,7 +224,8 @@ async function offerHelp(
 /** More dumps than these are not named in a notice. */
 const MOST_NAMED = 3;
 
-async function planTrials({ ask, showPage }: Services, params: FindOptionParams): Promise<void> {
+async function planTrials(services: Services, params: FindOptionParams): Promise<void> {
+  const { ask, showPage } = services;
   const result = await searching(vscode.l10n.t('Planning trials'), (token) =>
     ask<PlanTrialsResult>(PLAN_TRIALS, params, token),
   );
@@ -237,7 +237,7 @@ async function planTrials({ ask, showPage }: Services, params: FindOptionParams)
     const buttons: readonly Button[] = lacksBackup ? ['makeBackup', ...answers] : answers;
     const chosen = await inform(vscode.l10n.t('The trials are planned.'), ...buttons);
     if (chosen !== 'makeBackup') return chosen;
-    await backupOf(ask, await vscode.workspace.openTextDocument(dump));
+    await backupOf(services, await vscode.workspace.openTextDocument(dump));
     return undefined;
   });
 }

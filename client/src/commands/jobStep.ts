@@ -4,6 +4,7 @@ import type { Command } from '../command.js';
 import { openToPrint } from '../pages/keepPage.js';
 import { fileUri } from '../rawUri.js';
 import type { Services } from '../services.js';
+import { intoFiles } from '../writeEdit.js';
 import { bringBack, bringIn, describe } from './bringIn.js';
 import { compareWithBackup } from './compareWithBackup.js';
 import { confirmSums } from './confirmSums.js';
@@ -24,7 +25,7 @@ import { noteTried, verify } from './verifyReadBack.js';
 /** What an entry of the *Job* view does: a command of the extension, on the dump of the step, which is opened first. */
 export const jobStep: Command = {
   id: '_jobStep',
-  run: (services, action: JobAction) => doIt(services, action),
+  run: (services, action: JobAction) => doIt({ ...services, write: intoFiles }, action),
 };
 
 async function doIt(services: Services, { does, uri, other }: JobAction): Promise<unknown> {

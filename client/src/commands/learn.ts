@@ -7,7 +7,6 @@ import {
   type LearnResult,
 } from '../../../shared-core/src/index.js';
 import { activeDump } from '../activeDump.js';
-import type { AskServer } from '../ask.js';
 import type { Command } from '../command.js';
 import { fileItem } from '../fileItem.js';
 import { tick } from '../firstSteps.js';
@@ -17,9 +16,11 @@ import { nameOf } from '../places.js';
 import { headersFile } from '../rawPair.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import { searching } from '../searching.js';
+import type { Services } from '../services.js';
 import { chooseMany, chooseOne, warn } from '../ui.js';
+import { withFiles } from '../writeEdit.js';
 import { HAS_DUMP, IN_DUMP, WITHOUT_PROFILE } from './conditions.js';
-import { keepDraft, nameProfile } from './newProfile.js';
+import { keepDraft, nameProfile, saveToKeep } from './newProfile.js';
 import { tellWithSimilar } from './similarDumps.js';
 
 /** *Work Out the Checksum Rule*: rules that explain a dump that nobody has described, as a page to choose from. */
@@ -36,7 +37,7 @@ export const learn: Command = {
     const found = await ask<LearnFromResult>(LEARN_FROM, { uri: dump.toString() });
     if (found === undefined) return;
     if (found.remarks.length > 0) void warn(found.remarks.join(' '));
-    if (await takesKnown(ask, dump, found)) return;
+    if (await takesKnown(services, dump, found)) return;
     const others = await chooseOthers(found.dumps);
     if (others === undefined) return;
     const params: LearnParams = { uri: dump.toString(), others };
@@ -64,23 +65,29 @@ export const learn: Command = {
 };
 
 /** Where a profile of the workspace fits already, nothing need be learned. True as well where the person goes away. */
-async function takesKnown(ask: AskServer, uri: vscode.Uri, { profiles, naming }: LearnFromResult): Promise<boolean> {
+async function takesKnown(
+  services: Services,
+  uri: vscode.Uri,
+  { profiles, naming }: LearnFromResult,
+): Promise<boolean> {
   if (naming === null || profiles.length === 0) return false;
   const known = profiles.map(({ path, title }) => {
     const item = fileItem(vscode.Uri.joinPath(fileUri(uri), '..', path), { module: title });
     return { ...item, label: vscode.l10n.t('Name {0} in the dump', item.label), path };
   });
-  const learn = { label: vscode.l10n.t('Learn all the same'), path: undefined };
+  const learn = { label: vscode.l10n.t('Learn all the same'), path: '' };
   const chosen = await chooseOne([...known, learn], {
     title: vscode.l10n.t('A profile in this folder explains all lines and sums of this dump.'),
   });
-  if (chosen?.path !== undefined && (await nameProfile(uri, naming, chosen.path))) {
+  if (chosen === learn) return false;
+  const files = chosen && (await nameProfile(services, uri, naming, chosen.path));
+  if (chosen !== undefined && files !== undefined) {
     const said = naming.isBeside
       ? vscode.l10n.t('{0} names {1}.', nameOf(headersFile(fileUri(uri))), chosen.path)
-      : vscode.l10n.t('The dump names {0}. Save the dump to keep that.', chosen.path);
-    await tellWithSimilar(ask, uri, vscode.Uri.joinPath(fileUri(uri), '..', chosen.path), said);
+      : withFiles(vscode.l10n.t('The dump names {0}.', chosen.path), files || saveToKeep());
+    await tellWithSimilar(services, uri, vscode.Uri.joinPath(fileUri(uri), '..', chosen.path), said);
   }
-  return chosen !== learn;
+  return true;
 }
 
 /** More dumps of the same module make a rule surer; which ones they are only a person knows for certain. */

@@ -17,6 +17,6 @@ export const makeBackup: Command = {
       typeof given === 'string'
         ? await vscode.workspace.openTextDocument(vscode.Uri.parse(given))
         : activeDump(services.current);
-    if (document) await backupOf(services.ask, document);
+    if (document) await backupOf(services, document);
   },
 };

@@ -6,8 +6,8 @@ import { nameOf } from '../places.js';
 import { headersFile } from '../rawPair.js';
 import { fileUri } from '../rawUri.js';
 import { savedFirst } from '../savedFirst.js';
-import type { Services } from '../services.js';
 import { askText, warn } from '../ui.js';
+import { type Writing, withFiles } from '../writeEdit.js';
 import { tellWithSimilar } from './similarDumps.js';
 
 /** The text of a draft, and what the module of it may be called. */
@@ -18,10 +18,10 @@ export interface Draft {
 
 /**
  * Asks what the module is called and writes a draft of its profile beside a dump, never over another file, and names it
- * in the dump where a place for that is given. The dump stays unsaved, so that one undo takes it back.
+ * in the dump where a place for that is given.
  */
 export async function keepDraft(
-  { ask }: Pick<Services, 'ask'>,
+  services: Writing,
   given: vscode.Uri,
   { text, title }: Draft,
   place: HeaderPlace | null,
@@ -45,15 +45,16 @@ export async function keepDraft(
     return;
   }
   const name = nameOf(target);
-  if (naming !== null && !(await nameProfile(dump, naming, name))) return;
+  const files = naming === null ? '' : await nameProfile(services, dump, naming, name);
+  if (files === undefined) return;
   await writeText(target, titled(text, module.trim()));
   const said =
     naming === null
       ? vscode.l10n.t('The draft is {0}. The dump names another profile, and that was left so.', name)
       : naming.isBeside
         ? vscode.l10n.t('The draft is {0}, and {1} names it.', name, nameOf(headersFile(fileUri(dump))))
-        : vscode.l10n.t('The draft is {0}, and the dump names it. Save the dump to keep that.', name);
-  await tellWithSimilar(ask, dump, target, said);
+        : withFiles(vscode.l10n.t('The draft is {0}, and the dump names it.', name), files || saveToKeep());
+  await tellWithSimilar(services, dump, target, said);
 }
 
 /** A draft under another title, which it has already. */
@@ -62,19 +63,31 @@ function titled(text: string, title: string): string {
   return `${JSON.stringify(Object.assign({}, draft, { title }), null, 2)}\n`;
 }
 
-/** Names a profile in a dump; not where the dump has changed since it was looked at, which the person is told. */
-export async function nameProfile(dump: vscode.Uri, naming: HeaderPlace, name: string): Promise<boolean> {
+export function saveToKeep(): string {
+  return vscode.l10n.t('Save the dump to keep that.');
+}
+
+/**
+ * Names a profile in a dump, and says what became of its file; not where the dump has changed since it was looked at, which
+ * the person is told.
+ */
+export async function nameProfile(
+  { write }: Pick<Writing, 'write'>,
+  dump: vscode.Uri,
+  naming: HeaderPlace,
+  name: string,
+): Promise<string | undefined> {
   if (naming.isBeside) {
     const why = await addHeadersBeside(dump, `${naming.before}${name}${naming.after}`);
     if (why !== undefined) void warn(why);
-    return why === undefined;
+    return why === undefined ? '' : undefined;
   }
   const document = await vscode.workspace.openTextDocument(dump);
   if (naming.version !== null && document.version !== naming.version) {
     void warn(vscode.l10n.t('The dump has changed since. Nothing was written; search again.'));
-    return false;
+    return undefined;
   }
   const edit = new vscode.WorkspaceEdit();
   edit.insert(dump, new vscode.Position(naming.line, naming.column), `${naming.before}${name}${naming.after}`);
-  return vscode.workspace.applyEdit(edit);
+  return write(edit);
 }

@@ -14,7 +14,8 @@ import { listFiles } from '../files.js';
 import { backupOf } from '../newBackup.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
-import { chooseOne, inform, warn } from '../ui.js';
+import { chooseOne, inform, tellDone, warn } from '../ui.js';
+import { intoTexts, withFiles } from '../writeEdit.js';
 import { RETROFIT_AT_HAND } from './conditions.js';
 
 /** *Plan Retrofit…*: what a retrofit changes in all modules of a vehicle, shown first, then made as one edit. */
@@ -57,10 +58,10 @@ export const planRetrofit: Command = {
 };
 
 /** Says that a plan is in want of something, with a button where that is a backup. */
-async function warnOfPlan({ ask, client }: Services, why: string, lackBackup: readonly string[]): Promise<void> {
+async function warnOfPlan(services: Services, why: string, lackBackup: readonly string[]): Promise<void> {
   if ((await warn(why, ...(lackBackup.length > 0 ? (['makeBackup'] as const) : []))) !== 'makeBackup') return;
-  const dumps = lackBackup.map((dump) => client.protocol2CodeConverter.asUri(dump));
-  await backupOf(ask, ...(await Promise.all(dumps.map((dump) => vscode.workspace.openTextDocument(dump)))));
+  const dumps = lackBackup.map((dump) => services.client.protocol2CodeConverter.asUri(dump));
+  await backupOf(services, ...(await Promise.all(dumps.map((dump) => vscode.workspace.openTextDocument(dump)))));
 }
 
 /** The retrofit in the active editor, else one of the workspace. */
@@ -126,13 +127,20 @@ async function keptBytes(file: vscode.Uri): Promise<string | undefined> {
   }
 }
 
+function saveAfterwards(): string {
+  return vscode.l10n.t('Save the dumps afterwards.');
+}
+
 /** All modules or none: part of a plan would leave sums wrong and modules at odds, so it is not offered change by change. */
 async function offer(
-  { client }: Services,
+  { client, write }: Services,
   { edit: planned, cautions }: PlanRetrofitResult,
   before: readonly Stand[],
 ): Promise<void> {
-  const question = vscode.l10n.t('All modules can be set as the page shows, in one step. Save the dumps afterwards.');
+  const question = withFiles(
+    vscode.l10n.t('All modules can be set as the page shows, in one step.'),
+    write === intoTexts ? saveAfterwards() : '',
+  );
   if ((await inform(question, 'setAsPlanned')) !== 'setAsPlanned' || !(await acceptsCautions(cautions))) return;
   const edit = planned as WorkspaceEdit;
   const converted = await client.protocol2CodeConverter.asWorkspaceEdit(edit);
@@ -148,7 +156,10 @@ async function offer(
     void warn(
       vscode.l10n.t('{0} has changed since it was planned with. Nothing was changed in any module; plan again.', name),
     );
-  } else if (!(await vscode.workspace.applyEdit(converted))) {
-    void warn(vscode.l10n.t('The editor did not take the changes. Nothing was changed in any module; plan again.'));
+    return;
   }
+  const files = await write(converted);
+  if (files === undefined)
+    void warn(vscode.l10n.t('The editor did not take the changes. Nothing was changed in any module; plan again.'));
+  else tellDone(withFiles(vscode.l10n.t('All modules are set as planned.'), files || saveAfterwards()));
 }

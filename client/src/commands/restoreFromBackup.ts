@@ -9,6 +9,7 @@ import {
 import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
 import { chooseMany, inform } from '../ui.js';
+import { withFiles } from '../writeEdit.js';
 import { HAS_BACKUP, IN_EDITABLE_DUMP, WITHOUT_BACKUP } from './conditions.js';
 
 const CAN_RESTORE = `${IN_EDITABLE_DUMP} && !${WITHOUT_BACKUP}`;
@@ -21,7 +22,8 @@ export const restoreFromBackup: Command = {
   icon: 'discard',
   when: HAS_BACKUP,
   menus: [{ menu: 'editor/context', group: '1_countersum2@4', when: CAN_RESTORE }],
-  run: onDump(async ({ client, ask }, document) => {
+  run: onDump(async (services, document) => {
+    const { ask } = services;
     const uri = document.uri.toString();
     const lines = await ask<readonly RestorableLine[]>(RESTORABLE_LINES, { uri });
     if (lines === undefined) return;
@@ -37,7 +39,7 @@ export const restoreFromBackup: Command = {
     if (chosen === undefined || chosen.length === 0) return;
     const params: RestoreParams = { uri, labels: chosen.map(({ name }) => name) };
     const result = await ask<RestoreResult>(RESTORE, params);
-    if (result === undefined || !(await makeChange(client, document, result))) return;
-    void inform(result.says);
+    const files = result && (await makeChange(services, document, result));
+    if (result !== undefined && files !== undefined) void inform(withFiles(result.says, files));
   }),
 };

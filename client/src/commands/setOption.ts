@@ -12,8 +12,9 @@ import { isRefusal } from '../ask.js';
 import { makeChange } from '../change.js';
 import type { Command } from '../command.js';
 import { tick } from '../firstSteps.js';
-import { goTo } from '../places.js';
+import { goToPlace } from '../places.js';
 import { inform, tellDone, warn } from '../ui.js';
+import { withFiles } from '../writeEdit.js';
 import { chooseOption } from './chooseOption.js';
 import { chooseValue } from './chooseValue.js';
 import { HAS_PROFILE, IN_EDITABLE_DUMP, IN_OPTIONS, WITHOUT_PROFILE } from './conditions.js';
@@ -30,7 +31,8 @@ export const setOption: Command = {
     { menu: 'view/title', group: 'navigation@1', when: `${IN_OPTIONS} && countersum.dump == options` },
     { menu: 'view/item/context', group: '1_option@1', when: `${IN_OPTIONS} && viewItem == option` },
   ],
-  run: async ({ client, ask, backupFirst, current }, given?: { readonly item?: OptionItem }) => {
+  run: async (services, given?: { readonly item?: OptionItem }) => {
+    const { client, ask, backupFirst, current, write } = services;
     const document = current.document();
     if (!document) {
       void inform(vscode.l10n.t('Open a dump first; its options can then be set here.'));
@@ -46,7 +48,7 @@ export const setOption: Command = {
       void warn(option.refused);
       return;
     }
-    if (option.range) await goTo(document.uri, option.range, true);
+    if (option.range) await goToPlace(document.uri, option.range, true);
     const paramsFor = (to: SetOptionParams['to']): SetOptionParams => ({ uri, id: option.id, to });
     const to = await chooseValue(option, async (wish) => {
       const answer = await client.sendRequest<SetOptionResult | Refusal>(SET_OPTION, paramsFor(wish));
@@ -55,10 +57,11 @@ export const setOption: Command = {
         : { says: answer.says, takes: true };
     });
     if (to === undefined) return;
-    if (list?.lacksBackup === true && !(await backupFirst(document))) return;
+    if (list?.lacksBackup === true && !(await backupFirst(document, write))) return;
     const result = await ask<SetOptionResult>(SET_OPTION, paramsFor(to));
-    if (result === undefined || !(await makeChange(client, document, result))) return;
-    tellDone(result.says);
+    const files = result && (await makeChange(services, document, result));
+    if (result === undefined || files === undefined) return;
+    tellDone(withFiles(result.says, files));
     tick('setOption');
   },
 };

@@ -1,6 +1,6 @@
 import type { OptionItem } from '../../../shared-core/src/index.js';
 import type { Command } from '../command.js';
-import { goTo } from '../places.js';
+import { goToPlace } from '../places.js';
 import { IN_OPTIONS } from './conditions.js';
 
 const ON_OPTION = `${IN_OPTIONS} && viewItem =~ /^option/`;
@@ -19,6 +19,6 @@ export const showOption: Command = {
   run: async ({ current, options }, given?: { readonly item: OptionItem }) => {
     const document = current.document();
     const range = (given?.item ?? options.selected())?.range;
-    if (document && range) await goTo(document.uri, range);
+    if (document && range) await goToPlace(document.uri, range);
   },
 };

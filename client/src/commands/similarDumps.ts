@@ -6,11 +6,11 @@ import {
   type SimilarDumpsParams,
   type SimilarDumpsResult,
 } from '../../../shared-core/src/index.js';
-import type { AskServer } from '../ask.js';
 import { type Command, onDump } from '../command.js';
 import { nameOf } from '../places.js';
 import { tellWithProfile } from '../profileText.js';
 import { confirm, inform, warn } from '../ui.js';
+import { type Writing, withFiles } from '../writeEdit.js';
 import { HAS_PROFILE } from './conditions.js';
 
 /** *Use This Profile for Similar Dumps*: the button that was offered where the profile was made, at any time. */
@@ -19,10 +19,10 @@ export const useSimilar: Command = {
   title: 'Use This Profile for Similar Dumps',
   does: 'names the profile of the dump in all other dumps of the folder that it explains and that name none, after one question',
   when: HAS_PROFILE,
-  run: onDump(async ({ ask }, { uri }) => {
-    const groups = await ask<OptionGroupsResult>(OPTION_GROUPS, { uri: uri.toString() });
+  run: onDump(async (services, { uri }) => {
+    const groups = await services.ask<OptionGroupsResult>(OPTION_GROUPS, { uri: uri.toString() });
     if (groups === undefined) return;
-    if (groups.profile !== null) return useForSimilar(ask, uri, vscode.Uri.parse(groups.profile));
+    if (groups.profile !== null) return useForSimilar(services, uri, vscode.Uri.parse(groups.profile));
     void warn(vscode.l10n.t('This dump names no profile that can be read, so there is none for others to use.'));
   }),
 };
@@ -31,34 +31,34 @@ type Similar = SimilarDumpsResult['dumps'][number];
 
 /** Says what was done, with a button that shows the profile, and one that names it in all other dumps that it explains as well. */
 export async function tellWithSimilar(
-  ask: AskServer,
+  services: Writing,
   dump: vscode.Uri,
   profile: vscode.Uri,
   said: string,
 ): Promise<void> {
-  const similar = await similarDumps(ask, dump, profile);
+  const similar = await similarDumps(services, dump, profile);
   if (similar === undefined || similar.dumps.length === 0)
     return void tellWithProfile(profile, [said, ...(similar?.left ?? [])].join(' '), inform);
   void tellWithProfile(profile, said, (text, open) =>
     inform(text, 'useForSimilar', open).then((pressed) => {
-      if (pressed === 'useForSimilar') void nameInAll(ask, dump, profile, similar);
+      if (pressed === 'useForSimilar') void nameInAll(services, dump, profile, similar);
       return pressed;
     }),
   );
 }
 
 /** Names the profile of a dump in all others that it explains as well, once the person has seen which ones; where there are none, says so. */
-export async function useForSimilar(ask: AskServer, dump: vscode.Uri, profile: vscode.Uri): Promise<void> {
-  const similar = await similarDumps(ask, dump, profile);
+export async function useForSimilar(services: Writing, dump: vscode.Uri, profile: vscode.Uri): Promise<void> {
+  const similar = await similarDumps(services, dump, profile);
   if (similar === undefined) return;
-  if (similar.dumps.length > 0) return nameInAll(ask, dump, profile, similar);
+  if (similar.dumps.length > 0) return nameInAll(services, dump, profile, similar);
   const none = vscode.l10n.t('{0} explains no other dump of this folder that names no profile yet.', nameOf(profile));
   void inform([none, ...similar.left].join(' '));
 }
 
 /** What the server finds, less what the editor may not write. */
 async function similarDumps(
-  ask: AskServer,
+  { ask }: Writing,
   dump: vscode.Uri,
   profile: vscode.Uri,
 ): Promise<SimilarDumpsResult | undefined> {
@@ -87,18 +87,18 @@ async function isWritable(uri: vscode.Uri): Promise<boolean> {
 
 /** All in one edit, so that one undo takes it back. */
 async function nameInAll(
-  ask: AskServer,
+  services: Writing,
   dump: vscode.Uri,
   profile: vscode.Uri,
-  { dumps, left }: SimilarDumpsResult,
+  { dumps, left: others }: SimilarDumpsResult,
 ): Promise<void> {
   const names = dumps.map(({ name }) => name).join(', ');
   const question = vscode.l10n.t('Write "@profile {0}" into {1} dumps?', nameOf(profile), dumps.length);
-  if (!(await confirm(question, 'write', [names, ...left]))) return;
+  if (!(await confirm(question, 'write', [names, ...others]))) return;
   // Open documents have versions, so that nothing is written into a text that has moved on.
   const wanted = dumps.map(({ uri }) => uri);
   for (const uri of wanted) await vscode.workspace.openTextDocument(vscode.Uri.parse(uri));
-  const now = (await similarDumps(ask, dump, profile))?.dumps.filter(({ uri }) => wanted.includes(uri)) ?? [];
+  const now = (await similarDumps(services, dump, profile))?.dumps.filter(({ uri }) => wanted.includes(uri)) ?? [];
   const documents = await Promise.all(now.map(({ uri }) => vscode.workspace.openTextDocument(vscode.Uri.parse(uri))));
   const isAsSeen = now.every(({ naming }, i) => naming.version === documents[i]?.version);
   if (now.length < wanted.length || !isAsSeen) {
@@ -112,10 +112,13 @@ async function nameInAll(
       new vscode.Position(naming.line, naming.column),
       `${naming.before}${path}${naming.after}`,
     );
-  if (!(await vscode.workspace.applyEdit(edit))) {
+  const files = await services.write(edit);
+  if (files === undefined) {
     void warn(vscode.l10n.t('The editor did not take the changes. Nothing was written.'));
     return;
   }
-  const said = vscode.l10n.t('{0} dumps name {1} now. Save them to keep that.', now.length, nameOf(profile));
-  if ((await inform(said, 'saveThem')) === 'saveThem') for (const document of documents) await document.save();
+  const said = vscode.l10n.t('{0} dumps name {1} now.', now.length, nameOf(profile));
+  if (!documents.some(({ isDirty }) => isDirty)) return void inform(withFiles(said, files));
+  const left = withFiles(said, files || vscode.l10n.t('Save them to keep that.'));
+  if ((await inform(left, 'saveThem')) === 'saveThem') for (const document of documents) await document.save();
 }

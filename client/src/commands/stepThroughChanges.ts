@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
-import type { ChangesResult, Stretch } from '../../../shared-core/src/index.js';
+import type { ChangesResult, Place, Stretch } from '../../../shared-core/src/index.js';
 import type { Command } from '../command.js';
-import { goTo } from '../places.js';
+import { goTo, goToPlace } from '../places.js';
 import type { Services } from '../services.js';
 import { inform, tellPlace } from '../ui.js';
 import { COMPARED, HAS_DUMP, IN_DUMP } from './conditions.js';
@@ -33,10 +33,7 @@ export const nextChange: Command = {
 /** The entry of a change in the *Changes* view leads here. */
 export const showChange: Command = {
   id: '_showChange',
-  run: async ({ current }, range: Stretch) => {
-    const document = current.document();
-    if (document) await goTo(document.uri, range);
-  },
+  run: async (_, place: Place, of: vscode.Uri) => goToPlace(of, place),
 };
 
 /** The next changed byte behind the cursor, or the one before it; after the last comes the first. */

@@ -11,6 +11,7 @@ import { jobCard } from './jobCard.js';
 import { jobStep } from './jobStep.js';
 import { learn } from './learn.js';
 import { makeBackup } from './makeBackup.js';
+import { nameProfileBeside } from './nameProfileBeside.js';
 import { newOption } from './newOption.js';
 import { openAsDumpText } from './openAsDumpText.js';
 import { openDemo } from './openDemo.js';
@@ -73,6 +74,7 @@ export const COMMANDS: readonly Command[] = [
   openDemo,
   jobStep,
   openProfile,
+  nameProfileBeside,
   readAs,
   showChange,
   alwaysHeading,

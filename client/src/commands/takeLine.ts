@@ -8,6 +8,7 @@ import {
 import { makeChange } from '../change.js';
 import type { Command } from '../command.js';
 import { tellDone } from '../ui.js';
+import { withFiles } from '../writeEdit.js';
 import { HAS_DUMP, IN_CHANGES, IN_EDITABLE_DUMP, WITHOUT_BACKUP } from './conditions.js';
 import { tellNoDump } from './stepThroughChanges.js';
 
@@ -22,13 +23,15 @@ export const takeLine: Command = {
     { menu: 'editor/context', group: '1_countersum2@3', when: `${IN_EDITABLE_DUMP} && !${WITHOUT_BACKUP}` },
     { menu: 'view/item/context', group: 'inline', when: `${IN_CHANGES} && viewItem == line` },
   ],
-  run: async ({ client, ask, current, changes }, given?: { readonly line?: ChangedLine }) => {
+  run: async (services, given?: { readonly line?: ChangedLine }) => {
+    const { ask, current, changes } = services;
     const document = current.document();
     if (!document) return tellNoDump();
     const editor = vscode.window.visibleTextEditors.find((shown) => shown.document === document);
     const line = given?.line ? { label: given.line.label } : { row: editor?.selection.active.line ?? 0 };
     const params: TakeLineParams = { ...changes.pairOf(document), line };
     const taken = await ask<TakeLineResult>(TAKE_LINE, params);
-    if (taken && (await makeChange(client, document, taken))) tellDone(taken.says);
+    const files = taken && (await makeChange(services, document, taken));
+    if (taken !== undefined && files !== undefined) tellDone(withFiles(taken.says, files));
   },
 };

@@ -2,7 +2,7 @@ import * as vscode from 'vscode';
 import { THREE_WAYS, type ThreeWaysParams, type ThreeWaysResult } from '../../../shared-core/src/index.js';
 import { openPage } from '../pages/page.js';
 import { rowsOf, threeWaysPage } from '../pages/threeWaysPage.js';
-import { goTo } from '../places.js';
+import { goToPlace } from '../places.js';
 import type { Services } from '../services.js';
 import { chooseReading } from './chooseReading.js';
 
@@ -18,7 +18,7 @@ export async function showThreeWays({ client, ask }: Services, uri: vscode.Uri):
     column: vscode.ViewColumn.Beside,
     answer: async (message) => {
       const range = rowsOf(result)[Number(message)]?.range;
-      if (range) await goTo(uri, range);
+      if (range) await goToPlace(uri, range);
     },
   });
 }

@@ -6,6 +6,7 @@ import { nameOf } from '../places.js';
 import type { Services } from '../services.js';
 import { chooseOne } from '../ui.js';
 import type { JobNode } from '../views/jobItems.js';
+import type { Writing } from '../writeEdit.js';
 import { addHeaders, comparison } from './bringIn.js';
 import { HAS_DUMP, IN_JOB } from './conditions.js';
 
@@ -41,8 +42,8 @@ async function use(services: Services, node: JobNode | undefined, as: Use): Prom
 type Use = NonNullable<DescribeParams['use']>;
 
 /** Says in a dump what it is here for. */
-export function sayUse({ ask }: Pick<Services, 'ask'>, document: vscode.TextDocument, as: Use): Promise<void> {
-  return addHeaders(ask, document, { use: as });
+export function sayUse(services: Writing, document: vscode.TextDocument, as: Use): Promise<void> {
+  return addHeaders(services, document, { use: as });
 }
 
 /** Asks what a file is that may be a later reading of a module. */

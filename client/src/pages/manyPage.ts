@@ -3,7 +3,7 @@ import type { CompareManyResult, ManyRow } from '../../../shared-core/src/index.
 import { type Html, html } from './html.js';
 import { LIVE_SCRIPT, LIVE_STYLE, type LiveTable, liveSection, toFind } from './liveTable.js';
 import type { Page, PageContent } from './page.js';
-import { list } from './parts.js';
+import { headRow, list } from './parts.js';
 
 /** Many dumps in one table, place by place; a value tells the extension its row and column. */
 export const manyPage: Page<CompareManyResult> = { id: 'compareMany', content: manyContent };
@@ -11,13 +11,22 @@ export const manyPage: Page<CompareManyResult> = { id: 'compareMany', content: m
 function manyContent(result: CompareManyResult): PageContent {
   const { files, rows, says } = result;
   const title = vscode.l10n.t('{0} Dumps Compared', files.length);
-  const left = files.flatMap(({ name, why }) =>
-    why === null ? [] : vscode.l10n.t('{0} is not in the table. {1}', name, why),
-  );
   const body = html`<h1>${title}</h1>
-${list([...left, ...says])}
+${list(says)}
+${leftAside(files)}
 ${rows.length === 0 ? '' : liveSection(manyTable(result))}`;
   return { title, body, style: LIVE_STYLE + STYLE, script: LIVE_SCRIPT };
+}
+
+/** The dumps that are not compared, with the reason for each; a name leads to its file. */
+function leftAside(files: CompareManyResult['files']): Html {
+  const left = files.flatMap(({ name, why }, index) => (why === null ? [] : { name, why, index }));
+  if (left.length === 0) return html``;
+  const row = ({ name, why, index }: (typeof left)[number]) =>
+    html`<tr><th scope="row"><button class="place" data-press="file.${index}">${name}</button></th><td>${why}</td></tr>`;
+  return html`<table class="aside"><caption>${vscode.l10n.t('Left aside: {0}', left.length)}</caption>
+<thead>${headRow([vscode.l10n.t('Dump'), vscode.l10n.t('Why it is not compared')])}</thead>
+<tbody>${left.map(row)}</tbody></table>`;
 }
 
 export function manyTable({ files, columns, rows }: CompareManyResult): LiveTable {
@@ -49,4 +58,6 @@ function cellsOf({ title, what, cells }: ManyRow, index: number): Html {
 
 const STYLE = `
 .differs, .differs button { font-weight: bold; }
+.aside { margin-bottom: 1em; }
+.aside caption { text-align: left; font-weight: bold; }
 `;

@@ -73,16 +73,27 @@ function cellsOf(
   return html`<th scope="row">${file}${title === null ? '' : html`<br><span class="muted">${name}</span>`}</th>
 <td>${part.join(', ') || any}</td><td>${software.join(', ') || any}</td><td>${bases.join(', ')}</td>
 <td>${options.length === 0 ? '0' : optionsOf(options, index)}</td>
-<td>${samples === 0 ? vscode.l10n.t('none') : samplesOf(name, samples, index)}</td>
+<td>${samples === 0 ? vscode.l10n.t('none') : samplesOf(name, samples, index)}${seenOf(options)}</td>
 <td>${problems.length === 0 ? vscode.l10n.t('none') : html`<ul>${problems.map(({ says }, i) => html`<li><button class="place" data-press="problem.${index}.${i}">${says}</button></li>`)}</ul>`}</td>`;
 }
 
 function optionsOf(options: ProfileEntry['options'], index: number): Html {
   const confirmed = options.filter(({ confidence }) => confidence === 'confirmed').length;
   return html`<details><summary>${vscode.l10n.t('{0}, confirmed: {1}', options.length, confirmed)}</summary><ul>${options.map(
-    ({ title, confidence }, i) =>
-      html`<li><button class="place" data-press="option.${index}.${i}">${title}</button> <span class="muted">${sureness(confidence)}</span></li>`,
+    (option, i) =>
+      html`<li><button class="place" data-press="option.${index}.${i}">${option.title}</button> <span class="muted">${evidenceOf(option).join(' · ')}</span></li>`,
   )}</ul></details>`;
+}
+
+function evidenceOf({ confidence, seen }: ProfileEntry['options'][number]): readonly string[] {
+  const sure = sureness(confidence);
+  return [...(sure === '' ? [] : [sure]), ...(seen === 0 ? [] : [vscode.l10n.t('seen: {0}', seen)])];
+}
+
+/** How many options say on which modules they were seen. */
+function seenOf(options: ProfileEntry['options']): Html {
+  const count = options.filter(({ seen }) => seen > 0).length;
+  return count === 0 ? html`` : html`<div class="muted">${vscode.l10n.t('options seen on modules: {0}', count)}</div>`;
 }
 
 function sureness(confidence: ProfileEntry['options'][number]['confidence']): string {

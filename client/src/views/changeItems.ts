@@ -34,8 +34,9 @@ export function childrenOf(node: ChangesNode): ChangesNode[] {
   return changes.map((change) => ({ kind: 'change', change }));
 }
 
-export function treeItemOf(node: ChangesNode): vscode.TreeItem {
-  if (node.kind === 'change') return changeItem(node.change);
+/** What an entry looks like; what differs leads to its place in the dump. */
+export function treeItemOf(node: ChangesNode, of: vscode.Uri | undefined): vscode.TreeItem {
+  if (node.kind === 'change') return changeItem(node.change, of);
   const { Expanded, None } = vscode.TreeItemCollapsibleState;
   if (node.kind === 'options') {
     const shown = treeItem(vscode.l10n.t('Options'), {}, Expanded);
@@ -50,12 +51,14 @@ export function treeItemOf(node: ChangesNode): vscode.TreeItem {
   return shown;
 }
 
-function changeItem({ title, says, range, reason }: ChangeItem): vscode.TreeItem {
+function changeItem({ title, says, range, reason }: ChangeItem, of: vscode.Uri | undefined): vscode.TreeItem {
   const whole = `${title}: ${says}`;
   const shown = treeItem(title, { description: says, tooltip: whole, spoken: whole });
   shown.iconPath = iconOf(reason);
-  if (range)
-    shown.command = { command: 'countersum._showChange', title: vscode.l10n.t('Show in the Text'), arguments: [range] };
+  if (range && of) {
+    const title = vscode.l10n.t('Show in the Text');
+    shown.command = { command: 'countersum._showChange', title, arguments: [range, of] };
+  }
   return shown;
 }
 

@@ -25,13 +25,14 @@ export interface Changes extends vscode.Disposable {
 export function createChangesView(client: BaseLanguageClient, ask: AskServer, current: CurrentDump): Changes {
   let other: { readonly of: vscode.TextDocument | undefined; readonly uri: vscode.Uri } | undefined;
   let result: ChangesResult | undefined;
+  let shownOf: vscode.Uri | undefined;
   const changed = new vscode.EventEmitter<undefined>();
   const view = vscode.window.createTreeView<ChangesNode>('countersum.changes', {
     showCollapseAll: true,
     treeDataProvider: {
       onDidChangeTreeData: changed.event,
       getChildren: (node) => (node === undefined ? rootsOf(result) : childrenOf(node)),
-      getTreeItem: treeItemOf,
+      getTreeItem: (node) => treeItemOf(node, shownOf),
     },
   });
   const pairOf = (document: vscode.TextDocument): CompareParams => ({
@@ -46,6 +47,7 @@ export function createChangesView(client: BaseLanguageClient, ask: AskServer, cu
     if (document !== current.document()) return;
     const refused = isRefusal(answer);
     result = refused ? undefined : answer;
+    shownOf = document?.uri;
     view.description =
       result === undefined ? '' : literal(vscode.l10n.t('against {0}', nameOf(vscode.Uri.parse(result.otherUri))));
     view.message = literal(refused ? answer.refused : (result?.remarks.join(' ') ?? ''));

@@ -114,6 +114,7 @@ async function checkFiles({
       })),
       errors: count(({ errors }) => errors),
       warnings: count(({ warnings }) => warnings),
+      unread: checked.filter(({ verdict }) => verdict.isUnread).length,
     },
   };
 }

@@ -10,7 +10,8 @@ import {
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import type { Machine } from '../files/machine.js';
-import { cannotWrite, type Place, placeToWrite } from '../files/place.js';
+import { fillFolder, folderToFill, type NewFile } from '../files/newFolder.js';
+import { type Place, placeToWrite } from '../files/place.js';
 import { placeOfRead, type Rewrite, save, saveAll } from '../files/save.js';
 import { refuseLossy } from '../files/temporary.js';
 import type { Destination, Document, FolderFile, Outcome, Prepared } from './command.js';
@@ -34,10 +35,10 @@ export function deliver(
       phrase('"--offset" is for raw bytes, and none were read. Leave it out, or say "--from {0}".', BINARY),
     );
   const place = made === undefined ? undefined : placeFor(destination, made, disk, machine);
-  const placed = planned.folder === undefined ? [] : placesIn(destination, planned.folder, disk, machine);
+  const folder = planned.folder === undefined ? undefined : folderToFill(machine, destination.out ?? '.');
   output.beside(cautions);
   saveAll(machine, rewrites ?? []);
-  for (const { place: at, bytes } of placed) save(machine, at, (sink) => sink.ascii(bytes));
+  if (folder !== undefined) fillFolder(machine, folder, (planned.folder ?? []).flatMap(filesOf));
   for (const one of planned.separate ?? []) saveAll(machine, [one]);
   const outcome = planned.sets === undefined ? planned : planned.sets.told(saveSets(machine, planned.sets.of));
   const { document, notes = [], says = [] } = outcome;
@@ -97,38 +98,14 @@ function placeFor(
   return place;
 }
 
-/** The places of files in a folder, before any of them is written. */
-function placesIn(
-  { out = '.', force }: Destination,
-  files: readonly FolderFile[],
-  disk: Disk,
-  machine: Machine,
-): readonly { readonly place: Place; readonly bytes: Uint8Array }[] {
-  const { fs, paths } = machine;
-  try {
-    fs.mkdirSync(out, { recursive: true });
-  } catch (error) {
-    throw cannotWrite(out, error);
-  }
-  const all = files.flatMap(({ name, bytes, headers }) => [
-    { name, bytes },
-    ...(headers === '' ? [] : [{ name: `${name}${HEADERS_BESIDE}`, bytes: Buffer.from(headers) }]),
-  ]);
-  return all.map(({ name, bytes }) => {
-    const file = paths.join(out, name);
-    const place = placeToWrite(machine, file);
-    // Headers that another file has left beside it would be those of the copy.
-    if (!force && !name.endsWith(HEADERS_BESIDE)) {
-      const beside = placeToWrite(machine, `${file}${HEADERS_BESIDE}`);
-      if (beside.was !== undefined)
-        throw new Failure(phrase('{0} exists. Name another folder, or replace it with --force.', beside.name));
-    }
-    if (place.was === undefined) return { place, bytes };
-    if (disk.wasRead(place.path) || disk.isNamed(place.path))
-      throw new Failure(phrase('{0} is one of the files that the copies are made from. Name another folder.', file));
-    if (!force) throw new Failure(phrase('{0} exists. Name another folder, or replace it with --force.', file));
-    return { place, bytes };
-  });
+/** A file of a folder, and its headers beside it where it has no place for them. */
+function filesOf({ name, bytes, headers }: FolderFile): readonly NewFile[] {
+  return headers === ''
+    ? [{ name, bytes }]
+    : [
+        { name, bytes },
+        { name: `${name}${HEADERS_BESIDE}`, bytes: Buffer.from(headers) },
+      ];
 }
 
 /** Whether a file that was read is the one at a place; a pipe is at none. */

@@ -148,15 +148,18 @@ export function openDisk(
       }
     },
     load: async (name, given, rows = 'all') => {
+      noHeaders(name);
       const profile = await profileFor(name, given);
       return must(await workspace.load(uriOf(name), { name, rows, profile }));
     },
     loadTogether: async (names, given, wanted) => {
+      names.forEach(noHeaders);
       const files: FileToCompare[] = [];
       for (const name of names) files.push({ file: uriOf(name), name, profile: await profileFor(name, given) });
       return must(await loadTogether(workspace.open, files, wanted));
     },
     loadWithDependents: async (name, given) => {
+      noHeaders(name);
       const how = { name, profile: await profileFor(name, given) };
       const loaded = must(await workspace.load(uriOf(name), how));
       const own = [...seen];
@@ -175,7 +178,7 @@ export function openDisk(
       return text.value;
     },
     within: (folder, kind) => filesIn(walk, folder, [kind]),
-    expand: (some, kinds = ['dumps']) => expand(walk, some, kinds),
+    expand: (some, kinds = ['dumps']) => expand(walk, some.map(ofHeaders), kinds),
     isNamed: (path) =>
       filesRead().some((file) =>
         filesNamedBy(uriOf(file), textAt(file)).some((named) => realPathOf(pathOf(named)) === path),
@@ -189,6 +192,17 @@ export function openDisk(
     chosen: library.said,
     chosenFor: library.chosenFor,
   };
+}
+
+/** The dump whose headers a file beside it holds: a pattern of the shell names both. */
+function ofHeaders(name: string): string {
+  return name.endsWith(HEADERS_BESIDE) ? name.slice(0, -HEADERS_BESIDE.length) : name;
+}
+
+function noHeaders(name: string): void {
+  const dump = ofHeaders(name);
+  if (dump !== name)
+    throw new Failure(phrase('{0} holds the headers of {1} and is no dump by itself. Name {1}.', name, dump));
 }
 
 /** What a pipe gave, for all who ask: a profile is looked for with each that may fit. */

@@ -1,5 +1,6 @@
 import { basename, dirname, join } from 'node:path';
 import {
+  byModule,
   isSealed,
   type LeftAside,
   listed,
@@ -54,7 +55,7 @@ async function planFor(call: Call<typeof OPTIONS>): Promise<Outcome> {
   const retrofit = await loadRetrofit(disk, retrofitFile);
   const base = uriOf(retrofitFile);
   const wanted = retrofit.changes.map(({ profile }) => resolveUri(base, profile));
-  const fleet = await fleetIn(disk, places, (file) => wanted.includes(file));
+  const fleet = await fleetIn(disk, places, wanted);
   const profiles = new Map<string, NamedProfile>();
   for (const { profile: path } of retrofit.changes) {
     const file = resolveUri(base, path);
@@ -89,7 +90,7 @@ async function onlyVehicle(
     places.length === 0
       ? (await disk.within(beside, 'dumps')).map((path) => join(beside, path))
       : await disk.expand(places);
-  const dumps: VehicleDump[] = [];
+  const read: VehicleDump[] = [];
   const unused: LeftAside[] = [];
   // Of a folder, what is no dump in work need not be told; what a person names is never passed over in silence.
   const named = new Set(places.map(uriOf));
@@ -103,9 +104,10 @@ async function onlyVehicle(
     if (profileFile === undefined) leave(loaded.file, phrase('It names no profile.'));
     else if (isSealed(dump)) leave(loaded.file, phrase('It is sealed, so nothing is planned in it.'));
     else if (aside !== undefined) leave(loaded.file, aside);
-    else dumps.push({ ...loaded, name: basename(file), profileFile });
+    else read.push({ ...loaded, name: basename(file), profileFile });
   }
   const wanted = changes.map(({ profile }) => resolveUri(base, profile));
+  const dumps = await byModule(disk.workspace, read, wanted);
   const vehicles = vehiclesWith(dumps, wanted);
   const [only, ...others] = vehicles;
   // With no dump at all, the plan says for each module what to do.

@@ -1,6 +1,7 @@
 import { basename, dirname, join, relative, resolve, sep } from 'node:path';
 import {
   asWritten,
+  byModule,
   countsInWords,
   type FleetRow,
   fleetPage,
@@ -40,11 +41,11 @@ interface Car {
   readonly unread: readonly Phrase[];
 }
 
-/** The cars of the places that were named; undefined where these are the dumps of one vehicle, or no folders. */
+/** The cars of the places that were named, their dumps by the profiles of the retrofit; undefined where these are the dumps of one vehicle, or no folders. */
 export async function fleetIn(
   disk: Disk,
   places: readonly string[],
-  isWanted: (profileFile: string) => boolean,
+  profiles: readonly string[],
 ): Promise<Fleet | undefined> {
   const folders = await foldersAmong(disk, places);
   if (folders.length === 0) return undefined;
@@ -59,7 +60,8 @@ export async function fleetIn(
     }
   }
   const files = places.length === 1 ? found : await disk.expand(found);
-  const { dumps, unread } = await disk.workspace.unsealedAmong(files.map(uriOf));
+  const { dumps: headed, unread } = await disk.workspace.unsealedAmong(files.map(uriOf));
+  const dumps = await byModule(disk.workspace, headed, profiles);
   const vehicles = vehiclesOf(dumps);
   const unitOf = (file: string) => vehicleFolder(folders, pathOf(file));
   const unitsOfCars = new Set(dumps.map(({ file }) => unitOf(file)));
@@ -67,7 +69,7 @@ export async function fleetIn(
   for (const { file, why } of unread) unreadIn.set(unitOf(file), [...(unreadIn.get(unitOf(file)) ?? []), why]);
   for (const unit of new Set(files.map((file) => unitOf(uriOf(file)))))
     if (!unitsOfCars.has(unit)) without.push(rowOfFolder(unit, unreadIn.get(unit) ?? []));
-  const wanted = vehicles.filter((one) => one.dumps.some(({ profileFile }) => isWanted(profileFile)));
+  const wanted = vehicles.filter((one) => one.dumps.some(({ profileFile }) => profiles.includes(profileFile)));
   if (wanted.length <= 1 && (places.length === 1 || (vehicles.length <= 1 && without.length === 0))) return undefined;
   if (folders.length < places.length)
     throw new Failure(phrase('Name the folders of vehicles, or the files of one vehicle, not both.'));

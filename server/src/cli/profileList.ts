@@ -34,7 +34,7 @@ function toJson({ name, index, options, problems }: ListedProfile, nameOf: (file
     part: index?.appliesTo?.part ?? [],
     software: index?.appliesTo?.software ?? [],
     extends: (index?.bases ?? []).map(nameOf),
-    options: options.map(({ id, title, confidence }) => ({ id, title, confidence: confidence ?? null })),
+    options: options.map(({ id, title, confidence, seen }) => ({ id, title, confidence: confidence ?? null, seen })),
     proofs: index?.proofs ?? 0,
     problems: problems.map(({ message }) => say(message)),
   };

@@ -12,12 +12,11 @@ import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { encoded } from './encoded.js';
 import { must, pathOf, STDIN } from './load.js';
-import { FROM, flag, list, PROFILE, text } from './options.js';
+import { FROM, list, PROFILE, text } from './options.js';
 import { say } from './say.js';
 
 const OPTIONS = {
-  out: text('DIR', phrase('the folder that gets the copies; it is made where it does not exist')),
-  force: flag(phrase('with --out: replace files that exist')),
+  out: text('DIR', phrase('the folder that gets the copies: a new one, or one that is empty')),
   hide: list('TEXT', phrase('mask this too, such as a VIN that no dump says, or a name; repeat for each')),
   ...FROM,
   ...PROFILE,

@@ -1,6 +1,15 @@
-import { listed, phrase, type ShownDump, shownDump, shownInWords } from '../../../shared-core/src/index.js';
+import {
+  listed,
+  type Phrase,
+  phrase,
+  type Result,
+  type ShownDump,
+  shownDump,
+  shownInWords,
+} from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
+import type { Disk } from './load.js';
 import { FROM, PROFILE, PROFILES } from './options.js';
 import { say } from './say.js';
 
@@ -16,40 +25,62 @@ export const show = command({
   run: showFiles,
 });
 
+interface Shown {
+  readonly name: string;
+  readonly shown: ShownDump;
+}
+
 async function showFiles({ files, profile, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
-  const all: { readonly name: string; readonly shown: ShownDump }[] = [];
+  const all: Shown[] = [];
+  const unread: { readonly name: string; readonly why: Phrase }[] = [];
   for (const name of await disk.expand(files)) {
-    const shown = shownDump(name, await disk.load(name, profile));
-    if (!shown.ok) throw new Failure(shown.why);
-    all.push({ name, shown: shown.value });
+    const shown = await shownOf(disk, name, profile);
+    if (shown.ok) all.push({ name, shown: shown.value });
+    else unread.push({ name, why: shown.why });
   }
+  const [first] = unread;
+  if (first !== undefined && all.length === 0) throw new Failure(first.why);
   return {
     // Whoever compares texts wants the text, whatever is wrong with the dump: that is part of it.
-    status: 0,
+    status: unread.length === 0 ? 0 : 2,
+    notes: unread.map(({ why }) => why),
     says: all.flatMap(({ name, shown }, i) => [
       ...(all.length === 1 ? [] : [...(i === 0 ? [] : [listed([])]), listed(['== ', name], '')]),
       ...shownInWords(shown),
     ]),
     json: {
-      files: all.map(
-        ({ name, shown: { module = null, identity, options, sums, problems, unchecked, others, sha256 } }) => ({
-          file: name,
-          module,
-          ...Object.fromEntries(identity.map(({ header, value }) => [header, value])),
-          options: options.map(({ option: { id, title, group = null, confidence = null }, value }) => ({
-            id,
-            title,
-            group,
-            value: value === undefined ? null : say(value),
-            confidence,
-          })),
-          sums: say(sums),
-          problems: problems.map(({ code, severity, message }) => ({ code, severity, message: say(message) })),
-          unchecked: unchecked.map((what) => say(what)),
-          others,
-          sha256,
-        }),
-      ),
+      files: [
+        ...all.map(
+          ({ name, shown: { module = null, identity, options, sums, problems, unchecked, others, sha256 } }) => ({
+            file: name,
+            module,
+            ...Object.fromEntries(identity.map(({ header, value }) => [header, value])),
+            options: options.map(({ option: { id, title, group = null, confidence = null }, value }) => ({
+              id,
+              title,
+              group,
+              value: value === undefined ? null : say(value),
+              confidence,
+            })),
+            sums: say(sums),
+            problems: problems.map(({ code, severity, message }) => ({ code, severity, message: say(message) })),
+            unchecked: unchecked.map((what) => say(what)),
+            others,
+            sha256,
+          }),
+        ),
+        ...unread.map(({ name, why }) => ({ file: name, unread: say(why) })),
+      ],
     },
   };
+}
+
+/** A file that cannot be read leaves the others shown. */
+async function shownOf(disk: Disk, name: string, profile: string | undefined): Promise<Result<ShownDump>> {
+  try {
+    return shownDump(name, await disk.load(name, profile));
+  } catch (error) {
+    if (!(error instanceof Failure)) throw error;
+    return { ok: false, why: error.said };
+  }
 }

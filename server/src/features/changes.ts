@@ -34,10 +34,10 @@ import {
 import { withDependents } from '../dependents.js';
 import { evidenceOf } from '../evidence.js';
 import type { Feature } from '../feature.js';
+import { placeOf } from '../placeOf.js';
 import type { Session } from '../session.js';
 import { inSlices } from '../slices.js';
 import { toConsent, toEditResult } from '../toChange.js';
-import { toRange } from '../toLsp.js';
 import { answerOfPair, type Pair } from './compare.js';
 
 /** What differs between a dump and another one, place by place; and the edit that takes a line from the other. */
@@ -66,7 +66,7 @@ function changesFor(session: Session, { explained: { dump }, ...pair }: Pair): C
       return {
         title: option.title,
         says: `${before} → ${after}`,
-        range: span === undefined ? null : toRange(span),
+        range: placeOf(dump, span),
         reason: 'option',
       };
     }),
@@ -102,7 +102,7 @@ function changedLine(
       return {
         title: say(place),
         says: `${digitsOf(before)} → ${digitsOf(after)} · ${say(whatIs(dump, afterRow, byte - 1, reason))}`,
-        range: span === undefined ? null : toRange(span),
+        range: placeOf(dump, span),
         reason,
       };
     }),

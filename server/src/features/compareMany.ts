@@ -11,9 +11,9 @@ import {
 } from '../../../shared-core/src/index.js';
 import { dumpNames } from '../dumpNames.js';
 import { answerOfVersions, type Feature } from '../feature.js';
+import { placeOf } from '../placeOf.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
-import { toRange } from '../toLsp.js';
 
 /** What differs between some dumps, open or closed, as a table of places and dumps. */
 export const compareManyDumps: Feature = {
@@ -72,7 +72,7 @@ async function compareAll(
       cells: values.map((value, i) => {
         const other = compared[i]?.dump;
         const span = first && other && spanInMany(first.dump, other, place);
-        return { text: say(value), range: span === undefined ? null : toRange(span) };
+        return { text: say(value), range: other ? placeOf(other, span) : null };
       }),
     })),
     says: table.says.map(say),

@@ -64,9 +64,10 @@ function toEntry(
     part: index?.appliesTo?.part ?? [],
     software: index?.appliesTo?.software ?? [],
     bases: (index?.bases ?? []).map(nameOf),
-    options: options.map(({ id, title, group, confidence, words, at }) => ({
+    options: options.map(({ id, title, group, confidence, seen, words, at }) => ({
       title,
       confidence: confidence ?? null,
+      seen,
       words: [id, group ?? '', ...words].join(' '),
       at: { uri: at.file, start: at.start },
     })),

@@ -36,10 +36,10 @@ import {
 } from '../../../shared-core/src/index.js';
 import { withDependents } from '../dependents.js';
 import { answer, answerOrRefuse, type Feature } from '../feature.js';
+import { placeOf } from '../placeOf.js';
 import type { Analysis, Session } from '../session.js';
 import { inSlices } from '../slices.js';
 import { toConsent, toEditResult } from '../toChange.js';
-import { toRange } from '../toLsp.js';
 
 /** The options of a dump as a list to choose from, and the edit that sets one of them. */
 export const optionList: Feature = {
@@ -80,7 +80,7 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
     group: option.group ?? null,
     table: tableOf(option),
     place: say(optionPlaceInWords(option)),
-    range: span === undefined ? null : toRange(span),
+    range: placeOf(dump, span),
     now: reading === undefined ? null : say(phrase('{0}', shownValue(option, reading.raw))),
     before: was === undefined || was === reading?.raw ? null : say(phrase('{0}', shownValue(option, was))),
     caution: says === undefined ? null : { touches: say(listed(hazards.map(hazardInWords))), says: say(says) },

@@ -1,5 +1,6 @@
 import type { CancellationToken, WorkspaceEdit } from 'vscode-languageserver';
 import {
+  byModule,
   done,
   fileName,
   listed,
@@ -70,7 +71,8 @@ async function vehiclesFor(
 ): Promise<Result<readonly VehicleAtHand[]>> {
   const { dumps, unread } = await session.files.unsealed();
   const profiles = changes.map(({ profile }) => resolveUri(uri, profile));
-  return unread.length === 0 ? done(vehiclesWith(dumps, profiles)) : refuse(listed(unread, ' '));
+  if (unread.length > 0) return refuse(listed(unread, ' '));
+  return done(vehiclesWith(await byModule(session.files, dumps, profiles), profiles));
 }
 
 async function planFor(
@@ -85,12 +87,12 @@ async function planFor(
   const found = vehicles.value.find(({ id }) => id === vehicle) ?? none;
   const explained = new Map<string, FileAnalysis>();
   const dumps: VehicleDump[] = [];
-  for (const { file, profileFile } of found.dumps) {
+  for (const { file, name, profileFile } of found.dumps) {
     const read = await session.analyzeFile(file);
     if (!read.ok) return { refused: session.say(read.why) };
     const one = read.value;
     explained.set(file, one);
-    dumps.push({ ...one, profileFile });
+    dumps.push({ ...one, name, profileFile });
   }
   const profiles = new Map<string, NamedProfile>();
   for (const { profile: path } of retrofit.changes) {

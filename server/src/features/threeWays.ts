@@ -25,9 +25,9 @@ import {
   withRecords,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
+import { placeOf } from '../placeOf.js';
 import type { Analysis, Session } from '../session.js';
 import { toRefusal } from '../toChange.js';
-import { toRange } from '../toLsp.js';
 import { whatIs } from './changes.js';
 import { answerOfPair, type Pair } from './compare.js';
 
@@ -81,7 +81,7 @@ function optionRows({ say }: Session, { dump }: Analysis, { options }: ThreeWays
       read: say(phrase('{0}', read)),
       says: say(outcomeInWords(outcome, isPlanned)),
       outcome,
-      range: span === undefined ? null : toRange(span),
+      range: placeOf(dump, span),
     };
   });
 }
@@ -111,7 +111,7 @@ function byteRows(
       read: digitsOf(read),
       says: say(became),
       outcome: follows ? 'volatile' : outcome,
-      range: span === undefined ? null : toRange(span),
+      range: placeOf(dump, span),
     };
   });
 }

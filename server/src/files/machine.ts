@@ -22,6 +22,7 @@ export type Fs = Pick<
   | 'readdirSync'
   | 'readFileSync'
   | 'renameSync'
+  | 'rmdirSync'
   | 'statSync'
   | 'unlinkSync'
   | 'writeSync'

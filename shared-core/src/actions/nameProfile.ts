@@ -35,15 +35,18 @@ function hasSums({ lineSum, totals }: Profile): boolean {
   return lineSum !== undefined || totals.length > 0;
 }
 
-/** Why a dump that a profile explains stays as it is and does not come to name it. One to compare with has to be read by one too. */
-export function whyNotNamed(unbound: Dump, profile: Profile): Phrase | undefined {
+/**
+ * Why a dump that a profile explains stays as it is and does not come to name it. One to compare with has to be read by one too.
+ * `beside`: whoever asks can also write headers into the file beside a dump.
+ */
+export function whyNotNamed(unbound: Dump, profile: Profile, { beside = false } = {}): Phrase | undefined {
   if (isSealed(unbound)) return phrase('it is sealed.');
   if (isOfAnotherModule(unbound)) return phrase('it is of none of the modules here ("@use another-module").');
   const use = unclearUse(unbound);
   if (use !== undefined) return whyWrongUse(use.header);
   const named = headerValue(unbound, 'profile');
   if (named !== undefined) return phrase('it names {0} already.', named);
-  if (!hasPlaceForHeaders(unbound)) return phrase('its form has no place for headers.');
+  if (!beside && !hasPlaceForHeaders(unbound)) return phrase('its form has no place for headers.');
   return whyNotThisModule({ ...unbound, profile })?.why;
 }
 

@@ -18,7 +18,7 @@ import { noProfile, wantedIn } from './checkRetrofit.js';
 import { moduleTitle } from './moduleTitle.js';
 import type { ModuleChange, Retrofit } from './retrofit.js';
 
-/** A dump of the chosen vehicle that names a profile. */
+/** A dump of the chosen vehicle that names a profile: that of a retrofit which it counts for, as one of a variant does too. */
 export type VehicleDump = Omit<LoadedDump, 'backupFile'> & { readonly profileFile: string };
 
 /** The profile that a path in a retrofit names, and its file; no profile where it cannot be read. */
@@ -166,7 +166,9 @@ function* planModule(
   if (more.length > 0) {
     return refuse(change.profile, severalDumps(dumps));
   }
-  const reasons = [...change.set.flatMap((one) => whyUnknown(profile, one, from.dump)), ...whyNotSafe(from, consent)];
+  // A variant says itself what its options are.
+  const own = from.profile.kind === 'read' ? from.dump.profile : profile;
+  const reasons = [...change.set.flatMap((one) => whyUnknown(own, one, from.dump)), ...whyNotSafe(from, consent)];
   if (reasons.length > 0) return refuse(from.name, ...reasons);
   const wishes = change.set.map(({ option, value }): OptionWish => ({ id: option, to: { written: value } }));
   const result = yield* changeByOptions(from, wishes, consent);
@@ -177,7 +179,7 @@ function* planModule(
   const { file, name, dump: before } = from;
   const { after } = result.value;
   const options = change.set.flatMap(({ option: id }) => {
-    const option = profile.options.find((one) => one.id === id);
+    const option = own.options.find((one) => one.id === id);
     return option === undefined ? [] : plannedOption(option, before, after);
   });
   return { plan: { file, name, before, change: result.value, options }, from };

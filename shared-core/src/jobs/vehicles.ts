@@ -32,7 +32,24 @@ export function vehiclesWith<T extends HeadedDump>(
 
 /** The vehicles that some dumps are of. */
 export function vehiclesOf<T extends HeadedDump>(dumps: readonly T[]): readonly VehicleAtHand<T>[] {
-  return byVehicle(dumps).map((ofVehicle) => ({ ...calledIn(ofVehicle), dumps: ofVehicle }));
+  return byVehicle(dumps).map((ofVehicle) => ({ ...calledIn(ofVehicle), dumps: toldApart(ofVehicle) }));
+}
+
+/** Dumps of one name in several folders have as many folders before it as tell them apart. */
+function toldApart<T extends HeadedDump>(dumps: readonly T[]): readonly T[] {
+  return dumps.map((dump) => {
+    const twins = dumps.filter(({ name, file }) => name === dump.name && file !== dump.file);
+    if (twins.length === 0) return dump;
+    const folders = foldersOf(dump.file);
+    const isTold = (count: number) =>
+      twins.every(({ file }) => foldersOf(file).slice(-count).join('/') !== folders.slice(-count).join('/'));
+    const count = folders.findIndex((_, i) => isTold(i + 1)) + 1;
+    return { ...dump, name: [...folders.slice(count === 0 ? 0 : -count).map(decodeURIComponent), dump.name].join('/') };
+  });
+}
+
+function foldersOf(file: string): readonly string[] {
+  return file.split('/').slice(0, -1);
 }
 
 /** What tells a vehicle from others, and what people call it, as its dumps say. */

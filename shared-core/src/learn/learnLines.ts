@@ -45,7 +45,9 @@ export function* learnLines(
   const modules = new Set(given.map(({ module }) => module));
   const module = modules.size === 1 ? given[0]?.module : undefined;
   const odd = oddLines(given);
-  const search = yield* lineSumSteps(linesOf(given.map((dump) => without(dump, odd))), module, effort);
+  // A pattern puts the sum that it sets apart at the end of the record.
+  const setApart = form.pattern?.includes('{sum') ?? false;
+  const search = yield* lineSumSteps(linesOf(given.map((dump) => without(dump, odd))), module, { effort, setApart });
   const [best] = search.rules;
   const lost = lostLines(odd, best, given);
   const dumps = given.map((dump) => withUnread(dump, lost));
@@ -59,8 +61,6 @@ export function* learnLines(
   const placed = new Set<string>();
   let explained: Label | undefined;
   for (const [rank, rule] of rules.slice(0, MOST_CANDIDATES).entries()) {
-    // A sum in front of the line is at the end of a record where the pattern says so.
-    if (rule?.front && form.pattern?.includes('{sum')) continue;
     // A dump with a damaged line cannot have a right total.
     const torn = new Set((rule?.wrong ?? []).map(({ dump }) => dump));
     const totals = yield* totalsOf(wholeDumps(dumps, torn), rule);

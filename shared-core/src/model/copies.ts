@@ -4,7 +4,7 @@ import type { Copies, Place } from '../profile/profile.js';
 import type { ByteWrite } from './byteWrite.js';
 import { type Cell, cellKey, placeCells } from './cell.js';
 import type { Dump } from './dump.js';
-import { bytesOfPlace } from './protected.js';
+import { bytesOfPlace, type Protected, protectedPlaces } from './protected.js';
 import { byteAt } from './totals.js';
 
 type Readable = Pick<Dump, 'rows' | 'layout' | 'profile'>;
@@ -116,24 +116,45 @@ export function copiesInDoubt(dump: Readable, places: readonly Place[]): Phrase 
   for (const copies of dump.profile.copies) {
     if (!places.some((place) => sharedBytes(copies, place).length > 0)) continue;
     const found = readCopies(dump, copies).find((byte) => !doesAgree(byte) || byte.values.includes(undefined));
-    if (found !== undefined) return whyInDoubt(copies, found);
+    if (found !== undefined) return whyInDoubt(dump, copies, found);
   }
   return undefined;
 }
 
-function whyInDoubt(copies: Copies, byte: CopiedByte): Phrase {
+function whyInDoubt(dump: Readable, copies: Copies, byte: CopiedByte): Phrase {
   const unread = byte.values.indexOf(undefined);
-  return unread >= 0
-    ? phrase(
-        'The copies "{0}" cannot all be read ({1}), so they cannot be kept the same. Correct that first.',
-        copies.name,
-        byteOfCopy(copies, unread, byte.at),
-      )
-    : phrase(
+  if (unread >= 0)
+    return phrase(
+      'The copies "{0}" cannot all be read ({1}), so they cannot be kept the same. Correct that first.',
+      copies.name,
+      byteOfCopy(copies, unread, byte.at),
+    );
+  const apart = [copies.name, byteOfCopy(copies, differing(byte), byte.at)] as const;
+  switch (keptAsIs(dump, byte)) {
+    case undefined:
+      return phrase(
         'The copies "{0}" do not agree ({1}), so nobody can tell which is right. First make them the same: the editor has quick fixes for that at this byte.',
-        copies.name,
-        byteOfCopy(copies, differing(byte), byte.at),
+        ...apart,
       );
+    case 'volatile':
+      return phrase(
+        'The copies "{0}" do not agree ({1}), and the module changes that byte by itself, so it is not written here. Restore its line from the backup of this dump, where they agree there, or let the module write its copies and read the module again.',
+        ...apart,
+      );
+    default:
+      return phrase(
+        'The copies "{0}" do not agree ({1}), and that byte may only go back to what the sealed backup of this dump holds. Restore its line from there, where they agree in it, or read the module again.',
+        ...apart,
+      );
+  }
+}
+
+/** What keeps a byte of copies from being written, where something does: then no fix can make the copies the same. */
+function keptAsIs({ layout, profile }: Readable, { cells }: CopiedByte): Protected['kind'] | undefined {
+  const keys = new Set(cells.flatMap((cell) => (cell === undefined ? [] : cellKey(cell))));
+  return protectedPlaces(profile).find(({ place }) =>
+    placeCells(layout, place).some((cell) => cell && keys.has(cellKey(cell))),
+  )?.kind;
 }
 
 /** The first place that holds another value than the first one, or than most. */
@@ -158,7 +179,8 @@ export function whyCopiesDiffer(before: Dump, after: Dump, own: Dump | undefined
       // A line that is put back changes nothing that can be read; where one is still missing, no other byte may change.
       const isRewritten = changed.some((copy) => then?.values[copy] !== undefined);
       if (doesAgree(byte) && !(isRewritten && byte.values.includes(undefined))) continue;
-      if (then !== undefined && (!doesAgree(then) || then.values.includes(undefined))) return whyInDoubt(copies, then);
+      if (then !== undefined && (!doesAgree(then) || then.values.includes(undefined)))
+        return whyInDoubt(before, copies, then);
       return phrase(
         '{0} is a copy ("{1}") and would no longer be the same as the others after this change.',
         byteOfCopy(copies, differing(byte), byte.at),

@@ -111,5 +111,17 @@ function flagWords({ words }: WordsMeaning, raw: bigint): string | undefined {
 
 /** The options that hold other bits in one version of a dump than in another. */
 export function changedOptions(before: Dump, after: Dump): readonly Option[] {
-  return after.profile.options.filter((option) => readOption(before, option)?.raw !== readOption(after, option)?.raw);
+  return after.profile.options.filter(
+    (option) =>
+      !isInSameRows(before, after, option) && readOption(before, option)?.raw !== readOption(after, option)?.raw,
+  );
+}
+
+/** Whether an option is in rows that a change has left alone, so that it cannot be another there. */
+function isInSameRows(before: Dump, after: Dump, given: Option): boolean {
+  if (before.layout !== after.layout || before.profile !== after.profile) return false;
+  const option = optionInForce(after.profile, given);
+  return (
+    option === undefined || cellsOfOption(after.layout, option).every(({ row }) => before.rows[row] === after.rows[row])
+  );
 }

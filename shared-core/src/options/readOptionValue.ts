@@ -59,7 +59,8 @@ function plainValue(option: Option, text: string, now: bigint | undefined): Resu
     case 'counted-date':
       return dateValue(option, meaning, text);
     default: {
-      const inWords = text === '' || text === '–' ? nothingSet(option) : wordsValue(option, meaning, text);
+      if (text === '' && meaning.kind === 'flags') return refuse(whyNothingSaid(option));
+      const inWords = text === '–' ? nothingSet(option) : wordsValue(option, meaning, text);
       if (inWords !== undefined) return inWords;
       const raw = whole(text);
       if (raw === undefined) return refuse(unknownWords(option, text));
@@ -133,6 +134,11 @@ function dateValue(option: Option, meaning: DateMeaning | CountedDateMeaning, te
 /** No flag at all, which is how none is shown. */
 function nothingSet({ meaning }: Option): Result<bigint> | undefined {
   return meaning.kind === 'flags' ? done(0n) : undefined;
+}
+
+/** Left empty, all flags would be cleared by what may be a slip of the hand. */
+function whyNothingSaid({ title }: Option): Phrase {
+  return phrase('{0} is given no value. To clear all its flags, write "–" or 0.', title);
 }
 
 /** What words mean: one of `values`, any number of `flags` parted by commas; undefined where one of them is none. */

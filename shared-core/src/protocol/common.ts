@@ -9,6 +9,11 @@ export interface Stretch {
   readonly end: { readonly line: number; readonly character: number };
 }
 
+/** A stretch in a row of a dump, with how that row begins: by this it is found where rows have moved since. */
+export interface Place extends Stretch {
+  readonly head: string;
+}
+
 /** A message with its reason where something cannot be done. */
 export interface Refusal {
   readonly refused: string;

@@ -1,5 +1,5 @@
 import type { DifferenceReason } from '../compare/reasons.js';
-import type { DumpParams, EditResult, Stretch } from './common.js';
+import type { DumpParams, EditResult, Place } from './common.js';
 
 /** Client to server: how a dump differs from another one (by default its backup). */
 export const COMPARE = 'countersum/compare';
@@ -31,7 +31,7 @@ export interface ChangeItem {
   readonly title: string;
   readonly says: string;
   /** `null` where the dump has no such place. */
-  readonly range: Stretch | null;
+  readonly range: Place | null;
   readonly reason: DifferenceReason;
 }
 export interface ChangedLine {
@@ -74,7 +74,7 @@ export interface ThreeWaysRow {
   /** What became of the plan here. */
   readonly says: string;
   readonly outcome: 'written' | 'kept' | 'other' | 'volatile' | 'not-read';
-  readonly range: Stretch | null;
+  readonly range: Place | null;
 }
 
 /** Client to server: what differs between some dumps, each by its own profile, as a table of places and dumps. */
@@ -104,5 +104,5 @@ export interface ManyRow {
   /** Why it differs, where that is known of its place. */
   readonly what: string;
   /** One for each column. */
-  readonly cells: readonly { readonly text: string; readonly range: Stretch | null }[];
+  readonly cells: readonly { readonly text: string; readonly range: Place | null }[];
 }

@@ -1,4 +1,4 @@
-import type { DumpParams, EditResult, Stretch } from './common.js';
+import type { DumpParams, EditResult, Place } from './common.js';
 
 /** Client to server: the options of a dump with what they are set to, in the order of the profile. */
 export const OPTIONS = 'countersum/options';
@@ -19,7 +19,7 @@ export interface OptionItem {
   /** Where it stands, in words. */
   readonly place: string;
   /** The same in the text; `null` where the dump lacks it. */
-  readonly range: Stretch | null;
+  readonly range: Place | null;
   /** What it is set to, in words; `null` where its line is missing or cannot be read. */
   readonly now: string | null;
   /** What the backup holds, where that is something else. */

@@ -24,6 +24,8 @@ export interface ProfileEntry {
   readonly options: readonly {
     readonly title: string;
     readonly confidence: Confidence | null;
+    /** How many times the profile says that it was seen on a module. */
+    readonly seen: number;
     /** Its id, its group, and the words for its values. */
     readonly words: string;
     readonly at: PlaceInProfile;

@@ -230,9 +230,10 @@ function* balancedBytes(
 function withSums(dump: Dump, { writes: own, unique, fewest }: Balanced, { demands }: Goal): Result<Balanced> {
   const changed = withLineSums(dump, withCopies(dump, own));
   const demanded = new Set(demands.map((index) => dump.totals[index]?.total));
-  const rewrites = rewriteTotals(afterWrites(dump, changed), ({ total }) => !total.keep && !demanded.has(total));
+  const linesRight = afterWrites(dump, changed);
+  const rewrites = rewriteTotals(linesRight, ({ total }) => !total.keep && !demanded.has(total));
   const writes = netWrites(dump, [...changed, ...rewrites]);
-  const wrong = whyStillWrong(dump, afterWrites(dump, writes), demands);
+  const wrong = whyStillWrong(dump, rewrites.length === 0 ? linesRight : afterWrites(dump, writes), demands);
   return wrong === undefined ? done({ writes, unique, fewest }) : refuse(wrong);
 }
 

@@ -106,8 +106,14 @@ function* balancedFromBackup(
     left.length === 0 ? done(rewritten([])) : yield* rebalanceByFirst(right, groups, left, wholeBudget(allowance));
   if (!rest.ok) return undefined;
   const writes = netWrites(dump, [...taken, ...sums, ...rest.value.writes]);
-  const claims = yield* claimsOf(dump, writes, groups.flat(), wrong, allowance);
+  // Where the balance bytes are those of the backup already, what was shown of the change holds for the dump.
+  const isAsked = left.length === 0 || right !== dump || allowance !== undefined;
+  const claims = isAsked ? yield* claimsOf(dump, writes, groups.flat(), wrong, allowance) : claimsIn(rest.value);
   return done({ writes, ...claims, alsoChanged: optionsBalanced(dump, writes) });
+}
+
+function claimsIn({ unique, fewest }: Repaired): Pick<Repaired, 'unique' | 'fewest'> {
+  return { unique, fewest };
 }
 
 /** What balance bytes are in the backup; a byte that holds an option stays as the person set it. */

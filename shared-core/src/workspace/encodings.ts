@@ -13,7 +13,11 @@ export function encodingOf(bytes: Uint8Array): Encoding | undefined {
   const head = bytes.subarray(0, HEAD);
   if (head[0] === 0xff && head[1] === 0xfe) return 'utf-16le';
   if (head[0] === 0xfe && head[1] === 0xff) return 'utf-16be';
-  if (head.some((byte) => byte < 0x20 && !LINE_CODES.includes(byte))) return undefined;
+  // Each byte of each file passes here.
+  for (let at = 0; at < head.length; at++) {
+    const byte = head[at] as number;
+    if (byte < 0x20 && !LINE_CODES.includes(byte)) return undefined;
+  }
   return isUtf8(head) ? 'utf-8' : 'windows-1252';
 }
 

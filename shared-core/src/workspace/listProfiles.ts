@@ -25,6 +25,8 @@ export interface ListedOption {
   readonly title: string;
   readonly group: string | undefined;
   readonly confidence: Confidence | undefined;
+  /** How many times the profile says that it was seen on a module. */
+  readonly seen: number;
   /** The words for its values. */
   readonly words: readonly string[];
   readonly at: PlaceInFile;
@@ -95,10 +97,10 @@ async function listOne(file: string, { nameOf, readProfile }: Listing): Promise<
 }
 
 function listedOption(file: string, option: Option): ListedOption {
-  const { id, title, group, confidence, meaning, source } = option;
+  const { id, title, group, confidence, meaning, source, seen } = option;
   const flags = meaning.kind === 'flags' ? [...meaning.words.values()] : [];
   const words = [...namedValues(option).map((value) => value.words), ...flags];
-  return { id, title, group, confidence, words, at: placeIn(file, source) };
+  return { id, title, group, confidence, seen: seen?.observations.length ?? 0, words, at: placeIn(file, source) };
 }
 
 function placeIn(file: string, span: { readonly start: number; readonly file?: string }): PlaceInFile {

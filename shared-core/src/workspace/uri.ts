@@ -7,8 +7,11 @@ import { done, type Result, refuse } from '../base/result.js';
  * drive's letter, and two addresses of one file would be two files. This is the form of VS Code; all editors read it.
  */
 export function canonicalUri(uri: string): string {
-  return written(parsed(uri)) ?? uri;
+  return PLAIN_FILE.test(uri) ? uri : (written(parsed(uri)) ?? uri);
 }
+
+/** Addresses that are written in one way only: most, and each file is looked up by its address again and again. */
+const PLAIN_FILE = /^file:\/\/\/[A-Za-z0-9_~-][A-Za-z0-9._~/-]*$/;
 
 /** Half of a character beyond the first 65,536 is in no address. */
 function written(uri: URI | undefined): string | undefined {

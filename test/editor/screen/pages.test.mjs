@@ -70,7 +70,7 @@ describe('pages', () => {
     await editor.viewRow('Correct All Checksums').waitFor();
     await walkTo('Correct All Checksums');
     await editor.press('Enter');
-    await editor.viewRow('Save the File rear-body.cfgdump').waitFor();
+    await editor.viewRow('Make and Keep the Job Card').waitFor();
   });
 });
 

@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { fixesFor } from '../../../shared-core/src/actions/fixes/fixesFor.js';
 import { fix } from '../../../shared-core/src/actions/repair.js';
+import { restore } from '../../../shared-core/src/actions/restore.js';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
 import { compareDumps } from '../../../shared-core/src/compare/compareDumps.js';
 import { checkDump, type Dump, readProfile, say } from '../../../shared-core/src/index.js';
@@ -153,6 +154,33 @@ describe('copies', () => {
     const counting = { ...SETTINGS, volatile: [{ address: 0x13 }], totals: [] };
     const codes = problemsOf(withBytes(DUMP, counting, { 35: 9 })).map(([code]) => code);
     assert.deepEqual(codes, ['copy-differs']);
+  });
+
+  it('say what helps where nobody may write the byte that differs, since no quick fix does', () => {
+    const places = {
+      volatile:
+        / the module changes that byte by itself, .* Restore its line from the backup of this dump, .* read the module again\.$/,
+      locked:
+        / may only go back to what the sealed backup of this dump holds\. Restore its line from there, .* read the module again\.$/,
+    };
+    for (const [kind, says] of Object.entries(places)) {
+      const profile = { ...SETTINGS, [kind]: [{ address: 0x13 }], totals: [] };
+      const torn = withBytes(DUMP, profile, { 35: 9 });
+      const fixes = checkDump(loaded(torn, SOUND))
+        .filter(({ code }) => code === 'copy-differs')
+        .flatMap((problem) => fixesFor(loaded(torn, SOUND), problem, false));
+      assert.deepEqual(
+        fixes.filter((one) => one.kind === 'change' && one.result.ok),
+        [],
+      );
+      assert.match(whyNot(set(torn, 'fog', 1n)), /The copies "settings" do not agree \(Address 0023\)/);
+      assert.match(whyNot(set(torn, 'fog', 1n)), says);
+      const backup = withBytes(DUMP, profile, {});
+      const subject = loaded(torn, SOUND, { kind: 'read', file: 'b', dump: { ...backup, sealHolds: true } } as never);
+      const restored = restore(subject);
+      assert.ok(restored.ok, whyNot(restored));
+      assert.deepEqual(bytesAt(restored.value.after), bytesAt(backup));
+    }
   });
 
   it('are put aside in a read-back only where they are named as changing by themselves, and agree there', () => {

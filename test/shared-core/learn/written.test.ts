@@ -90,6 +90,36 @@ describe('texts that programs save are learned', () => {
     ]);
   });
 
+  it('numbers of several parts with letters before them, of which the sum covers some', () => {
+    const block = (i: number) => 1 + Math.floor(i / 8);
+    const row = (i: number) => String(1 + (i % 8)).padStart(2, '0');
+    for (const [pattern, label, over, covered] of [
+      [
+        'B{label}/R{label}: {data}',
+        (i: number) => `B${block(i)}/R${row(i)}:`,
+        ['label.2', 'data'],
+        (i: number) => 1 + (i % 8),
+      ],
+      ['B{label}/R{label}: {data}', (i: number) => `B${block(i)}/R${row(i)}:`, ['label.1', 'data'], block],
+      ['Blk{label}-{label} {data}', (i: number) => `Blk${block(i)}-${row(i)}`, ['data'], () => 0],
+      [
+        'S{label} L{label} = {data}',
+        (i: number) => `S${block(i)} L${row(i)} =`,
+        ['label', 'data'],
+        (i: number) => block(i) + 1 + (i % 8),
+      ],
+    ] as const) {
+      const profile = reads(lines(({ i, data, sum }) => `${label(i)} ${text([...data, (sum + covered(i)) & 0xff])}`));
+      assert.deepEqual(profile.notation, { pattern });
+      assert.deepEqual(profile.lineSum?.over, over, pattern);
+      assert.deepEqual(profile.lines, [
+        { from: '1-1', to: '1-8', data: 6, sum: 1 },
+        { from: '2-1', to: '2-8', data: 6, sum: 1 },
+        { from: '3-1', to: '3-4', data: 6, sum: 1 },
+      ]);
+    }
+  });
+
   it('the sum before the data, in brackets or not', () => {
     assert.deepEqual(reads(lines(({ i, data, sum }) => `${hex(i)} [${hex(sum)}] ${text(data)}`)).notation, {
       pattern: '{label:hex} [{sum}] {data}',
@@ -367,5 +397,19 @@ describe('lines that cannot be read', () => {
         remark.startsWith('Two bytes of each line may be its sum, as the rule fits both: the last one'),
       ),
     );
+  });
+
+  it('a sum that is set apart is that one, in front and behind, also where any byte of a line could be it', () => {
+    const folded = (data: readonly number[]) => data.reduce((all, byte) => all ^ byte, 0x5a);
+    const apart = [
+      lines(({ i, data }) => `${text([folded(data)])} [${i}] ${text(data)}`),
+      lines(({ i, data }) => `[${i}] ${text(data)} ; ${text([folded(data)])}`),
+    ];
+    for (const dump of apart) {
+      const { profile, problems, remarks } = learned(dump);
+      assert.match(profile.notation?.pattern ?? '', /\{sum\}/);
+      assert.deepEqual(problems, []);
+      assert.ok(!remarks.some((remark) => remark.startsWith('Two bytes of each line')), remarks.join('\n'));
+    }
   });
 });

@@ -108,6 +108,9 @@ describe('what a person writes for the value of an option', () => {
     [trim, '9'.repeat(400), /is no value/],
     [lamps, 'right, left', 3n],
     [lamps, '–', 0n],
+    [lamps, '0', 0n],
+    [lamps, '', /^It is given no value\. To clear all its flags, write "–" or 0\.$/],
+    [lamps, '  ', /is given no value/],
     [lamps, '0x3', 3n],
     [lamps, '-1', /is no value/],
     [lamps, '1.5', /is no value of It\. It takes left \(1\), right \(2\)\./],
@@ -154,7 +157,6 @@ describe('what a person writes for the value of an option', () => {
     [optionOf({ byte: 1, values: { 0: 'none', 3: 'left, right' } }), 'left, right', 3n],
     [lamps, '4', /with the value 4\. It knows left \(1\), right \(2\)\./],
     [lamps, 'left, left', 1n],
-    [lamps, '', 0n],
     [
       optionOf({ byte: 1, values: Object.fromEntries(Array.from({ length: 20 }, (_, i) => [i, `v${i}`])) }),
       '77',

@@ -173,6 +173,19 @@ describe('some change that makes sums right, where the fewest bytes are not look
     }
   }).timeout(120_000);
 
+  it('is found where the bits that are decided first most often leave nothing for the later ones', () => {
+    for (const [beginning, line, ...totals] of [
+      [100_006, 'add8', 'xor16', 'add32/4'],
+      [100_055, 'crc8', 'flet32', 'add16/2'],
+      [100_176, 'add8', 'xor16', 'flet32'],
+      [100_261, 'add8', 'xor32', 'add32/4'],
+      [100_275, 'add8', 'flet32', 'xor32'],
+    ] as const) {
+      const planted = { line, totals, bytes: bytesFor([line, ...totals]), masked: false };
+      assert.equal(scorePlanted(planted, numbers(beginning)).found, 'found', `${line} ${totals}`);
+    }
+  }).timeout(120_000);
+
   it('is found with three bytes of an added line under an exclusive or, where few of all changes do it', () => {
     const next = numbers(31);
     for (let i = 0; i < 2; i++) {

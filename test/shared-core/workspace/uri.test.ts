@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { URI } from 'vscode-uri';
 import { canonicalUri, fileName, relativePath, resolveUri } from '../../../shared-core/src/index.js';
 import { namedUri, parentUri } from '../../../shared-core/src/workspace/uri.js';
 
@@ -12,6 +13,13 @@ describe('addresses', () => {
     assert.equal(canonicalUri('untitled:Untitled-1'), 'untitled:Untitled-1');
     assert.equal(canonicalUri('file:///100%/a'), 'file:///100%25/a');
     assert.equal(canonicalUri('a b:c'), 'a b:c');
+  });
+
+  it('that are plain are written as the library writes them', () => {
+    const plain = fc.string({ unit: fc.constantFrom(...'aZ09._~-/') }).map((path) => `file:///${path}`);
+    // RFC 3986, 2.3: these characters are never escaped. A second slash at the front is of a computer, not of a path.
+    const asWritten = (uri: string) => (uri.startsWith('file:////') ? uri : URI.parse(uri).toString());
+    fc.assert(fc.property(plain, (uri) => assert.equal(canonicalUri(uri), asWritten(uri))));
   });
 
   it('of any text have a form that stays, and a name', () => {

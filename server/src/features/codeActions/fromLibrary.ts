@@ -4,7 +4,9 @@ import {
   explainsWhole,
   fileName,
   type IndexedProfile,
+  type InitializationOptions,
   indexedProfile,
+  isUnsaved,
   oneLine,
   type Phrase,
   phrase,
@@ -28,7 +30,10 @@ export async function profilesToName(
 ): Promise<readonly CodeAction[]> {
   const unbound = valueIn(await readUnbound(session, uri));
   const naming = unbound === undefined ? null : namingOf(unbound);
-  if (unbound === undefined || naming === null || naming.isBeside === true) return [];
+  const { commands } = (session.client.initializationOptions ?? {}) as InitializationOptions;
+  // Into the file beside a dump the client writes: it may be there already, or not.
+  const beside = naming?.isBeside === true && commands === true && !isUnsaved(uri);
+  if (unbound === undefined || naming === null || (naming.isBeside === true && !beside)) return [];
   const { dump, version } = unbound;
   const index: IndexedProfile[] = [];
   const unread: { readonly name: string; readonly why: Phrase }[] = [];
@@ -44,7 +49,9 @@ export async function profilesToName(
     await pause();
     const profile = valueIn(await session.files.readProfile(file))?.profile;
     return (
-      profile !== undefined && whyNotNamed(dump, profile) === undefined && explainsWhole(profile, dump, fileName(uri))
+      profile !== undefined &&
+      whyNotNamed(dump, profile, { beside }) === undefined &&
+      explainsWhole(profile, dump, fileName(uri))
     );
   };
   const found = await searchLibrary(index, dump, explains, unread);
@@ -55,10 +62,13 @@ export async function profilesToName(
       found.kind === 'one' && found.doubt === undefined
         ? phrase('Name the Profile {0}', one.name)
         : phrase('Name the Profile {0} ({1})', one.name, profileInWords(one));
+    const [title, kind] = [oneLine(session.say(said)), CodeActionKind.QuickFix];
+    if (beside)
+      return { title, kind, command: { title, command: 'countersum._nameProfile', arguments: [uri, one.name] } };
     const edit = { row: line, start: column, end: column, text: `${before}${one.name}${after}` };
     return {
-      title: oneLine(session.say(said)),
-      kind: CodeActionKind.QuickFix,
+      title,
+      kind,
       edit: toWorkspaceEdit(session, { file: canonicalUri(uri), version }, [edit]),
     };
   });

@@ -24,7 +24,12 @@ export function labelsAmong(
   columns: readonly (readonly string[])[],
   between: (column: number) => string | undefined,
 ): readonly LabelColumns[] {
-  const joined = (marks: RegExp) => joinedColumns(columns, between, marks);
+  const joined = (marks: RegExp) => joinedColumns(columns, between, marks, numberedBy);
+  // Letters before each number may be hex digits too: "A1-B01".
+  const lettered = joinedColumns(columns, between, /^[-./: ]$/, (some) =>
+    letteredBy(some, (leads) => !leads.includes('')),
+  );
+  const partly = joinedColumns(columns, between, /^[-./]$/, (some) => letteredBy(some, (leads) => leads.includes('')));
   // Of several columns that count up the one that does so most evenly is the label, and the one next to the bytes.
   const single = (test: (numbers: readonly number[]) => boolean) =>
     columns
@@ -32,24 +37,45 @@ export function labelsAmong(
       .sort((a, b) => b.steps - a.steps || b.count - a.count || b.first - a.first)
       .map(({ first, field }): LabelColumns => ({ first, fields: [field] }));
   // Times of day are joined by ":" and rise too.
-  return [...joined(/^[-./]$/), ...single(isCounting), ...joined(/^:$/), ...single(isRising)];
+  return [...lettered, ...joined(/^[-./]$/), ...partly, ...single(isCounting), ...joined(/^:$/), ...single(isRising)];
 }
 
-/** Words side by side, with one of these marks between them, that are the numbers of one label. */
+/** Words side by side, with one of these marks between them, that are the numbers of one label by the fields that `fieldsIn` finds. */
 function joinedColumns(
   columns: readonly (readonly string[])[],
   between: (column: number) => string | undefined,
   mark: RegExp,
+  fieldsIn: (some: readonly (readonly string[])[]) => readonly (readonly string[])[],
 ): readonly LabelColumns[] {
   const found: LabelColumns[] = [];
   for (let first = 0; first < columns.length; first++) {
     for (let count = MOST_NUMBERS; count > 1; count--) {
       const some = columns.slice(first, first + count);
       if (some.length < count || !some.slice(1).every((_, i) => mark.test(between(first + i) ?? ''))) continue;
-      found.push(...numberedBy(some).map((fields) => ({ first, fields })));
+      found.push(...fieldsIn(some).map((fields) => ({ first, fields })));
     }
   }
   return found;
+}
+
+/** The fields of several numbers of one label with letters before them that are the same in most lines, where these are as wanted. */
+function letteredBy(
+  columns: readonly (readonly string[])[],
+  isWanted: (leads: readonly string[]) => boolean,
+): readonly (readonly string[])[] {
+  const leads = columns.map((words) => leadOf(words));
+  if (leads.every((lead) => lead === '') || !isWanted(leads)) return [];
+  const without = columns.map((words, i) => {
+    const lead = leads[i] ?? '';
+    return words.map((word) => (word.startsWith(lead) ? word.slice(lead.length) : ''));
+  });
+  return numberedBy(without).map((fields) => fields.map((field, i) => (leads[i] ?? '') + field));
+}
+
+/** The letters with which most of some words begin. */
+function leadOf(words: readonly string[]): string {
+  const isCommon = (lead: string) => words.filter((word) => word.startsWith(lead)).length >= MOST * words.length;
+  return leadsOf(words).find(isCommon) ?? '';
 }
 
 /** The fields of one column, with letters before it that are the same in all lines; likeliest first. */

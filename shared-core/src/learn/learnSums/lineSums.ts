@@ -49,17 +49,19 @@ const CLEAR = 1e6;
 
 /**
  * Searches for the rule that gives the last bytes of each line, or else the first ones, from its other bytes. `module` is
- * the module's number where a header says it. Lines that are alike in label and bytes count once, as they say nothing new.
+ * the module's number where a header says it; a sum that is `setApart` is looked for at the end only. Lines that are alike
+ * in label and bytes count once, as they say nothing new.
  */
 export function* lineSumSteps(
   all: readonly LineToLearn[],
   module: number | undefined,
-  effort: Effort = 'all',
+  { effort = 'all', setApart = false }: Partial<LineSumWish> = {},
 ): Steps<LineSumSearch> {
   const lines = distinctLines(all);
-  const found = lines.length > 1 ? yield* foundRules(lines, module, effort) : [];
+  const found = lines.length > 1 ? yield* foundRules(lines, module, { effort, setApart }) : [];
   const half = found.filter(({ wrong, lines: of, chance }) => wrong.length * 2 < of && chance < 1);
-  const { rules, alsoFront } = yield* placed(merged(half, lines), lines, module);
+  const known = merged(half, lines);
+  const { rules, alsoFront } = setApart ? { rules: known, alsoFront: false } : yield* placed(known, lines, module);
   const [best] = rules;
   const rivals = rules
     .slice(1)
@@ -81,11 +83,21 @@ export function* lineSumSteps(
 /** Whether all rules are tried, or only those that are common, since the lines may be read in another way. */
 export type Effort = 'common' | 'all';
 
+export interface LineSumWish {
+  readonly effort: Effort;
+  /** Whether the written form sets the sum of each line apart from its data. */
+  readonly setApart: boolean;
+}
+
 /** So many of the searches are for common rules. */
 const COMMON = 4;
 
 /** Rules of one search after the other, until one of them explains all lines. */
-function* foundRules(lines: readonly LineToLearn[], module: number | undefined, effort: Effort): Steps<LineRule[]> {
+function* foundRules(
+  lines: readonly LineToLearn[],
+  module: number | undefined,
+  { effort, setApart }: LineSumWish,
+): Steps<LineRule[]> {
   const found: LineRule[] = [];
   // A sum with end-around carry looks like a plain one with a few damaged lines, so a damaged line is reason to go on;
   // so are lines of another length, which a rule with another start value does not meet.
@@ -102,7 +114,7 @@ function* foundRules(lines: readonly LineToLearn[], module: number | undefined, 
   const isFound = ({ chance, wrong, ...rule }: LineRule) =>
     chance < SURE && wrong.length * 5 <= lines.length && !isShadow(rule);
   for (const [seek, enough, front] of effort === 'all' ? seeks : seeks.slice(0, COMMON)) {
-    if ((front || seek === spareRules) && found.some(isFound)) continue;
+    if ((front && setApart) || ((front || seek === spareRules) && found.some(isFound))) continue;
     for (const width of WIDTHS) found.push(...(yield* sought(seek, lines, width, module, front)));
     if (!found.some((rule) => rule.chance < SURE && rule.wrong.length <= enough && !isShadow(rule))) continue;
     // The last byte of a wider CRC follows a narrow one where the polynomial of that divides its own.

@@ -1,12 +1,13 @@
 import { hexBytes } from '../../base/hex.js';
+import { lowerBound } from '../../base/lowerBound.js';
 import { type ByteOrder, bytesOfNumber, numberOf } from '../../base/number.js';
 import type { Steps } from '../../base/steps.js';
 import { valueOver } from '../../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';
-import { isBetween } from '../../format/label.js';
+import { compareLabels } from '../../format/label.js';
 import type { Label } from '../../format/row.js';
 import type { TotalPlace } from '../../profile/profile.js';
-import { evidenceOf, isCopy, surprise } from './evidence.js';
+import { evidenceOf, independentRuns, isCopy, surprise } from './evidence.js';
 import { chanceOf, type Fit, fitTemplate, isPlain, isPromising } from './fit.js';
 import { freedomOfValue } from './fixedByLines.js';
 import type { Sample } from './line.js';
@@ -221,7 +222,8 @@ function* fitsOf(
       const others = evidence.bits === 0 ? (covers.sums ? KEPT.withSums : KEPT.data) : evidence.bits;
       // A constant that was solved for is one of all of its width, and values that never change confirm none.
       const spent = solved === 0 ? 0 : evidence.bits === 0 ? Number.POSITIVE_INFINITY : solved * 8 * stored.width;
-      const bits = Math.max(0, worth + others * (evidence.independent - 1) - spent);
+      const independent = Math.min(evidence.independent, independentBeside(dumps, covers, stored, fit));
+      const bits = Math.max(0, worth + others * (independent - 1) - spent);
       const chance = chanceOf(tried * variants, bits, distinct, fit.wrong.length);
       if (explained.length === 0 || chance > LIKELY[stored.place.kind] || fit.wrong.length * 2 >= dumps.length)
         return [];
@@ -278,11 +280,37 @@ function isCopied(dumps: readonly DumpToLearn[], { place, width, bytesIn }: Stor
   });
 }
 
+/**
+ * How many dumps are independent by what is covered beside the line in which the total is stored. Where nothing differs
+ * there, or what differs does not move the total, as lines do that end in a sum of their own, the bytes may be the sum of
+ * their own line alone, by a rule that is not known.
+ */
+function independentBeside(
+  dumps: readonly DumpToLearn[],
+  covers: TotalCoverage,
+  stored: Stored,
+  { spec, wrong }: Pick<Fit, 'spec' | 'wrong'>,
+): number {
+  const { place } = stored;
+  if (place.kind !== 'line') return Number.POSITIVE_INFINITY;
+  const explained = dumps.filter((_, i) => !wrong.includes(i));
+  const isOwn = ({ label }: DumpToLearn['lines'][number]) => label === place.line;
+  const [own] = explained[0]?.lines.filter(isOwn) ?? [];
+  const runs = explained.map((dump) =>
+    runOf(
+      { ...dump, lines: dump.lines.map((line) => (own !== undefined && isOwn(line) ? own : line)) },
+      covers,
+      stored,
+    ),
+  );
+  const checksum = checksumOf(spec);
+  return Math.min(independentRuns(runs), new Set(runs.map((run) => valueOver(checksum, run))).size);
+}
+
 /** How many different lines count in a sum: equal ones cancel out in pairs, and one byte over and over adds nothing. */
 function differentLines({ lines }: DumpToLearn, { range }: TotalCoverage): number {
   const odd = new Set<string>();
-  for (const { label, data, sum } of lines) {
-    if (range !== undefined && !isBetween(label, range)) continue;
+  for (const { data, sum } of linesIn(lines, range)) {
     if (data.every((byte) => byte === data[0])) continue;
     const key = `${hexBytes(data)} ${hexBytes(sum)}`;
     if (!odd.delete(key)) odd.add(key);
@@ -293,6 +321,16 @@ function differentLines({ lines }: DumpToLearn, { range }: TotalCoverage): numbe
 /** Bits that the stored value of a dump is worth among the bytes that such dumps hold, which are mostly alike. */
 function worthOf(dump: DumpToLearn, stored: Stored): number {
   return surprise(stored.bytesIn(dump), runOf(dump, { range: undefined, sums: false }, stored));
+}
+
+/** Found by halves, as ranges are very many and labels of several numbers slow to compare. */
+function linesIn(lines: DumpToLearn['lines'], range: TotalCoverage['range']): DumpToLearn['lines'] {
+  if (range === undefined) return lines;
+  const labelAt = (at: number) => (lines[at] as DumpToLearn['lines'][number]).label;
+  return lines.slice(
+    lowerBound(lines.length, (at) => compareLabels(labelAt(at), range.from) < 0),
+    lowerBound(lines.length, (at) => compareLabels(labelAt(at), range.to) <= 0),
+  );
 }
 
 function isZero(bytes: Uint8Array): boolean {
@@ -306,8 +344,7 @@ function runOf(
   { place, width }: Pick<Stored, 'place' | 'width'>,
 ): Uint8Array {
   const parts: Uint8Array[] = [];
-  for (const { label, data, sum } of lines) {
-    if (range !== undefined && !isBetween(label, range)) continue;
+  for (const { label, data, sum } of linesIn(lines, range)) {
     if (place.kind === 'line' && place.line === label) {
       parts.push(data.subarray(0, place.byte - 1), data.subarray(place.byte - 1 + width));
     } else parts.push(data);
