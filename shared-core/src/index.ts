@@ -165,7 +165,7 @@ export type { Step } from './jobs/steps/step.js';
 export { planTrials, planTrialsInSteps } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
 export { type HeadedDump, type VehicleAtHand, vehicleInWords, vehiclesOf, vehiclesWith } from './jobs/vehicles.js';
-export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
+export { doubtInWords, readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
 export { asReading } from './jobs/verify/reading.js';
 export { type SeenInFile, seenInCar } from './jobs/verify/seenInCar.js';
 export { type Verification, verifyReadBack } from './jobs/verify/verify.js';

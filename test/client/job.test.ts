@@ -468,6 +468,44 @@ describe('the job view', function () {
       assert.equal(workspace.textDocuments.length, 0);
     });
 
+    it('what was read back under the name of its vehicle only where it does not look like the reading of another', async () => {
+      const planned = (FILES[DUMP] ?? '').replace('00 FF | 88', '00 FF | A8').replace('FF 5C | 75', 'FF 3C | 55');
+      const lines = planned.replace(/^[#@].*\n/gm, '');
+      const other = lines.replace('10: 00 6E 21 20  5D C4 | D4', '10: 00 6F 21 20  5D C4 | D5');
+      const cluster = Object.keys(FILES).filter((name) => name.startsWith('cluster'));
+      const bring = async (text: string, answer: (question: string, detail: string) => string | undefined) => {
+        session = await clientSession({
+          ...without(RETROFIT, 'rear-body.read-back.cfgdump', ...cluster),
+          [DUMP]: planned,
+          'donor.cfgdump': `@profile rear-body.dump-profile.json\n@use comparison\n${other}`,
+        });
+        session.editor.files.set('file:///stick/read.txt', new TextEncoder().encode(text));
+        await (await shown('Make and Keep the Job Card')).press();
+        way('Choose a file…');
+        session.editor.person.file = () => 'file:///stick/read.txt';
+        session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-02T18:20:00Z' : undefined);
+        const asked: string[] = [];
+        session.editor.person.modal = (question, detail) => {
+          asked.push(`${question} ${detail}`);
+          return answer(question, detail ?? '');
+        };
+        await until(() => message().startsWith('Rear body module (demo) – Read back'));
+        await (await shown('Bring In the Read-back…')).press();
+        const got = session.text('read.cfgdump');
+        await session.stop();
+        return { asked, got };
+      };
+      const right = await bring(lines, () => undefined);
+      assert.deepEqual([right.asked, /^@vehicle stock no\. 2041$/m.test(right.got)], [[], true]);
+      const sure = await bring(other, () => 'It Is of This Vehicle');
+      assert.match(sure.asked.join(), /^Is read\.cfgdump of this vehicle\? It may be .*byte for byte donor\.cfgdump/);
+      assert.match(sure.got, /^@vehicle stock no\. 2041$/m);
+      const unsure = await bring(other, () => undefined);
+      assert.doesNotMatch(unsure.got, /@vehicle|@profile/);
+      assert.match(unsure.got, /^@taken 2026-03-02T18:20:00Z$/m);
+      session = await clientSession({});
+    });
+
     it('what was read back, beside the dump and as one of its module, and proves by it what was written', async () => {
       const planned = (FILES[DUMP] ?? '').replace('00 FF | 88', '00 FF | A8').replace('FF 5C | 75', 'FF 3C | 55');
       const cluster = Object.keys(FILES).filter((name) => name.startsWith('cluster'));

@@ -1,6 +1,7 @@
 import {
   asReading,
   type Dump,
+  doubtInWords,
   fileName,
   phrase,
   type Refusal,
@@ -40,11 +41,13 @@ async function verify(
   if (!found.ok) return toRefusal(session, found);
   const read = found.value;
   const verification = await verifyInFolder(session.files, analysis, { file: params.read, dump: read });
+  const doubt = doubtInWords(verification);
   return {
     title: session.say(phrase('Read-back: {0}', name)),
     page: readBackPage(verification, { name: fileName(params.uri), dump: planned }, { name, dump: read }, session.say),
     matches: verification.matches,
     verdict: session.say(verdictInWords(verification)),
+    doubt: doubt === undefined ? null : session.say(doubt),
     seen: await seenIn(session, analysis, read, verification),
   };
 }

@@ -49,6 +49,11 @@ export function verdictInWords(verification: Verification): Phrase {
       );
 }
 
+/** Why what was read is probably, or may be, of another vehicle or module. */
+export function doubtInWords({ foreign, doubt }: Verification): Phrase | undefined {
+  return foreign ?? (doubt && phrase('It may be of another car or module: {0}', doubt));
+}
+
 /** Whether lines or addresses are missing or new, or the image starts elsewhere. */
 function isOtherwiseMade({ onlyBefore, onlyAfter, start }: Comparison): boolean {
   return onlyBefore.length + onlyAfter.length > 0 || start !== undefined;
