@@ -166,7 +166,7 @@ export type { Step } from './jobs/steps/step.js';
 export { planTrials, planTrialsInSteps } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
 export { type HeadedDump, type VehicleAtHand, vehicleInWords, vehiclesOf, vehiclesWith } from './jobs/vehicles.js';
-export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
+export { doubtInWords, readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
 export { asReading } from './jobs/verify/reading.js';
 export { type SeenInFile, seenInCar } from './jobs/verify/seenInCar.js';
 export { type Verification, verifyReadBack } from './jobs/verify/verify.js';
@@ -527,5 +527,6 @@ export {
   resolveUri,
 } from './workspace/uri.js';
 export { createUriMap, type UriMap } from './workspace/uriMap.js';
+export { verifyInFolder } from './workspace/verifyInFolder.js';
 export { fileOfBytes, fileOfText, type TextCodec } from './workspace/wholeFile.js';
 export { createWorkspace, type LoadHow, type OpenedDump, type Workspace } from './workspace/workspace.js';

@@ -182,9 +182,9 @@ describe('the step of the change', () => {
 });
 
 describe('the step of what is right', () => {
-  it('is done by what was checked of a dump without a backup, and open for whatever the check found', async () => {
+  it('waits where nothing is set, and is open before that for whatever the check found', async () => {
     const right = (text: string) => step({ ...PROFILE, 'a.cfgdump': text }, 'right', [], 'a.cfgdump');
-    assert.equal(await right(READ), 'done: All of it was checked, and nothing is wrong.');
+    assert.equal(await right(READ), 'open: Waits until something is set.');
     const oneSum = READ.replace('00 FF | 88', '00 FF | 89');
     assert.match(
       await right(oneSum),
