@@ -8,6 +8,7 @@ export {
   placeForHeader,
 } from './actions/backup.js';
 export type { Change, Consent } from './actions/change.js';
+export { changeInFull } from './actions/changeInFull.js';
 export { type ChangeFix, type CommandFix, type Fix, type FixWish, titleOf, type WishFix } from './actions/fixes/fix.js';
 export { fixesForInSteps } from './actions/fixes/fixesFor.js';
 export { optionFixes } from './actions/fixes/optionFixes.js';
@@ -103,7 +104,7 @@ export { wordInHeaders } from './format/inWords.js';
 export { readLineLabel } from './format/label.js';
 export type { Notation } from './format/notation.js';
 export { DUMP_ENDINGS, isDumpName, notationOf, notationOfDocument } from './format/notationOf.js';
-export { readingsOf } from './format/readings.js';
+export { looksLikeDump, readingsOf } from './format/readings.js';
 export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './format/row.js';
 export { readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
 export { WORDS } from './format/word.js';
@@ -175,6 +176,7 @@ export { addOption, type DraftOption, optionOf, whyNotAdded } from './learn/addO
 export { bindLearnedSteps } from './learn/bindLearned.js';
 export { changeProfile, type ProfileWish } from './learn/changeProfile.js';
 export { draftText, namedDraft } from './learn/draftProfile.js';
+export { alikeCandidates } from './learn/findOption/alike.js';
 export { FOUND, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
 export type { LabelledDump } from './learn/findOption/labelledDump.js';
 export { type PairSearch, pairIn } from './learn/findOption/pair.js';
@@ -195,7 +197,7 @@ export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js
 export { learnSteps } from './learn/learn.js';
 export type { Finding, LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
-export { chanceInFigures, isSure, oddsInShort, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
+export { chanceAsOneIn, isSure, oddsInShort, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
 export { fieldsToName, namedByHand, optionsInDigits, widenedValues } from './learn/placeToName.js';
 export { findingsSaid } from './learn/remarks.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
@@ -398,6 +400,7 @@ export {
   type OptionMap,
   type OptionMapCell,
   PLAN_TRIALS,
+  type PlaceOfItsOwn,
   type PlanTrialsResult,
   SIMILAR_DUMPS,
   type SimilarDumpsParams,

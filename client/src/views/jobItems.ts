@@ -139,13 +139,21 @@ function isOf({ uris }: JobModule, dump: string | undefined): boolean {
   return uris.some((uri) => vscode.Uri.parse(uri).toString() === dump);
 }
 
+/** Whether the dumps of a vehicle name it, and not like a file of theirs: without a name, it is known by that alone. */
+export function isNamed({ id, title, modules }: JobVehicle): boolean {
+  return !modules.some(({ uris }) => uris.some((uri) => uri === id || nameOf(vscode.Uri.parse(uri)) === title));
+}
+
 function vehicleItem({ id, title, modules }: JobVehicle, current: string | undefined): vscode.TreeItem {
   const open = modules.filter((module) => nextOf(module) !== undefined).length;
   const description =
     open === 0 ? vscode.l10n.t('all done') : vscode.l10n.t('{0} of {1} done', modules.length - open, modules.length);
   const isCurrent = modules.some((module) => isOf(module, current));
+  const vehicle = { id, title, modules };
+  // The name of a file is that of the module below.
+  const name = isNamed(vehicle) ? title : vscode.l10n.t('Vehicle not named yet');
   const words = { description, spoken: `${vscode.l10n.t('Vehicle {0}', title)}: ${description}` };
-  const shown = treeItem(title, words, isCurrent ? Expanded : Collapsed);
+  const shown = treeItem(name, words, isCurrent ? Expanded : Collapsed);
   shown.id = `vehicle ${id} ${isCurrent}`;
   return shown;
 }
@@ -282,7 +290,7 @@ function fileItem({ name, says, uri }: UnreadFile): vscode.TreeItem {
 
 function comparedItem(files: JobsResult['compared']): vscode.TreeItem {
   const title = vscode.l10n.t('For comparison only: {0}', files.length);
-  const spoken = vscode.l10n.t('{0}. These have no job, and nothing is written into them.', title);
+  const spoken = vscode.l10n.t('{0}. These have no job, and no byte of them is changed.', title);
   const shown = treeItem(title, { tooltip: spoken, spoken }, Expanded);
   shown.id = 'compared';
   shown.iconPath = new vscode.ThemeIcon('diff');
