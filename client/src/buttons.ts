@@ -7,6 +7,7 @@ export const BUTTONS = {
   chooseAgain: () => vscode.l10n.t('Choose Again'),
   compare: () => vscode.l10n.t('Show Side by Side'),
   isForModule: () => vscode.l10n.t('It Is for This Module'),
+  isOfVehicle: () => vscode.l10n.t('It Is of This Vehicle'),
   keep: () => vscode.l10n.t('Keep in the Folder'),
   learn: () => vscode.l10n.t('Work Out the Checksum Rule'),
   makeBackup: () => vscode.l10n.t('Make a Backup'),

@@ -44,7 +44,6 @@ export { checkDump, checkInSteps } from './checks/checkDump.js';
 export { copiesApart } from './checks/copies.js';
 export { DIAGNOSTICS, type Severity } from './checks/diagnostics.js';
 export type { LoadedDump } from './checks/loadedDump.js';
-export { sameVehicle } from './checks/otherModules.js';
 export type { Problem } from './checks/problem.js';
 export { shownProblems } from './checks/shownProblems.js';
 export { allSumsRight } from './checks/sumsLeft.js';
@@ -113,11 +112,13 @@ export { type CardModule, type NamedDump, namedDump } from './jobs/card/input.js
 export { jobCard } from './jobs/card/jobCard.js';
 export { whyNoCard } from './jobs/card/refusal.js';
 export { savedCard } from './jobs/card/savedCard.js';
+export { numberFor } from './jobs/changeFor.js';
 export {
   confirmedInWords,
   confirmingWish,
   type UnconfirmedSum,
   unconfirmedSums,
+  whyUnconfirmed,
 } from './jobs/confirmedSums.js';
 export { asWritten, type FleetRow, fleetRow, rowWithoutPlan } from './jobs/fleet.js';
 export { countsInWords, fleetPage, reasonsOf } from './jobs/fleetPage.js';
@@ -165,7 +166,7 @@ export type { Step } from './jobs/steps/step.js';
 export { planTrials, planTrialsInSteps } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
 export { type HeadedDump, type VehicleAtHand, vehicleInWords, vehiclesOf, vehiclesWith } from './jobs/vehicles.js';
-export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
+export { doubtInWords, readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
 export { asReading } from './jobs/verify/reading.js';
 export { type SeenInFile, seenInCar } from './jobs/verify/seenInCar.js';
 export { type Verification, verifyReadBack } from './jobs/verify/verify.js';
@@ -244,6 +245,7 @@ export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
 export { byteAt, soundRecord, storedValue } from './model/totals.js';
 export { isForComparison, isWrongUse, USES, whyForComparison, whySetAside } from './model/useHeader.js';
+export { sameVehicle } from './model/vehicle.js';
 export { withRecords } from './model/whole.js';
 // options: options in words
 export { cautionAhead } from './options/cautions.js';
@@ -525,5 +527,6 @@ export {
   resolveUri,
 } from './workspace/uri.js';
 export { createUriMap, type UriMap } from './workspace/uriMap.js';
+export { verifyInFolder } from './workspace/verifyInFolder.js';
 export { fileOfBytes, fileOfText, type TextCodec } from './workspace/wholeFile.js';
 export { createWorkspace, type LoadHow, type OpenedDump, type Workspace } from './workspace/workspace.js';

@@ -81,7 +81,7 @@ describe('the job view', function () {
     assert.equal(session.editor.in(`${VIEW} description`).at(-1), 'stock no. 2041');
     assert.match(message(), /^Rear body module \(demo\) – Everything right: .*its sum is 88, its bytes make A8/);
     assert.match(spokenOf('Backup sealed') ?? '', /^Backup sealed: done\. rear-body|^Backup sealed: done\. cluster/);
-    assert.match(spokenOf('Rear body') ?? '', /^Rear body module \(demo\): 5 of 9 done, next: Everything right$/);
+    assert.match(spokenOf('Rear body') ?? '', /^Rear body module \(demo\): 4 of 9 done, next: Everything right$/);
     for (const { label, spoken, icon } of entries()) assert.ok(spoken !== '' && icon !== undefined, label);
   });
 
@@ -121,6 +121,22 @@ describe('the job view', function () {
     await shown('Correct All Checksums');
     const icons = new Set(entries().map(({ icon }) => icon));
     for (const icon of ['pass', 'circle-filled', 'circle-outline', 'play-circle']) assert.ok(icons.has(icon), icon);
+  });
+
+  it('never counts less after a step than before it', async () => {
+    const found = (FILES['rear-body.as-found.cfgdump'] ?? '').replace(/^@(?:seal|absent).*\n/gm, '');
+    session = await clientSession({
+      'rear-body.dump-profile.json': FILES['rear-body.dump-profile.json'] ?? '',
+      [DUMP]: found,
+    });
+    const counted = () =>
+      nodes().flatMap((node) => (node.kind === 'module' ? provider()?.getTreeItem(node).description : []));
+    const make = await shown('Make a Backup');
+    assert.deepEqual(counted(), ['2/9']);
+    assert.ok(!entries().some(({ spoken }) => spoken.startsWith('Everything right: done')));
+    await make.press();
+    await until(() => labels().includes('Set an Option…'));
+    assert.deepEqual(counted(), ['3/9']);
   });
 
   it('acts on the dump of the step, which it opens first', async () => {
@@ -468,6 +484,44 @@ describe('the job view', function () {
       assert.equal(workspace.textDocuments.length, 0);
     });
 
+    it('what was read back under the name of its vehicle only where it does not look like the reading of another', async () => {
+      const planned = (FILES[DUMP] ?? '').replace('00 FF | 88', '00 FF | A8').replace('FF 5C | 75', 'FF 3C | 55');
+      const lines = planned.replace(/^[#@].*\n/gm, '');
+      const other = lines.replace('10: 00 6E 21 20  5D C4 | D4', '10: 00 6F 21 20  5D C4 | D5');
+      const cluster = Object.keys(FILES).filter((name) => name.startsWith('cluster'));
+      const bring = async (text: string, answer: (question: string, detail: string) => string | undefined) => {
+        session = await clientSession({
+          ...without(RETROFIT, 'rear-body.read-back.cfgdump', ...cluster),
+          [DUMP]: planned,
+          'donor.cfgdump': `@profile rear-body.dump-profile.json\n@use comparison\n${other}`,
+        });
+        session.editor.files.set('file:///stick/read.txt', new TextEncoder().encode(text));
+        await (await shown('Make and Keep the Job Card')).press();
+        way('Choose a file…');
+        session.editor.person.file = () => 'file:///stick/read.txt';
+        session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-02T18:20:00Z' : undefined);
+        const asked: string[] = [];
+        session.editor.person.modal = (question, detail) => {
+          asked.push(`${question} ${detail}`);
+          return answer(question, detail ?? '');
+        };
+        await until(() => message().startsWith('Rear body module (demo) – Read back'));
+        await (await shown('Bring In the Read-back…')).press();
+        const got = session.text('read.cfgdump');
+        await session.stop();
+        return { asked, got };
+      };
+      const right = await bring(lines, () => undefined);
+      assert.deepEqual([right.asked, /^@vehicle stock no\. 2041$/m.test(right.got)], [[], true]);
+      const sure = await bring(other, () => 'It Is of This Vehicle');
+      assert.match(sure.asked.join(), /^Is read\.cfgdump of this vehicle\? It may be .*byte for byte donor\.cfgdump/);
+      assert.match(sure.got, /^@vehicle stock no\. 2041$/m);
+      const unsure = await bring(other, () => undefined);
+      assert.doesNotMatch(unsure.got, /@vehicle|@profile/);
+      assert.match(unsure.got, /^@taken 2026-03-02T18:20:00Z$/m);
+      session = await clientSession({});
+    });
+
     it('what was read back, beside the dump and as one of its module, and proves by it what was written', async () => {
       const planned = (FILES[DUMP] ?? '').replace('00 FF | 88', '00 FF | A8').replace('FF 5C | 75', 'FF 3C | 55');
       const cluster = Object.keys(FILES).filter((name) => name.startsWith('cluster'));
@@ -499,6 +553,11 @@ describe('the job view', function () {
       await (await shown('Save the File')).press();
       await until(() => entries().some(({ spoken }) => spoken.startsWith('Read-back verified: done')));
       await until(() => /all steps are done\. .* "Go Back to the Backup…" under "Option set"\.$/.test(message()));
+      assert.match(
+        message(),
+        /Try the function in the car\. If it works, press "Note in Profile…" under "Read-back verified"\./,
+      );
+      assert.equal(session.editor.in(`${VIEW} revealed`).at(-1), 'Note in Profile…');
       const verify = await shown('Verify the Read-back');
       await verify.press();
       assert.match(session.editor.in('markdown').at(-1) ?? '', /What was read is what was planned/);
@@ -509,6 +568,24 @@ describe('the job view', function () {
         return item?.collapsibleState === 2 ? [item.label] : [];
       });
       assert.ok(open.includes('Option set'), open.join());
+      // Only what was tried and works is noted.
+      const PROFILE = 'rear-body.dump-profile.json';
+      const inFile = () => new TextDecoder().decode(session.editor.files.get(`file:///cars/${PROFILE}`));
+      const before = inFile();
+      for (const answer of ['Not tried yet', 'It was tried and does not work']) {
+        session.editor.person.pick = ({ items }) => items.flatMap(({ label }) => (label === answer ? label : []));
+        await (await shown('Note in Profile…')).press();
+        assert.equal(inFile(), before, answer);
+      }
+      session.editor.person.pick = () => ['It was tried in the car and works'];
+      session.editor.person.write = () => 'Ada';
+      await (await shown('Note in Profile…')).press();
+      assert.equal(session.editor.in('list title').at(-1), 'Was it tried in the car? Trailer socket');
+      assert.match(inFile(), /"how": "set-and-tried", "by": "Ada"/);
+      await until(() =>
+        session.editor.in('notice').some((said) => /^Noted in .* as set and tried: Trailer/.test(said)),
+      );
+      await until(() => !labels().includes('Note in Profile…') && labels().includes('Verify the Read-back'));
       session.editor.person.pick = ({ items }) => items.map(({ label }) => label);
       session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
       await (await shown('Go Back to the Backup…')).press();

@@ -25,6 +25,7 @@ import { asKept, localMoment, localTime, zoneAt } from '../writtenTime.js';
 import { IN_JOB } from './conditions.js';
 import { mayOpenAsDumpText } from './openAsDumpText.js';
 import { readAs } from './treatAsDump.js';
+import { whoseReading } from './whoseReading.js';
 
 /** *Bring In a Dump…*: what was read from a module, pasted into a new text or taken from a file. */
 export const bringIn: Command = {
@@ -66,7 +67,7 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
   if (way === 'paste' && !taken) return;
   const document =
     way === 'file' ? await bringFile(services.client, vscode.Uri.joinPath(of, '..'), asked) : await newReading(of);
-  if (document && taken) await fill(services, document, { like: of.toString(), taken });
+  if (document && taken) await fill(services, document, { ...(await whoseReading(services, document, of)), taken });
 }
 
 /** Says in a dump of which vehicle it is and when it was read, as far as it does not. */

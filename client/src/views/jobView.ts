@@ -13,7 +13,17 @@ import { isOutdated } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
 import { nameOf } from '../places.js';
 import { fileUri } from '../rawUri.js';
-import { childrenOf, type JobNode, jobItem, moduleOf, nextNode, nextOf, parentOf, rootsOf } from './jobItems.js';
+import {
+  childrenOf,
+  type JobNode,
+  jobItem,
+  moduleOf,
+  nextNode,
+  nextOf,
+  parentOf,
+  rootsOf,
+  toNote,
+} from './jobItems.js';
 
 export interface JobView extends vscode.Disposable {
   /** What people call the vehicles whose dumps are here; a dump that names none is nobody's name for one. */
@@ -174,14 +184,21 @@ function whatIsNext({ vehicles }: JobsResult, module: JobModule | undefined): st
   return vscode.l10n.t('{0} – {1}: {2}', module.title, step.title, step.says);
 }
 
-/** Where a module is changed, the way back is named too. */
-function allDone({ title, steps }: JobModule): string {
+/** What is left to a person where all is proved; where a module is changed, the way back is named too. */
+function allDone(module: JobModule): string {
+  const { title, steps } = module;
   const change = steps.find(({ action }) => action?.does === 'restore');
-  return change === undefined
-    ? vscode.l10n.t('{0}: all steps are done.', title)
-    : vscode.l10n.t(
-        '{0}: all steps are done. To undo the work, press "Go Back to the Backup…" under "{1}".',
-        title,
-        change.title,
-      );
+  const note = toNote(module);
+  return [
+    note === undefined
+      ? vscode.l10n.t('{0}: all steps are done.', title)
+      : vscode.l10n.t(
+          '{0}: all steps are done. Try the function in the car. If it works, press "Note in Profile…" under "{1}".',
+          title,
+          note.title,
+        ),
+    ...(change === undefined
+      ? []
+      : [vscode.l10n.t('To undo the work, press "Go Back to the Backup…" under "{0}".', change.title)]),
+  ].join(' ');
 }
