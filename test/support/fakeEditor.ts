@@ -211,13 +211,13 @@ export class FakeDocument {
       this.version,
       Text.applyEdits(this.#text, [...edits]),
     );
-    didChange.fire({ document: this });
+    didChange.fire({ document: this, contentChanges: edits });
   }
 }
 
 const [didOpen, didChange, didClose, didSave] = [
   happening<FakeDocument>(),
-  happening<{ document: FakeDocument }>(),
+  happening<{ document: FakeDocument; contentChanges: readonly { range: Range; newText: string }[] }>(),
   happening<FakeDocument>(),
   happening<FakeDocument>(),
 ];
@@ -555,7 +555,10 @@ export const window = {
   },
   showInformationMessage: ask('notice'),
   showWarningMessage: ask('warning'),
-  setStatusBarMessage: (text: string) => fake.show('status bar', text),
+  setStatusBarMessage: (text: string) => {
+    fake.show('status bar', text);
+    return new Disposable(() => fake.show('status bar gone', text));
+  },
   withProgress: (options: { title: string }, run: (progress: unknown, token: unknown) => unknown) => {
     fake.show('notice', options.title);
     return run({}, { isCancellationRequested: false, onCancellationRequested: happening().event });

@@ -19,7 +19,7 @@ import { firstFree, freeUnsaved, namesLike, numbered, stemOf, writeText } from '
 import { nameOf } from '../places.js';
 import { rawUri } from '../rawUri.js';
 import type { Services } from '../services.js';
-import { askText, chooseOne, tellDone, warn } from '../ui.js';
+import { askText, chooseOne, tellDone, tellUntilTyped, warn } from '../ui.js';
 import type { Writing } from '../writeEdit.js';
 import { asKept, localMoment, localTime, zoneAt } from '../writtenTime.js';
 import { IN_JOB } from './conditions.js';
@@ -300,7 +300,7 @@ async function fill(services: Writing, document: vscode.TextDocument, say: Omit<
   editor.selection = new vscode.Selection(line, 0, line, 0);
   // A file has its headers at once, so that it is known for what it is even if nothing is pasted.
   if (document.uri.scheme !== 'untitled') await document.save();
-  tellDone(vscode.l10n.t('Paste what was read here, and save it.'));
+  tellUntilTyped(document, vscode.l10n.t('Paste what was read here, and save it.'));
 }
 
 /** Writes headers into a dump, or into the file beside one whose text has no place for them. */
