@@ -9,6 +9,7 @@ import { isForComparison } from '../../model/useHeader.js';
 import { whyNotWhole } from '../../model/whole.js';
 import { timeInWords } from '../card/identity.js';
 import type { NamedDump, Say } from '../card/input.js';
+import { numberFor } from '../changeFor.js';
 import { contradictionOf, notAsAsked } from '../fitting.js';
 import { severalDumps } from '../plan.js';
 import type { RetrofitFile } from '../retrofitFile.js';
@@ -121,7 +122,10 @@ function notCarriedOut(dumps: readonly RecordedDump[], retrofits: RecordInput['r
   const profileFile = current?.profileFile;
   if (current === undefined || profileFile === undefined) return [];
   const fitting = retrofits.flatMap(({ name, file, profileFiles }) => {
-    const change = file.kind === 'sound' ? file.retrofit.changes[profileFiles.indexOf(profileFile)] : undefined;
+    const change =
+      file.kind === 'sound'
+        ? file.retrofit.changes[numberFor(profileFiles, profileFile, current.dump.profile)]
+        : undefined;
     return change === undefined ? [] : { name, change };
   });
   const contrary = contradictionOf(current.dump, fitting);

@@ -179,7 +179,11 @@ export function recordOf(
   return [...matters, ...unsaved];
 }
 
-/** Whether nothing is open in the record of the vehicle, the own module first, and all of its files were read whole. */
+/**
+ * Whether the module is verified and nothing is open in the record of the vehicle, in none of its modules: a car leaves as a
+ * whole. What is open in the own module is said first. It counts what the record lists, what is not saved and what cannot be
+ * read; whether anybody has looked at the record leaves no trace in the folder, so it does not count.
+ */
 export function inRecord(
   { file }: JobDump,
   { dumps, strays }: Module,
