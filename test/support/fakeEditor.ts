@@ -567,7 +567,10 @@ export const window = {
   },
   showInformationMessage: ask('notice'),
   showWarningMessage: ask('warning'),
-  setStatusBarMessage: (text: string) => fake.show('status bar', text),
+  setStatusBarMessage: (text: string) => {
+    fake.show('status bar', text);
+    return new Disposable(() => fake.show('status bar gone', text));
+  },
   withProgress: (options: { title: string }, run: (progress: unknown, token: unknown) => unknown) => {
     fake.show('notice', options.title);
     return run({}, { isCancellationRequested: false, onCancellationRequested: happening().event });

@@ -186,7 +186,7 @@ function stepItem({ uri, steps }: JobModule, step: JobStep): vscode.TreeItem {
   const tooltip = shownState === Expanded ? '' : `${title}: ${says}`;
   const shown = treeItem(title, { description, tooltip, spoken }, shownState);
   shown.id = `step ${uri} ${id} ${state} ${shownState}`;
-  shown.iconPath = iconOf(state);
+  shown.iconPath = isReadWrong(step) ? WRONG() : iconOf(state);
   return shown;
 }
 
@@ -197,6 +197,11 @@ function isOpen({ id, state, action }: JobStep, steps: readonly JobStep[]): bool
   // Whoever is through may want to go back.
   if (id === 'change') return steps.every((step) => step.state === 'done');
   return id === 'readBack' && steps.some((step) => step.id === 'verified' && step.state === 'next');
+}
+
+/** Whether a reading is here that does not prove what was planned: the step is next, but nothing goes on of itself. */
+function isReadWrong({ state, action }: JobStep): boolean {
+  return state === 'next' && action?.does === 'verifyReadBack';
 }
 
 function stateInWords(state: JobStep['state']): string {
@@ -212,6 +217,8 @@ function stateInWords(state: JobStep['state']): string {
   }
 }
 
+const WRONG = () => new vscode.ThemeIcon('warning', new vscode.ThemeColor('list.warningForeground'));
+
 function iconOf(state: JobStep['state']): vscode.ThemeIcon {
   switch (state) {
     case 'done':
@@ -219,7 +226,7 @@ function iconOf(state: JobStep['state']): vscode.ThemeIcon {
     case 'next':
       return new vscode.ThemeIcon('circle-filled');
     case 'stuck':
-      return new vscode.ThemeIcon('warning', new vscode.ThemeColor('list.warningForeground'));
+      return WRONG();
     case 'later':
       return new vscode.ThemeIcon('circle-outline');
   }
