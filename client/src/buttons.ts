@@ -2,6 +2,7 @@ import * as vscode from 'vscode';
 
 /** What the buttons of notices and questions say: so short that all of one are whole (`test/client/labels`). */
 export const BUTTONS = {
+  addLine: () => vscode.l10n.t('Add the Line'),
   addAlone: () => vscode.l10n.t('Add It Alone'),
   bringIn: () => vscode.l10n.t('Bring In a Dump…'),
   chooseAgain: () => vscode.l10n.t('Choose Again'),

@@ -8,6 +8,7 @@ export {
   placeForHeader,
 } from './actions/backup.js';
 export type { Change, Consent } from './actions/change.js';
+export { changeInFull } from './actions/changeInFull.js';
 export { type ChangeFix, type CommandFix, type Fix, type FixWish, titleOf, type WishFix } from './actions/fixes/fix.js';
 export { fixesForInSteps } from './actions/fixes/fixesFor.js';
 export { optionFixes } from './actions/fixes/optionFixes.js';

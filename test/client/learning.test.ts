@@ -155,7 +155,9 @@ describe('learning in the editor', () => {
       await until(() => pressed.length === 2);
       await settle();
       assert.deepEqual(pressed, ['Use Profile in Similar Dumps', 'Save Them']);
-      assert.match(shown('modal'), /^Write "@profile car-1\.dump-profile\.json" into 2 dumps\?$/m);
+      assert.match(shown('modal'), /^Add the line "@profile car-1\.dump-profile\.json" at the head of 2 dumps\?$/m);
+      assert.match(detail, /^Only this line is added.* No byte of them changes/m);
+      assert.match(shown('notice'), /Save them, and car-1\.cfgdump with them, to keep that\.$/m);
       assert.match(detail, /^car-2\.cfgdump, car-4\.cfgdump$/m);
       for (const why of [
         'named.cfgdump stays as it is: it names other',
@@ -166,6 +168,7 @@ describe('learning in the editor', () => {
       const saved = (name: string) => new TextDecoder().decode(session.editor.files.get(`file:///cars/${name}`));
       assert.equal(saved('car-2.cfgdump'), `@profile car-1.dump-profile.json\n${others['car-2.cfgdump']}`);
       assert.equal(saved('car-4.cfgdump'), `@profile car-1.dump-profile.json\n${TEXT}`);
+      assert.equal(saved('car-1.cfgdump'), `@profile car-1.dump-profile.json\n${TEXT}`, 'the dump at hand too');
       for (const name of ['car-3.cfgdump', 'strange.cfgdump', 'named.cfgdump', 'sealed.cfgdump'] as const)
         assert.equal(session.text(name), others[name]);
     });
@@ -301,7 +304,7 @@ describe('learning in the editor', () => {
       return lists.length === 1 ? ['c.cfgdump'] : undefined;
     };
     session.editor.person.notice = (_, buttons) => buttons.find((button) => button === 'Use Profile in Similar Dumps');
-    session.editor.person.modal = (_, __, buttons) => buttons.find((button) => button === 'Write It');
+    session.editor.person.modal = (_, __, buttons) => buttons.find((button) => button === 'Add the Line');
     await session.open('a.cfgdump');
     await session.run('findOption');
     await until(() => lists.length === 2);
@@ -380,7 +383,7 @@ describe('learning in the editor', () => {
             ? '7-pin'
             : more.shift();
       session.editor.person.pick = ({ title, items }) =>
-        title === 'Which bits are the option?' ? [items[0]?.label ?? ''] : ['the lighting'];
+        title === 'Which bits are the option?' ? [items[0]?.label ?? ''] : ['The lighting'];
       await select(3, 9, 10);
       await session.run('newOption');
       await until(() => session.text('p.dump-profile.json').includes('trailer'));
@@ -408,11 +411,61 @@ describe('learning in the editor', () => {
       );
     });
 
+    it('asks what a wrong setting touches until something is ticked: one thing, several, or that it is nothing', async () => {
+      await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': PROFILE });
+      answer({
+        'What is the option called?': 'Fuel heater',
+        'What does 4 mean?': 'fitted',
+        'Another value and its words?': '',
+      });
+      const answers = [
+        [],
+        ['Nothing that can hurt people', 'Emissions'],
+        ['Emissions', 'The safety of people in another way'],
+      ];
+      const offered: (readonly string[])[] = [];
+      session.editor.person.pick = ({ title, many, items }) => {
+        if (title === 'Which bits are the option?') return [items[0]?.label ?? ''];
+        assert.ok(many);
+        offered.push(items.map(({ label }) => label));
+        return answers.shift();
+      };
+      await select(3, 9, 10);
+      await session.run('newOption');
+      await until(() => session.text('p.dump-profile.json').includes('fuel'));
+      const hints = session.editor.in('list hint').slice(-2);
+      assert.deepEqual(hints, [
+        'Tick what it touches, or that it touches nothing.',
+        'Either nothing that can hurt people, or something: not both.',
+      ]);
+      assert.equal(offered.length, 3);
+      assert.equal(offered[0]?.at(-1), 'Nothing that can hurt people');
+      assert.ok(
+        offered[0]?.every((label) => /^\p{Lu}/u.test(label)),
+        offered[0]?.join(),
+      );
+      const { options } = JSON.parse(session.text('p.dump-profile.json').replace(/\/\/.*/, ''));
+      assert.deepEqual(options[1].hazard, ['emissions', 'other']);
+    });
+
+    it('stays where what is typed is in no list, and says so', async () => {
+      await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': PROFILE });
+      const lists: string[] = [];
+      session.editor.person.pick = ({ title }) => {
+        lists.push(title);
+        return lists.length === 1 ? ['Trailer socket'] : undefined;
+      };
+      await select(3, 9, 10);
+      await session.run('newOption');
+      assert.deepEqual(lists, ['Which bits are the option?', 'Which bits are the option?']);
+      assert.match(session.editor.in('list hint').at(-1) ?? '', /^Nothing here fits what was typed/);
+    });
+
     it('of a single bit asks for both values', async () => {
       await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': PROFILE });
       answer({ 'What is the option called?': 'Chime', 'What does 1 mean?': 'on', 'What does 0 mean?': '' });
       session.editor.person.pick = ({ title, items }) => [
-        title === 'Which bits are the option?' ? 'bit 6' : (items[0]?.label ?? ''),
+        title === 'Which bits are the option?' ? 'bit 6' : (items.at(-1)?.label ?? ''),
       ];
       await select(3, 9, 10);
       await session.run('newOption');

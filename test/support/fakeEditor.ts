@@ -583,8 +583,10 @@ export const window = {
   createQuickPick: () => {
     const [accepted, hidden] = [happening<void>(), happening<void>()];
     type Item = { label: string; description?: string; detail?: string; kind?: number };
+    let isHidden = false;
     const pick = {
       title: '',
+      value: '',
       placeholder: undefined as string | undefined,
       items: [] as Item[],
       activeItems: undefined as Item[] | undefined,
@@ -592,7 +594,11 @@ export const window = {
       canSelectMany: false,
       onDidAccept: accepted.event,
       onDidHide: hidden.event,
-      hide: () => hidden.fire(),
+      hide: () => {
+        if (isHidden) return;
+        isHidden = true;
+        hidden.fire();
+      },
       dispose: () => undefined,
       show: () => {
         fake.show('list title', pick.title);
@@ -602,16 +608,24 @@ export const window = {
           fake.show('list', description);
           fake.show('list', detail);
         }
-        const { title, canSelectMany: many, items } = pick;
+        const { canSelectMany: many, items } = pick;
         const able = items.filter(({ kind }) => kind !== -1);
         const active = pick.activeItems ?? able.slice(0, 1);
         if (!many && able.length > 0 && active.length === 0) throw new Error('The Enter key would choose nothing.');
-        const chosen = fake.person.pick({ title, many, items: able, active });
-        queueMicrotask(() => {
-          if (chosen === undefined) return hidden.fire();
-          pick.selectedItems = able.filter(({ label }, i) => chosen.includes(label) || chosen.includes(i));
-          accepted.fire();
-        });
+        // A list that an answer does not close asks the person again, who goes away in the end.
+        const answer = (tries: number) => {
+          const chosen = tries < 3 ? fake.person.pick({ title: pick.title, many, items: able, active }) : undefined;
+          queueMicrotask(() => {
+            if (chosen === undefined) return pick.hide();
+            pick.selectedItems = able.filter(({ label }, i) => chosen.includes(label) || chosen.includes(i));
+            accepted.fire();
+            if (!isHidden) {
+              fake.show('list hint', pick.placeholder);
+              answer(tries + 1);
+            }
+          });
+        };
+        answer(0);
       },
     };
     return pick;

@@ -281,7 +281,7 @@ function fileItem({ name, says, uri }: UnreadFile): vscode.TreeItem {
 
 function comparedItem(files: JobsResult['compared']): vscode.TreeItem {
   const title = vscode.l10n.t('For comparison only: {0}', files.length);
-  const spoken = vscode.l10n.t('{0}. These have no job, and nothing is written into them.', title);
+  const spoken = vscode.l10n.t('{0}. These have no job, and no byte of them is changed.', title);
   const shown = treeItem(title, { tooltip: spoken, spoken }, Expanded);
   shown.id = 'compared';
   shown.iconPath = new vscode.ThemeIcon('diff');

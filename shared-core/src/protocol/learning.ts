@@ -1,5 +1,6 @@
 import type { DraftOption } from '../learn/addOption.js';
 import type { ProfileWish } from '../learn/changeProfile.js';
+import type { Hazard } from '../profile/profile.js';
 import type { DumpParams, Stretch } from './common.js';
 import type { DumpWords } from './files.js';
 
@@ -147,7 +148,7 @@ export interface FindOptionResult {
 }
 /** What a wrong setting of an option may touch: as profiles and as people call it. */
 export interface HazardChoice {
-  readonly id: NonNullable<DraftOption['hazard']>;
+  readonly id: Hazard;
   readonly words: string;
 }
 export interface FoundPlace {
