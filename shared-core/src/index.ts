@@ -45,7 +45,6 @@ export { checkDump, checkInSteps } from './checks/checkDump.js';
 export { copiesApart } from './checks/copies.js';
 export { DIAGNOSTICS, type Severity } from './checks/diagnostics.js';
 export type { LoadedDump } from './checks/loadedDump.js';
-export { sameVehicle } from './checks/otherModules.js';
 export type { Problem } from './checks/problem.js';
 export { shownProblems } from './checks/shownProblems.js';
 export { allSumsRight } from './checks/sumsLeft.js';
@@ -114,11 +113,13 @@ export { type CardModule, type NamedDump, namedDump } from './jobs/card/input.js
 export { jobCard } from './jobs/card/jobCard.js';
 export { whyNoCard } from './jobs/card/refusal.js';
 export { savedCard } from './jobs/card/savedCard.js';
+export { numberFor } from './jobs/changeFor.js';
 export {
   confirmedInWords,
   confirmingWish,
   type UnconfirmedSum,
   unconfirmedSums,
+  whyUnconfirmed,
 } from './jobs/confirmedSums.js';
 export { asWritten, type FleetRow, fleetRow, rowWithoutPlan } from './jobs/fleet.js';
 export { countsInWords, fleetPage, reasonsOf } from './jobs/fleetPage.js';
@@ -245,6 +246,7 @@ export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
 export { byteAt, soundRecord, storedValue } from './model/totals.js';
 export { isForComparison, isWrongUse, USES, whyForComparison, whySetAside } from './model/useHeader.js';
+export { sameVehicle } from './model/vehicle.js';
 export { withRecords } from './model/whole.js';
 // options: options in words
 export { cautionAhead } from './options/cautions.js';

@@ -131,7 +131,10 @@ describe('commands', () => {
         return undefined;
       };
       await session.run('verifyReadBack');
-      assert.match(shown('warning'), /closed cannot be listed: not allowed/);
+      assert.match(shown('list hint'), /closed cannot be listed: not allowed/);
+      assert.equal(shown('warning'), '');
+      session.editor.person.pick = () => ['rear-body.read-back.cfgdump'];
+      await session.run('verifyReadBack');
     });
 
     it('compare three ways; a place leads into the text', async () => {

@@ -45,6 +45,19 @@ describe('learning in the editor', () => {
       'sealed.cfgdump': `@seal sha256:00\n${TEXT}`,
     };
 
+    it('tells in one notice what was left out and which profile there is was named', async () => {
+      const profile = PROFILE.replace(/ {2}"locked".*\n/, '');
+      await start({ 'car-1.cfgdump': TEXT, 'p.dump-profile.json': profile });
+      session.editor.files.set('file:///cars/other.cfgdump', new Uint8Array([0xff, 0xfe, 0x00]));
+      await session.open('car-1.cfgdump');
+      session.editor.person.pick = ({ items }) => items.slice(0, 1).map(({ label }) => label);
+      await session.run('learn');
+      assert.match(session.text('car-1.cfgdump'), /^@profile p\.dump-profile\.json$/m);
+      const told = [...session.editor.in('notice'), ...session.editor.in('warning')];
+      assert.equal(told.length, 1, told.join('\n'));
+      assert.match(told[0] ?? '', /^The dump names p\.dump-profile\.json\. .*Left out: .*other\.cfgdump/);
+    });
+
     it('asks what the module is called, which is the title of the profile', async () => {
       await start({ 'car-1.cfgdump': TEXT });
       let asked = '';

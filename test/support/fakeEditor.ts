@@ -34,6 +34,8 @@ class Fake {
   shown: Shown[] = [];
   /** The buttons of each notice. */
   buttonRows: (readonly string[])[] = [];
+  /** The notices of which no button was pressed: they stay on the screen. */
+  standing: string[] = [];
   files = new Map<string, Uint8Array>();
   /** When files were last written, by a clock of its own. */
   times = new Map<string, number>();
@@ -492,7 +494,10 @@ const ask =
     }
     fake.show(where, text);
     fake.buttonRows.push(rest as string[]);
-    return fake.person.notice(text, rest as string[]);
+    const pressed = await fake.person.notice(text, rest as string[]);
+    // A notice whose button is pressed goes away.
+    if (pressed === undefined) fake.standing.push(text);
+    return pressed;
   };
 
 function newPanel(viewType: string, title: string) {

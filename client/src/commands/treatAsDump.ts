@@ -41,12 +41,14 @@ export const treatAsDump: Command = {
     const language = reading === 'unknown' ? 'cfgdump' : reading.language;
     const { shown, isRemembered } = await readAs(document, language, reading === 'unknown' ? undefined : reading.word);
     await vscode.window.showTextDocument(shown, { preview: false });
+    // What is learned next has a notice of its own.
+    const tell = reading === 'unknown' ? tellDone : inform;
     if (isRemembered)
       tellDone(
         vscode.l10n.t('{0} is a dump in this folder from now on: see files.associations in its settings.', nameOf(uri)),
       );
     else
-      void inform(
+      void tell(
         vscode.l10n.t(
           '{0} is treated as a dump while it is open. To have that remembered, open its folder.',
           nameOf(uri),

@@ -152,8 +152,9 @@ function vehicleItem({ id, title, modules }: JobVehicle, current: string | undef
 
 function moduleItem(module: JobModule, isOpen: boolean): vscode.TreeItem {
   const { title, steps, uri } = module;
-  const done = steps.filter(({ state }) => state === 'done').length;
   const step = nextOf(module);
+  // A step behind the next one may be done and come open again, so it does not count yet.
+  const done = step === undefined ? steps.length : steps.indexOf(step);
   const spoken = [
     `${title}: ${vscode.l10n.t('{0} of {1} done', done, steps.length)}`,
     ...(step === undefined ? [] : [vscode.l10n.t('next: {0}', step.title)]),

@@ -102,7 +102,7 @@ export function totalSaid(best: LearnCandidate | undefined): readonly Phrase[] {
   if (best?.totalExplained !== true || best.undecided || chance <= SURE) return [];
   return [
     phrase(
-      'The file sum is not sure yet ({0}). Another dump of the same module with other values makes it surer: of another car, or read after a change.',
+      'The file sum is not sure yet ({0}). A dump of the same module of another car, with other values, makes it surer.',
       oddsInWords(chance),
     ),
   ];

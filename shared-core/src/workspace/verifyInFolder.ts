@@ -27,5 +27,5 @@ export async function verifyInFolder(
     const other = await files.readDump(uri, planned.profile);
     if (other.ok) others.push({ name: fileName(uri), dump: other.value });
   }
-  return others.length === 0 ? alone : verifyReadBack(planned, read.dump, found, others);
+  return others.length === 0 ? alone : verifyReadBack(planned, read.dump, found, () => others);
 }

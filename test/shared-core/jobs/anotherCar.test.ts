@@ -35,7 +35,7 @@ const PLANNED = dump({ 7: 0x45 }, VAN);
 const OTHER: Changes = { 3: 0x71, 5: 0x91, 7: 0x45, 9: 0xb2, 11: 0x8f };
 const beside = (name: string, changes: Changes, head = ''): DumpBeside => ({ name, dump: dump(changes, head) });
 const verify = (changes: Changes, others: readonly DumpBeside[] = [], head = VAN) =>
-  verifyReadBack(PLANNED, dump(changes, head), FOUND, others);
+  verifyReadBack(PLANNED, dump(changes, head), FOUND, () => others);
 const doubtOf = (...given: Parameters<typeof verify>) => {
   const { doubt, foreign } = verify(...given);
   return [doubt, foreign].map((said) => (said === undefined ? '' : say(said)));

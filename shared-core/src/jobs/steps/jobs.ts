@@ -1,18 +1,18 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Steps } from '../../base/steps.js';
 import { differs } from '../../compare/compareDumps.js';
-import { headerValue, isSealed } from '../../model/headers.js';
 import { isForComparison } from '../../model/useHeader.js';
 import { fileOfTotals, type UnconfirmedSum, unconfirmedSums } from '../confirmedSums.js';
 import { moduleTitle } from '../moduleTitle.js';
 import { namelessOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
+import type { Others } from '../verify/anotherCar.js';
 import { backupSealed, broughtIn, hasOpen, sumsKnown } from './asFound.js';
 import type { JobInput } from './input.js';
 import { type JobDump, type Module, modulesOf, vehiclesOf, workBack, workOf } from './module.js';
 import { done, type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
 import { allRight, changeMade, fittingOf, folderOf } from './work.js';
-import { besideOf, cardMade, inRecord, proofOf, type RecordMatter, readBack, recordOf, verified } from './writing.js';
+import { cardMade, inRecord, proofOf, type RecordMatter, readBack, recordOf, verified } from './writing.js';
 
 /** The job of a vehicle, computed from what lies in the folder and from nothing else. */
 export interface VehicleJob {
@@ -69,12 +69,17 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
     // Dumps without a profile may come to tell of sums that are only a guess.
     const unnamed = hasOpen(guesses) ? input.dumps.filter(({ loaded }) => loaded.profile.kind === 'none') : [];
     const from = [...dumps, ...beside, ...unnamed];
-    const near = dumps.some(isReading) ? [...new Set(dumps.flatMap((one) => besideOf(one, input.dumps)))] : [];
+    const near = inFoldersOf(dumps, input.dumps);
     const known = before?.vehicles.find((one) => one.rest === rest && isFrom(one, from, near));
     if (known !== undefined) vehicles.push(known);
     else {
-      const job = vehicleJob(dumps, beside, input);
-      vehicles.push({ ...job, dumps: from, near: isOpen(job, 'verified') ? near : undefined, rest });
+      let isAsked = false;
+      const others = () => {
+        isAsked = true;
+        return near;
+      };
+      const job = vehicleJob(dumps, beside, input, others);
+      vehicles.push({ ...job, dumps: from, near: isAsked ? near : undefined, rest });
     }
     yield;
   }
@@ -88,16 +93,8 @@ function guessesOf(vehicle: readonly JobDump[], { dumps }: JobInput): readonly U
   return [...profiles].flatMap((file) => unconfirmedSums(all, file));
 }
 
-function isReading({ dump }: JobDump): boolean {
-  return !isSealed(dump) && headerValue(dump, 'backup') === undefined;
-}
-
 function isFrom(job: ComputedFrom, dumps: readonly JobDump[], near: readonly JobDump[]): boolean {
   return areSame(job.dumps, dumps) && (job.near === undefined || areSame(job.near, near));
-}
-
-function isOpen({ modules }: VehicleJob, id: StepId): boolean {
-  return modules.some(({ steps }) => steps.some((step) => step.id === id && !step.isDone));
 }
 
 function areSame(some: readonly JobDump[], others: readonly JobDump[]): boolean {
@@ -106,27 +103,35 @@ function areSame(some: readonly JobDump[], others: readonly JobDump[]): boolean 
 
 /** Dumps in the folders of a vehicle that name none: they are part of the record of its folder. */
 function namelessBeside(vehicle: readonly JobDump[], all: readonly JobDump[]): readonly JobDump[] {
-  const folders = vehicle.map(({ file }) => folderOf(file));
-  return namelessOf(all).filter(
-    (one) => !vehicle.includes(one) && folders.some((folder) => one.file.startsWith(folder)),
-  );
+  return inFoldersOf(vehicle, namelessOf(all));
 }
 
-function vehicleJob(dumps: readonly JobDump[], nameless: readonly JobDump[], input: JobInput): VehicleJob {
-  const record = recordOf([...dumps, ...nameless], input);
+/** Dumps in the folders of a vehicle and below that are not known to be of it. */
+function inFoldersOf(vehicle: readonly JobDump[], all: readonly JobDump[]): readonly JobDump[] {
+  const folders = vehicle.map(({ file }) => folderOf(file));
+  return all.filter((one) => !vehicle.includes(one) && folders.some((folder) => one.file.startsWith(folder)));
+}
+
+function vehicleJob(
+  dumps: readonly JobDump[],
+  nameless: readonly JobDump[],
+  input: JobInput,
+  others: Others,
+): VehicleJob {
+  const record = recordOf([...dumps, ...nameless], input, others);
   return {
     ...calledIn(dumps),
     modules: modulesOf(dumps, nameless).map((module) => ({
       title: moduleTitle(module.dumps),
       file: (module.current[0] ?? module.dumps[0])?.file ?? '',
       files: module.dumps.map(({ file }) => file),
-      steps: stepsOf(module, record, input),
+      steps: stepsOf(module, record, input, others),
     })),
   };
 }
 
-function stepsOf(module: Module, record: readonly RecordMatter[], input: JobInput): readonly Step[] {
-  const found = findingsOf(module, record, input);
+function stepsOf(module: Module, record: readonly RecordMatter[], input: JobInput, others: Others): readonly Step[] {
+  const found = findingsOf(module, record, input, others);
   return inOrder(STEPS.map((id) => ({ id, title: titleOfStep(id, module, input), ...(found[id] ?? WAITS) })));
 }
 
@@ -137,6 +142,7 @@ function findingsOf(
   module: Module,
   record: readonly RecordMatter[],
   input: JobInput,
+  others: Others,
 ): Partial<Readonly<Record<StepId, Finding>>> {
   const first = broughtIn(module, input);
   const [own, ...more] = module.current;
@@ -148,9 +154,11 @@ function findingsOf(
   const change = changeMade(own, work, input, proof.written);
   const toWrite = proof.back === undefined ? work : workBack(own, proof.back);
   const isBack = proof.back !== undefined && proof.written?.isOpen === false;
-  const right = allRight(own, toWrite, input);
+  const checked = allRight(own, toWrite, input);
+  // A dump in which nothing is set yet is not what is to be written.
+  const right = checked.isDone && !change.isDone ? open(phrase('Waits until something is set.')) : checked;
   const isReady = [first, sums, backup, change, right].every(({ isDone }) => isDone);
-  const proved = verified(own, proof, isReady, input);
+  const proved = verified(own, proof, isReady, input, others);
   return {
     broughtIn: first,
     sums,
@@ -160,7 +168,7 @@ function findingsOf(
     card: isBack ? done(phrase('Nothing is to be written any more.')) : cardMade(own, toWrite, isReady, input),
     readBack: readBack(own, module, proof, input),
     verified: proved,
-    recorded: inRecord(own, module, record, proved.isDone, input),
+    recorded: inRecord(own, module, record, proved.isDone, input, others),
   };
 }
 

@@ -5,6 +5,7 @@ import { isGood, verdictOf } from '../../checks/verdict.js';
 import { compareDumps, differingBytes, differs } from '../../compare/compareDumps.js';
 import { isFoundInBytes } from '../../options/foundInBytes.js';
 import { againstRetrofit, mattersOf } from '../card/openMatters.js';
+import { numberFor } from '../changeFor.js';
 import { contradictionOf } from '../fitting.js';
 import type { Written } from '../record/changes.js';
 import type { Retrofit } from '../retrofit.js';
@@ -33,11 +34,11 @@ export interface Fitting {
 }
 
 /** The retrofits that change the module of a dump. */
-export function fittingOf({ profileFile }: JobDump, retrofits: JobInput['retrofits']): readonly Fitting[] {
+export function fittingOf({ profileFile, dump }: JobDump, retrofits: JobInput['retrofits']): readonly Fitting[] {
   return retrofits.flatMap(({ file, read, profileFiles }) => {
     if (read.kind !== 'sound' || profileFile === undefined) return [];
     const { retrofit } = read;
-    const change = retrofit.changes[profileFiles.indexOf(profileFile)];
+    const change = retrofit.changes[numberFor(profileFiles, profileFile, dump.profile)];
     return change === undefined ? [] : { file, retrofit, change };
   });
 }
@@ -139,7 +140,7 @@ export function allRight(own: JobDump, work: Work | undefined, { isSaved }: Pick
       { does: 'correctChecksums', file },
     ]);
   if (first !== undefined)
-    return open(matters.length === 1 ? first : phrase('{0} (open in all: {1})', first, matters.length), {
+    return open(matters.length === 1 ? first : phrase('{0} Open in all: {1}.', first, matters.length), {
       does: wayOut(problems),
       file,
     });

@@ -8,6 +8,7 @@ import { moduleTitle } from '../moduleTitle.js';
 import { type Written, whyUndated, writtenOf } from '../record/changes.js';
 import { type Recording, timeOf } from '../record/timeline.js';
 import { openInRecord, openMatters } from '../record/vehicleRecord.js';
+import type { Others } from '../verify/anotherCar.js';
 import { verdictInWords } from '../verify/inWords.js';
 import { newlySeen } from '../verify/seenInCar.js';
 import { verifyReadBack } from '../verify/verify.js';
@@ -144,7 +145,8 @@ export function verified(
   own: JobDump,
   { written, reading, stray, back }: Proof,
   isRight: boolean,
-  { isSaved, unread, dumps }: Pick<JobInput, 'isSaved' | 'unread' | 'dumps'>,
+  { isSaved, unread }: Pick<JobInput, 'isSaved' | 'unread'>,
+  others: Others,
 ): Finding {
   const { file, dump, loaded } = own;
   if (unread.length > 0) return open(listed(unread, ' '));
@@ -162,7 +164,6 @@ export function verified(
       : done(written.said, look);
   if (back !== undefined && written.isOpen) return open(written.said, look);
   if (stray !== undefined) return open(written.said, { does: 'sayUse', file: stray.file });
-  const others = besideOf(own, dumps).filter((one) => one.file !== reading.file);
   const verification = verifyReadBack(dump, reading.dump, found, others);
   return open(whyNotVerified(written, verification.matches ? undefined : verdictInWords(verification)), look);
 }
@@ -172,11 +173,6 @@ function isToBeNoted({ dump, loaded }: JobDump, found: Dump, reading: JobDump): 
   if (loaded.profileFile === undefined || newlySeen(found, dump, reading.dump).options.length === 0) return false;
   const { isProof, matches, caveats } = verifyReadBack(dump, reading.dump, found);
   return isProof && matches && caveats.length === 0;
-}
-
-/** The other dumps in the folder of one. */
-export function besideOf<T extends JobDump>({ file }: JobDump, dumps: readonly T[]): readonly T[] {
-  return dumps.filter((one) => one.file !== file && folderOf(one.file) === folderOf(file));
 }
 
 function whyNotVerified({ isOpen, said }: Written, verdict: Phrase | undefined): Phrase {
@@ -196,6 +192,7 @@ export interface RecordMatter {
 export function recordOf(
   dumps: readonly JobDump[],
   { retrofits, isSaved }: Pick<JobInput, 'retrofits' | 'isSaved'>,
+  others: Others,
 ): readonly RecordMatter[] {
   const folders = dumps.map(({ file }) => folderOf(file));
   // Those of other folders may be for other vehicles.
@@ -207,24 +204,29 @@ export function recordOf(
   }));
   const shown = [...dumps, ...retrofits.map(({ file }) => ({ file, name: nameIn(file) }))];
   const unsaved = shown.filter(({ file }) => !isSaved(file)).map(({ name, file }) => ({ says: notSaved(name), file }));
-  const matters = openInRecord({ dumps, retrofits: files }).map(({ says, of }) => {
+  const matters = openInRecord({ dumps, retrofits: files }, others).map(({ says, of }) => {
     const dump = dumps.find((one) => one.dump === of?.dump);
     return { says, file: dump?.file, module: dump && moduleTitle([dump]) };
   });
   return [...matters, ...unsaved];
 }
 
-/** Whether nothing is open in the record of the vehicle, the own module first, and all of its files were read whole. */
+/**
+ * Whether the module is verified and nothing is open in the record of the vehicle, in none of its modules: a car leaves as a
+ * whole. What is open in the own module is said first. It counts what the record lists, what is not saved and what cannot be
+ * read; whether anybody has looked at the record leaves no trace in the folder, so it does not count.
+ */
 export function inRecord(
   { file }: JobDump,
   { dumps, strays }: Module,
   record: readonly RecordMatter[],
   isVerified: boolean,
   { unread }: Pick<JobInput, 'unread'>,
+  others: Others,
 ): Finding {
   const look: StepAction = { does: 'vehicleRecord', file };
   if (unread.length > 0) return open(listed(unread, ' '));
-  const [own] = openMatters([{ dumps, strays }]);
+  const [own] = openMatters([{ dumps, strays }], others);
   if (own !== undefined) return open(own.says, look);
   const [matter] = record;
   if (matter !== undefined) {

@@ -14,6 +14,9 @@ export interface DumpBeside {
   readonly dump: Dump;
 }
 
+/** The dumps that are kept beside a plan, for whoever has to look at them. */
+export type Others = () => readonly DumpBeside[];
+
 /** What tells that a reading is of another vehicle, module or software level than the plan. */
 export interface Origin {
   /** Why it probably is. */
@@ -28,7 +31,10 @@ const MOST_BY_ITSELF = 2;
 /** A dump beside the plan is nearly what was read where so many times more differs from the plan. */
 const NEARER = 3;
 
-/** Where a reading is probably from, as far as that is not the module of the plan; `wrong` are its lines other than planned. */
+/**
+ * Where a reading is probably from, as far as that is not the module of the plan; `wrong` are its lines other than planned.
+ * The `others` are only asked for where they may tell.
+ */
 export function originOf(
   {
     planned,
@@ -44,7 +50,7 @@ export function originOf(
   },
   { guarded }: Comparison,
   wrong: readonly LineDifference[],
-  others: readonly DumpBeside[],
+  others: Others,
 ): Origin {
   const identity = otherIdentity(planned, read);
   if (identity !== undefined)
@@ -121,15 +127,10 @@ function isSum({ reason }: ByteDifference): boolean {
 }
 
 /** The dump beside the plan, of another vehicle or only to compare with, that a reading is a copy of, or nearly so. */
-function twinOf(
-  planned: Dump,
-  read: Dump,
-  beyond: readonly LineDifference[],
-  others: readonly DumpBeside[],
-): Origin | undefined {
+function twinOf(planned: Dump, read: Dump, beyond: readonly LineDifference[], others: Others): Origin | undefined {
   const fromPlan = beyond.reduce((all, line) => all + dataOf(line), 0);
   if (fromPlan === 0) return undefined;
-  const near = others.flatMap((other) => {
+  const near = others().flatMap((other) => {
     const vehicle = otherVehicle(planned, other.dump);
     if (vehicle === undefined && !isForComparison(other.dump)) return [];
     const found = compareDumps(readBy(other.dump, planned.profile), read);

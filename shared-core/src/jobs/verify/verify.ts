@@ -14,7 +14,7 @@ import { whySetAside } from '../../model/useHeader.js';
 import type { Place } from '../../profile/profile.js';
 import { EMPTY_PROFILE } from '../../profile/readProfile.js';
 import { isSecured } from '../../profile/secured.js';
-import { type DumpBeside, originOf } from './anotherCar.js';
+import { type Others, originOf } from './anotherCar.js';
 import { causeOf, type Evidence, isOutsideTheWork, lineSumHolds, notWritten } from './cause.js';
 import { recordsRead } from './recordsRead.js';
 import { changedByThemselves, totalsWrongInPlan, wrongTotalsOf } from './sumsFollow.js';
@@ -64,7 +64,7 @@ export function verifyReadBack(
   plan: Dump,
   back: Dump,
   found: Dump | undefined,
-  others: readonly DumpBeside[] = [],
+  others: Others = () => [],
 ): Verification {
   // Without a profile in the plan, that of the read-back says what can be said; it proves nothing.
   const planned = plan.profile === EMPTY_PROFILE ? readBy(plan, back.profile) : plan;

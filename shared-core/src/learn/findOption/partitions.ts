@@ -119,15 +119,14 @@ export function overlaps(a: OptionPlace, b: OptionPlace): boolean {
 function bitPartitions(column: Uint8Array, dumps: readonly number[], classes: Map<string, number>): number[] {
   // Against the first dump's byte, a bit and its opposite look alike: they divide the dumps alike.
   const first = column[dumps[0] as number] as number;
+  const differs = Uint8Array.from(dumps, (dump) => (column[dump] as number) ^ first);
   let varies = 0;
-  for (const dump of dumps) varies |= (column[dump] as number) ^ first;
+  for (const bits of differs) varies |= bits;
   return Array.from({ length: 8 }, (_, bit) => {
     if ((varies & (1 << bit)) === 0) return -1;
     const words = new Uint16Array((dumps.length + 15) >> 4);
-    for (let i = 0; i < dumps.length; i++) {
-      const differs = (((column[dumps[i] as number] as number) ^ first) >> bit) & 1;
-      words[i >> 4] = (words[i >> 4] as number) | (differs << (i & 15));
-    }
+    for (let i = 0; i < differs.length; i++)
+      words[i >> 4] = (words[i >> 4] as number) | ((((differs[i] as number) >> bit) & 1) << (i & 15));
     const key = packed(words);
     const known = classes.get(key);
     if (known !== undefined) return known;

@@ -105,6 +105,8 @@ export function roleInWords({ role }: PairDifference): Phrase {
   switch (role) {
     case 'option':
       return phrase('the option');
+    case 'maybe':
+      return phrase('maybe the option');
     case 'balance':
       return phrase('balance');
     case 'option-or-balance':
