@@ -232,14 +232,18 @@ describe('commands', () => {
 
     it('share a copy in a folder, and never over a file', async () => {
       session.editor.person.file = () => 'file:///shared';
+      session.editor.person.write = () => '';
       await session.run('shareCopy');
       const copy = session.editor.files.get('file:///shared/rear-body.cfgdump');
       assert.match(new TextDecoder().decode(copy), /^@vin 0XXX0X0X8XX000001$/m);
       assert.ok(session.editor.files.has('file:///shared/rear-body.as-found.cfgdump'));
       assert.ok(session.editor.files.has('file:///shared/rear-body.dump-profile.json'));
       assert.match(shown('markdown'), /^# Copies to share/m);
+      session.editor.person.notice = (_, buttons) => buttons.find((one) => one === 'Make a Folder in It');
       await session.run('shareCopy');
-      assert.match(shown('warning'), /exists there/);
+      assert.match(shown('warning'), /exists in that folder/);
+      assert.ok(session.editor.files.has('file:///shared/copies-to-share/rear-body.cfgdump'));
+      assert.match(shown('notice'), /files are in .*copies-to-share\./);
     });
 
     it('set an option, found by the cursor', async () => {
