@@ -252,6 +252,7 @@ export { withRecords } from './model/whole.js';
 // options: options in words
 export { cautionAhead } from './options/cautions.js';
 export { choicesOf, namedValues, valuesOf } from './options/choices.js';
+export { isFoundInBytes } from './options/foundInBytes.js';
 export { caution, hazardInWords } from './options/hazard.js';
 export { axisValue, certaintyOf, observationInWords, optionPlaceInWords, valuesInWords } from './options/inWords.js';
 export { whyNotSettable } from './options/setOption.js';

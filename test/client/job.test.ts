@@ -103,7 +103,7 @@ describe('the job view', function () {
     }
   });
 
-  it('says in a narrow side bar too what is next, by its message, short names of steps and the tip of its button', async () => {
+  it('says in a narrow side bar too what is next, by its message, short names of steps and the tip of its step', async () => {
     session = await clientSession(without(RETROFIT));
     await session.open(DUMP);
     await shown('Correct All Checksums');
@@ -112,7 +112,13 @@ describe('the job view', function () {
     for (const { node, item } of items)
       if (node.kind === 'step') assert.ok((item?.label ?? '').length <= 18, item?.label);
     const button = items.find(({ item }) => item?.label === 'Correct All Checksums');
-    assert.match(String(button?.item?.tooltip), /^Correct All Checksums – rear-body\.cfgdump: .*its sum is 88/);
+    // The tip of the button would cover the rows below; that of the step says all.
+    assert.equal(button?.item?.tooltip, '');
+    const step = items.find(({ item }) =>
+      /^Everything right: rear-body\.cfgdump: .*its sum is 88/.test(`${item?.tooltip}`),
+    );
+    assert.ok(step);
+    assert.equal(step?.item?.command?.command, button?.item?.command?.command);
     assert.equal(session.editor.in(`${VIEW} revealed`).at(-1), 'Correct All Checksums');
   });
 
@@ -147,6 +153,28 @@ describe('the job view', function () {
     await make.press();
     await until(() => labels().includes('Set an Option…'));
     assert.deepEqual(counted(), ['3/9']);
+  });
+
+  it('warns at the read-back where it is not what was planned', async () => {
+    const cluster = Object.keys(FILES).filter((name) => name.startsWith('cluster'));
+    const planned = (FILES[DUMP] ?? '').replace('00 FF | 88', '00 FF | A8').replace('FF 5C | 75', 'FF 3C | 55');
+    const iconWhere = async (back: string) => {
+      session = await clientSession({
+        ...without(RETROFIT, ...cluster),
+        [DUMP]: planned,
+        'rear-body.read-back.cfgdump': planned
+          .replace(/^@backup.*/m, '@taken 2026-03-02T18:20:00Z')
+          .replace(/^total.*/m, back),
+      });
+      await (await shown('Make and Keep the Job Card')).press();
+      await until(() => entries().some(({ spoken }) => /^Read-back verified: (?:done|next)/.test(spoken)));
+      const { icon } = await shown('Read-back verified');
+      await session.stop();
+      return icon;
+    };
+    assert.equal(await iconWhere('total: 21 B2'), 'pass');
+    assert.equal(await iconWhere('total: 21 D3'), 'warning');
+    session = await clientSession({});
   });
 
   it('acts on the dump of the step, which it opens first', async () => {
@@ -594,8 +622,11 @@ describe('the job view', function () {
       const lines = planned.replace(/^[#@].*\n/gm, '');
       const document = workspace.textDocuments.find(({ uri }) => uri.path.endsWith(name));
       assert.ok(document);
+      const gone = () => session.editor.in('status bar gone').join();
+      assert.doesNotMatch(gone(), /Paste what was read/);
       const end = document.positionAt(document.getText().length);
       document.change([{ range: new Range(end, end), newText: lines }]);
+      assert.match(gone(), /Paste what was read here, and save it\./);
       await (await shown('Save the File')).press();
       await until(() => entries().some(({ spoken }) => spoken.startsWith('Read-back verified: done')));
       await until(() => /all steps are done\. .* "Go Back to the Backup…" under "Option set"\.$/.test(message()));

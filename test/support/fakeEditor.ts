@@ -385,6 +385,8 @@ export const workspace = {
     const own = fake.fileSystems.get(uri.scheme);
     const kept = own === undefined ? fake.files.get(uri.toString()) : await own.readFile(uri);
     if (isFile && kept === undefined && uri.scheme === 'file') throw new FileSystemError('FileNotFound');
+    if (isFile && uri.scheme === 'file' && kept?.includes(0))
+      throw new Error('File seems to be binary and cannot be opened as text');
     const language = isFile ? languageOf(uri) : given.language;
     const document = new FakeDocument(uri, language, isFile ? new TextDecoder().decode(kept) : given.content);
     workspace.textDocuments.push(document);
@@ -567,7 +569,10 @@ export const window = {
   },
   showInformationMessage: ask('notice'),
   showWarningMessage: ask('warning'),
-  setStatusBarMessage: (text: string) => fake.show('status bar', text),
+  setStatusBarMessage: (text: string) => {
+    fake.show('status bar', text);
+    return new Disposable(() => fake.show('status bar gone', text));
+  },
   withProgress: (options: { title: string }, run: (progress: unknown, token: unknown) => unknown) => {
     fake.show('notice', options.title);
     return run({}, { isCancellationRequested: false, onCancellationRequested: happening().event });

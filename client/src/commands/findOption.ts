@@ -20,7 +20,7 @@ import { searching } from '../searching.js';
 import type { Services } from '../services.js';
 import { askText, chooseMany, chooseOne, inform, warn } from '../ui.js';
 import { addFoundOption } from './addFoundOption.js';
-import { HAS_DUMP } from './conditions.js';
+import { HAS_DUMP, IN_OPTIONS } from './conditions.js';
 import { useForSimilar } from './similarDumps.js';
 
 /** *Find an Option*: the places that tell dumps of cars with some equipment from those without it, as a page. */
@@ -28,7 +28,9 @@ export const findOption: Command = {
   id: 'findOption',
   title: 'Find an Option',
   does: 'shows which places tell dumps of cars with some equipment from those without it, by headers or your choice; adds one to the profile, or plans trials',
+  icon: 'search',
   when: HAS_DUMP,
+  menus: [{ menu: 'view/title', group: 'navigation@1', when: `${IN_OPTIONS} && countersum.dump == found` }],
   run: onDump(async (services, { uri }) => {
     const params = await chooseGroups(services, uri);
     if (params === undefined) return;

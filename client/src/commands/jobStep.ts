@@ -13,6 +13,7 @@ import { findOption } from './findOption.js';
 import { keepCard } from './jobCard.js';
 import { learn } from './learn.js';
 import { makeBackup } from './makeBackup.js';
+import { newOption } from './newOption.js';
 import { openProfile } from './openProfile.js';
 import { planRetrofit } from './planRetrofit.js';
 import { restoreFromBackup } from './restoreFromBackup.js';
@@ -68,6 +69,7 @@ const COMMANDS = {
   makeBackup,
   setOption,
   findOption,
+  newOption,
   restore: restoreFromBackup,
   planRetrofit,
   correctChecksums,

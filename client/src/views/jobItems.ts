@@ -56,9 +56,9 @@ export function childrenOf(node: JobNode): JobNode[] {
 }
 
 /** What a step offers; what can be noted can be looked at as well. */
-function actionsOf({ action, state }: JobStep): readonly JobAction[] {
+function actionsOf({ action, more, state }: JobStep): readonly JobAction[] {
   if (action === null || state === 'later') return [];
-  return action.does === 'noteSeen' ? [action, { ...action, does: 'verifyReadBack' }] : [action];
+  return action.does === 'noteSeen' ? [action, { ...action, does: 'verifyReadBack' }] : [action, ...more];
 }
 
 /** The entry above one; undefined at the top. */
@@ -182,11 +182,13 @@ function stepItem({ uri, steps }: JobModule, step: JobStep): vscode.TreeItem {
   const spoken = `${title}: ${stateInWords(state)}. ${says}`;
   const hasMore = action !== null && state !== 'later';
   const shownState = !hasMore ? None : isOpen(step, steps) ? Expanded : Collapsed;
-  // A tooltip would lie over what there is to do below, which says the same.
-  const tooltip = shownState === Expanded ? '' : `${title}: ${says}`;
-  const shown = treeItem(title, { description, tooltip, spoken }, shownState);
+  // What is above the list is short: here it is in full.
+  const shown = treeItem(title, { description, tooltip: `${title}: ${says}`, spoken }, shownState);
   shown.id = `step ${uri} ${id} ${state} ${shownState}`;
-  shown.iconPath = iconOf(state);
+  shown.iconPath = isReadWrong(step) ? WRONG() : iconOf(state);
+  // The step itself may be pressed too: without that it would only fold, and hide its button.
+  if (state === 'next' && action !== null)
+    shown.command = { command: JOB_STEP, title: literal(ACTIONS[action.does]()), arguments: [action] };
   return shown;
 }
 
@@ -197,6 +199,11 @@ function isOpen({ id, state, action }: JobStep, steps: readonly JobStep[]): bool
   // Whoever is through may want to go back.
   if (id === 'change') return steps.every((step) => step.state === 'done');
   return id === 'readBack' && steps.some((step) => step.id === 'verified' && step.state === 'next');
+}
+
+/** Whether a reading is here that does not prove what was planned: the step is next, but nothing goes on of itself. */
+function isReadWrong({ state, action }: JobStep): boolean {
+  return state === 'next' && action?.does === 'verifyReadBack';
 }
 
 function stateInWords(state: JobStep['state']): string {
@@ -212,6 +219,8 @@ function stateInWords(state: JobStep['state']): string {
   }
 }
 
+const WRONG = () => new vscode.ThemeIcon('warning', new vscode.ThemeColor('list.warningForeground'));
+
 function iconOf(state: JobStep['state']): vscode.ThemeIcon {
   switch (state) {
     case 'done':
@@ -219,7 +228,7 @@ function iconOf(state: JobStep['state']): vscode.ThemeIcon {
     case 'next':
       return new vscode.ThemeIcon('circle-filled');
     case 'stuck':
-      return new vscode.ThemeIcon('warning', new vscode.ThemeColor('list.warningForeground'));
+      return WRONG();
     case 'later':
       return new vscode.ThemeIcon('circle-outline');
   }
@@ -228,13 +237,14 @@ function iconOf(state: JobStep['state']): vscode.ThemeIcon {
 /** The command behind all entries that do something; it is told what. */
 export const JOB_STEP = 'countersum._jobStep';
 
-function actionItem({ uri }: JobModule, { id, says }: JobStep, action: JobAction): vscode.TreeItem {
+function actionItem({ uri }: JobModule, { id }: JobStep, action: JobAction): vscode.TreeItem {
   const title = ACTIONS[action.does]();
   const file = nameOf(vscode.Uri.parse(action.uri));
   // Of what is about one file, its name has what room the label leaves.
   const onFile = ON_FILE.includes(action.does) ? { description: file } : {};
   const spoken = vscode.l10n.t('{0}: press Enter', [title, ...Object.values(onFile)].join(' '));
-  const shown = treeItem(title, { ...onFile, tooltip: `${title} – ${file}: ${says}`, spoken });
+  // A tooltip would stay over the rows below, where the next button is.
+  const shown = treeItem(title, { ...onFile, tooltip: '', spoken });
   shown.id = `action ${uri} ${id} ${action.does}`;
   shown.iconPath = new vscode.ThemeIcon('play-circle', new vscode.ThemeColor('textLink.foreground'));
   shown.command = { command: JOB_STEP, title: literal(title), arguments: [action] };
@@ -259,6 +269,7 @@ export const ACTIONS: Readonly<Record<JobAction['does'], () => string>> = {
   setOption: () => vscode.l10n.t('Set an Option…'),
   restore: () => vscode.l10n.t('Go Back to the Backup…'),
   findOption: () => vscode.l10n.t('Find an Option…'),
+  newOption: () => vscode.l10n.t('Name Selected Digits…'),
   planRetrofit: () => vscode.l10n.t('Plan the Retrofit'),
   correctChecksums: () => vscode.l10n.t('Correct All Checksums'),
   showProblems: () => vscode.l10n.t('Show the Problems'),

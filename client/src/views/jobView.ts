@@ -169,7 +169,17 @@ function whatIsNext({ vehicles }: JobsResult, module: JobModule | undefined): st
       : vscode.l10n.t('There are {0} vehicles here. Open one below, or one of its dumps.', vehicles.length);
   const step = nextOf(module);
   if (step === undefined) return allDone(module);
-  return vscode.l10n.t('{0} – {1}: {2}', module.title, step.title, step.says);
+  return vscode.l10n.t('{0} – {1}: {2}', module.title, step.title, inShort(step.says));
+}
+
+/** Characters of about two lines: where the window is small, more would leave no room for the steps. */
+const MOST = 90;
+
+/** The first sentence, cut where it is long; the step below has all of it. */
+function inShort(says: string): string {
+  const [, sentence = says] = /^(.+?[.!?])(?:\s|$)/s.exec(says) ?? [];
+  const short = sentence.length <= MOST ? sentence : sentence.slice(0, MOST).replace(/\s+\S*$/, ' …');
+  return short.length < says.length && !short.endsWith('…') ? `${short} …` : short;
 }
 
 /** What is left to a person where all is proved; where a module is changed, the way back is named too. */

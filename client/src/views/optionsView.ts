@@ -49,7 +49,14 @@ export function createOptionsView(client: BaseLanguageClient, current: CurrentDu
     groups = grouped(list?.options ?? []);
     view.description = document ? literal(nameOf(document.uri)) : '';
     const different = list?.options.filter(({ before }) => before !== null).length ?? 0;
-    view.message = different > 0 ? vscode.l10n.t('Set otherwise than in the backup: {0}', different) : '';
+    const isFound = list?.state === 'found';
+    view.message = isFound
+      ? vscode.l10n.t(
+          'Only texts and dates that were found in the bytes. Options of the equipment: press the magnifying glass above.',
+        )
+      : different > 0
+        ? vscode.l10n.t('Set otherwise than in the backup: {0}', different)
+        : '';
     await vscode.commands.executeCommand('setContext', 'countersum.dump', list?.state ?? 'none');
     changed.fire(undefined);
     marks.fire(undefined);

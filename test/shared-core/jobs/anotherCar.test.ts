@@ -63,6 +63,52 @@ describe('a reading that may be of another car', () => {
     assert.equal(verifyReadBack(wide, FOUND, FOUND).doubt, undefined);
   });
 
+  it('is told by another text, such as a serial number, in a file whose sum fits; not where it does not', () => {
+    const profile = profileOf({
+      addresses: { from: 0, to: 0x1f },
+      options: [
+        { id: 'serial', title: 'Text at 0x0', address: 0, length: 4, text: 'ascii', confidence: 'guess' },
+        { id: 'lamp', title: 'Lamp', address: '0x10', values: { 0: 'no', 1: 'yes' } },
+      ],
+      totals: [{ name: 'file sum', method: 'add', bits: 8, over: [{ from: 0, to: '0x1E' }], address: '0x1F' }],
+    });
+    const raw = (serial: string, lamp: number, slip = 0) => {
+      const bytes = [...serial].map((letter) => letter.charCodeAt(0)).concat(Array.from({ length: 27 }, () => 0x11));
+      bytes[0x10] = lamp;
+      const sum = bytes.reduce((all, byte) => all + byte, 0) & 0xff;
+      bytes[2] = (bytes[2] ?? 0) ^ slip;
+      const row = (from: number) =>
+        `0x${hex(from).padStart(4, '0')}: ${[...bytes, sum]
+          .slice(from, from + 16)
+          .map(hex)
+          .join(' ')}\n`;
+      return lines(profile, row(0) + row(16));
+    };
+    const verdict = (read: ReturnType<typeof raw>) => {
+      const verification = verifyReadBack(raw('SN12', 1), read, raw('SN12', 0));
+      const page = readBackPage(
+        verification,
+        { name: 'plan', dump: raw('SN12', 1) },
+        { name: 'read', dump: read },
+        (said) => say(said),
+      );
+      return { verdict: say(verdictInWords(verification)), page };
+    };
+    const other = verdict(raw('SN73', 1));
+    assert.match(
+      other.verdict,
+      /^Text at 0x0 is .*SN73.* in what was read and .*SN12.* in the plan, and its sums fit: probably another module\. This is not the read-back of this plan\.$/,
+    );
+    assert.doesNotMatch(other.page, /volatile|Correct these|its sum fits/);
+    const torn = verdict(raw('SN12', 1, 4));
+    assert.doesNotMatch(torn.verdict, /another module/);
+    assert.match(
+      torn.page,
+      /Read the module once more and verify that\. Until then write nothing into the module by this page\./,
+    );
+    assert.doesNotMatch(torn.page, /Correct these|its sum fits/);
+  });
+
   it('is told without a backup too, as nothing says then which lines the work touches', () => {
     const { doubt } = verifyReadBack(PLANNED, dump(OTHER, VAN), undefined);
     assert.equal(doubt && say(doubt), 'many lines differ, and nothing is wrong with their sums: 4.');

@@ -202,7 +202,7 @@ function notTakenBack(
           other.name,
         )
       : phrase(
-          '{0} is as its backup, but the module held something else when {1} was read (lines: {2}). Write these as they are in {0}, read the module again and verify that.',
+          '{0} is as its backup, but the module held something else when {1} was read (lines: {2}). Write these lines into the module as they are in {0}, then read it again and verify that.',
           name,
           other.name,
           listed(labels),

@@ -31,6 +31,7 @@ export type StepWork =
   | 'setOption'
   | 'restore'
   | 'findOption'
+  | 'newOption'
   | 'planRetrofit'
   | 'correctChecksums'
   | 'showProblems'
@@ -53,6 +54,8 @@ export interface Finding {
   /** What is there, or what is open. */
   readonly says: Phrase;
   readonly action?: StepAction | undefined;
+  /** What can be done as well, or in its place. */
+  readonly more?: readonly StepAction[] | undefined;
 }
 
 /** `stuck`: it is the next one, and nothing can be done about it here but what its sentence says. */
@@ -68,8 +71,8 @@ export function done(says: Phrase, action?: StepAction): Finding {
   return { isDone: true, says, action };
 }
 
-export function open(says: Phrase, action?: StepAction): Finding {
-  return { isDone: false, says, action };
+export function open(says: Phrase, action?: StepAction, more: readonly StepAction[] = []): Finding {
+  return { isDone: false, says, action, more };
 }
 
 /** The first step that is open is the next one; what is behind it waits. */

@@ -1,8 +1,10 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import { compareDumps, differs } from '../../compare/compareDumps.js';
 import { textOfRows } from '../../format/rows.js';
 import type { Dump } from '../../model/dump.js';
 import { sha256OfText } from '../../model/seal.js';
 import { timeInWords } from '../card/identity.js';
+import { moduleTitle } from '../moduleTitle.js';
 import { type Written, whyUndated, writtenOf } from '../record/changes.js';
 import { type Recording, timeOf } from '../record/timeline.js';
 import { openInRecord, openMatters } from '../record/vehicleRecord.js';
@@ -50,12 +52,22 @@ export function cardMade(
       ? done(phrase('{0}', card.name), { does: 'open', file: card.file })
       : open(phrase('{0} is of these dumps, which are not all right yet.', card.name), { does: 'jobCard', file });
   const [old] = ofModule;
+  if (work?.card.isWayBack === true && old === undefined) return open(toWriteBack(work), { does: 'jobCard', file });
   return open(
     old === undefined
       ? phrase('There is no card of these dumps yet. It is kept in the vehicle folder, where this step finds it.')
       : phrase('{0} was made before the dump was last changed: make a new one.', old.name),
     { does: 'jobCard', file },
   );
+}
+
+/** What the module still holds, while its dump is as the backup again. */
+function toWriteBack({ comparison }: Work): Phrase {
+  const held = comparison.options.map(({ option, before }) => phrase('{0}: {1}', option.title, before));
+  const labels = listed(comparison.lines.map(({ called }) => called));
+  return held.length === 0
+    ? phrase('The module is not as in the backup yet. Make the card of the lines to write back: {0}.', labels)
+    : phrase('The module still holds {0}. Make the card of the lines to write back: {1}.', listed(held), labels);
 }
 
 /** As a job card lists it. */
@@ -104,7 +116,25 @@ export function readBack(
   }
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
   if (back !== undefined && written?.isOpen) return open(WRITE_AND_READ, bringIn);
+  if (isOlder(own, reading, written))
+    return open(
+      phrase(
+        '{0} holds the bytes of the backup, as before this work. Write the module as the card says. Then read it again and bring in what was read.',
+        reading.name,
+      ),
+      bringIn,
+    );
   return done(listed([reading.name, ...(reading.taken === undefined ? [] : [timeInWords(reading.taken)])]), bringIn);
+}
+
+/** Whether the latest reading holds what the module held before the work, so that it tells nothing of what was planned. */
+function isOlder({ dump, loaded: { backup } }: JobDump, reading: JobDump, written: Written | undefined): boolean {
+  return (
+    backup.kind === 'read' &&
+    written?.isOpen === true &&
+    differs(compareDumps(backup.dump, dump)) &&
+    verifyReadBack(backup.dump, reading.dump, undefined).matches
+  );
 }
 
 /**
@@ -153,6 +183,8 @@ function whyNotVerified({ isOpen, said }: Written, verdict: Phrase | undefined):
 /** What is open in a record, with the file that it is about where it is about one. */
 export interface RecordMatter {
   readonly says: Phrase;
+  /** What the module of that file is called. */
+  readonly module?: string | undefined;
   readonly file?: string | undefined;
 }
 
@@ -172,10 +204,10 @@ export function recordOf(
   }));
   const shown = [...dumps, ...retrofits.map(({ file }) => ({ file, name: nameIn(file) }))];
   const unsaved = shown.filter(({ file }) => !isSaved(file)).map(({ name, file }) => ({ says: notSaved(name), file }));
-  const matters = openInRecord({ dumps, retrofits: files }, others).map(({ says, of }) => ({
-    says,
-    file: dumps.find(({ dump }) => dump === of?.dump)?.file,
-  }));
+  const matters = openInRecord({ dumps, retrofits: files }, others).map(({ says, of }) => {
+    const dump = dumps.find((one) => one.dump === of?.dump);
+    return { says, file: dump?.file, module: dump && moduleTitle([dump]) };
+  });
   return [...matters, ...unsaved];
 }
 
@@ -200,7 +232,10 @@ export function inRecord(
   if (matter !== undefined) {
     // What a file of another module leaves open is put right there.
     const isElsewhere = matter.file !== undefined && !dumps.some((one) => one.file === matter.file);
-    return open(matter.says, isElsewhere ? { does: 'open', file: matter.file } : look);
+    if (!isElsewhere) return open(matter.says, look);
+    const isOther = matter.module !== undefined && matter.module !== moduleTitle(dumps);
+    const says = isOther ? phrase('{0}: {1}', matter.module ?? '', matter.says) : matter.says;
+    return open(says, { does: 'open', file: matter.file }, [look]);
   }
   return isVerified
     ? done(phrase('Nothing is open in the record of the vehicle.'), look)

@@ -1,7 +1,9 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { type ByteDifference, type Comparison, compareDumps, type LineDifference } from '../../compare/compareDumps.js';
+import { cellsOfOption } from '../../model/cell.js';
 import { type Dump, readBy } from '../../model/dump.js';
 import { anotherInWords, otherIdentity } from '../../model/identity.js';
+import { readOption, shownValue } from '../../model/optionReading.js';
 import { bytesOfPlace } from '../../model/protected.js';
 import { isForComparison } from '../../model/useHeader.js';
 import { lineSumHolds } from './cause.js';
@@ -34,7 +36,18 @@ const NEARER = 3;
  * The `others` are only asked for where they may tell.
  */
 export function originOf(
-  { planned, read, work }: { readonly planned: Dump; readonly read: Dump; readonly work: Comparison | undefined },
+  {
+    planned,
+    read,
+    work,
+    sumsFit,
+  }: {
+    readonly planned: Dump;
+    readonly read: Dump;
+    readonly work: Comparison | undefined;
+    /** Whether the sums in what was read fit. */
+    readonly sumsFit: boolean;
+  },
   { guarded }: Comparison,
   wrong: readonly LineDifference[],
   others: Others,
@@ -67,6 +80,8 @@ export function originOf(
     };
   // Of a dump that is to be as its backup again, the module may still hold all that was written earlier.
   const isWayBack = work !== undefined && touched.size === 0;
+  const text = sumsFit && !isWayBack ? otherText(planned, read, beyond) : undefined;
+  if (text !== undefined) return { foreign: text };
   if (beyond.length <= MOST_BY_ITSELF || isWayBack) return {};
   return {
     doubt:
@@ -77,6 +92,24 @@ export function originOf(
             beyond.length,
           ),
   };
+}
+
+/** A text, such as a serial number, that no work touches and that is another one in what was read. */
+function otherText(planned: Dump, read: Dump, beyond: readonly LineDifference[]): Phrase | undefined {
+  const rows = new Set(beyond.map(({ afterRow }) => afterRow));
+  for (const option of read.profile.options) {
+    if (option.meaning.kind !== 'text') continue;
+    if (!cellsOfOption(read.layout, option).some((cell) => rows.has(cell.row))) continue;
+    const [was, now] = [readOption(planned, option), readOption(read, option)];
+    if (was === undefined || now === undefined || was.raw === now.raw) continue;
+    return phrase(
+      '{0} is {1} in what was read and {2} in the plan, and its sums fit: probably another module.',
+      option.title,
+      shownValue(option, now.raw),
+      shownValue(option, was.raw),
+    );
+  }
+  return undefined;
 }
 
 /** Whether data of a line differ, and its sum does not speak against them. */

@@ -63,7 +63,8 @@ function otherLength({ bytes }: LineDifference): Phrase | undefined {
     : undefined;
 }
 
-function notWritten(line: LineDifference, { work, isDoubted }: Evidence): Phrase | undefined {
+/** What of a line still is as it was before the work. */
+export function notWritten(line: LineDifference, { work, isDoubted }: Evidence): Phrase | undefined {
   if (isDoubted) return undefined;
   const wrong = steady(line);
   const changed = work?.lines
@@ -159,6 +160,11 @@ function ofAnother(line: LineDifference, { read, isDoubted }: Evidence): Phrase 
 
 function valueOutsideTheWork(line: LineDifference, evidence: Evidence): Phrase | undefined {
   const values = isOutsideTheWork(line, evidence) ? valuesRead(line, evidence) : undefined;
+  if (values !== undefined && lineSumHolds(evidence.read, line.afterRow) === undefined)
+    return phrase(
+      '{0}. The work does not touch it: the module or somebody set it meanwhile, or another module was read. Read the module once more.',
+      values,
+    );
   return (
     values &&
     phrase(
@@ -170,6 +176,8 @@ function valueOutsideTheWork(line: LineDifference, evidence: Evidence): Phrase |
 
 function valueOfItsOwn(line: LineDifference, evidence: Evidence): Phrase | undefined {
   const values = valuesRead(line, evidence);
+  if (values !== undefined && lineSumHolds(evidence.read, line.afterRow) === undefined)
+    return phrase('{0}. The module replaced the value, or it was entered otherwise than planned.', values);
   return (
     values &&
     phrase(

@@ -111,7 +111,7 @@ export function readBackPage(
   ]);
 }
 
-function nextInWords({ matches, foreign, doubt, lines, hasOutside }: Verification, read: Dump): Phrase {
+function nextInWords({ matches, foreign, doubt, lines, hasOutside, isBadlyRead }: Verification, read: Dump): Phrase {
   if (matches) return phrase('Try the function next.');
   if ((foreign ?? doubt) !== undefined)
     return phrase(
@@ -126,6 +126,10 @@ function nextInWords({ matches, foreign, doubt, lines, hasOutside }: Verificatio
       : phrase(
           'Lines whose own sum is wrong were mistyped or badly read. Correct only the others in the module, read it once more and verify again. Until then the job is not done.',
         );
+  if (isBadlyRead)
+    return phrase(
+      'The file sum does not fit what was read: it was mistyped or badly read. Read the module once more and verify that. Until then write nothing into the module by this page.',
+    );
   return hasOutside
     ? phrase(
         'Lines differ that the work does not touch. Make sure that it was read from this module. Then correct these, read it once more and verify again. Until then the job is not done.',

@@ -15,7 +15,7 @@ import type { Place } from '../../profile/profile.js';
 import { EMPTY_PROFILE } from '../../profile/readProfile.js';
 import { isSecured } from '../../profile/secured.js';
 import { type Others, originOf } from './anotherCar.js';
-import { causeOf, type Evidence, isOutsideTheWork } from './cause.js';
+import { causeOf, type Evidence, isOutsideTheWork, lineSumHolds, notWritten } from './cause.js';
 import { recordsRead } from './recordsRead.js';
 import { changedByThemselves, totalsWrongInPlan, wrongTotalsOf } from './sumsFollow.js';
 
@@ -34,6 +34,8 @@ export interface Verification {
   /** Why it may be, where it is not known to be probable; within a sentence. */
   readonly doubt: Phrase | undefined;
   readonly lines: readonly WrongLine[];
+  /** Whether they have no sums of their own, and the file sum over them speaks against what was read. */
+  readonly isBadlyRead: boolean;
   /** Whether lines are among them that the work does not touch. */
   readonly hasOutside: boolean;
   /** Lines that only one side has, or that cannot be read, in words. */
@@ -80,7 +82,9 @@ export function verifyReadBack(
   const totals = wrongTotalsOf(summed, comparison);
   const wrongSums = wrong.length === 0 ? totals.changed : [];
   const unmatched = unmatchedOf(comparison);
-  const { foreign, doubt } = originOf({ planned, read, work }, comparison, wrong, others);
+  const hasSums = read.totals.length > 0 || read.profile.lineSum !== undefined;
+  const sumsFit = hasSums && totals.changed.length + totals.asPlanned.length + read.wrongSums.length === 0;
+  const { foreign, doubt } = originOf({ planned, read, work, sumsFit }, comparison, wrong, others);
   const evidence: Evidence = { planned, read, work, isDoubted: (foreign ?? doubt) !== undefined };
   const unproved = ignored.length > 0 && !holdsSteady(read) ? [NOTHING_COMPARED] : [];
   const isProof = comparison.unread.length + unproved.length === 0;
@@ -110,6 +114,10 @@ export function verifyReadBack(
     foreign,
     doubt,
     lines: wrong.map((line) => ({ line, cause: causeOf(line, evidence) })),
+    isBadlyRead:
+      totals.changed.length > 0 &&
+      wrong.some((line) => notWritten(line, evidence) === undefined) &&
+      wrong.every(({ afterRow }) => lineSumHolds(read, afterRow) === undefined),
     hasOutside: wrong.some((line) => isOutsideTheWork(line, evidence)),
     unmatched: [...wrongSums, ...records.open, ...unproved, ...unmatched, ...unchecked, ...order.open, ...copies.open],
     wrongSums,
