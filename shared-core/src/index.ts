@@ -164,7 +164,15 @@ export { heldLast, type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';
 export { planTrials, planTrialsInSteps } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
-export { type HeadedDump, type VehicleAtHand, vehicleInWords, vehiclesOf, vehiclesWith } from './jobs/vehicles.js';
+export {
+  type HeadedDump,
+  type UndecidedDump,
+  type UnnamedDump,
+  type VehicleAtHand,
+  vehicleInWords,
+  vehiclesOf,
+  vehiclesWith,
+} from './jobs/vehicles.js';
 export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
 export { asReading } from './jobs/verify/reading.js';
 export { type SeenInFile, seenInCar } from './jobs/verify/seenInCar.js';
@@ -513,6 +521,7 @@ export { byModule } from './workspace/moduleProfile.js';
 export { profilesToShare } from './workspace/profilesToShare.js';
 export { type ProvedSample, proveBySamples, provedInWords } from './workspace/proveBySamples.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
+export { undecidedAmong } from './workspace/undecided.js';
 export {
   canonicalUri,
   childUri,
