@@ -150,7 +150,7 @@ export {
   type VehicleDump,
 } from './jobs/plan.js';
 export { planPage } from './jobs/planPage.js';
-export { isLaterReading } from './jobs/record/timeline.js';
+export { isLaterReading } from './jobs/record/laterReading.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
 export type { SharedCopy } from './jobs/share/copies.js';
@@ -175,8 +175,8 @@ export {
 } from './jobs/vehicles.js';
 export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
 export { asReading } from './jobs/verify/reading.js';
-export { type SeenInFile, seenInCar } from './jobs/verify/seenInCar.js';
-export { type Verification, verifyReadBack } from './jobs/verify/verify.js';
+export { type ReadBack, type SeenInFile, seenInCar } from './jobs/verify/seenInCar.js';
+export { verifyReadBack } from './jobs/verify/verify.js';
 // learn: what nobody documented
 export { addOption, type DraftOption, optionOf, whyNotAdded } from './learn/addOption.js';
 export { bindLearnedSteps } from './learn/bindLearned.js';

@@ -11,7 +11,8 @@ import { readTotal, sumAsWritten } from '../model/totalReading.js';
 import { isOfAnotherModule } from '../model/useHeader.js';
 import { whyNotWhole } from '../model/whole.js';
 import type { Total } from '../profile/profile.js';
-import { isLater, isLaterReading } from './record/timeline.js';
+import { isLaterReading } from './record/laterReading.js';
+import { isLater } from './record/timeline.js';
 
 /** A file sum that is only a guess, and what the dumps at hand say of it. */
 export interface UnconfirmedSum {
