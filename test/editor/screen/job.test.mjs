@@ -244,7 +244,8 @@ describe('the job of raw bytes by its view alone', () => {
     await isSaved();
     await editor.picture('job memory 3 verified');
     assert.deepEqual(onDisk('seat-read.bin'), bytesWith(26));
-    await row('Read-back verified: done').click();
+    // A step with something left to do is open already.
+    if (!(await row('Verify the Read-back: press Enter').isVisible())) await row('Read-back verified: done').click();
     await take('Verify the Read-back');
     await editor.shownPage().getByText('What was read is what was planned').first().waitFor();
   });
