@@ -230,6 +230,8 @@ describe('the job of raw bytes by its view alone', () => {
     await asked('How do you bring in what was read back?');
     await editor.pick('Choose a file');
     await asked('Which file is the dump?');
+    // Once it lists the folder that it begins at, it no longer writes over what is typed.
+    await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label^="seat.bin"]');
     await editor.press('Control+A');
     await editor.page.keyboard.insertText(read);
     // The dialog looks into the folder first, and an Enter before that is lost.
