@@ -376,7 +376,9 @@ describe('commands', () => {
   it('put a found option into a profile that is there, in the place of the one by its name only where that is wanted', async () => {
     const cars = Array.from({ length: 12 }, (_, i) => [`car-${i + 1}.cfgdump`, new TextDecoder().decode(car12(i + 1))]);
     const add = async () => {
-      session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
+      session.editor.person.pick = ({ title, items }) => [
+        items.at(title === 'What does a wrong setting touch?' ? -1 : 0)?.label ?? '',
+      ];
       session.editor.person.write = (_, value) => value;
       await session.open('car-1.cfgdump');
       await session.run('findOption');

@@ -15,7 +15,9 @@ export async function chooseOption(
   }
   const groups = [...new Set(list.options.map(({ group }) => group))];
   const items = groups.flatMap((group) => [
-    { label: group ?? vscode.l10n.t('Other options'), kind: vscode.QuickPickItemKind.Separator },
+    ...(groups.length === 1 && group === null
+      ? []
+      : [{ label: group ?? vscode.l10n.t('Other options'), kind: vscode.QuickPickItemKind.Separator }]),
     ...list.options
       .filter((option) => option.group === group)
       .map((option) => ({

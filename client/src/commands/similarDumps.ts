@@ -93,8 +93,14 @@ async function nameInAll(
   { dumps, left: others }: SimilarDumpsResult,
 ): Promise<void> {
   const names = dumps.map(({ name }) => name).join(', ');
-  const question = vscode.l10n.t('Write "@profile {0}" into {1} dumps?', nameOf(profile), dumps.length);
-  if (!(await confirm(question, 'write', [names, ...others]))) return;
+  const question =
+    dumps.length === 1
+      ? vscode.l10n.t('Add the line "@profile {0}" at the head of {1}?', nameOf(profile), names)
+      : vscode.l10n.t('Add the line "@profile {0}" at the head of {1} dumps?', nameOf(profile), dumps.length);
+  const only = vscode.l10n.t(
+    'Only this line is added, so that they are read by the profile. No byte of them changes, and those that are only to compare with stay so.',
+  );
+  if (!(await confirm(question, 'addLine', [only, ...(dumps.length === 1 ? [] : [names]), ...others]))) return;
   // Open documents have versions, so that nothing is written into a text that has moved on.
   const wanted = dumps.map(({ uri }) => uri);
   for (const uri of wanted) await vscode.workspace.openTextDocument(vscode.Uri.parse(uri));
@@ -119,6 +125,14 @@ async function nameInAll(
   }
   const said = vscode.l10n.t('{0} dumps name {1} now.', now.length, nameOf(profile));
   if (!documents.some(({ isDirty }) => isDirty)) return void inform(withFiles(said, files));
-  const left = withFiles(said, files || vscode.l10n.t('Save them to keep that.'));
-  if ((await inform(left, 'saveThem')) === 'saveThem') for (const document of documents) await document.save();
+  // That the dump at hand names the profile is often not saved yet either.
+  const own = vscode.workspace.textDocuments.filter(
+    ({ uri, isDirty, isUntitled }) => isDirty && !isUntitled && uri.toString() === dump.toString(),
+  );
+  const keep =
+    own.length === 0
+      ? vscode.l10n.t('Save them to keep that.')
+      : vscode.l10n.t('Save them, and {0} with them, to keep that.', nameOf(dump));
+  if ((await inform(withFiles(said, files || keep), 'saveThem')) === 'saveThem')
+    for (const document of [...documents, ...own]) await document.save();
 }

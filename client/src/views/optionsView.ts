@@ -116,7 +116,8 @@ function holds(position: vscode.Position, beside: number): (node: OptionNode) =>
 }
 
 function grouped(options: readonly OptionItem[]): readonly GroupNode[] {
-  const titleOf = ({ group }: OptionItem) => group ?? vscode.l10n.t('Other options');
+  const rest = options.every(({ group }) => group === null) ? vscode.l10n.t('Options') : vscode.l10n.t('Other options');
+  const titleOf = ({ group }: OptionItem) => group ?? rest;
   return [...new Set(options.map(titleOf))].map((title) => ({
     kind: 'group',
     title,

@@ -1,6 +1,7 @@
 import {
   asReading,
   type Dump,
+  doubtInWords,
   fileName,
   phrase,
   type Refusal,
@@ -12,7 +13,7 @@ import {
   type VerifyReadBackParams,
   type VerifyReadBackResult,
   verdictInWords,
-  verifyReadBack,
+  verifyInFolder,
 } from '../../../shared-core/src/index.js';
 import { basesOf } from '../bases.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
@@ -34,17 +35,19 @@ async function verify(
   params: VerifyReadBackParams,
   analysis: Analysis,
 ): Promise<VerifyReadBackResult | Refusal> {
-  const { dump: planned, backup } = analysis;
+  const { dump: planned } = analysis;
   const name = fileName(params.read);
   const found = asReading(name, await session.files.readDump(params.read, planned.profile));
   if (!found.ok) return toRefusal(session, found);
   const read = found.value;
-  const verification = verifyReadBack(planned, read, backup.kind === 'read' ? backup.dump : undefined);
+  const verification = await verifyInFolder(session.files, analysis, { file: params.read, dump: read });
+  const doubt = doubtInWords(verification);
   return {
     title: session.say(phrase('Read-back: {0}', name)),
     page: readBackPage(verification, { name: fileName(params.uri), dump: planned }, { name, dump: read }, session.say),
     matches: verification.matches,
     verdict: session.say(verdictInWords(verification)),
+    doubt: doubt === undefined ? null : session.say(doubt),
     seen: await seenIn(session, analysis, read, verification),
   };
 }

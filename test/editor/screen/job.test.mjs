@@ -58,6 +58,8 @@ describe('the job by its view alone', () => {
     await editor.press('Enter');
     await answerWith('Which vehicle', 'stock no. 7');
     await answerWith('Which module', 'rear body');
+    await asked('When was it read?');
+    await editor.press('Enter');
     await row('Open the File rear-body.cfgdump').waitFor();
     await editor.picture('job 2 paste');
     await paste(READ);

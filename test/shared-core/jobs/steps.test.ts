@@ -47,9 +47,39 @@ describe('the steps of a job', () => {
       'done right: All of it was checked, and nothing is wrong.',
       'done card: x.job-card.md [open x.job-card.md]',
       'done readBack: rear-body.read-back.cfgdump, 2026-03-02 11:02 UTC [bringBack rear-body.cfgdump]',
-      'done verified: Written: rear-body.read-back.cfgdump verifies it. [verifyReadBack rear-body.cfgdump]',
+      'done verified: Written: rear-body.read-back.cfgdump verifies it. Try the function in the car, and note it if it works. [noteSeen rear-body.cfgdump]',
       'done recorded: Nothing is open in the record of the vehicle. [vehicleRecord rear-body.cfgdump]',
     ]);
+  });
+
+  it('offer to note what was set until the profile says so, and only what is proved', async () => {
+    const verifiedIn = async (files: Files) =>
+      (await stepsIn(files)).find((line) => / verified: /.test(line))?.replace(/.*\[(\w+).*/, '$1');
+    assert.equal(await verifiedIn(DONE), 'noteSeen');
+    const noted = (PROFILE['rear-body.dump-profile.json'] ?? '').replace(
+      /("id": "trailer-socket",)/,
+      '$1 "seen": [{ "part": "RB-2041-07", "software": "0311", "date": "2026-03-02", "how": "set-and-tried" }],',
+    );
+    assert.equal(await verifiedIn({ ...DONE, 'rear-body.dump-profile.json': noted }), 'verifyReadBack');
+    const earlier = noted.replace('"date": "2026-03-02"', '"date": "2025-03-02"');
+    assert.equal(await verifiedIn({ ...DONE, 'rear-body.dump-profile.json': earlier }), 'noteSeen');
+  });
+
+  it('say of a wrong reading first that it is the dump of a donor beside it', async () => {
+    const donor = BACK.replace(/^@(?:vehicle|vin|taken).*\n/gm, '').replace(
+      '00 6E 21 20  5D C4 | D4',
+      '00 6F 21 20  5D C4 | D5',
+    );
+    const back = BACK.replace('00 6E 21 20  5D C4 | D4', '00 6F 21 20  5D C4 | D5');
+    const files = { ...DONE, 'rear-body.read-back.cfgdump': back };
+    assert.match(
+      await next(files),
+      /^next verified: What was read is NOT what was planned\. Other than planned: line 10\./,
+    );
+    assert.match(
+      await next({ ...files, 'donor.cfgdump': `@use comparison\n${donor}` }),
+      /^next verified: .* may be of another car or module: it is byte for byte donor\.cfgdump/,
+    );
   });
 
   it('come one after the other, each with one thing to do', async () => {
@@ -529,6 +559,18 @@ describe('the steps of a job', () => {
     assert.deepEqual(kept({ ...input, isSaved: (file) => !file.endsWith('/b.cfgdump') }), [false, true]);
     for (const change of [{ cards: [] }, { unread: [phrase('odd')] }])
       assert.deepEqual(kept({ ...input, ...change }), [false, false]);
+  });
+
+  it('are computed anew where what was read back is wrong and the dumps beside it have changed', async () => {
+    const donor = `@use comparison\n${BACK.replace(/^@(?:vehicle|vin|taken).*\n/gm, '')}`;
+    const isKept = async (back: string) => {
+      const input = await inputOf({ ...DONE, 'rear-body.read-back.cfgdump': back, 'donor.cfgdump': donor });
+      const before = finish(jobSteps(input));
+      const dumps = input.dumps.map((one) => (one.name === 'donor.cfgdump' ? { ...one } : one));
+      return finish(jobSteps({ ...input, dumps }, before)).vehicles[0] === before.vehicles[0];
+    };
+    assert.equal(await isKept(BACK), true);
+    assert.equal(await isKept(BACK.replace('00 6E 21 20  5D C4 | D4', '00 6F 21 20  5D C4 | D5')), false);
   });
 
   it('are of two modules where their profiles have the same title, as drafts do', async () => {

@@ -37,6 +37,7 @@ export type StepWork =
   | 'compareWithBackup'
   | 'jobCard'
   | 'verifyReadBack'
+  | 'noteSeen'
   | 'vehicleRecord';
 
 /** Something to do, on a file; `other` is the file that it takes as well: a profile, a retrofit, a reading. */

@@ -3,6 +3,7 @@ import type { Problem } from '../../checks/problem.js';
 import { isGood, verdictOf } from '../../checks/verdict.js';
 import { compareDumps, differingBytes, differs } from '../../compare/compareDumps.js';
 import { againstRetrofit, mattersOf } from '../card/openMatters.js';
+import { numberFor } from '../changeFor.js';
 import { contradictionOf } from '../fitting.js';
 import type { Written } from '../record/changes.js';
 import type { Retrofit } from '../retrofit.js';
@@ -31,11 +32,11 @@ export interface Fitting {
 }
 
 /** The retrofits that change the module of a dump. */
-export function fittingOf({ profileFile }: JobDump, retrofits: JobInput['retrofits']): readonly Fitting[] {
+export function fittingOf({ profileFile, dump }: JobDump, retrofits: JobInput['retrofits']): readonly Fitting[] {
   return retrofits.flatMap(({ file, read, profileFiles }) => {
     if (read.kind !== 'sound' || profileFile === undefined) return [];
     const { retrofit } = read;
-    const change = retrofit.changes[profileFiles.indexOf(profileFile)];
+    const change = retrofit.changes[numberFor(profileFiles, profileFile, dump.profile)];
     return change === undefined ? [] : { file, retrofit, change };
   });
 }

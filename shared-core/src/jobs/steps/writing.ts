@@ -6,7 +6,9 @@ import { timeInWords } from '../card/identity.js';
 import { type Written, whyUndated, writtenOf } from '../record/changes.js';
 import { type Recording, timeOf } from '../record/timeline.js';
 import { openInRecord, openMatters } from '../record/vehicleRecord.js';
+import type { Others } from '../verify/anotherCar.js';
 import { verdictInWords } from '../verify/inWords.js';
+import { newlySeen } from '../verify/seenInCar.js';
 import { verifyReadBack } from '../verify/verify.js';
 import { isEmpty, nothingIn, notSaved } from './asFound.js';
 import type { JobInput } from './input.js';
@@ -105,24 +107,42 @@ export function readBack(
   return done(listed([reading.name, ...(reading.taken === undefined ? [] : [timeInWords(reading.taken)])]), bringIn);
 }
 
-/** Whether the latest reading proves that the module holds what was planned. */
+/**
+ * Whether the latest reading proves that the module holds what was planned. What it proves may be noted in the profile once
+ * the function was tried.
+ */
 export function verified(
-  { file, dump, loaded }: JobDump,
+  own: JobDump,
   { written, reading, stray, back }: Proof,
   isRight: boolean,
   { isSaved, unread }: Pick<JobInput, 'isSaved' | 'unread'>,
+  others: Others,
 ): Finding {
+  const { file, dump, loaded } = own;
   if (unread.length > 0) return open(listed(unread, ' '));
   if (written === undefined || reading === undefined)
     return open(phrase('What is read back is compared with the plan byte for byte.'));
   const look: StepAction = { does: 'verifyReadBack', file, other: reading.file };
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
-  if (!written.isOpen && isRight) return done(written.said, look);
+  const found = loaded.backup.kind === 'read' ? loaded.backup.dump : undefined;
+  if (!written.isOpen && isRight)
+    return found !== undefined && isToBeNoted(own, found, reading)
+      ? done(phrase('{0} Try the function in the car, and note it if it works.', written.said), {
+          ...look,
+          does: 'noteSeen',
+        })
+      : done(written.said, look);
   if (back !== undefined && written.isOpen) return open(written.said, look);
   if (stray !== undefined) return open(written.said, { does: 'sayUse', file: stray.file });
-  const found = loaded.backup.kind === 'read' ? loaded.backup.dump : undefined;
-  const verification = verifyReadBack(dump, reading.dump, found);
+  const verification = verifyReadBack(dump, reading.dump, found, others);
   return open(whyNotVerified(written, verification.matches ? undefined : verdictInWords(verification)), look);
+}
+
+/** Whether the profile does not say yet of an option that the work has set that it was in this module, and may come to say so. */
+function isToBeNoted({ dump, loaded }: JobDump, found: Dump, reading: JobDump): boolean {
+  if (loaded.profileFile === undefined || newlySeen(found, dump, reading.dump).options.length === 0) return false;
+  const { isProof, matches, caveats } = verifyReadBack(dump, reading.dump, found);
+  return isProof && matches && caveats.length === 0;
 }
 
 function whyNotVerified({ isOpen, said }: Written, verdict: Phrase | undefined): Phrase {
@@ -140,6 +160,7 @@ export interface RecordMatter {
 export function recordOf(
   dumps: readonly JobDump[],
   { retrofits, isSaved }: Pick<JobInput, 'retrofits' | 'isSaved'>,
+  others: Others,
 ): readonly RecordMatter[] {
   const folders = dumps.map(({ file }) => folderOf(file));
   // Those of other folders may be for other vehicles.
@@ -151,7 +172,7 @@ export function recordOf(
   }));
   const shown = [...dumps, ...retrofits.map(({ file }) => ({ file, name: nameIn(file) }))];
   const unsaved = shown.filter(({ file }) => !isSaved(file)).map(({ name, file }) => ({ says: notSaved(name), file }));
-  const matters = openInRecord({ dumps, retrofits: files }).map(({ says, of }) => ({
+  const matters = openInRecord({ dumps, retrofits: files }, others).map(({ says, of }) => ({
     says,
     file: dumps.find(({ dump }) => dump === of?.dump)?.file,
   }));
@@ -169,10 +190,11 @@ export function inRecord(
   record: readonly RecordMatter[],
   isVerified: boolean,
   { unread }: Pick<JobInput, 'unread'>,
+  others: Others,
 ): Finding {
   const look: StepAction = { does: 'vehicleRecord', file };
   if (unread.length > 0) return open(listed(unread, ' '));
-  const [own] = openMatters([{ dumps, strays }]);
+  const [own] = openMatters([{ dumps, strays }], others);
   if (own !== undefined) return open(own.says, look);
   const [matter] = record;
   if (matter !== undefined) {
