@@ -30,6 +30,11 @@ async function notice(show: ShowNotice, message: string, buttons: readonly Butto
   return undefined;
 }
 
+/** Shows some lines in front of everything, until they are closed. */
+export async function showInFront(title: string, lines: readonly string[]): Promise<void> {
+  await vscode.window.showInformationMessage(literal(title), { modal: true, detail: lines.map(literal).join('\n') });
+}
+
 /** Characters of one line. */
 const ONE_LINE = 50;
 

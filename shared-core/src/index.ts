@@ -166,6 +166,7 @@ export type { Step } from './jobs/steps/step.js';
 export { planTrials, planTrialsInSteps } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
 export { type HeadedDump, type VehicleAtHand, vehicleInWords, vehiclesOf, vehiclesWith } from './jobs/vehicles.js';
+export { textToLoad } from './jobs/textToLoad.js';
 export { doubtInWords, readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
 export { asReading } from './jobs/verify/reading.js';
 export { type SeenInFile, seenInCar } from './jobs/verify/seenInCar.js';
@@ -324,7 +325,13 @@ export {
   type ThreeWaysResult,
   type ThreeWaysRow,
 } from './protocol/compare.js';
-export { CONVERT, type ConvertParams, type ConvertResult } from './protocol/convert.js';
+export {
+  CONVERT,
+  type ConvertParams,
+  type ConvertResult,
+  TEXT_TO_LOAD,
+  type TextToLoadResult,
+} from './protocol/convert.js';
 export {
   CLOSE_FILE,
   type CloseFileParams,

@@ -16,6 +16,7 @@ import { makeBackup } from './makeBackup.js';
 import { openProfile } from './openProfile.js';
 import { planRetrofit } from './planRetrofit.js';
 import { restoreFromBackup } from './restoreFromBackup.js';
+import { saveToLoad } from './saveToLoad.js';
 import { setOption } from './setOption.js';
 import { useSimilar } from './similarDumps.js';
 import { askUse } from './useOfDump.js';
@@ -73,6 +74,7 @@ const COMMANDS = {
   correctChecksums,
   compareWithBackup,
   vehicleRecord,
+  saveToLoad,
 } as const;
 
 /** Shows a dump as a text in front: commands are about that one. */
