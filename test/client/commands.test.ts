@@ -290,6 +290,21 @@ describe('commands', () => {
       await settle();
       assert.match(shown('markdown'), /13-pin trailer socket/);
     });
+
+    it('write a retrofit of what is set in the dump, where there is none to plan', async () => {
+      for (const uri of [...session.editor.files.keys()])
+        if (uri.endsWith('.retrofit.json')) session.editor.files.delete(uri);
+      session.editor.person.notice = (_, buttons) => buttons.find((one) => one === 'Write One…');
+      session.editor.person.write = () => 'Socket';
+      await session.run('planRetrofit');
+      const written = session.editor.files.get('file:///cars/rear-body.retrofit.json');
+      const retrofit = JSON.parse(new TextDecoder().decode(written));
+      assert.equal(retrofit.title, 'Socket');
+      assert.deepEqual(retrofit.changes, [
+        { profile: 'rear-body.dump-profile.json', set: { 'trailer-socket': '13-pin' } },
+      ]);
+      assert.match(shown('markdown'), /Socket/);
+    });
   });
 
   it('make a backup: a sealed copy that the dump then names, and never over another file', async () => {
