@@ -43,7 +43,12 @@ async function everything() {
     await suite('laws, units, sessions', () =>
       mocha('units', ...SIDE_BY_SIDE, '--require=scripts/english.cjs', '--timeout=60000', ...UNITS));
     await suite('inside the editor', async () => (await import('./editorTests.mjs')).runEditorTests());
-    await suite('on the screen of the editor', () => mocha('screen', ...SIDE_BY_SIDE, ...ON_SCREEN, ...SCENES));
+    await suite('on the screen of the editor', async () => {
+      // Once, before several processes want them.
+      (await import('./editorServer.mjs')).installServer();
+      (await import('./webEditor.mjs')).installWebEditor();
+      return mocha('screen', ...SIDE_BY_SIDE, ...ON_SCREEN, ...SCENES);
+    });
     // By itself, as it builds what the others run.
     await suite('npm start', () => mocha('start', '--no-config', ...ON_SCREEN, 'test/editor/screen/start.test.mjs'));
     await suite('package', async () => {

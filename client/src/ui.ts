@@ -66,6 +66,20 @@ export function tellDone(text: string): void {
   vscode.window.setStatusBarMessage(`$(check) ${literal(text)}`, 8000);
 }
 
+/** What is to be done in a text, in the status bar until somebody does something in it. */
+export function tellUntilTyped(document: vscode.TextDocument, text: string): void {
+  const shown = vscode.window.setStatusBarMessage(`$(arrow-right) ${literal(text)}`);
+  const done = vscode.Disposable.from(
+    shown,
+    vscode.workspace.onDidChangeTextDocument((changed) => {
+      if (changed.document === document && changed.contentChanges.length > 0) done.dispose();
+    }),
+    vscode.workspace.onDidCloseTextDocument((closed) => {
+      if (closed === document) done.dispose();
+    }),
+  );
+}
+
 /** Where the cursor went, for a while in the status bar. */
 export function tellPlace(text: string): void {
   vscode.window.setStatusBarMessage(literal(text), 8000);

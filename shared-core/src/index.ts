@@ -104,7 +104,7 @@ export { wordInHeaders } from './format/inWords.js';
 export { readLineLabel } from './format/label.js';
 export type { Notation } from './format/notation.js';
 export { DUMP_ENDINGS, isDumpName, notationOf, notationOfDocument } from './format/notationOf.js';
-export { readingsOf } from './format/readings.js';
+export { looksLikeDump, readingsOf } from './format/readings.js';
 export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './format/row.js';
 export { readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
 export { WORDS } from './format/word.js';
@@ -152,7 +152,7 @@ export {
   type VehicleDump,
 } from './jobs/plan.js';
 export { planPage } from './jobs/planPage.js';
-export { isLaterReading } from './jobs/record/timeline.js';
+export { isLaterReading } from './jobs/record/laterReading.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
 export type { SharedCopy } from './jobs/share/copies.js';
@@ -166,16 +166,27 @@ export { heldLast, type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';
 export { planTrials, planTrialsInSteps } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
-export { type HeadedDump, type VehicleAtHand, vehicleInWords, vehiclesOf, vehiclesWith } from './jobs/vehicles.js';
+
+export {
+  type HeadedDump,
+  type UndecidedDump,
+  type UnnamedDump,
+  type VehicleAtHand,
+  vehicleInWords,
+  vehiclesOf,
+  vehiclesWith,
+} from './jobs/vehicles.js';
 export { doubtInWords, readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
+
 export { asReading } from './jobs/verify/reading.js';
-export { type SeenInFile, seenInCar } from './jobs/verify/seenInCar.js';
-export { type Verification, verifyReadBack } from './jobs/verify/verify.js';
+export { type ReadBack, type SeenInFile, seenInCar } from './jobs/verify/seenInCar.js';
+export { verifyReadBack } from './jobs/verify/verify.js';
 // learn: what nobody documented
 export { addOption, type DraftOption, optionOf, whyNotAdded } from './learn/addOption.js';
 export { bindLearnedSteps } from './learn/bindLearned.js';
 export { changeProfile, type ProfileWish } from './learn/changeProfile.js';
 export { draftText, namedDraft } from './learn/draftProfile.js';
+export { alikeCandidates } from './learn/findOption/alike.js';
 export { FOUND, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
 export type { LabelledDump } from './learn/findOption/labelledDump.js';
 export { type PairSearch, pairIn } from './learn/findOption/pair.js';
@@ -196,7 +207,7 @@ export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js
 export { learnSteps } from './learn/learn.js';
 export type { Finding, LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
-export { chanceInFigures, isSure, oddsInShort, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
+export { chanceAsOneIn, isSure, oddsInShort, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
 export { fieldsToName, namedByHand, optionsInDigits, widenedValues } from './learn/placeToName.js';
 export { findingsSaid } from './learn/remarks.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
@@ -400,6 +411,7 @@ export {
   type OptionMap,
   type OptionMapCell,
   PLAN_TRIALS,
+  type PlaceOfItsOwn,
   type PlanTrialsResult,
   SIMILAR_DUMPS,
   type SimilarDumpsParams,
@@ -517,6 +529,7 @@ export { byModule } from './workspace/moduleProfile.js';
 export { profilesToShare } from './workspace/profilesToShare.js';
 export { type ProvedSample, proveBySamples, provedInWords } from './workspace/proveBySamples.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
+export { undecidedAmong } from './workspace/undecided.js';
 export {
   canonicalUri,
   childUri,

@@ -157,8 +157,12 @@ describe('find-option --add', () => {
       [option.id, option.title, option.values, option.hazard],
       ['tow', 'Tow bar', { 0: 'none', 1: '13-pin' }, 'lighting'],
     );
+    write('q.dump-profile.json', JSON.stringify({ format: 1, lines: { from: 1, to: 1, data: 3, sum: 0 } }));
+    assert.equal(add('--add', 'tow', '--hazard', 'emissions, lighting', '--write').status, 0);
+    assert.deepEqual(JSON.parse(read('q.dump-profile.json')).options[0].hazard, ['lighting', 'emissions']);
     assert.match(add('--add', 'tow', '--words', 'only one').stderr, /wants two texts/);
     assert.match(add('--title', 'Tow bar').stderr, /go with "--add" only/);
-    assert.equal(add('--add', 'tow', '--hazard', 'mood').status, 2);
+    for (const wrong of ['mood', 'lighting,mood', 'lighting,lighting', ''])
+      assert.equal(add('--add', 'tow', '--hazard', wrong).status, 2, wrong);
   });
 });

@@ -122,6 +122,16 @@ describe('the job view', function () {
     assert.equal(session.editor.in(`${VIEW} revealed`).at(-1), 'Correct All Checksums');
   });
 
+  it('calls a vehicle that no dump names so, and not like the file below it', async () => {
+    session = await clientSession({
+      'own.cfgdump': '@vehicle stock no. 7\n@taken 2026-03-02\n1: 00 | 01\n',
+      'found.cfgdump': '1: 00 | 01\n',
+    });
+    await until(() => labels().includes('found.cfgdump'));
+    assert.equal(labels().filter((label) => label === 'found.cfgdump').length, 1);
+    assert.ok(labels().includes('Vehicle not named yet') && labels().includes('stock no. 7'), labels().join());
+  });
+
   it('shows done, next, and later steps by icons of different shape', async () => {
     session = await clientSession(without(RETROFIT));
     await shown('Correct All Checksums');
@@ -143,6 +153,28 @@ describe('the job view', function () {
     await make.press();
     await until(() => labels().includes('Set an Option…'));
     assert.deepEqual(counted(), ['3/9']);
+  });
+
+  it('warns at the read-back where it is not what was planned', async () => {
+    const cluster = Object.keys(FILES).filter((name) => name.startsWith('cluster'));
+    const planned = (FILES[DUMP] ?? '').replace('00 FF | 88', '00 FF | A8').replace('FF 5C | 75', 'FF 3C | 55');
+    const iconWhere = async (back: string) => {
+      session = await clientSession({
+        ...without(RETROFIT, ...cluster),
+        [DUMP]: planned,
+        'rear-body.read-back.cfgdump': planned
+          .replace(/^@backup.*/m, '@taken 2026-03-02T18:20:00Z')
+          .replace(/^total.*/m, back),
+      });
+      await (await shown('Make and Keep the Job Card')).press();
+      await until(() => entries().some(({ spoken }) => /^Read-back verified: (?:done|next)/.test(spoken)));
+      const { icon } = await shown('Read-back verified');
+      await session.stop();
+      return icon;
+    };
+    assert.equal(await iconWhere('total: 21 B2'), 'pass');
+    assert.equal(await iconWhere('total: 21 D3'), 'warning');
+    session = await clientSession({});
   });
 
   it('acts on the dump of the step, which it opens first', async () => {
@@ -590,8 +622,11 @@ describe('the job view', function () {
       const lines = planned.replace(/^[#@].*\n/gm, '');
       const document = workspace.textDocuments.find(({ uri }) => uri.path.endsWith(name));
       assert.ok(document);
+      const gone = () => session.editor.in('status bar gone').join();
+      assert.doesNotMatch(gone(), /Paste what was read/);
       const end = document.positionAt(document.getText().length);
       document.change([{ range: new Range(end, end), newText: lines }]);
+      assert.match(gone(), /Paste what was read here, and save it\./);
       await (await shown('Save the File')).press();
       await until(() => entries().some(({ spoken }) => spoken.startsWith('Read-back verified: done')));
       await until(() => /all steps are done\. .* "Go Back to the Backup…" under "Option set"\.$/.test(message()));

@@ -145,8 +145,33 @@ describe('learning in the editor', () => {
       assert.match(page, /<code>01 \+ 01 \+ 02 \+ 03 = 07<\/code>/);
       assert.match(
         page,
-        /(?:practically certain|could be chance: 1 in \d+)<br><span class="muted">chance of a wrong rule: /,
+        /(?:practically certain|could be chance: 1 in \d+)<br><span class="muted">chance of a wrong rule: (?:less than )?1 in /,
       );
+    });
+
+    it('says of one rule no rank, that equal lines count once, and what comes first; a page made anew takes the place of the old', async () => {
+      await start({ 'car-1.cfgdump': TEXT });
+      session.editor.person.write = (_, value) => value;
+      await learnFirst();
+      await session.run('learn');
+      const tabs = window.tabGroups.all.flatMap((group) => group.tabs.flatMap(({ label }) => label ?? []));
+      assert.deepEqual(tabs, ['Checksum rule of car-1.cfgdump']);
+      assert.equal(session.editor.panels.length, 2);
+      const page = session.editor.panels.at(-1)?.html ?? '';
+      const rules = page.match(/data-add="\d+"/g) ?? [];
+      assert.equal(page.includes('>Rank<'), rules.length > 1);
+      assert.match(page, /6 of 6 lines<br><span class="muted">equal lines count once/);
+      assert.match(page, /<button data-add="0" aria-label="Make the Profile: rule 1">Make the Profile</);
+      assert.doesNotMatch(page, /First bring in/);
+    });
+
+    it('says that more dumps come first where the rule is not sure', async () => {
+      await start({ 'car-1.cfgdump': TEXT.split('\n').slice(0, 4).join('\n') });
+      await session.open('car-1.cfgdump');
+      await session.run('learn');
+      const page = session.editor.panels.at(-1)?.html ?? '';
+      assert.match(page, /First bring in more dumps of the same module, then work out the rule again/);
+      assert.match(page, /<button class="secondary" data-add="0"/);
     });
 
     it('goes into all similar dumps in one step, after one question', async () => {
@@ -283,7 +308,7 @@ describe('learning in the editor', () => {
       await until(() => session.editor.panels.length > 0);
       assert.match(
         session.editor.panels[0]?.html ?? '',
-        /line 5, byte 2, bits 5-2<div class="muted">together with line 6, byte 3, bit 0/,
+        /line 5, byte 2, bits 5-2<\/th>[\s\S]*class="place alike">or line 6, byte 3, bit 0<\/th>\n<td><button data-of="0" data-also="0"[\s\S]*Places after &#34;or&#34; changed together/,
       );
       session.editor.panels[0]?.send({ add: 0 });
       await until(() => asked.length > 0);
@@ -293,6 +318,16 @@ describe('learning in the editor', () => {
         /line 5, byte 2, bits 5-2 never changes without line 6, byte 3, bit 0\. .* may be half of the equipment/,
       );
       assert.equal(session.text('p.dump-profile.json'), PROFILE);
+      session.editor.person.modal = (text, _detail, [accept]) => {
+        asked.push(text);
+        return accept;
+      };
+      session.editor.panels[0]?.send({ add: 0, also: 0 });
+      await until(() => session.text('p.dump-profile.json') !== PROFILE);
+      assert.match(asked[1] ?? '', /line 6, byte 3, bit 0 never changes without line 5, byte 2, bits 5-2\./);
+      const { options } = JSON.parse(session.text('p.dump-profile.json').replace(/\/\/.*/, ''));
+      const { line, byte, bits, values } = options[1];
+      assert.deepEqual([line, byte, bits, Object.keys(values)], [6, 3, '0', ['0', '1']]);
     });
   });
 
@@ -471,6 +506,9 @@ describe('learning in the editor', () => {
       await select(3, 9, 10);
       await session.run('newOption');
       assert.deepEqual(lists, ['Which bits are the option?', 'Which bits are the option?']);
+      const shownThen = session.editor.in('list');
+      assert.deepEqual(shownThen.slice(0, 3), ['bits 7-4', 'now 4', 'All that is selected']);
+      assert.equal(session.editor.in('list hint')[0], 'Press Enter for all that is selected; its name is asked next');
       assert.match(session.editor.in('list hint').at(-1) ?? '', /^Nothing here fits what was typed/);
     });
 

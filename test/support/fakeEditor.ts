@@ -160,6 +160,7 @@ export class Selection extends Range {
 export class FakeDocument {
   version = 1;
   isDirty: boolean;
+  isClosed = false;
   #text: Text;
   constructor(
     readonly uri: URI,
@@ -213,13 +214,13 @@ export class FakeDocument {
       this.version,
       Text.applyEdits(this.#text, [...edits]),
     );
-    didChange.fire({ document: this });
+    didChange.fire({ document: this, contentChanges: edits.map(({ range, newText }) => ({ range, text: newText })) });
   }
 }
 
 const [didOpen, didChange, didClose, didSave] = [
   happening<FakeDocument>(),
-  happening<{ document: FakeDocument }>(),
+  happening<{ document: FakeDocument; contentChanges: readonly { range: Range; text: string }[] }>(),
   happening<FakeDocument>(),
   happening<FakeDocument>(),
 ];
@@ -317,6 +318,9 @@ export class TabInputCustom {
 }
 export class TabInputText {
   constructor(readonly uri: URI) {}
+}
+export class TabInputWebview {
+  constructor(readonly viewType: string) {}
 }
 export class TabInputTextDiff {
   constructor(
@@ -549,7 +553,10 @@ export const window = {
   activeTextEditor: undefined as undefined | { document: FakeDocument; selection: Selection },
   visibleTextEditors: [] as { document: FakeDocument; selection: Selection; revealRange: () => void }[],
   tabGroups: {
-    all: [{ tabs: [] as { input: unknown }[] }],
+    all: [{ tabs: [] as { input: unknown; label?: string }[] }],
+    close: async (tabs: readonly unknown[]) => {
+      for (const group of window.tabGroups.all) group.tabs = group.tabs.filter((tab) => !tabs.includes(tab));
+    },
     activeTabGroup: { activeTab: undefined as undefined | { input: unknown } },
     changed: didChangeTabs,
     onDidChangeTabs: didChangeTabs.event,
@@ -562,7 +569,10 @@ export const window = {
   },
   showInformationMessage: ask('notice'),
   showWarningMessage: ask('warning'),
-  setStatusBarMessage: (text: string) => fake.show('status bar', text),
+  setStatusBarMessage: (text: string) => {
+    fake.show('status bar', text);
+    return new Disposable(() => fake.show('status bar gone', text));
+  },
   withProgress: (options: { title: string }, run: (progress: unknown, token: unknown) => unknown) => {
     fake.show('notice', options.title);
     return run({}, { isCancellationRequested: false, onCancellationRequested: happening().event });
@@ -678,6 +688,7 @@ export const window = {
   registerWebviewPanelSerializer: () => new Disposable(() => undefined),
   createWebviewPanel: (viewType: string, title: string) => {
     fake.show('page title', title);
+    window.tabGroups.all[0]?.tabs.push({ input: new TabInputWebview(`mainThreadWebview-${viewType}`), label: title });
     return newPanel(viewType, title);
   },
   showTextDocument: async (given: FakeDocument | URI, options: { preserveFocus?: boolean; selection?: Range } = {}) => {

@@ -18,7 +18,7 @@ import { firstFree, freeUnsaved, namesLike, numbered, savedAt, stemOf, writeText
 import { nameOf } from '../places.js';
 import { fileUri, rawUri } from '../rawUri.js';
 import type { Services } from '../services.js';
-import { askText, chooseOne, tellDone, warn } from '../ui.js';
+import { askText, chooseOne, tellDone, tellUntilTyped, warn } from '../ui.js';
 import { intoFiles, type Writing } from '../writeEdit.js';
 import { IN_JOB } from './conditions.js';
 import { mayOpenAsDumpText } from './openAsDumpText.js';
@@ -255,7 +255,7 @@ async function fill(services: Writing, document: vscode.TextDocument, say: Omit<
   editor.selection = new vscode.Selection(line, 0, line, 0);
   // A file has its headers at once, so that it is known for what it is even if nothing is pasted.
   if (document.uri.scheme !== 'untitled') await document.save();
-  tellDone(vscode.l10n.t('Paste what was read here, and save it.'));
+  tellUntilTyped(document, vscode.l10n.t('Paste what was read here, and save it.'));
 }
 
 /** Writes headers into a dump, or into the file beside one whose text has no place for them, and says what is `done` by that. */

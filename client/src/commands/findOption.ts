@@ -40,13 +40,15 @@ export const findOption: Command = {
     if (result === undefined) return;
     openPage(foundOptionPage, result, {
       answer: (message) => {
-        const { add, digit, trials } = message as {
+        const { add, also, digit, trials } = message as {
           readonly add?: unknown;
+          readonly also?: unknown;
           readonly digit?: unknown;
           readonly trials?: unknown;
         };
         if (trials === true) void planTrials(services, params);
-        const place = result.candidates[Number(add)];
+        const found = result.candidates[Number(add)];
+        const place = also === undefined ? found : found?.sameAs[Number(also)];
         if (place !== undefined) void addFoundOption(services, uri, result, place);
         const part = result.candidates[Number(digit)];
         if (part?.digit) void addFoundOption(services, uri, result, { ...part, ...part.digit });
@@ -168,7 +170,7 @@ async function tickDumps(
   };
   const another = {
     label: vscode.l10n.t('Another file…'),
-    detail: vscode.l10n.t('Bring it in first'),
+    detail: vscode.l10n.t('Tick this to bring a file in first; the list then comes again'),
     dump: undefined,
   };
   const unable = others.map(({ uri, why, isUnnamed }) => {

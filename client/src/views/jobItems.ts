@@ -139,13 +139,21 @@ function isOf({ uris }: JobModule, dump: string | undefined): boolean {
   return uris.some((uri) => vscode.Uri.parse(uri).toString() === dump);
 }
 
+/** Whether the dumps of a vehicle name it, and not like a file of theirs: without a name, it is known by that alone. */
+export function isNamed({ id, title, modules }: JobVehicle): boolean {
+  return !modules.some(({ uris }) => uris.some((uri) => uri === id || nameOf(vscode.Uri.parse(uri)) === title));
+}
+
 function vehicleItem({ id, title, modules }: JobVehicle, current: string | undefined): vscode.TreeItem {
   const open = modules.filter((module) => nextOf(module) !== undefined).length;
   const description =
     open === 0 ? vscode.l10n.t('all done') : vscode.l10n.t('{0} of {1} done', modules.length - open, modules.length);
   const isCurrent = modules.some((module) => isOf(module, current));
+  const vehicle = { id, title, modules };
+  // The name of a file is that of the module below.
+  const name = isNamed(vehicle) ? title : vscode.l10n.t('Vehicle not named yet');
   const words = { description, spoken: `${vscode.l10n.t('Vehicle {0}', title)}: ${description}` };
-  const shown = treeItem(title, words, isCurrent ? Expanded : Collapsed);
+  const shown = treeItem(name, words, isCurrent ? Expanded : Collapsed);
   shown.id = `vehicle ${id} ${isCurrent}`;
   return shown;
 }
@@ -177,7 +185,7 @@ function stepItem({ uri, steps }: JobModule, step: JobStep): vscode.TreeItem {
   // What is above the list is short: here it is in full.
   const shown = treeItem(title, { description, tooltip: `${title}: ${says}`, spoken }, shownState);
   shown.id = `step ${uri} ${id} ${state} ${shownState}`;
-  shown.iconPath = iconOf(state);
+  shown.iconPath = isReadWrong(step) ? WRONG() : iconOf(state);
   // The step itself may be pressed too: without that it would only fold, and hide its button.
   if (state === 'next' && action !== null)
     shown.command = { command: JOB_STEP, title: literal(ACTIONS[action.does]()), arguments: [action] };
@@ -193,6 +201,11 @@ function isOpen({ id, state, action }: JobStep, steps: readonly JobStep[]): bool
   return id === 'readBack' && steps.some((step) => step.id === 'verified' && step.state === 'next');
 }
 
+/** Whether a reading is here that does not prove what was planned: the step is next, but nothing goes on of itself. */
+function isReadWrong({ state, action }: JobStep): boolean {
+  return state === 'next' && action?.does === 'verifyReadBack';
+}
+
 function stateInWords(state: JobStep['state']): string {
   switch (state) {
     case 'done':
@@ -206,6 +219,8 @@ function stateInWords(state: JobStep['state']): string {
   }
 }
 
+const WRONG = () => new vscode.ThemeIcon('warning', new vscode.ThemeColor('list.warningForeground'));
+
 function iconOf(state: JobStep['state']): vscode.ThemeIcon {
   switch (state) {
     case 'done':
@@ -213,7 +228,7 @@ function iconOf(state: JobStep['state']): vscode.ThemeIcon {
     case 'next':
       return new vscode.ThemeIcon('circle-filled');
     case 'stuck':
-      return new vscode.ThemeIcon('warning', new vscode.ThemeColor('list.warningForeground'));
+      return WRONG();
     case 'later':
       return new vscode.ThemeIcon('circle-outline');
   }

@@ -1,20 +1,13 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import {
-  JOBS,
-  type JobModule,
-  type JobsParams,
-  type JobsResult,
-  type JobVehicle,
-  literal,
-} from '../../../shared-core/src/index.js';
+import { JOBS, type JobModule, type JobsParams, type JobsResult, literal } from '../../../shared-core/src/index.js';
 import { isDump } from '../activeDump.js';
 import { isOutdated } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
-import { nameOf } from '../places.js';
 import { fileUri } from '../rawUri.js';
 import {
   childrenOf,
+  isNamed,
   type JobNode,
   jobItem,
   moduleOf,
@@ -144,11 +137,6 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
       disposable.dispose();
     },
   };
-}
-
-/** Whether the dumps of a vehicle name it, and not like a file of theirs: without a name, it is known by that alone. */
-function isNamed({ id, title, modules }: JobVehicle): boolean {
-  return !modules.some(({ uris }) => uris.some((uri) => uri === id || nameOf(vscode.Uri.parse(uri)) === title));
 }
 
 function isOurs(document: vscode.TextDocument): boolean {

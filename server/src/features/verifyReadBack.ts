@@ -1,20 +1,20 @@
 import {
   asReading,
-  type Dump,
   doubtInWords,
   fileName,
   phrase,
+  type ReadBack,
   type Refusal,
   readBackPage,
   type SeenInFile,
   seenInCar,
   VERIFY_READ_BACK,
-  type Verification,
   type VerifyReadBackParams,
   type VerifyReadBackResult,
   verdictInWords,
   verifyInFolder,
 } from '../../../shared-core/src/index.js';
+
 import { basesOf } from '../bases.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
@@ -48,21 +48,16 @@ async function verify(
     matches: verification.matches,
     verdict: session.say(verdictInWords(verification)),
     doubt: doubt === undefined ? null : session.say(doubt),
-    seen: await seenIn(session, analysis, read, verification),
+    seen: await seenIn(session, analysis, { name, dump: read, verification }),
   };
 }
 
 /** What may be noted in the profile; a read-back is shown and what there is to say of it all the same. */
-async function seenIn(
-  session: Session,
-  analysis: Analysis,
-  read: Dump,
-  verification: Verification,
-): Promise<readonly SeenInFile[]> {
+async function seenIn(session: Session, analysis: Analysis, read: ReadBack): Promise<readonly SeenInFile[]> {
   const file = analysis.profileFile;
   const text = file === undefined ? undefined : await session.files.readText(file);
   if (file === undefined || text?.ok !== true) return [];
   const bases = await basesOf(session, file, text.value);
-  const found = seenInCar(analysis, read, verification, { file, text: text.value, bases });
+  const found = seenInCar(analysis, read, { file, text: text.value, bases }, { now: new Date().toISOString() });
   return found.ok ? found.value : [];
 }

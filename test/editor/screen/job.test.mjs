@@ -84,7 +84,7 @@ describe('the job by its view alone', () => {
     await take('Set an Option…');
     await asked('Which option');
     await editor.pick('Trailer socket');
-    await asked('now none');
+    await asked('now: none');
     await editor.pick('13-pin');
     assert.match(await editor.confirm('Write It'), /Affects the lighting/);
     await editor.picture('job 4 set');
@@ -211,7 +211,7 @@ describe('the job of raw bytes by its view alone', () => {
     await take('Set an Option…');
     await asked('Which option');
     await editor.pick('Seat heater');
-    await asked('now none');
+    await asked('now: none');
     await editor.pick('fitted');
     await isDone('Everything right');
     await isSaved();

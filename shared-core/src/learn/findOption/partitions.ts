@@ -125,8 +125,12 @@ function bitPartitions(column: Uint8Array, dumps: readonly number[], classes: Ma
   return Array.from({ length: 8 }, (_, bit) => {
     if ((varies & (1 << bit)) === 0) return -1;
     const words = new Uint16Array((dumps.length + 15) >> 4);
-    for (let i = 0; i < differs.length; i++)
-      words[i >> 4] = (words[i >> 4] as number) | ((((differs[i] as number) >> bit) & 1) << (i & 15));
+    for (let from = 0; from < differs.length; from += 16) {
+      let word = 0;
+      for (let i = Math.min(from + 16, differs.length) - 1; i >= from; i--)
+        word = (word << 1) | (((differs[i] as number) >> bit) & 1);
+      words[from >> 4] = word;
+    }
     const key = packed(words);
     const known = classes.get(key);
     if (known !== undefined) return known;

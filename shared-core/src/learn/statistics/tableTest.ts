@@ -222,6 +222,7 @@ function rareTogether(table: CountTable): CountTable {
 
 function withoutEmpty(table: CountTable): CountTable {
   const columns = columnSums(table);
+  if (columns.every((column) => column > 0) && table.every((row) => sum(row) > 0)) return table;
   return table.filter((row) => sum(row) > 0).map((row) => row.filter((_, column) => (columns[column] as number) > 0));
 }
 
