@@ -35,6 +35,7 @@ export const BUTTONS = {
   useForSimilar: () => vscode.l10n.t('Use Profile in Similar Dumps'),
   widen: () => vscode.l10n.t('Widen'),
   withoutBackup: () => vscode.l10n.t('Set without a Backup'),
+  writeRetrofit: () => vscode.l10n.t('Write One…'),
   write: () => vscode.l10n.t('Write It'),
 } as const;
 

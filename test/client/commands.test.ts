@@ -123,7 +123,7 @@ describe('commands', () => {
     it('note in the profile what came back as it was planned, and by whom, as often as that is new', async () => {
       const profile = () => session.text('rear-body.dump-profile.json');
       await session.run('correctChecksums');
-      const back = session.text(DUMP).replace(/^@backup.*/m, '@taken 2024-02-29');
+      const back = session.text(DUMP).replace(/^@backup.*/m, '@taken 2026-03-03');
       session.editor.files.set('file:///cars/rear-body.back.cfgdump', new TextEncoder().encode(back));
       session.editor.person.pick = ({ title }) =>
         title.startsWith('Was it tried') ? ['It was tried in the car and works'] : ['rear-body.back.cfgdump'];
@@ -132,7 +132,7 @@ describe('commands', () => {
       await session.run('verifyReadBack');
       await until(() => profile().includes('set-and-tried'));
       const noted =
-        '{ "part": "RB-2041-07", "software": "0311", "date": "2024-02-29", "how": "set-and-tried", "by": "Ada" }';
+        '{ "part": "RB-2041-07", "software": "0311", "date": "2026-03-03", "how": "set-and-tried", "by": "Ada" }';
       assert.ok(profile().includes(noted));
       await session.run('verifyReadBack');
       await settle();
@@ -305,6 +305,21 @@ describe('commands', () => {
       await session.run('planRetrofit');
       await settle();
       assert.match(shown('markdown'), /13-pin trailer socket/);
+    });
+
+    it('write a retrofit of what is set in the dump, where there is none to plan', async () => {
+      for (const uri of [...session.editor.files.keys()])
+        if (uri.endsWith('.retrofit.json')) session.editor.files.delete(uri);
+      session.editor.person.notice = (_, buttons) => buttons.find((one) => one === 'Write One…');
+      session.editor.person.write = () => 'Socket';
+      await session.run('planRetrofit');
+      const written = session.editor.files.get('file:///cars/rear-body.retrofit.json');
+      const retrofit = JSON.parse(new TextDecoder().decode(written));
+      assert.equal(retrofit.title, 'Socket');
+      assert.deepEqual(retrofit.changes, [
+        { profile: 'rear-body.dump-profile.json', set: { 'trailer-socket': '13-pin' } },
+      ]);
+      assert.match(shown('markdown'), /Socket/);
     });
   });
 

@@ -21,7 +21,7 @@ describe('at the header that names the profile', () => {
     const [similar] = await server.actions(uri, 0, 3, ['refactor.rewrite']);
     assert.deepEqual(
       [similar?.title, similar?.command?.command],
-      ['Use This Profile for Similar Dumps', 'countersum.useForSimilar'],
+      ['Use Profile in Similar Dumps', 'countersum.useForSimilar'],
     );
     assert.deepEqual(await server.actions(uri, 1, 0, ['refactor.rewrite']), []);
     server.close();

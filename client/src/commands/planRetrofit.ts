@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { BaseLanguageClient, TextDocumentEdit, WorkspaceEdit } from 'vscode-languageclient';
+import type { TextDocumentEdit, WorkspaceEdit } from 'vscode-languageclient';
 import {
   PLAN_RETROFIT,
   type PlanRetrofitParams,
@@ -16,6 +16,7 @@ import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { chooseOne, inform, tellDone, warn } from '../ui.js';
 import { intoTexts, withFiles } from '../writeEdit.js';
+import { writeRetrofit } from '../writeRetrofit.js';
 import { RETROFIT_AT_HAND } from './conditions.js';
 
 /** *Plan Retrofit…*: what a retrofit changes in all modules of a vehicle, shown first, then made as one edit. */
@@ -33,8 +34,8 @@ export const planRetrofit: Command = {
     },
   ],
   run: async (services, given?: vscode.Uri, dump?: unknown) => {
-    const { client, ask, showPage } = services;
-    const retrofit = given ?? (await chooseRetrofit(client));
+    const { ask, showPage } = services;
+    const retrofit = given ?? (await chooseRetrofit(services));
     if (retrofit === undefined) return;
     const uri = retrofit.toString();
     const vehicles = await ask<readonly RetrofitVehicle[]>(RETROFIT_VEHICLES, { uri });
@@ -65,18 +66,18 @@ async function warnOfPlan(services: Services, why: string, lackBackup: readonly 
 }
 
 /** The retrofit in the active editor, else one of the workspace. */
-async function chooseRetrofit(client: BaseLanguageClient): Promise<vscode.Uri | undefined> {
+async function chooseRetrofit(services: Services): Promise<vscode.Uri | undefined> {
   const active = vscode.window.activeTextEditor?.document.uri;
   if (active?.path.endsWith('.retrofit.json')) return active;
-  const list = await listFiles(client);
+  const list = await listFiles(services.client);
   const found = list.retrofits.map(({ uri, title }) => fileItem(vscode.Uri.parse(uri), { module: title }));
   if (found.length === 0) {
-    if (list.unlisted.length > 0) void warn(list.unlisted.join(' '));
-    else
-      void inform(
-        vscode.l10n.t('There is no retrofit in this folder. Write one in a file that ends in ".retrofit.json".'),
-      );
-    return undefined;
+    if (list.unlisted.length > 0) {
+      void warn(list.unlisted.join(' '));
+      return undefined;
+    }
+    const said = vscode.l10n.t('There is no retrofit in this folder. One can be written of what is set in the dump.');
+    return (await inform(said, 'writeRetrofit')) === 'writeRetrofit' ? writeRetrofit(services) : undefined;
   }
   if (found.length === 1 && list.unlisted.length === 0) return found[0]?.uri;
   return (await chooseOne(found, { title: vscode.l10n.t('Which retrofit?'), ...missingOf(list) }))?.uri;

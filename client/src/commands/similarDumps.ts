@@ -16,10 +16,10 @@ import { confirm, inform, warn } from '../ui.js';
 import { type Writing, withFiles } from '../writeEdit.js';
 import { HAS_PROFILE } from './conditions.js';
 
-/** *Use This Profile for Similar Dumps*: the button that was offered where the profile was made, at any time. */
+/** *Use Profile in Similar Dumps*: the button that was offered where the profile was made, at any time. */
 export const useSimilar: Command = {
   id: 'useForSimilar',
-  title: 'Use This Profile for Similar Dumps',
+  title: 'Use Profile in Similar Dumps',
   does: 'names the profile of the dump in all other dumps of the folder that it explains and that name none, after one question',
   when: HAS_PROFILE,
   run: onDump(async (services, { uri }) => {

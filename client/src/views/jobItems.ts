@@ -265,7 +265,7 @@ export const ACTIONS: Readonly<Record<JobAction['does'], () => string>> = {
   learn: () => vscode.l10n.t('Work Out the Checksum Rule'),
   openProfile: () => vscode.l10n.t('Open the Profile'),
   bringIn: () => vscode.l10n.t('Bring In a Dump…'),
-  similar: () => vscode.l10n.t('Use for Similar Dumps'),
+  similar: () => vscode.l10n.t('Use Profile in Similar Dumps'),
   confirmSums: () => vscode.l10n.t('Take the Guess Away…'),
   makeBackup: () => vscode.l10n.t('Make a Backup'),
   setOption: () => vscode.l10n.t('Set an Option…'),

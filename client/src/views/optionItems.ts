@@ -54,7 +54,9 @@ function changedMark(): vscode.FileDecoration {
 
 export function groupItem(node: GroupNode): vscode.TreeItem {
   const { title } = node;
-  const words = { spoken: vscode.l10n.t('{0}: {1} options', title, optionsIn(node).length) };
+  const count = optionsIn(node).length;
+  const spoken = count === 1 ? vscode.l10n.t('{0}: 1 option', title) : vscode.l10n.t('{0}: {1} options', title, count);
+  const words = { spoken };
   const shown = treeItem(title, words, vscode.TreeItemCollapsibleState.Expanded);
   shown.id = `group ${title}`;
   shown.contextValue = 'group';

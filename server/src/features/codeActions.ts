@@ -164,7 +164,7 @@ async function* offeredAt(
 /** At the header that names the profile. */
 const SIMILAR: CommandFix = {
   kind: 'command',
-  title: phrase('Use This Profile for Similar Dumps'),
+  title: phrase('Use Profile in Similar Dumps'),
   command: 'similar',
 };
 

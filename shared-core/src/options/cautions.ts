@@ -33,15 +33,15 @@ export function cautionsOfChange(
     const says = caution(hazards);
     return says === undefined ? [] : phrase('{0}: {1}', title, says);
   });
-  const ofTotals = guessedTotals(before, after).map(({ total: { name }, isWrittenOver }) =>
+  const ofTotals = guessedTotals(before, after).map(({ total, isWrittenOver }) =>
     !isWrittenOver
       ? phrase(
           'That the {0} is a sum of these bytes is a guess, and bytes are written to keep it. If it is none, they become wrong. Compare with a second dump first.',
-          name,
+          sumCalled(total),
         )
       : phrase(
           'That the {0} is a sum of these bytes is a guess, and it is written over. If it is none, data are lost. Compare with a second dump first.',
-          name,
+          sumCalled(total),
         ),
   );
   return [
@@ -50,6 +50,11 @@ export function cautionsOfChange(
     ...(guesses && changesGuessedLines(before, after) ? [GUESSED_LINES] : []),
     ...(guesses ? ofTotals : []),
   ];
+}
+
+/** The name that drafts give a file sum is a word of every language; another name is a person's own. */
+function sumCalled({ name }: Pick<Total, 'name'>): PhrasePart {
+  return name === 'file sum' ? phrase('file sum') : name;
 }
 
 const GUESSED_LINES = phrase(
@@ -144,10 +149,7 @@ export function cautionAhead({ profile }: Dump, hazards: readonly Hazard[]): Phr
 /** The sums of a profile that are only a guess, by what people call them. */
 export function guessedSums({ lineSum, totals }: Profile): readonly PhrasePart[] {
   const isGuess = ({ confidence }: Pick<Total, 'confidence'>) => confidence === 'guess';
-  return [
-    ...(lineSum !== undefined && isGuess(lineSum) ? [LINE_SUMS] : []),
-    ...totals.filter(isGuess).map(({ name }) => name),
-  ];
+  return [...(lineSum !== undefined && isGuess(lineSum) ? [LINE_SUMS] : []), ...totals.filter(isGuess).map(sumCalled)];
 }
 
 const LINE_SUMS = phrase('line sums');
