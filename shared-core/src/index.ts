@@ -152,7 +152,7 @@ export {
   type VehicleDump,
 } from './jobs/plan.js';
 export { planPage } from './jobs/planPage.js';
-export { isLaterReading } from './jobs/record/timeline.js';
+export { isLaterReading } from './jobs/record/laterReading.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
 export type { SharedCopy } from './jobs/share/copies.js';
@@ -166,11 +166,30 @@ export { heldLast, type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';
 export { planTrials, planTrialsInSteps } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
+
+<<<<<<< HEAD
+
 export { type HeadedDump, type VehicleAtHand, vehicleInWords, vehiclesOf, vehiclesWith } from './jobs/vehicles.js';
 export { doubtInWords, readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
+
+=======
+
+export {
+  type HeadedDump,
+  type UndecidedDump,
+  type UnnamedDump,
+  type VehicleAtHand,
+  vehicleInWords,
+  vehiclesOf,
+  vehiclesWith,
+} from './jobs/vehicles.js';
+export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
+
+>>>>>>> wrong
+
 export { asReading } from './jobs/verify/reading.js';
-export { type SeenInFile, seenInCar } from './jobs/verify/seenInCar.js';
-export { type Verification, verifyReadBack } from './jobs/verify/verify.js';
+export { type ReadBack, type SeenInFile, seenInCar } from './jobs/verify/seenInCar.js';
+export { verifyReadBack } from './jobs/verify/verify.js';
 // learn: what nobody documented
 export { addOption, type DraftOption, optionOf, whyNotAdded } from './learn/addOption.js';
 export { bindLearnedSteps } from './learn/bindLearned.js';
@@ -519,6 +538,7 @@ export { byModule } from './workspace/moduleProfile.js';
 export { profilesToShare } from './workspace/profilesToShare.js';
 export { type ProvedSample, proveBySamples, provedInWords } from './workspace/proveBySamples.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
+export { undecidedAmong } from './workspace/undecided.js';
 export {
   canonicalUri,
   childUri,

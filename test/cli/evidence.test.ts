@@ -6,6 +6,7 @@ import { bench } from '../support/commandLine.js';
 
 const DUMP = 'rear-body.cfgdump';
 const BACK = 'rear-body.back.cfgdump';
+const FOUND = 'rear-body.as-found.cfgdump';
 const PROFILE = 'rear-body.dump-profile.json';
 
 describe('verify --seen', () => {
@@ -15,6 +16,8 @@ describe('verify --seen', () => {
     const set = call('set', DUMP, 'trailer-socket=13-pin', '--write');
     assert.equal(set.status, 0, set.stderr);
     write(BACK, read(DUMP).replace(/^@backup.*/m, `@taken ${taken}`));
+    // A seal is of the bytes: when they were read may be said later.
+    write(FOUND, read(FOUND).replace(/^@taken.*/m, '@taken 2024-02-28'));
   };
   const optionIn = (name: string, id = 'trailer-socket') =>
     JSON.parse(read(name)).options.find((one: { id: string }) => one.id === id);
@@ -67,6 +70,55 @@ describe('verify --seen', () => {
       assert.deepEqual(everything(), before);
     }
   });
+
+  const notRead: Readonly<Record<string, readonly [back: () => string, found: () => string, why: RegExp]>> = {
+    'was read before the backup': [
+      () => read(BACK).replace(/^@taken.*/m, '@taken 2020-01-01T00:00:00Z'),
+      () => read(FOUND),
+      /rear-body\.back\.cfgdump was read before the backup: its "@taken" is 2020-01-01T00:00:00Z, that of rear-body\.as-found\.cfgdump is 2024-02-28/,
+    ],
+    'is to be read one day': [
+      () => read(BACK).replace(/^@taken.*/m, '@taken 9126-01-01'),
+      () => read(FOUND),
+      /"@taken" of rear-body\.back\.cfgdump is 9126-01-01, which is still to come/,
+    ],
+    'is a copy of the dump in work': [() => read(DUMP), () => read(FOUND), /names a backup \("@backup"\)/],
+    'names a backup, though it says when it was read': [
+      () => `@taken 2024-02-29\n${read(DUMP)}`,
+      () => read(FOUND),
+      /names a backup \("@backup"\)/,
+    ],
+    'does not say when it was read': [
+      () => read(BACK).replace(/^@taken.*\n/m, ''),
+      () => read(FOUND),
+      /"@taken" is missing in rear-body\.back\.cfgdump/,
+    ],
+    'was read on the day of the backup': [
+      () => read(BACK).replace(/^@taken.*/m, '@taken 2024-02-28'),
+      () => read(FOUND),
+      /does not tell which of them was read later/,
+    ],
+    'cannot be ordered, as the backup has no time': [
+      () => read(BACK),
+      () => read(FOUND).replace(/^@taken.*\n/m, ''),
+      /"@taken" is missing in rear-body\.as-found\.cfgdump/,
+    ],
+  };
+  for (const [what, [back, found, why]] of Object.entries(notRead)) {
+    it(`notes nothing where what was read ${what}`, () => {
+      readBack('2024-02-29');
+      const texts = [back(), found()] as const;
+      write(BACK, texts[0]);
+      write(FOUND, texts[1]);
+      const before = everything();
+      const { status, stdout, stderr } = verify('--seen', 'Ada');
+      assert.match(stdout, /byte for byte/);
+      assert.equal(status, 2);
+      assert.match(stderr, /Nothing was written into the profile: /);
+      assert.match(stderr, why);
+      assert.deepEqual(everything(), before);
+    });
+  }
 
   it('notes it in the file in which the option is described, where the profile of the dump extends that', () => {
     write('v.dump-profile.json', JSON.stringify({ format: 1, extends: PROFILE, title: 'Variant' }));

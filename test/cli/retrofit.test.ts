@@ -201,7 +201,7 @@ describe('a retrofit on the command line', () => {
     assert.match(both.stdout, /Several dumps .* rear-body\.cfgdump, b\.cfgdump\. Keep the one/);
     assert.equal(call('plan', RETROFIT).status, 1);
     write('b.cfgdump', `@taken 2026-03-02T11:02:00Z\n${second}`);
-    write('loose.cfgdump', '1: 00\n');
+    write('loose.cfgdump', '@part ZZ-1\n1: 00\n');
     const sealed = 'rear-body.as-found.cfgdump';
     const one = call('plan', RETROFIT, REAR, CLUSTER, 'b.cfgdump', sealed, 'loose.cfgdump');
     assert.equal(one.status, 0);
@@ -215,7 +215,7 @@ describe('a retrofit on the command line', () => {
     const json = JSON.parse(call('plan', RETROFIT, '--json').stdout);
     assert.deepEqual(
       json.aside.map(({ file }: { readonly file: string }) => file),
-      ['b.cfgdump', 'rear-body.read-back.cfgdump'],
+      ['b.cfgdump', 'rear-body.read-back.cfgdump', 'loose.cfgdump'],
     );
     const written = call('plan', RETROFIT, '--write');
     assert.equal(written.status, 0);

@@ -232,6 +232,19 @@ describe('the plan of a retrofit over a workspace', () => {
     });
   });
 
+  it('is refused where nobody can tell whether a dump is another one of a module', async () => {
+    const unexplained = {
+      'misspelt.cfgdump': demoFile('cluster.cfgdump').replace('cluster.dump-', 'clusterr.dump-'),
+      'unnamed.cfgdump': demoFile('cluster.cfgdump').replace(/^@profile.*\n/m, ''),
+    };
+    for (const [name, text] of Object.entries(unexplained))
+      await withFolder({ [name]: text }, async (session) => {
+        const { edit, possible, page } = await planIt(session);
+        assert.deepEqual([edit, possible], [null, false]);
+        assert.match(page, new RegExp(`${name.replace('.', '\\.')} may be another dump of this module`));
+      });
+  });
+
   it('takes the dump in work where the read-backs of the module lie beside it', async () => {
     const reading = demoFile('cluster.cfgdump').replace(/^@backup.*/m, '@taken 2026-03-02T11:00:00Z');
     await withFolder({ 'cluster.read-back.cfgdump': reading }, async (session) => {

@@ -12,6 +12,9 @@ import {
   planRetrofit,
   type Retrofit,
   resolveUri,
+  type UndecidedDump,
+  type UnnamedDump,
+  undecidedAmong,
   type VehicleAtHand,
   type VehicleDump,
   valueIn,
@@ -63,8 +66,8 @@ async function planFor(call: Call<typeof OPTIONS>): Promise<Outcome> {
   }
   const profileAt = (path: string) => profiles.get(path) ?? { file: path, profile: undefined };
   if (fleet !== undefined) return planFleet(fleet, retrofit, profileAt, call);
-  const { vehicle, unused } = await onlyVehicle(disk, retrofit, base, places);
-  const made = planRetrofit(retrofit, profileAt, vehicle.dumps, { unconfirmed, despite, isTyped: true });
+  const { vehicle, unused, undecided } = await onlyVehicle(disk, retrofit, base, places);
+  const made = planRetrofit(retrofit, profileAt, vehicle.dumps, { unconfirmed, despite, isTyped: true }, undecided);
   const planned: Plan = { ...made, aside: [...made.aside, ...unused] };
   const cautions = planned.kind === 'planned' ? planned.modules.flatMap(({ change }) => change.cautions) : [];
   return {
@@ -78,19 +81,27 @@ async function planFor(call: Call<typeof OPTIONS>): Promise<Outcome> {
   };
 }
 
+interface OnlyVehicle {
+  readonly vehicle: VehicleAtHand<VehicleDump>;
+  readonly unused: readonly LeftAside[];
+  /** Those of which nobody can tell which of its modules they are. */
+  readonly undecided: readonly UndecidedDump[];
+}
+
 /** The vehicle of the dumps that are named, or that are beside the retrofit. */
 async function onlyVehicle(
   disk: Disk,
   { changes }: Retrofit,
   base: string,
   places: readonly string[],
-): Promise<{ readonly vehicle: VehicleAtHand<VehicleDump>; readonly unused: readonly LeftAside[] }> {
+): Promise<OnlyVehicle> {
   const beside = dirname(pathOf(base));
   const files =
     places.length === 0
       ? (await disk.within(beside, 'dumps')).map((path) => join(beside, path))
       : await disk.expand(places);
   const read: VehicleDump[] = [];
+  const unnamed: UnnamedDump[] = [];
   const unused: LeftAside[] = [];
   // Of a folder, what is no dump in work need not be told; what a person names is never passed over in silence.
   const named = new Set(places.map(uriOf));
@@ -101,9 +112,9 @@ async function onlyVehicle(
     const loaded = await disk.load(file);
     const { profileFile, dump } = loaded;
     const aside = whySetAside(basename(file), dump);
-    if (profileFile === undefined) leave(loaded.file, phrase('It names no profile.'));
-    else if (isSealed(dump)) leave(loaded.file, phrase('It is sealed, so nothing is planned in it.'));
+    if (isSealed(dump)) leave(loaded.file, phrase('It is sealed, so nothing is planned in it.'));
     else if (aside !== undefined) leave(loaded.file, aside);
+    else if (profileFile === undefined) unnamed.push({ file: loaded.file, name: basename(file), dump });
     else read.push({ ...loaded, name: basename(file), profileFile });
   }
   const wanted = changes.map(({ profile }) => resolveUri(base, profile));
@@ -113,12 +124,15 @@ async function onlyVehicle(
   // With no dump at all, the plan says for each module what to do.
   const vehicle = only ?? { id: '–', title: '–', dumps: [] };
   if (others.length === 0) {
-    const ofIt = new Set(vehicle.dumps.map(({ file }) => file));
+    const undecided = (await undecidedAmong(disk.workspace, [...read, ...unnamed]))(vehicle);
+    const ofIt = new Set([...vehicle.dumps, ...undecided].map(({ file }) => file));
+    for (const { file } of unnamed) if (!ofIt.has(file)) leave(file, phrase('It names no profile.'));
     for (const { file, profileFile } of dumps) {
       if (!ofIt.has(file)) leave(file, phrase('It is of another vehicle.'));
-      else if (!wanted.includes(profileFile)) leave(file, phrase('The retrofit changes nothing in it.'));
+      else if (!wanted.includes(profileFile) && !undecided.some((one) => one.file === file))
+        leave(file, phrase('The retrofit changes nothing in it.'));
     }
-    return { vehicle, unused };
+    return { vehicle, unused, undecided };
   }
   throw new Failure(
     phrase(

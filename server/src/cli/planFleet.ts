@@ -14,6 +14,8 @@ import {
   type Retrofit,
   reasonsOf,
   rowWithoutPlan,
+  type UndecidedDump,
+  undecidedAmong,
   type VehicleAtHand,
   type VehicleDump,
   vehicleInWords,
@@ -39,6 +41,8 @@ interface Car {
   readonly vehicle: VehicleAtHand<HeadedDump>;
   /** Files in its folder that cannot be read: each may be a module of the car. */
   readonly unread: readonly Phrase[];
+  /** Dumps of which nobody can tell which of its modules they are. */
+  readonly undecided: readonly UndecidedDump[];
 }
 
 /** The cars of the places that were named, their dumps by the profiles of the retrofit; undefined where these are the dumps of one vehicle, or no folders. */
@@ -60,7 +64,7 @@ export async function fleetIn(
     }
   }
   const files = places.length === 1 ? found : await disk.expand(found);
-  const { dumps: headed, unread } = await disk.workspace.unsealedAmong(files.map(uriOf));
+  const { dumps: headed, unnamed, unread } = await disk.workspace.unsealedAmong(files.map(uriOf));
   const dumps = await byModule(disk.workspace, headed, profiles);
   const vehicles = vehiclesOf(dumps);
   const unitOf = (file: string) => vehicleFolder(folders, pathOf(file));
@@ -73,9 +77,11 @@ export async function fleetIn(
   if (wanted.length <= 1 && (places.length === 1 || (vehicles.length <= 1 && without.length === 0))) return undefined;
   if (folders.length < places.length)
     throw new Failure(phrase('Name the folders of vehicles, or the files of one vehicle, not both.'));
+  const undecidedOf = await undecidedAmong(disk.workspace, [...headed, ...unnamed]);
   const cars = vehicles.map((vehicle): Car => {
     const units = new Set(vehicle.dumps.map(({ file }) => unitOf(file)));
-    return { vehicle, unread: [...units].flatMap((unit) => unreadIn.get(unit) ?? []) };
+    const unread = [...units].flatMap((unit) => unreadIn.get(unit) ?? []);
+    return { vehicle, unread, undecided: undecidedOf(vehicle) };
   });
   return { cars, without };
 }
@@ -117,7 +123,7 @@ export async function planFleet(
   };
   return write ? { ...told(new Map()), sets: { of: sets, told } } : told(new Map());
 
-  async function rowOf({ vehicle, unread }: Car): Promise<{ row: FleetRow; rewrites: readonly Rewrite[] }> {
+  async function rowOf({ vehicle, unread, undecided }: Car): Promise<{ row: FleetRow; rewrites: readonly Rewrite[] }> {
     const car = { title: vehicleInWords(vehicle), id: vehicle.id };
     const stopped = (state: 'unread' | 'in-the-way', why: readonly Phrase[]) => ({
       row: rowWithoutPlan(retrofit, car, state, why),
@@ -136,7 +142,7 @@ export async function planFleet(
     }
     const isHalf = halfPlans().find((plan) => isOf(disk, plan, vehicle.dumps));
     if (isHalf !== undefined) return stopped('in-the-way', [isHalf.says]);
-    const plan = planRetrofit(retrofit, profileAt, dumps, { unconfirmed, despite, isTyped: true });
+    const plan = planRetrofit(retrofit, profileAt, dumps, { unconfirmed, despite, isTyped: true }, undecided);
     const row = fleetRow(retrofit, profileAt, vehicle, car.title, plan);
     return { row, rewrites: row.state === 'possible' && plan.kind === 'planned' ? rewritesOf(disk, plan.modules) : [] };
   }

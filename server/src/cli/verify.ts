@@ -1,15 +1,14 @@
 import {
   asReading,
   changeProfile,
-  type Dump,
   done,
   editedProfile,
   type LoadedDump,
   listed,
   type Phrase,
   phrase,
+  type ReadBack,
   seenInCar,
-  type Verification,
   verificationInWords,
   verifyInFolder,
   withRecords,
@@ -53,7 +52,7 @@ async function verifyFiles({ files, profile, seen, disk }: Call<typeof OPTIONS>)
   const { matches, foreign, doubt, lines, unmatched, ignored, comparison, isProof, caveats, wrongInPlan } =
     verification;
   const status = !isProof ? 2 : matches && wrongInPlan.length === 0 ? 0 : 1;
-  const noted = seen === undefined ? undefined : await noteSeen(disk, planned, read.dump, verification, seen);
+  const noted = seen === undefined ? undefined : await noteSeen(disk, planned, { ...read, verification }, seen);
   return {
     // What was wanted and could not be written is no success.
     status: status === 0 && noted?.isRefused === true ? 2 : status,
@@ -81,13 +80,7 @@ interface Noted {
 }
 
 /** The profiles in which it is noted where the options were seen that the work has set. */
-async function noteSeen(
-  disk: Disk,
-  planned: LoadedDump,
-  read: Dump,
-  verification: Verification,
-  by: string,
-): Promise<Noted> {
+async function noteSeen(disk: Disk, planned: LoadedDump, read: ReadBack, by: string): Promise<Noted> {
   const refused = (why: Phrase): Noted => ({
     isRefused: true,
     notes: [phrase('Nothing was written into the profile: {0}', why)],
@@ -98,7 +91,7 @@ async function noteSeen(
   if (profileFile === undefined) return refused(phrase('The dump names none.'));
   const text = await disk.readText(pathOf(profileFile));
   const bases = await disk.workspace.basesOf(profileFile, text);
-  const found = seenInCar(planned, read, verification, { file: profileFile, text, bases }, by);
+  const found = seenInCar(planned, read, { file: profileFile, text, bases }, { by, now: new Date().toISOString() });
   if (!found.ok) return refused(found.why);
   const rewrites: Rewrite[] = [];
   for (const { file, wish } of found.value) {

@@ -22,6 +22,8 @@ import {
   type RetrofitVehicle,
   refuse,
   resolveUri,
+  type UnnamedDump,
+  undecidedAmong,
   type VehicleAtHand,
   type VehicleDump,
   valueIn,
@@ -42,7 +44,10 @@ export const planOfRetrofit: Feature = {
       if ('refused' in retrofit) return retrofit;
       const vehicles = await vehiclesFor(session, uri, retrofit);
       if (!vehicles.ok) return { refused: session.say(vehicles.why) };
-      return vehicles.value.map(({ dumps, ...called }) => ({ ...called, dumps: dumps.map(({ file }) => file) }));
+      return vehicles.value.vehicles.map(({ dumps, ...called }) => ({
+        ...called,
+        dumps: dumps.map(({ file }) => file),
+      }));
     });
     connection.onRequest<PlanRetrofitResult | Refusal, void>(
       PLAN_RETROFIT,
@@ -68,11 +73,12 @@ async function vehiclesFor(
   session: Session,
   uri: string,
   { changes }: Retrofit,
-): Promise<Result<readonly VehicleAtHand[]>> {
-  const { dumps, unread } = await session.files.unsealed();
+): Promise<Result<{ readonly vehicles: readonly VehicleAtHand[]; readonly found: readonly UnnamedDump[] }>> {
+  const { dumps, unnamed, unread } = await session.files.unsealed();
   const profiles = changes.map(({ profile }) => resolveUri(uri, profile));
   if (unread.length > 0) return refuse(listed(unread, ' '));
-  return done(vehiclesWith(await byModule(session.files, dumps, profiles), profiles));
+  const vehicles = vehiclesWith(await byModule(session.files, dumps, profiles), profiles);
+  return done({ vehicles, found: [...dumps, ...unnamed] });
 }
 
 async function planFor(
@@ -84,7 +90,7 @@ async function planFor(
   const none = { id: vehicle, title: vehicle, dumps: [] };
   const vehicles = await vehiclesFor(session, uri, retrofit);
   if (!vehicles.ok) return { refused: session.say(vehicles.why) };
-  const found = vehicles.value.find(({ id }) => id === vehicle) ?? none;
+  const found = vehicles.value.vehicles.find(({ id }) => id === vehicle) ?? none;
   const explained = new Map<string, FileAnalysis>();
   const dumps: VehicleDump[] = [];
   for (const { file, name, profileFile } of found.dumps) {
@@ -100,7 +106,8 @@ async function planFor(
     profiles.set(path, { file, profile: valueIn(await session.files.readProfile(file))?.profile });
   }
   const profileAt = (path: string) => profiles.get(path) ?? { file: path, profile: undefined };
-  const steps = planRetrofitInSteps(retrofit, profileAt, dumps, toConsent(accepted));
+  const undecided = (await undecidedAmong(session.files, vehicles.value.found))(found);
+  const steps = planRetrofitInSteps(retrofit, profileAt, dumps, toConsent(accepted), undecided);
   const plan = writable(session, await inSlices(steps, cancel));
   const modules = plan.kind === 'planned' ? plan.modules : [];
   const written = modules.filter(({ change }) => change.edits.length > 0);

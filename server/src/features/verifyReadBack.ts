@@ -1,20 +1,24 @@
 import {
   asReading,
+<<<<<<< HEAD
   type Dump,
   doubtInWords,
+=======
+>>>>>>> wrong
   fileName,
   phrase,
+  type ReadBack,
   type Refusal,
   readBackPage,
   type SeenInFile,
   seenInCar,
   VERIFY_READ_BACK,
-  type Verification,
   type VerifyReadBackParams,
   type VerifyReadBackResult,
   verdictInWords,
   verifyInFolder,
 } from '../../../shared-core/src/index.js';
+
 import { basesOf } from '../bases.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
@@ -47,22 +51,21 @@ async function verify(
     page: readBackPage(verification, { name: fileName(params.uri), dump: planned }, { name, dump: read }, session.say),
     matches: verification.matches,
     verdict: session.say(verdictInWords(verification)),
+<<<<<<< HEAD
     doubt: doubt === undefined ? null : session.say(doubt),
     seen: await seenIn(session, analysis, read, verification),
+=======
+    seen: await seenIn(session, analysis, name, dump: read, verification ),
+>>>>>>> wrong
   };
 }
 
 /** What may be noted in the profile; a read-back is shown and what there is to say of it all the same. */
-async function seenIn(
-  session: Session,
-  analysis: Analysis,
-  read: Dump,
-  verification: Verification,
-): Promise<readonly SeenInFile[]> {
+async function seenIn(session: Session, analysis: Analysis, read: ReadBack): Promise<readonly SeenInFile[]> {
   const file = analysis.profileFile;
   const text = file === undefined ? undefined : await session.files.readText(file);
   if (file === undefined || text?.ok !== true) return [];
   const bases = await basesOf(session, file, text.value);
-  const found = seenInCar(analysis, read, verification, { file, text: text.value, bases });
+  const found = seenInCar(analysis, read, { file, text: text.value, bases }, { now: new Date().toISOString() });
   return found.ok ? found.value : [];
 }

@@ -42,7 +42,7 @@ export function byVehicle<T extends { readonly dump: Headed }>(dumps: readonly T
   /** The groups with a dump that says this of its vehicle: only these are looked through. */
   const saying = new Map<string, Set<number>>();
   for (const [at, one] of dumps.entries()) {
-    const near = new Set(saidOf(one.dump).flatMap((said) => [...(saying.get(said) ?? [])]));
+    const near = new Set(vehicleWords(one.dump).flatMap((said) => [...(saying.get(said) ?? [])]));
     const isOfIt = (group: number) => groups.get(group)?.some((other) => sameVehicle(one.dump, other.dump));
     // A dump with a VIN and a name brings together those that have one of them each.
     const [first = at, ...more] = [...near].filter(isOfIt).sort((a, b) => a - b);
@@ -51,14 +51,14 @@ export function byVehicle<T extends { readonly dump: Headed }>(dumps: readonly T
     const joined = groups.get(first) ?? [];
     joined.push(...added);
     groups.set(first, joined);
-    for (const said of added.flatMap(({ dump }) => saidOf(dump)))
+    for (const said of added.flatMap(({ dump }) => vehicleWords(dump)))
       saying.set(said, (saying.get(said) ?? new Set<number>()).add(first));
   }
   return [...groups.values()];
 }
 
 /** What a dump says of its vehicle, in the spelling in which it is compared. */
-function saidOf(dump: Headed): readonly string[] {
+export function vehicleWords(dump: Headed): readonly string[] {
   return (['vin', 'vehicle'] as const).flatMap((name) =>
     headerValues(dump, name).map((value) => `${name} ${value.toUpperCase()}`),
   );

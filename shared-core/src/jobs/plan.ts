@@ -11,12 +11,16 @@ import { inWork, type OtherModules } from '../checks/otherModules.js';
 import type { Problem } from '../checks/problem.js';
 import { mostUrgent } from '../checks/shownProblems.js';
 import type { Dump } from '../model/dump.js';
+import { headerValue } from '../model/headers.js';
+import { matches, otherIdentity } from '../model/identity.js';
 import { readOption, shownValue, wordsOrHex } from '../model/optionReading.js';
 import { isSetAside, whySetAside } from '../model/useHeader.js';
 import type { Option, Profile } from '../profile/profile.js';
+import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { noProfile, wantedIn } from './checkRetrofit.js';
 import { moduleTitle } from './moduleTitle.js';
 import type { ModuleChange, Retrofit } from './retrofit.js';
+import type { UndecidedDump } from './vehicles.js';
 
 /** A dump of the chosen vehicle that names a profile: that of a retrofit which it counts for, as one of a variant does too. */
 export type VehicleDump = Omit<LoadedDump, 'backupFile'> & { readonly profileFile: string };
@@ -74,15 +78,17 @@ export interface RefusedPlan {
 
 /**
  * What a retrofit changes in the unsealed dumps of one vehicle, or everything that is in its way. Nothing is written.
- * Dumps of modules that it does not change belong to them: what they need must not be broken.
+ * Dumps of modules that it does not change belong to them: what they need must not be broken. With `undecided` dumps nothing
+ * is planned in a module that one of them may be of.
  */
 export function planRetrofit(
   retrofit: Pick<Retrofit, 'changes'>,
   profileAt: (path: string) => NamedProfile,
   dumps: readonly VehicleDump[],
   consent: Consent = {},
+  undecided: readonly UndecidedDump[] = [],
 ): Plan {
-  return finish(planRetrofitInSteps(retrofit, profileAt, dumps, consent));
+  return finish(planRetrofitInSteps(retrofit, profileAt, dumps, consent, undecided));
 }
 
 /** The same in steps. */
@@ -91,6 +97,7 @@ export function* planRetrofitInSteps(
   profileAt: (path: string) => NamedProfile,
   given: readonly VehicleDump[],
   consent: Consent = {},
+  undecided: readonly UndecidedDump[] = [],
 ): Steps<Plan> {
   const marked = given.flatMap(({ name, dump }) => {
     const why = whySetAside(name, dump);
@@ -99,12 +106,27 @@ export function* planRetrofitInSteps(
   const dumps = given.filter(({ dump }) => !isSetAside(dump));
   const byProfile = new Map<string, VehicleDump[]>();
   for (const one of dumps) byProfile.set(one.profileFile, [...(byProfile.get(one.profileFile) ?? []), one]);
-  const aside = [...marked, ...[...byProfile.values()].flatMap(leftAside)];
+  const wanted = new Set(changes.map(({ profile }) => profileAt(profile).file));
+  // One of a retrofit's profile that cannot be read is in the way as such.
+  const unsure = undecided.filter(({ file }) => !dumps.some((one) => one.file === file && wanted.has(one.profileFile)));
+  const inTheWay = new Set<UndecidedDump>();
   const results: (Planned | { readonly refusals: readonly PlanRefusal[] })[] = [];
   for (const change of changes) {
     const { file, profile } = profileAt(change.profile);
-    results.push(yield* planModule(change, profile, inWork(byProfile.get(file) ?? []), consent));
+    const current = inWork(byProfile.get(file) ?? []);
+    const rivals = unsure.filter((one) => current.some((own) => mayBeCurrent(one, own, profile)));
+    for (const one of rivals) inTheWay.add(one);
+    results.push(
+      rivals.length === 0
+        ? yield* planModule(change, profile, current, consent)
+        : { refusals: rivals.map((one) => ({ module: change.profile, why: whyUnsure(one) })) },
+    );
   }
+  const aside = [
+    ...marked,
+    ...[...byProfile.values()].flatMap(leftAside),
+    ...unsure.filter((one) => !inTheWay.has(one)).map(({ name, why }) => ({ name, why })),
+  ];
   const titles = new Map([
     ...changes.flatMap(({ profile: path }) => {
       const title = profileAt(path).profile?.title;
@@ -190,6 +212,23 @@ export function severalDumps(dumps: readonly { readonly name: string }[]): Phras
   return phrase(
     'Several dumps of this vehicle are for this module: {0}. Keep the one to be written and move the others, or say in them by "@taken" when they were read.',
     listed(dumps.map(({ name }) => name)),
+  );
+}
+
+/** Whether an undecided dump may be the module of a dump as it is now: neither its part nor "@taken" says otherwise. */
+function mayBeCurrent({ dump }: UndecidedDump, own: VehicleDump, profile: Profile | undefined): boolean {
+  const parts = profile?.appliesTo?.part ?? [];
+  const part = headerValue(dump, 'part');
+  if (part !== undefined && parts.length > 0 && !parts.some((pattern) => matches(part, pattern))) return false;
+  const other = otherIdentity(own.dump, { ...dump, profile: EMPTY_PROFILE })?.[0];
+  return other !== 'part' && other !== 'module' && inWork([own, { dump }]).length > 1;
+}
+
+function whyUnsure({ name, why }: UndecidedDump): Phrase {
+  return phrase(
+    '{0} may be another dump of this module. Name the profile of the module in it, move it, or say in it that it is of another module ("@use another-module") or only to compare with ("@use comparison"). {1}',
+    name,
+    why,
   );
 }
 

@@ -1,3 +1,4 @@
+import type { Phrase } from '../base/phrase.js';
 import { byVehicle } from '../checks/otherModules.js';
 import type { Dump } from '../model/dump.js';
 import { headerValue } from '../model/headers.js';
@@ -8,6 +9,14 @@ export interface HeadedDump {
   readonly name: string;
   readonly dump: Pick<Dump, 'rows' | 'headers'>;
   readonly profileFile: string;
+}
+
+/** A dump that names no profile. */
+export type UnnamedDump = Omit<HeadedDump, 'profileFile'>;
+
+/** A dump of which nobody can tell which module it is of, and why. */
+export interface UndecidedDump extends UnnamedDump {
+  readonly why: Phrase;
 }
 
 /** A vehicle as people tell it from others, with all dumps of it. */

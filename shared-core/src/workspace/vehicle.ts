@@ -9,7 +9,7 @@ import {
   type ReadModule,
   sameStand,
 } from '../checks/otherModules.js';
-import type { HeadedDump } from '../jobs/vehicles.js';
+import type { HeadedDump, UnnamedDump } from '../jobs/vehicles.js';
 import type { Dump } from '../model/dump.js';
 import { headersIn, headerValues, isSealed } from '../model/headers.js';
 import { isForComparison, isOfAnotherModule, isSetAside } from '../model/useHeader.js';
@@ -33,7 +33,7 @@ export interface Vehicles {
   readonly modulesOf: (file: string, dump: Dump, profileFile: string | undefined) => Promise<OtherModules>;
   /** Dumps of other modules of a dump's vehicle whose conditions mention its module, as far as they are in work. */
   readonly dependentsOf: (file: string, dump: Dump, profileFile: string | undefined) => Promise<readonly Dependent[]>;
-  /** Of some dumps the unsealed ones that name a profile, with what their headers say. */
+  /** Of some dumps the unsealed ones, with what their headers say. */
   readonly unsealed: (list: DumpList) => Promise<Unsealed>;
   /** The same of some files, with the file of each that cannot be read. */
   readonly unsealedAmong: (files: readonly string[]) => Promise<UnsealedAmong>;
@@ -45,12 +45,15 @@ export interface Vehicles {
 
 /** Unsealed dumps, and in a sentence each what may be one of them and cannot be read. */
 export interface Unsealed {
+  /** Those that name a profile. */
   readonly dumps: readonly HeadedDump[];
+  readonly unnamed: readonly UnnamedDump[];
   readonly unread: readonly Phrase[];
 }
 
 export interface UnsealedAmong {
   readonly dumps: readonly HeadedDump[];
+  readonly unnamed: readonly UnnamedDump[];
   readonly unread: readonly { readonly file: string; readonly why: Phrase }[];
 }
 
@@ -189,15 +192,18 @@ export function createVehicles({ stamp, keyOf, readText, readProfile, readDump, 
 
   const unsealedAmong: Vehicles['unsealedAmong'] = async (files) => {
     const dumps: HeadedDump[] = [];
+    const unnamed: UnnamedDump[] = [];
     const unread: UnsealedAmong['unread'][number][] = [];
     for (const file of files) {
       const head = await headOf(file);
       if (!head.ok) unread.push({ file, why: head.why });
-      if (!head.ok || head.value.profileFile === undefined || isSealed(head.value)) continue;
-      if (isSetAside(head.value)) continue;
-      dumps.push({ file, name: fileName(file), profileFile: head.value.profileFile, dump: head.value });
+      if (!head.ok || isSealed(head.value) || isSetAside(head.value)) continue;
+      const { profileFile } = head.value;
+      const one = { file, name: fileName(file), dump: head.value };
+      if (profileFile === undefined) unnamed.push(one);
+      else dumps.push({ ...one, profileFile });
     }
-    return { dumps, unread };
+    return { dumps, unnamed, unread };
   };
 
   return {
@@ -205,7 +211,7 @@ export function createVehicles({ stamp, keyOf, readText, readProfile, readDump, 
     dependentsOf,
     unsealed: async ({ dumps, unlisted }) => {
       const among = await unsealedAmong(dumps);
-      return { dumps: among.dumps, unread: [...unlisted, ...among.unread.map(({ why }) => why)] };
+      return { ...among, unread: [...unlisted, ...among.unread.map(({ why }) => why)] };
     },
     unsealedAmong,
     forget: (file) => {

@@ -88,7 +88,7 @@ export interface Workspace {
   /** The text of a file that a person names. */
   readonly readText: (file: string) => Promise<Result<string>>;
   readonly list: (folders: readonly string[], walk?: Walk) => Promise<FileList>;
-  /** The unsealed dumps at hand that name a profile, and what may be among them and cannot be read. */
+  /** The unsealed dumps at hand, and what may be among them and cannot be read. */
   readonly unsealed: () => Promise<Unsealed>;
   /** The same of some files, as far as their headers say. */
   readonly unsealedAmong: (files: readonly string[]) => Promise<UnsealedAmong>;

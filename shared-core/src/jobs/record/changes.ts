@@ -2,12 +2,12 @@ import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { type Comparison, compareDumps, differingBytes, differs } from '../../compare/compareDumps.js';
 import { unmatchedInWords } from '../../compare/comparisonInWords.js';
 import { guardedInWords } from '../../compare/guarded.js';
-import { headerValue } from '../../model/headers.js';
 import { otherIdentity } from '../../model/identity.js';
 import type { NamedDump } from '../card/input.js';
 import type { Others } from '../verify/anotherCar.js';
 import { doubtInWords } from '../verify/inWords.js';
 import { verifyReadBack } from '../verify/verify.js';
+import { whyNoLaterReading, whyUnordered } from './laterReading.js';
 import { isLater, type RecordedDump, timeOf } from './timeline.js';
 
 /** What changed between a dump and the one it is compared with. */
@@ -119,7 +119,7 @@ export function writtenOf(
   if (role !== 'work' || since === undefined) return undefined;
   const comparison = compareDumps(since.dump, work.dump);
   const readings = dumps.filter((one) => one.role === 'reading');
-  const after = readings.filter((one) => isLater(one, since));
+  const after = readings.filter((one) => whyNoLaterReading(one, since) === undefined);
   // What cannot be ordered may have been read later.
   const unordered = readings.filter((one) => !isLater(one, since) && !isLater(since, one));
   const verifies = (reading: RecordedDump) => verifyReadBack(work.dump, reading.dump, since.dump).matches;
@@ -208,28 +208,6 @@ function notTakenBack(
           listed(labels),
         );
   return { isOpen: true, reading: other, said, ...(labels.length > 0 && { back: other }) };
-}
-
-/** Why nobody can tell which of two dumps was read later. */
-function whyUnordered(one: NamedDump, other: NamedDump): Phrase {
-  const undated = [one, other].find((dump) => timeOf(dump) === undefined);
-  if (undated !== undefined) return whyUndated(undated);
-  const taken = ({ dump }: NamedDump) => headerValue(dump, 'taken') ?? '';
-  return phrase(
-    '"@taken" is "{0}" in {1} and "{2}" in {3}, which does not tell which of them was read later.',
-    taken(one),
-    one.name,
-    taken(other),
-    other.name,
-  );
-}
-
-/** Why it is not known when a dump was read. */
-export function whyUndated({ dump, name }: NamedDump): Phrase {
-  const written = headerValue(dump, 'taken');
-  return written === undefined
-    ? phrase('"@taken" is missing in {0}.', name)
-    : phrase('"@taken" of {0} is "{1}", which is no day and time.', name, written);
 }
 
 export interface Written {

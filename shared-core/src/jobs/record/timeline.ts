@@ -1,5 +1,12 @@
 import { isEarlier, readTimeSpan, type TimeSpan } from '../../base/isoTime.js';
+
+<<<<<<< HEAD
+
 import type { LoadedDump } from '../../checks/loadedDump.js';
+
+=======
+>>>>>>> wrong
+
 import { headerValue, isSealed } from '../../model/headers.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
 import { sameVehicle } from '../../model/vehicle.js';
@@ -116,7 +123,7 @@ function splitName(path: string): readonly [string, string] {
   return [path.slice(at), path.slice(0, at)];
 }
 
-function roleOf({ dump }: NamedDump): Role {
+export function roleOf({ dump }: Pick<NamedDump, 'dump'>): Role {
   if (!holdsRecords(dump)) return 'unread';
   if (isSealed(dump)) return 'backup';
   return headerValue(dump, 'backup') === undefined ? 'reading' : 'work';
@@ -125,20 +132,6 @@ function roleOf({ dump }: NamedDump): Role {
 /** What tells a module from others: profiles may have no title, or that of others, as drafts do. */
 function moduleOf({ dump, name, profileFile }: NamedDump): string {
   return profileFile ?? dump.profile.title ?? headerValue(dump, 'module') ?? headerValue(dump, 'part') ?? name;
-}
-
-/** Whether a dump was read from the module of a dump in work after the backup of that was. */
-export function isLaterReading(one: NamedDump, work: LoadedDump): boolean {
-  return (
-    roleOf(one) === 'reading' &&
-    !isOfAnotherModule(one.dump) &&
-    headerValue(work.dump, 'backup') !== undefined &&
-    work.backup.kind === 'read' &&
-    one.profileFile !== undefined &&
-    one.profileFile === work.profileFile &&
-    sameVehicle(one.dump, work.dump) &&
-    isLater(one, work.backup)
-  );
 }
 
 /** When a dump was read; undefined where it does not say so, or names no time that there is. */

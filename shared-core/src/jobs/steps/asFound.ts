@@ -9,7 +9,7 @@ import { whyBackupUnconfirmed } from '../../model/identity.js';
 import { holdsRecords, whyNotWhole } from '../../model/whole.js';
 import { fileOfTotals, type UnconfirmedSum, unconfirmedSums } from '../confirmedSums.js';
 import { severalDumps } from '../plan.js';
-import { whyUndated } from '../record/changes.js';
+import { whyUndated } from '../record/laterReading.js';
 import { timeOf } from '../record/timeline.js';
 import type { JobInput } from './input.js';
 import { backupNameOf, type JobDump, type Module } from './module.js';

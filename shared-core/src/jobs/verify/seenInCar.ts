@@ -13,6 +13,7 @@ import type { Bases } from '../../profile/extends.js';
 import type { Observation, Option } from '../../profile/profile.js';
 import { MOVING_PLACE_KEYS } from '../../profile/readPlace.js';
 import { mayBeTheSame } from '../../profile/readSeen.js';
+import { whyNoLaterReading } from '../record/laterReading.js';
 import type { Verification } from './verify.js';
 
 /** What is to be noted in one of the files that a profile is made of. */
@@ -30,16 +31,29 @@ interface ProfileFiles {
   readonly bases: Bases | undefined;
 }
 
+/** What was read from a module: by its file's name, in the dump, and in how it compares with the plan. */
+export interface ReadBack {
+  readonly name: string;
+  readonly dump: Dump;
+  readonly verification: Verification;
+}
+
+/** Who notes it, and the time at which it is noted, ISO 8601. */
+export interface Noting {
+  readonly by?: string;
+  readonly now: string;
+}
+
 /**
  * What a read-back shows of the options that the work has set: each was set in a module and came back. Only a read-back that
- * is the plan without any doubt shows that. An option that lists the same module already is left out.
+ * is the plan without any doubt and was read after the plan's backup shows that. An option that lists the same module already
+ * is left out.
  */
 export function seenInCar(
   planned: LoadedDump,
-  read: Dump,
-  verification: Verification,
+  { name, dump: read, verification }: ReadBack,
   profile: ProfileFiles,
-  by?: string,
+  { by, now }: Noting,
 ): Result<readonly SeenInFile[]> {
   const { isProof, matches, caveats } = verification;
   const sealed = readBackup(planned.backup);
@@ -47,6 +61,9 @@ export function seenInCar(
   const [caveat] = caveats;
   if (caveat !== undefined) return refuse(caveat);
   if (!sealed.ok) return sealed;
+  const backupName = headerValue(planned.dump, 'backup') ?? '';
+  const notLater = whyNoLaterReading({ name, dump: read }, { name: backupName, dump: sealed.value }, now);
+  if (notLater !== undefined) return refuse(notLater);
   const wrong = checkDump(planned).find(({ severity }) => severity === 'error');
   if (wrong !== undefined) return refuse(wrong.message);
   const { options, observation } = newlySeen(sealed.value, planned.dump, read, by);

@@ -1,0 +1,75 @@
+import { isEarlier, readTimeSpan } from '../../base/isoTime.js';
+import { type Phrase, phrase } from '../../base/phrase.js';
+import type { LoadedDump } from '../../checks/loadedDump.js';
+import { sameVehicle } from '../../checks/otherModules.js';
+import { headerValue } from '../../model/headers.js';
+import { isOfAnotherModule } from '../../model/useHeader.js';
+import type { NamedDump } from '../card/input.js';
+import { isLater, roleOf, timeOf } from './timeline.js';
+
+type Read = Pick<NamedDump, 'name' | 'dump'>;
+
+/**
+ * Why a dump shows nothing of what was written into the module after its backup was made; undefined where it was read later.
+ * `now` (ISO 8601): nothing was read after that.
+ */
+export function whyNoLaterReading(one: Read, backup: Read, now?: string): Phrase | undefined {
+  if (headerValue(one.dump, 'backup') !== undefined)
+    return phrase(
+      '{0} names a backup ("@backup"), so it is a dump in work and was not read from the module. Take what was read.',
+      one.name,
+    );
+  if (isLater(backup, one))
+    return phrase(
+      '{0} was read before the backup: its "@taken" is {1}, that of {2} is {3}. Read the module again.',
+      one.name,
+      headerValue(one.dump, 'taken') ?? '',
+      backup.name,
+      headerValue(backup.dump, 'taken') ?? '',
+    );
+  if (!isLater(one, backup)) return whyUnordered(one, backup);
+  const [time, present] = [timeOf(one), now === undefined ? undefined : readTimeSpan(now)];
+  return time !== undefined && present !== undefined && isEarlier(present, time)
+    ? phrase(
+        '"@taken" of {0} is {1}, which is still to come. Correct it, or the clock.',
+        one.name,
+        headerValue(one.dump, 'taken') ?? '',
+      )
+    : undefined;
+}
+
+/** Whether a dump was read from the module of a dump in work after the backup of that was. */
+export function isLaterReading(one: NamedDump, work: LoadedDump): boolean {
+  return (
+    roleOf(one) === 'reading' &&
+    !isOfAnotherModule(one.dump) &&
+    headerValue(work.dump, 'backup') !== undefined &&
+    work.backup.kind === 'read' &&
+    one.profileFile !== undefined &&
+    one.profileFile === work.profileFile &&
+    sameVehicle(one.dump, work.dump) &&
+    whyNoLaterReading(one, { name: '', dump: work.backup.dump }) === undefined
+  );
+}
+
+/** Why nobody can tell which of two dumps was read later. */
+export function whyUnordered(one: Read, other: Read): Phrase {
+  const undated = [one, other].find((dump) => timeOf(dump) === undefined);
+  if (undated !== undefined) return whyUndated(undated);
+  const taken = ({ dump }: Read) => headerValue(dump, 'taken') ?? '';
+  return phrase(
+    '"@taken" is "{0}" in {1} and "{2}" in {3}, which does not tell which of them was read later.',
+    taken(one),
+    one.name,
+    taken(other),
+    other.name,
+  );
+}
+
+/** Why it is not known when a dump was read. */
+export function whyUndated({ dump, name }: Read): Phrase {
+  const written = headerValue(dump, 'taken');
+  return written === undefined
+    ? phrase('"@taken" is missing in {0}.', name)
+    : phrase('"@taken" of {0} is "{1}", which is no day and time.', name, written);
+}
