@@ -27,6 +27,7 @@ const CORE_ROOMS = [
   'workspace',
   'convert',
   'compare',
+  'learn',
 ];
 const ROOMS = Object.fromEntries([
   ...CORE_ROOMS.map((room) => [room, { folder: `shared-core/src/${room}`, project: 'shared-core' }]),

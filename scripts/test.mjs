@@ -1,5 +1,5 @@
 // npm test: installs what it needs and runs every check and test. The last line adds them up: "N passed, M failed".
-import { spawn, spawnSync } from 'node:child_process';
+import { spawn } from 'node:child_process';
 import { existsSync, readFileSync, rmSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
@@ -33,14 +33,22 @@ process.exitCode = sum('failed') === 0 ? 0 : 1;
 console.log(`${sum('passed')} passed, ${sum('failed')} failed`);
 
 async function everything() {
-  await suite('types', () => succeeds('node_modules/typescript/bin/tsc', '-b'));
-  await suite('style', () => succeeds('node_modules/@biomejs/biome/bin/biome', 'check', '--error-on-warnings', '.'));
-  const built = await suite('build', () => succeeds('scripts/build.mjs', '--tests'));
+  // Types and style are looked at while the tests are built.
+  const [built] = await Promise.all([
+    suite('build', () => succeeds('scripts/build.mjs', '--tests')),
+    suite('types', () => succeeds('node_modules/typescript/bin/tsc', '-b')),
+    suite('style', () => succeeds('node_modules/@biomejs/biome/bin/biome', 'check', '--error-on-warnings', '.')),
+  ]);
   if (built.failed === 0) {
     await suite('laws, units, sessions', () =>
       mocha('units', ...SIDE_BY_SIDE, '--require=scripts/english.cjs', '--timeout=60000', ...UNITS));
     await suite('inside the editor', async () => (await import('./editorTests.mjs')).runEditorTests());
-    await suite('on the screen of the editor', () => mocha('screen', ...SIDE_BY_SIDE, ...ON_SCREEN, ...SCENES));
+    await suite('on the screen of the editor', async () => {
+      // Once, before several processes want them.
+      (await import('./editorServer.mjs')).installServer();
+      (await import('./webEditor.mjs')).installWebEditor();
+      return mocha('screen', ...SIDE_BY_SIDE, ...ON_SCREEN, ...SCENES);
+    });
     // By itself, as it builds what the others run.
     await suite('npm start', () => mocha('start', '--no-config', ...ON_SCREEN, 'test/editor/screen/start.test.mjs'));
     await suite('package', async () => {
@@ -65,8 +73,8 @@ async function suite(name, work) {
   return result;
 }
 
-function succeeds(script, ...args) {
-  const failed = spawnSync(process.execPath, [script, ...args], { cwd: ROOT, stdio: 'inherit' }).status !== 0;
+async function succeeds(...args) {
+  const failed = (await statusOf(args)) !== 0;
   return { passed: failed ? 0 : 1, failed: failed ? 1 : 0 };
 }
 
@@ -75,13 +83,14 @@ async function mocha(part, ...args) {
   const counts = join(ROOT, 'out', `${part}.counts.json`);
   rmSync(counts, { force: true });
   const reporter = ['--reporter=scripts/countingReporter.cjs', `--reporter-option=file=${counts}`];
-  const ended = spawn(process.execPath, ['node_modules/mocha/bin/mocha.js', ...reporter, ...args], {
-    cwd: ROOT,
-    stdio: 'inherit',
-    timeout: LIMIT,
-  });
-  const status = await new Promise((done) => ended.on('close', done));
+  const status = await statusOf(['node_modules/mocha/bin/mocha.js', ...reporter, ...args]);
   if (!existsSync(counts)) return { passed: 0, failed: 1 };
   const { passed, failed, reasons } = JSON.parse(readFileSync(counts, 'utf8'));
   return { passed, failed: status !== 0 && failed === 0 ? 1 : failed, reasons };
+}
+
+/** Runs a script of ours or of a package, and gives the status with which it ended; none where it was ended. */
+function statusOf(args) {
+  const running = spawn(process.execPath, args, { cwd: ROOT, stdio: 'inherit', timeout: LIMIT });
+  return new Promise((done) => running.on('close', done));
 }

@@ -1,6 +1,6 @@
 import * as vscode from 'vscode';
 import type { DraftOption, HazardChoice } from '../../shared-core/src/index.js';
-import { askText, chooseOne, type Verdict } from './ui.js';
+import { askText, chooseMany, type Verdict } from './ui.js';
 
 /** Values of an option that mean one thing, for which words are asked. */
 export interface ToName {
@@ -45,14 +45,16 @@ export async function askOption(option: DraftOption, asked: Asked): Promise<Draf
     if (text === '') continue;
     for (const [i, number] of numbers.entries()) words.set(String(number), i === 0 ? text : `${text} (${i + 1})`);
   }
-  const more = asked.moreOf === undefined ? [] : await askMore(asked.moreOf, words);
-  if (more === undefined) return undefined;
-  const hazard = await askHazard(asked.hazards);
-  if (hazard === undefined) return undefined;
-  const values = Object.fromEntries([...words, ...more].sort(([a], [b]) => Number(a) - Number(b)));
+  const others = asked.moreOf === undefined ? [] : await askMore(asked.moreOf, words);
+  if (others === undefined) return undefined;
+  const hazards = await askHazards(asked.hazards);
+  if (hazards === undefined) return undefined;
+  const values = Object.fromEntries([...words, ...others].sort(([a], [b]) => Number(a) - Number(b)));
   const { hazard: _, ...rest } = option;
   const named = { ...rest, id: idOf(title), title: title.trim(), values };
-  return hazard.id === undefined ? named : { ...named, hazard: hazard.id };
+  const [hazard, ...more] = hazards;
+  if (hazard === undefined) return named;
+  return { ...named, hazard: more.length === 0 ? hazard : hazards };
 }
 
 const NO_NAME = (): Verdict => ({ says: vscode.l10n.t('The option needs a name.'), takes: false });
@@ -92,15 +94,21 @@ function readValue(text: string, width: number): [string, string] | undefined {
   return number < 2 ** width ? [String(number), words] : undefined;
 }
 
-async function askHazard(
-  hazards: readonly HazardChoice[],
-): Promise<{ readonly id: HazardChoice['id'] | undefined } | undefined> {
+/** What a wrong setting touches, ticked one by one; that it is nothing is said too, never taken from an Enter. */
+async function askHazards(hazards: readonly HazardChoice[]): Promise<readonly HazardChoice['id'][] | undefined> {
   const none = { label: vscode.l10n.t('Nothing that can hurt people'), id: undefined };
-  const items = [none, ...hazards.map(({ id, words }) => ({ label: words, id }))];
-  return chooseOne(items, {
+  const items = [...hazards.map(({ id, words }) => ({ label: words, id })), none];
+  const chosen = await chooseMany(items, {
     title: vscode.l10n.t('What does a wrong setting touch?'),
-    placeHolder: vscode.l10n.t('Shown as a caution wherever the option is changed'),
+    placeHolder: vscode.l10n.t('Tick all of it: shown as a caution wherever the option is changed'),
+    check: (ticked) => {
+      if (ticked.length === 0) return vscode.l10n.t('Tick what it touches, or that it touches nothing.');
+      return ticked.length > 1 && ticked.includes(none)
+        ? vscode.l10n.t('Either nothing that can hurt people, or something: not both.')
+        : undefined;
+    },
   });
+  return chosen?.flatMap(({ id }) => id ?? []);
 }
 
 /** As people read values in the dump. */

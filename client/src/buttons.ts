@@ -2,17 +2,21 @@ import * as vscode from 'vscode';
 
 /** What the buttons of notices and questions say: so short that all of one are whole (`test/client/labels`). */
 export const BUTTONS = {
+  addLine: () => vscode.l10n.t('Add the Line'),
   addAlone: () => vscode.l10n.t('Add It Alone'),
   bringIn: () => vscode.l10n.t('Bring In a Dump…'),
   chooseAgain: () => vscode.l10n.t('Choose Again'),
   compare: () => vscode.l10n.t('Show Side by Side'),
+  findOption: () => vscode.l10n.t('Find an Option'),
   isForModule: () => vscode.l10n.t('It Is for This Module'),
+  isOfVehicle: () => vscode.l10n.t('It Is of This Vehicle'),
   keep: () => vscode.l10n.t('Keep in the Folder'),
   learn: () => vscode.l10n.t('Work Out the Checksum Rule'),
   makeBackup: () => vscode.l10n.t('Make a Backup'),
   makeBackupFirst: () => vscode.l10n.t('Make a Backup First'),
   noteSeen: () => vscode.l10n.t('Note in Profile…'),
   ok: () => vscode.l10n.t('OK'),
+  newFolder: () => vscode.l10n.t('Make a Folder in It'),
   openBytes: () => vscode.l10n.t('Open Its Bytes'),
   openDumpText: () => vscode.l10n.t('Open as Dump Text'),
   openFolder: () => vscode.l10n.t('Open Folder'),

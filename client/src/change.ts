@@ -7,6 +7,7 @@ import { confirm, warn } from './ui.js';
 export interface Change {
   readonly edit: unknown;
   readonly version: number;
+  readonly inFull: readonly string[];
   readonly cautions: readonly string[];
 }
 
@@ -14,9 +15,9 @@ export interface Change {
 export async function makeChange(
   { client, write }: Pick<Services, 'client' | 'write'>,
   document: vscode.TextDocument,
-  { edit, version, cautions }: Change,
+  { edit, version, inFull, cautions }: Change,
 ): Promise<string | undefined> {
-  if (!(await acceptsCautions(cautions))) return undefined;
+  if (!(await acceptsCautions(cautions, inFull))) return undefined;
   if (document.version !== version) {
     void warn(vscode.l10n.t('The dump has changed meanwhile. Run the command again.'));
     return undefined;
@@ -24,8 +25,8 @@ export async function makeChange(
   return write(await client.protocol2CodeConverter.asWorkspaceEdit(edit as WorkspaceEdit));
 }
 
-/** Whether a change may be written in spite of what it touches. */
-export async function acceptsCautions(cautions: readonly string[]): Promise<boolean> {
+/** Whether a change may be written in spite of what it touches: the person sees what is written, then what to be careful about. */
+export async function acceptsCautions(cautions: readonly string[], inFull: readonly string[] = []): Promise<boolean> {
   if (cautions.length === 0) return true;
-  return confirm(vscode.l10n.t('Write this change into the dump?'), 'write', cautions);
+  return confirm(vscode.l10n.t('Write this change into the dump?'), 'write', [...inFull, ...cautions]);
 }

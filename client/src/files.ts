@@ -31,7 +31,7 @@ import {
   tooLarge,
 } from '../../shared-core/src/index.js';
 import { isText, textIn } from './textOrBytes.js';
-import { warn } from './ui.js';
+import type { Asking } from './ui.js';
 
 export interface FilesForServer extends vscode.Disposable {
   /** Whether a file was read for the server and is raw bytes. */
@@ -96,11 +96,14 @@ async function listFolder({ uri }: ListFolderParams): Promise<ListFolderResult> 
   return { entries: entries.value.map(([name, type]) => ({ name, type: kindOf(type) })) };
 }
 
-/** The files of ours in the folders that are open. What could not be looked through is said: files to choose may be missing. */
-export async function listFiles(client: BaseLanguageClient): Promise<ListFilesResult> {
-  const list = await client.sendRequest<ListFilesResult>(LIST_FILES);
-  if (list.unlisted.length > 0) void warn(list.unlisted.join(' '));
-  return list;
+/** The files of ours in the folders that are open. */
+export function listFiles(client: BaseLanguageClient): Promise<ListFilesResult> {
+  return client.sendRequest<ListFilesResult>(LIST_FILES);
+}
+
+/** What is said above a list of files of which some may be missing, as not all could be looked through. */
+export function missingOf({ unlisted }: Pick<ListFilesResult, 'unlisted'>): Pick<Asking<never>, 'placeHolder'> {
+  return unlisted.length === 0 ? {} : { placeHolder: unlisted.join(' ') };
 }
 
 /** All bytes of a regular file that has no more than so many. */

@@ -52,3 +52,16 @@ export async function exists(uri: vscode.Uri): Promise<boolean> {
 export async function writeText(target: vscode.Uri, text: string): Promise<void> {
   await vscode.workspace.fs.writeFile(target, new TextEncoder().encode(text));
 }
+
+/** When a file was last written; undefined where nobody can tell. */
+export async function savedAt(file: vscode.Uri): Promise<Date | undefined> {
+  try {
+    const { mtime } = await vscode.workspace.fs.stat(file);
+    return mtime < EARLIEST ? undefined : new Date(mtime);
+  } catch {
+    return undefined;
+  }
+}
+
+/** What file systems say that keep no times is before this. */
+const EARLIEST = Date.UTC(2000, 0, 1);

@@ -9,12 +9,44 @@ import { inform } from './ui.js';
 /** Longer texts are looked at only when a person says that they are dumps. */
 const MOST = 1 << 20;
 
+/** Some lines that come at once are pasted, not typed. */
+const LINES = /(?:\n[^\n]*){3}/;
+
+function writtenAs(uri: vscode.Uri, title: string): string {
+  return vscode.l10n.t('{0} is written as {1}. Treat it as a dump, with checks and repairs?', nameOf(uri), title);
+}
+
 /** Offers once for a file that is a dump for sure, whatever it is called, to treat it as one. Whoever looks away has declined. */
 export function offerDumps(
   client: Pick<BaseLanguageClient, 'sendRequest'>,
   kept: Pick<vscode.Memento, 'get' | 'update'>,
 ): vscode.Disposable {
   const { isFirst, isOffered } = createOffers(kept);
+  // A text that is in no file is offered while it is open: another one may get its name.
+  const pasted = new WeakSet<vscode.TextDocument>();
+  const offerPasted = async ({ document, contentChanges }: vscode.TextDocumentChangeEvent): Promise<void> => {
+    if (!document.isUntitled || document.languageId !== 'plaintext' || pasted.has(document)) return;
+    if (!contentChanges.some(({ text }) => text.length < MOST && LINES.test(text))) return;
+    const params: ReadingsParams = { text: document.getText() };
+    if (params.text.length > MOST) return;
+    const { isCertain, readings, looksLikeDump } = await client.sendRequest<ReadingsResult>(READINGS, params);
+    const [reading] = readings;
+    const known = isCertain ? reading : undefined;
+    if (
+      (known === undefined && !looksLikeDump) ||
+      document.isClosed ||
+      document.languageId !== 'plaintext' ||
+      pasted.has(document)
+    )
+      return;
+    pasted.add(document);
+    const message =
+      known === undefined
+        ? vscode.l10n.t('{0} looks like a dump. Treat it as one, with checks and repairs?', nameOf(document.uri))
+        : writtenAs(document.uri, known.title);
+    if ((await inform(message, 'treatAsDump')) === 'treatAsDump')
+      await vscode.commands.executeCommand('countersum.treatAsDump', document.uri);
+  };
   const offerText = async (editor: vscode.TextEditor | undefined): Promise<void> => {
     const document = editor?.document;
     if (document?.languageId !== 'plaintext' || document.lineCount * 8 > MOST) return;
@@ -24,12 +56,7 @@ export function offerDumps(
     const { isCertain, readings } = await client.sendRequest<ReadingsResult>(READINGS, params);
     const [reading] = readings;
     if (!isCertain || reading === undefined || !isFirst(document.uri)) return;
-    const message = vscode.l10n.t(
-      '{0} is written as {1}. Treat it as a dump, with checks and repairs?',
-      nameOf(document.uri),
-      reading.title,
-    );
-    if ((await inform(message, 'treatAsDump')) === 'treatAsDump')
+    if ((await inform(writtenAs(document.uri, reading.title), 'treatAsDump')) === 'treatAsDump')
       await vscode.commands.executeCommand('countersum.treatAsDump', document.uri);
   };
   const offerRaw = async (uri: vscode.Uri): Promise<void> => {
@@ -42,6 +69,7 @@ export function offerDumps(
   void offerText(vscode.window.activeTextEditor);
   return vscode.Disposable.from(
     vscode.window.onDidChangeActiveTextEditor(offerText),
+    vscode.workspace.onDidChangeTextDocument(offerPasted),
     vscode.window.tabGroups.onDidChangeTabs(({ opened }) => {
       for (const { input, isActive } of opened)
         if (isActive && input instanceof vscode.TabInputText) void offerRaw(input.uri);

@@ -30,6 +30,12 @@ export function withFileUris<T>(said: T): T {
   );
 }
 
+/** A file by the address under which it is open: raw bytes are open as a text of their own. */
+export function openUri(file: vscode.Uri): vscode.Uri {
+  const raw = rawUri(file).toString();
+  return vscode.workspace.textDocuments.find(({ uri }) => uri.toString() === raw)?.uri ?? file;
+}
+
 /** The text under which a file is open that the server names, or would be opened, where it is known to hold raw bytes. */
 export function shownUri(address: string, holdsRawBytes: (address: string) => boolean): vscode.Uri {
   const file = vscode.Uri.parse(address);

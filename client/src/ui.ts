@@ -66,6 +66,20 @@ export function tellDone(text: string): void {
   vscode.window.setStatusBarMessage(`$(check) ${literal(text)}`, 8000);
 }
 
+/** What is to be done in a text, in the status bar until somebody does something in it. */
+export function tellUntilTyped(document: vscode.TextDocument, text: string): void {
+  const shown = vscode.window.setStatusBarMessage(`$(arrow-right) ${literal(text)}`);
+  const done = vscode.Disposable.from(
+    shown,
+    vscode.workspace.onDidChangeTextDocument((changed) => {
+      if (changed.document === document && changed.contentChanges.length > 0) done.dispose();
+    }),
+    vscode.workspace.onDidCloseTextDocument((closed) => {
+      if (closed === document) done.dispose();
+    }),
+  );
+}
+
 /** Where the cursor went, for a while in the status bar. */
 export function tellPlace(text: string): void {
   vscode.window.setStatusBarMessage(literal(text), 8000);
@@ -78,6 +92,8 @@ export interface Asking<T> {
   readonly active?: T | undefined;
   /** The list stays when something else takes the focus. */
   readonly ignoreFocusOut?: boolean;
+  /** Why what is chosen cannot be taken: the list then stays and says it. */
+  readonly check?: (chosen: readonly T[]) => string | undefined;
 }
 
 /** The item that a person chooses; undefined where they go away. */
@@ -99,7 +115,7 @@ export function chooseMany<T extends vscode.QuickPickItem>(
 
 function choose<T extends vscode.QuickPickItem>(
   items: readonly T[],
-  { title, placeHolder, active, ignoreFocusOut = false }: Asking<T>,
+  { title, placeHolder, active, ignoreFocusOut = false, check }: Asking<T>,
   ticked: ((item: T) => boolean) | undefined,
 ): Promise<readonly T[] | undefined> {
   const pick = vscode.window.createQuickPick<vscode.QuickPickItem & { readonly item: T }>();
@@ -116,7 +132,15 @@ function choose<T extends vscode.QuickPickItem>(
   if (ticked) pick.selectedItems = shown.filter(({ item }) => ticked(item));
   return new Promise((resolve) => {
     pick.onDidAccept(() => {
-      resolve(pick.selectedItems.map(({ item }) => item));
+      const chosen = pick.selectedItems.map(({ item }) => item);
+      const why = chosen.length === 0 && ticked === undefined ? NOTHING_FITS() : check?.(chosen);
+      if (why !== undefined) {
+        // Below what is typed there is no room to say it.
+        pick.value = '';
+        pick.placeholder = literal(why);
+        return;
+      }
+      resolve(chosen);
       pick.hide();
     });
     pick.onDidHide(() => {
@@ -126,6 +150,8 @@ function choose<T extends vscode.QuickPickItem>(
     pick.show();
   });
 }
+
+const NOTHING_FITS = () => vscode.l10n.t('Nothing here fits what was typed. Choose one of these, or press Escape.');
 
 function literalItem<T extends vscode.QuickPickItem>({ label, description, detail, kind, iconPath }: T) {
   return {

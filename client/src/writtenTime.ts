@@ -1,9 +1,17 @@
 /** A time by the clock of this computer, as people write it: "2026-11-27 09:12". */
-export function localTime(time: Date): string {
-  const two = (number: number) => String(number).padStart(2, '0');
+export function localTime(time: Date, withSeconds = false): string {
   const [year, month, day] = [time.getFullYear(), time.getMonth() + 1, time.getDate()];
-  return `${year}-${two(month)}-${two(day)} ${two(time.getHours())}:${two(time.getMinutes())}`;
+  const seconds = withSeconds ? `:${two(time.getSeconds())}` : '';
+  return `${year}-${two(month)}-${two(day)} ${two(time.getHours())}:${two(time.getMinutes())}${seconds}`;
 }
+
+/** The same with the day first: "27.11.2026 9:12". */
+export function dayFirst(time: Date): string {
+  const [day, month, year] = [time.getDate(), time.getMonth() + 1, time.getFullYear()];
+  return `${day}.${month}.${year} ${time.getHours()}:${two(time.getMinutes())}`;
+}
+
+const two = (number: number) => String(number).padStart(2, '0');
 
 /** The zone of the clock of this computer at a time, as people name it: "UTC+1", "UTC-3:30", "UTC". */
 export function zoneAt(time: Date): string {
@@ -41,7 +49,12 @@ function reordered(match: RegExpExecArray | null): readonly (string | undefined)
   return [all, year, month, day, ...clock];
 }
 
-/** As a dump keeps it: by UTC, to the second. */
-export function asKept(moment: Date): string {
-  return moment.toISOString().replace(/\.\d+Z$/, 'Z');
+/** Whether a time is written to the second. */
+export function saysSeconds(written: string): boolean {
+  return /:\d\d:\d\d$/.test(written.trim());
+}
+
+/** As a dump keeps it: by UTC, to the second or, where nobody said that, to the minute. */
+export function asKept(moment: Date, toSecond: boolean): string {
+  return moment.toISOString().replace(toSecond ? /\.\d+Z$/ : /:\d\d\.\d+Z$/, 'Z');
 }

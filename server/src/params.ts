@@ -141,7 +141,7 @@ const REQUESTS: Readonly<Record<string, Checks>> = {
   [NEW_OPTION]: { ...dump, selection: object({ start: place, end: place }) },
   [OPTION_GROUPS]: dump,
   [OPTIONS]: dump,
-  [SHARE]: dump,
+  [SHARE]: { ...dump, hide: optional(texts) },
   [SHOW]: dump,
   [PLAN_RETROFIT]: { ...dump, vehicle: text },
   [PLAN_TRIALS]: groups,

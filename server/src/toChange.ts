@@ -1,12 +1,13 @@
-import type {
-  Accepted,
-  Change,
-  Consent,
-  EditResult,
-  Phrase,
-  Refusal,
-  Refused,
-  Result,
+import {
+  type Accepted,
+  type Change,
+  type Consent,
+  changeInFull,
+  type EditResult,
+  type Phrase,
+  type Refusal,
+  type Refused,
+  type Result,
 } from '../../shared-core/src/index.js';
 import type { Analysis, Session } from './session.js';
 import { toWorkspaceEdit } from './toLsp.js';
@@ -29,11 +30,12 @@ export function toEditResult(
   says?: Phrase,
 ): EditResult | Refusal {
   if (!result.ok) return toRefusal(session, result);
-  const { edits, cautions, says: done } = result.value;
+  const { edits, after, cautions, says: done } = result.value;
   return {
     edit: toWorkspaceEdit(session, analysis, edits),
     version: analysis.version,
     says: session.say(says ?? done),
+    inFull: changeInFull(analysis.dump, after).map(session.say),
     cautions: cautions.map(session.say),
   };
 }

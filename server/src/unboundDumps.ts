@@ -23,11 +23,15 @@ export interface Unbound {
 }
 
 /** Where a dump is to name its profile; `null` where it names one. */
-export function namingOf({ dump, version }: Unbound): HeaderPlace | null {
+export function namingOf(unbound: Unbound): HeaderPlace | null {
+  const { dump, version } = unbound;
   if (headerOf(dump, 'profile') !== undefined) return null;
-  return hasPlaceForHeaders(dump)
-    ? { ...placeForHeader(dump, 'profile'), version }
-    : { line: 0, column: 0, before: '@profile ', after: '\n', version, isBeside: true };
+  return hasPlaceForHeaders(dump) ? { ...placeForHeader(dump, 'profile'), version } : namingBeside(unbound);
+}
+
+/** The same in the file of its headers. */
+export function namingBeside({ version }: Unbound): HeaderPlace {
+  return { line: 0, column: 0, before: '@profile ', after: '\n', version, isBeside: true };
 }
 
 export async function readUnbound(session: Session, uri: string): Promise<Result<Unbound>> {

@@ -8,6 +8,7 @@ export {
   placeForHeader,
 } from './actions/backup.js';
 export type { Change, Consent } from './actions/change.js';
+export { changeInFull } from './actions/changeInFull.js';
 export { type ChangeFix, type CommandFix, type Fix, type FixWish, titleOf, type WishFix } from './actions/fixes/fix.js';
 export { fixesForInSteps } from './actions/fixes/fixesFor.js';
 export { optionFixes } from './actions/fixes/optionFixes.js';
@@ -44,7 +45,6 @@ export { checkDump, checkInSteps } from './checks/checkDump.js';
 export { copiesApart } from './checks/copies.js';
 export { DIAGNOSTICS, type Severity } from './checks/diagnostics.js';
 export type { LoadedDump } from './checks/loadedDump.js';
-export { sameVehicle } from './checks/otherModules.js';
 export type { Problem } from './checks/problem.js';
 export { shownProblems } from './checks/shownProblems.js';
 export { allSumsRight } from './checks/sumsLeft.js';
@@ -104,7 +104,7 @@ export { wordInHeaders } from './format/inWords.js';
 export { readLineLabel } from './format/label.js';
 export type { Notation } from './format/notation.js';
 export { DUMP_ENDINGS, isDumpName, notationOf, notationOfDocument } from './format/notationOf.js';
-export { readingsOf } from './format/readings.js';
+export { looksLikeDump, readingsOf } from './format/readings.js';
 export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './format/row.js';
 export { readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
 export { WORDS } from './format/word.js';
@@ -113,11 +113,13 @@ export { type CardModule, type NamedDump, namedDump } from './jobs/card/input.js
 export { jobCard } from './jobs/card/jobCard.js';
 export { whyNoCard } from './jobs/card/refusal.js';
 export { savedCard } from './jobs/card/savedCard.js';
+export { numberFor } from './jobs/changeFor.js';
 export {
   confirmedInWords,
   confirmingWish,
   type UnconfirmedSum,
   unconfirmedSums,
+  whyUnconfirmed,
 } from './jobs/confirmedSums.js';
 export { asWritten, type FleetRow, fleetRow, rowWithoutPlan } from './jobs/fleet.js';
 export { countsInWords, fleetPage, reasonsOf } from './jobs/fleetPage.js';
@@ -164,6 +166,14 @@ export { heldLast, type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';
 export { planTrials, planTrialsInSteps } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
+
+<<<<<<< HEAD
+
+export { type HeadedDump, type VehicleAtHand, vehicleInWords, vehiclesOf, vehiclesWith } from './jobs/vehicles.js';
+export { doubtInWords, readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
+
+=======
+
 export {
   type HeadedDump,
   type UndecidedDump,
@@ -174,6 +184,9 @@ export {
   vehiclesWith,
 } from './jobs/vehicles.js';
 export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
+
+>>>>>>> wrong
+
 export { asReading } from './jobs/verify/reading.js';
 export { type ReadBack, type SeenInFile, seenInCar } from './jobs/verify/seenInCar.js';
 export { verifyReadBack } from './jobs/verify/verify.js';
@@ -182,6 +195,7 @@ export { addOption, type DraftOption, optionOf, whyNotAdded } from './learn/addO
 export { bindLearnedSteps } from './learn/bindLearned.js';
 export { changeProfile, type ProfileWish } from './learn/changeProfile.js';
 export { draftText, namedDraft } from './learn/draftProfile.js';
+export { alikeCandidates } from './learn/findOption/alike.js';
 export { FOUND, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
 export type { LabelledDump } from './learn/findOption/labelledDump.js';
 export { type PairSearch, pairIn } from './learn/findOption/pair.js';
@@ -202,7 +216,7 @@ export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js
 export { learnSteps } from './learn/learn.js';
 export type { Finding, LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
-export { chanceInFigures, isSure, oddsInShort, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
+export { chanceAsOneIn, isSure, oddsInShort, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
 export { fieldsToName, namedByHand, optionsInDigits, widenedValues } from './learn/placeToName.js';
 export { findingsSaid } from './learn/remarks.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
@@ -252,10 +266,12 @@ export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
 export { byteAt, soundRecord, storedValue } from './model/totals.js';
 export { isForComparison, isWrongUse, USES, whyForComparison, whySetAside } from './model/useHeader.js';
+export { sameVehicle } from './model/vehicle.js';
 export { withRecords } from './model/whole.js';
 // options: options in words
 export { cautionAhead } from './options/cautions.js';
 export { choicesOf, namedValues, valuesOf } from './options/choices.js';
+export { isFoundInBytes } from './options/foundInBytes.js';
 export { caution, hazardInWords } from './options/hazard.js';
 export { axisValue, certaintyOf, observationInWords, optionPlaceInWords, valuesInWords } from './options/inWords.js';
 export { whyNotSettable } from './options/setOption.js';
@@ -404,6 +420,7 @@ export {
   type OptionMap,
   type OptionMapCell,
   PLAN_TRIALS,
+  type PlaceOfItsOwn,
   type PlanTrialsResult,
   SIMILAR_DUMPS,
   type SimilarDumpsParams,
@@ -534,5 +551,6 @@ export {
   resolveUri,
 } from './workspace/uri.js';
 export { createUriMap, type UriMap } from './workspace/uriMap.js';
+export { verifyInFolder } from './workspace/verifyInFolder.js';
 export { fileOfBytes, fileOfText, type TextCodec } from './workspace/wholeFile.js';
 export { createWorkspace, type LoadHow, type OpenedDump, type Workspace } from './workspace/workspace.js';

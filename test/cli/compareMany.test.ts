@@ -44,6 +44,31 @@ describe('more than two dumps compared on the command line', () => {
     }
   });
 
+  it('say with "the same" what nobody can tell: that no profile explains them, or that one names none', () => {
+    const bare = read(FOUND).replace(/^@.*\n/gm, '');
+    for (const name of ['a', 'b', 'c']) write(`${name}.cfgdump`, bare.replace(/^ ?7: .*\n/m, ''));
+    const without = call('compare', 'a.cfgdump', 'b.cfgdump', 'c.cfgdump');
+    assert.deepEqual(
+      [without.status, without.stdout.split('\n')],
+      [
+        0,
+        [
+          'All 3 are the same, byte for byte.',
+          'No profile explains them, so nobody can tell that nothing is missing from all of them.',
+          '',
+        ],
+      ],
+    );
+    write('bare.cfgdump', bare);
+    const one = call('compare', FOUND, 'bare.cfgdump', FOUND);
+    assert.match(
+      one.stdout,
+      /^bare\.cfgdump: One names the profile "rear-body\.dump-profile\.json", the other names none\.$/m,
+    );
+    const json = call('compare', FOUND, 'bare.cfgdump', FOUND, '--json');
+    assert.match(JSON.parse(json.stdout).caveats[0], /names none/);
+  });
+
   it('are the same only where all are', () => {
     write('copy.cfgdump', read(FOUND).replace(/^@seal.*\n/m, ''));
     assert.deepEqual(call('compare', FOUND, 'copy.cfgdump', FOUND), {

@@ -29,7 +29,7 @@ describe('verify --seen', () => {
     const { status, stdout, stderr } = verify('--seen', 'Ada');
     assert.equal(status, 0, stderr);
     assert.match(stdout, /byte for byte/);
-    assert.match(stderr, /rear-body\.dump-profile\.json says now where these were set and tried: Trailer socket/);
+    assert.match(stderr, /Noted in .*rear-body\.dump-profile\.json as set and tried: Trailer socket/);
     const noted = { part: 'RB-2041-07', software: '0311', date: '2024-02-29', how: 'set-and-tried', by: 'Ada' };
     assert.deepEqual(optionIn(PROFILE).seen, [noted]);
     const after = everything();

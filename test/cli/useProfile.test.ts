@@ -88,15 +88,16 @@ describe('use-profile', () => {
     ...PROFILE,
     totals: [{ name: 'file sum', method: 'add', bits: 16, confidence: 'guess' }],
   });
-  const A = `@profile p.dump-profile.json\n${OWN}total: 0037\n`;
-  const B = '@part SE-1\n1: 05 02 03 | 0B\n2: 10 21 00 | 33\ntotal: 003B\n';
+  const A = `@use comparison\n@vehicle car A\n@profile p.dump-profile.json\n${OWN}total: 0037\n`;
+  const B =
+    '@use comparison\n@vehicle car B\n@profile p.dump-profile.json\n@part SE-1\n1: 05 02 03 | 0B\n2: 10 21 00 | 33\ntotal: 003B\n';
 
   it('--confirm takes the guess away from a file sum that two dumps with other values follow', () => {
     write('p.dump-profile.json', GUESSED);
     write('a.cfgdump', A);
     write('b.cfgdump', B);
     const alone = call('use-profile', 'p.dump-profile.json', 'a.cfgdump', '--confirm');
-    assert.match(alone.stderr, /^The file sum is only a guess: another dump of such a module, with another value, /m);
+    assert.match(alone.stderr, /^The file sum is only a guess: a dump of another car, with another value, /m);
     assert.equal(read('p.dump-profile.json'), GUESSED);
     const told = call('use-profile', 'p.dump-profile.json', 'a.cfgdump', 'b.cfgdump', '--write');
     assert.match(
@@ -105,7 +106,7 @@ describe('use-profile', () => {
     );
     assert.match(told.stderr, /^"--confirm" writes that into the profile\.$/m);
     assert.equal(read('p.dump-profile.json'), GUESSED);
-    assert.match(call('check', 'a.cfgdump').stdout, /^a\.cfgdump: only a guess: file sum\. Another dump/m);
+    assert.match(call('check', 'a.cfgdump').stdout, /^a\.cfgdump: only a guess: file sum\. A dump of another car/m);
     assert.doesNotMatch(call('check', 'a.cfgdump').stdout, /all good/);
     const { status, stdout } = call('use-profile', 'p.dump-profile.json', 'a.cfgdump', 'b.cfgdump', '--confirm');
     assert.equal(status, 0);
@@ -156,8 +157,12 @@ describe('find-option --add', () => {
       [option.id, option.title, option.values, option.hazard],
       ['tow', 'Tow bar', { 0: 'none', 1: '13-pin' }, 'lighting'],
     );
+    write('q.dump-profile.json', JSON.stringify({ format: 1, lines: { from: 1, to: 1, data: 3, sum: 0 } }));
+    assert.equal(add('--add', 'tow', '--hazard', 'emissions, lighting', '--write').status, 0);
+    assert.deepEqual(JSON.parse(read('q.dump-profile.json')).options[0].hazard, ['lighting', 'emissions']);
     assert.match(add('--add', 'tow', '--words', 'only one').stderr, /wants two texts/);
     assert.match(add('--title', 'Tow bar').stderr, /go with "--add" only/);
-    assert.equal(add('--add', 'tow', '--hazard', 'mood').status, 2);
+    for (const wrong of ['mood', 'lighting,mood', 'lighting,lighting', ''])
+      assert.equal(add('--add', 'tow', '--hazard', wrong).status, 2, wrong);
   });
 });

@@ -56,7 +56,10 @@ describe('a change in the editor', () => {
     session.editor.person.write = (_, value) => void offered.push(value);
     await session.run('setOption');
     assert.match(offered.join(), /^\d+$/);
-    assert.match(session.editor.in('question').at(-1) ?? '', new RegExp(`^Parking tone volume: now ${offered[0]} %$`));
+    assert.match(
+      session.editor.in('question').at(-1) ?? '',
+      new RegExp(`^Parking tone volume \\(now: ${offered[0]} %\\)$`),
+    );
     assert.match(session.editor.in('prompt').at(-1) ?? '', /0.*100/);
   });
 
@@ -64,7 +67,10 @@ describe('a change in the editor', () => {
     const before = session.text(DUMP);
     await setSocket();
     assert.equal(session.text(DUMP), before);
-    assert.match(session.editor.in('modal detail').join(), /Trailer socket.*Affects the lighting/);
+    const [asked = ''] = session.editor.in('modal detail');
+    assert.match(asked, /^Trailer socket: from 13-pin to 7-pin$/m);
+    assert.match(asked, /^(\d+) bytes change: Line 4, byte 3: 21 → 11 \(option\); .*\(line sum\).*\(balance\)/m);
+    assert.match(asked, /^Trailer socket: ⚠ Affects the lighting/m);
     session.editor.person.modal = (_text, _detail, buttons) => buttons.find((button) => button === WRITE);
     await setSocket();
     assert.match(session.text(DUMP), /^ 4: 08 03 11/m);

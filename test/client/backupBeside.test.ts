@@ -1,7 +1,7 @@
 // Backups of forms without a place for headers: what names and seals them is in the file beside each.
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
-import { type ClientSession, clientSession } from '../support/clientSession.js';
+import { type ClientSession, clientSession, until } from '../support/clientSession.js';
 
 const PROFILE = {
   format: 1,
@@ -51,6 +51,19 @@ describe('a dump that keeps its headers in a file beside it', () => {
     session.editor.files.set('file:///cars/ee.xxd.dump-headers', Uint8Array.of(0xff, 0xfe, 0x40));
     await session.run('_nameProfile', 'file:///cars/ee.xxd', 'p.dump-profile.json');
     assert.match(shown('warning'), /is no text in UTF-8/);
+  });
+
+  it('says in its status which profile fits, and leads to the quick fix that names it', async () => {
+    session.editor.files.set('file:///cars/ee.xxd.dump-headers', new TextEncoder().encode('@part SE-1'));
+    const profile = { ...PROFILE, appliesTo: { part: ['SE-*'] } };
+    session.editor.files.set('file:///cars/p.dump-profile.json', new TextEncoder().encode(JSON.stringify(profile)));
+    await session.open('ee.xxd');
+    const status = () => session.editor.statuses.find(({ name }) => name === 'Profile of the dump') ?? {};
+    await until(() => status()['text'] === 'No profile is named; p.dump-profile.json fits');
+    assert.deepEqual(status()['command'], { title: 'Name the Profile…', command: 'countersum._offerFitting' });
+    await session.run('_offerFitting');
+    assert.deepEqual(session.editor.executed.at(-1), ['editor.action.quickFix']);
+    assert.deepEqual(session.cursor(), { line: 0, character: 0 });
   });
 
   it('gets a backup with its notes, under a name of which not even headers are there', async () => {

@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
-import { Uri } from '../support/fakeEditor.js';
+import { Range, Uri, workspace } from '../support/fakeEditor.js';
 import { filesBelow } from '../support/sources.js';
 
 const DUMP = 'rear-body.cfgdump';
@@ -39,11 +39,26 @@ describe('commands', () => {
       assert.match(shown('countersum.changes description'), /against rear-body.read-back.cfgdump/);
     });
 
-    it('show the whole comparison as a page', async () => {
+    it('show the whole comparison at once where it is short, and as a page where it is long', async () => {
       session.editor.person.notice = (_, buttons) => buttons[0];
       session.editor.person.pick = () => ['rear-body.read-back.cfgdump'];
       await session.run('compareWith');
-      assert.match(shown('markdown'), /^# What changed\n\n- /);
+      assert.match(shown('notice'), / · and \d+ more$/);
+      await until(() => shown('modal') !== '');
+      assert.equal(shown('modal'), 'What changed');
+      assert.match(shown('modal detail'), /^Line 4, byte 7: A8 → 88 \(line sum\)\n(?:.*\n)+.*$/);
+      const before = shown('modal detail').split('\n').length;
+      const document = workspace.textDocuments.find(({ uri }) => uri.path.endsWith(`/${DUMP}`));
+      const newText = session.text(DUMP).replace(/^( ?(?:[5-9]|1[0-6])): .. ../gm, '$1: EE EE');
+      document?.change([{ range: new Range(0, 0, document.lineCount, 0), newText }]);
+      await session.run('compareWith');
+      await until(() => shown('markdown') !== '');
+      const [head, ...lines] = shown('markdown')
+        .trimEnd()
+        .split('\n')
+        .filter((line) => line !== '');
+      assert.equal(head, '# What changed');
+      assert.ok(lines.length > 20 && before <= 20, `${lines.length}`);
     });
 
     it('make all its sums right', async () => {
@@ -110,7 +125,8 @@ describe('commands', () => {
       await session.run('correctChecksums');
       const back = session.text(DUMP).replace(/^@backup.*/m, '@taken 2024-02-29');
       session.editor.files.set('file:///cars/rear-body.back.cfgdump', new TextEncoder().encode(back));
-      session.editor.person.pick = () => ['rear-body.back.cfgdump'];
+      session.editor.person.pick = ({ title }) =>
+        title.startsWith('Was it tried') ? ['It was tried in the car and works'] : ['rear-body.back.cfgdump'];
       session.editor.person.notice = (_, buttons) => buttons.find((one) => one.startsWith('Note'));
       session.editor.person.write = () => 'Ada';
       await session.run('verifyReadBack');
@@ -131,7 +147,10 @@ describe('commands', () => {
         return undefined;
       };
       await session.run('verifyReadBack');
-      assert.match(shown('warning'), /closed cannot be listed: not allowed/);
+      assert.match(shown('list hint'), /closed cannot be listed: not allowed/);
+      assert.equal(shown('warning'), '');
+      session.editor.person.pick = () => ['rear-body.read-back.cfgdump'];
+      await session.run('verifyReadBack');
     });
 
     it('compare three ways; a place leads into the text', async () => {
@@ -213,14 +232,18 @@ describe('commands', () => {
 
     it('share a copy in a folder, and never over a file', async () => {
       session.editor.person.file = () => 'file:///shared';
+      session.editor.person.write = () => '';
       await session.run('shareCopy');
       const copy = session.editor.files.get('file:///shared/rear-body.cfgdump');
       assert.match(new TextDecoder().decode(copy), /^@vin 0XXX0X0X8XX000001$/m);
       assert.ok(session.editor.files.has('file:///shared/rear-body.as-found.cfgdump'));
       assert.ok(session.editor.files.has('file:///shared/rear-body.dump-profile.json'));
       assert.match(shown('markdown'), /^# Copies to share/m);
+      session.editor.person.notice = (_, buttons) => buttons.find((one) => one === 'Make a Folder in It');
       await session.run('shareCopy');
-      assert.match(shown('warning'), /exists there/);
+      assert.match(shown('warning'), /exists in that folder/);
+      assert.ok(session.editor.files.has('file:///shared/copies-to-share/rear-body.cfgdump'));
+      assert.match(shown('notice'), /files are in .*copies-to-share\./);
     });
 
     it('set an option, found by the cursor', async () => {
@@ -373,7 +396,9 @@ describe('commands', () => {
   it('put a found option into a profile that is there, in the place of the one by its name only where that is wanted', async () => {
     const cars = Array.from({ length: 12 }, (_, i) => [`car-${i + 1}.cfgdump`, new TextDecoder().decode(car12(i + 1))]);
     const add = async () => {
-      session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
+      session.editor.person.pick = ({ title, items }) => [
+        items.at(title === 'What does a wrong setting touch?' ? -1 : 0)?.label ?? '',
+      ];
       session.editor.person.write = (_, value) => value;
       await session.open('car-1.cfgdump');
       await session.run('findOption');

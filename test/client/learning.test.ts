@@ -45,6 +45,19 @@ describe('learning in the editor', () => {
       'sealed.cfgdump': `@seal sha256:00\n${TEXT}`,
     };
 
+    it('tells in one notice what was left out and which profile there is was named', async () => {
+      const profile = PROFILE.replace(/ {2}"locked".*\n/, '');
+      await start({ 'car-1.cfgdump': TEXT, 'p.dump-profile.json': profile });
+      session.editor.files.set('file:///cars/other.cfgdump', new Uint8Array([0xff, 0xfe, 0x00]));
+      await session.open('car-1.cfgdump');
+      session.editor.person.pick = ({ items }) => items.slice(0, 1).map(({ label }) => label);
+      await session.run('learn');
+      assert.match(session.text('car-1.cfgdump'), /^@profile p\.dump-profile\.json$/m);
+      const told = [...session.editor.in('notice'), ...session.editor.in('warning')];
+      assert.equal(told.length, 1, told.join('\n'));
+      assert.match(told[0] ?? '', /^The dump names p\.dump-profile\.json\. .*Left out: .*other\.cfgdump/);
+    });
+
     it('asks what the module is called, which is the title of the profile', async () => {
       await start({ 'car-1.cfgdump': TEXT });
       let asked = '';
@@ -132,8 +145,33 @@ describe('learning in the editor', () => {
       assert.match(page, /<code>01 \+ 01 \+ 02 \+ 03 = 07<\/code>/);
       assert.match(
         page,
-        /(?:practically certain|could be chance: 1 in \d+)<br><span class="muted">chance of a wrong rule: /,
+        /(?:practically certain|could be chance: 1 in \d+)<br><span class="muted">chance of a wrong rule: (?:less than )?1 in /,
       );
+    });
+
+    it('says of one rule no rank, that equal lines count once, and what comes first; a page made anew takes the place of the old', async () => {
+      await start({ 'car-1.cfgdump': TEXT });
+      session.editor.person.write = (_, value) => value;
+      await learnFirst();
+      await session.run('learn');
+      const tabs = window.tabGroups.all.flatMap((group) => group.tabs.flatMap(({ label }) => label ?? []));
+      assert.deepEqual(tabs, ['Checksum rule of car-1.cfgdump']);
+      assert.equal(session.editor.panels.length, 2);
+      const page = session.editor.panels.at(-1)?.html ?? '';
+      const rules = page.match(/data-add="\d+"/g) ?? [];
+      assert.equal(page.includes('>Rank<'), rules.length > 1);
+      assert.match(page, /6 of 6 lines<br><span class="muted">equal lines count once/);
+      assert.match(page, /<button data-add="0" aria-label="Make the Profile: rule 1">Make the Profile</);
+      assert.doesNotMatch(page, /First bring in/);
+    });
+
+    it('says that more dumps come first where the rule is not sure', async () => {
+      await start({ 'car-1.cfgdump': TEXT.split('\n').slice(0, 4).join('\n') });
+      await session.open('car-1.cfgdump');
+      await session.run('learn');
+      const page = session.editor.panels.at(-1)?.html ?? '';
+      assert.match(page, /First bring in more dumps of the same module, then work out the rule again/);
+      assert.match(page, /<button class="secondary" data-add="0"/);
     });
 
     it('goes into all similar dumps in one step, after one question', async () => {
@@ -155,7 +193,9 @@ describe('learning in the editor', () => {
       await until(() => pressed.length === 2);
       await settle();
       assert.deepEqual(pressed, ['Use Profile in Similar Dumps', 'Save Them']);
-      assert.match(shown('modal'), /^Write "@profile car-1\.dump-profile\.json" into 2 dumps\?$/m);
+      assert.match(shown('modal'), /^Add the line "@profile car-1\.dump-profile\.json" at the head of 2 dumps\?$/m);
+      assert.match(detail, /^Only this line is added.* No byte of them changes/m);
+      assert.match(shown('notice'), /Save them, and car-1\.cfgdump with them, to keep that\.$/m);
       assert.match(detail, /^car-2\.cfgdump, car-4\.cfgdump$/m);
       for (const why of [
         'named.cfgdump stays as it is: it names other',
@@ -166,6 +206,7 @@ describe('learning in the editor', () => {
       const saved = (name: string) => new TextDecoder().decode(session.editor.files.get(`file:///cars/${name}`));
       assert.equal(saved('car-2.cfgdump'), `@profile car-1.dump-profile.json\n${others['car-2.cfgdump']}`);
       assert.equal(saved('car-4.cfgdump'), `@profile car-1.dump-profile.json\n${TEXT}`);
+      assert.equal(saved('car-1.cfgdump'), `@profile car-1.dump-profile.json\n${TEXT}`, 'the dump at hand too');
       for (const name of ['car-3.cfgdump', 'strange.cfgdump', 'named.cfgdump', 'sealed.cfgdump'] as const)
         assert.equal(session.text(name), others[name]);
     });
@@ -267,7 +308,7 @@ describe('learning in the editor', () => {
       await until(() => session.editor.panels.length > 0);
       assert.match(
         session.editor.panels[0]?.html ?? '',
-        /line 5, byte 2, bits 5-2<div class="muted">together with line 6, byte 3, bit 0/,
+        /line 5, byte 2, bits 5-2<\/th>[\s\S]*class="place alike">or line 6, byte 3, bit 0<\/th>\n<td><button data-of="0" data-also="0"[\s\S]*Places after &#34;or&#34; changed together/,
       );
       session.editor.panels[0]?.send({ add: 0 });
       await until(() => asked.length > 0);
@@ -277,6 +318,16 @@ describe('learning in the editor', () => {
         /line 5, byte 2, bits 5-2 never changes without line 6, byte 3, bit 0\. .* may be half of the equipment/,
       );
       assert.equal(session.text('p.dump-profile.json'), PROFILE);
+      session.editor.person.modal = (text, _detail, [accept]) => {
+        asked.push(text);
+        return accept;
+      };
+      session.editor.panels[0]?.send({ add: 0, also: 0 });
+      await until(() => session.text('p.dump-profile.json') !== PROFILE);
+      assert.match(asked[1] ?? '', /line 6, byte 3, bit 0 never changes without line 5, byte 2, bits 5-2\./);
+      const { options } = JSON.parse(session.text('p.dump-profile.json').replace(/\/\/.*/, ''));
+      const { line, byte, bits, values } = options[1];
+      assert.deepEqual([line, byte, bits, Object.keys(values)], [6, 3, '0', ['0', '1']]);
     });
   });
 
@@ -301,7 +352,7 @@ describe('learning in the editor', () => {
       return lists.length === 1 ? ['c.cfgdump'] : undefined;
     };
     session.editor.person.notice = (_, buttons) => buttons.find((button) => button === 'Use Profile in Similar Dumps');
-    session.editor.person.modal = (_, __, buttons) => buttons.find((button) => button === 'Write It');
+    session.editor.person.modal = (_, __, buttons) => buttons.find((button) => button === 'Add the Line');
     await session.open('a.cfgdump');
     await session.run('findOption');
     await until(() => lists.length === 2);
@@ -380,7 +431,7 @@ describe('learning in the editor', () => {
             ? '7-pin'
             : more.shift();
       session.editor.person.pick = ({ title, items }) =>
-        title === 'Which bits are the option?' ? [items[0]?.label ?? ''] : ['the lighting'];
+        title === 'Which bits are the option?' ? [items[0]?.label ?? ''] : ['The lighting'];
       await select(3, 9, 10);
       await session.run('newOption');
       await until(() => session.text('p.dump-profile.json').includes('trailer'));
@@ -408,11 +459,64 @@ describe('learning in the editor', () => {
       );
     });
 
+    it('asks what a wrong setting touches until something is ticked: one thing, several, or that it is nothing', async () => {
+      await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': PROFILE });
+      answer({
+        'What is the option called?': 'Fuel heater',
+        'What does 4 mean?': 'fitted',
+        'Another value and its words?': '',
+      });
+      const answers = [
+        [],
+        ['Nothing that can hurt people', 'Emissions'],
+        ['Emissions', 'The safety of people in another way'],
+      ];
+      const offered: (readonly string[])[] = [];
+      session.editor.person.pick = ({ title, many, items }) => {
+        if (title === 'Which bits are the option?') return [items[0]?.label ?? ''];
+        assert.ok(many);
+        offered.push(items.map(({ label }) => label));
+        return answers.shift();
+      };
+      await select(3, 9, 10);
+      await session.run('newOption');
+      await until(() => session.text('p.dump-profile.json').includes('fuel'));
+      const hints = session.editor.in('list hint').slice(-2);
+      assert.deepEqual(hints, [
+        'Tick what it touches, or that it touches nothing.',
+        'Either nothing that can hurt people, or something: not both.',
+      ]);
+      assert.equal(offered.length, 3);
+      assert.equal(offered[0]?.at(-1), 'Nothing that can hurt people');
+      assert.ok(
+        offered[0]?.every((label) => /^\p{Lu}/u.test(label)),
+        offered[0]?.join(),
+      );
+      const { options } = JSON.parse(session.text('p.dump-profile.json').replace(/\/\/.*/, ''));
+      assert.deepEqual(options[1].hazard, ['emissions', 'other']);
+    });
+
+    it('stays where what is typed is in no list, and says so', async () => {
+      await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': PROFILE });
+      const lists: string[] = [];
+      session.editor.person.pick = ({ title }) => {
+        lists.push(title);
+        return lists.length === 1 ? ['Trailer socket'] : undefined;
+      };
+      await select(3, 9, 10);
+      await session.run('newOption');
+      assert.deepEqual(lists, ['Which bits are the option?', 'Which bits are the option?']);
+      const shownThen = session.editor.in('list');
+      assert.deepEqual(shownThen.slice(0, 3), ['bits 7-4', 'now 4', 'All that is selected']);
+      assert.equal(session.editor.in('list hint')[0], 'Press Enter for all that is selected; its name is asked next');
+      assert.match(session.editor.in('list hint').at(-1) ?? '', /^Nothing here fits what was typed/);
+    });
+
     it('of a single bit asks for both values', async () => {
       await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': PROFILE });
       answer({ 'What is the option called?': 'Chime', 'What does 1 mean?': 'on', 'What does 0 mean?': '' });
       session.editor.person.pick = ({ title, items }) => [
-        title === 'Which bits are the option?' ? 'bit 6' : (items[0]?.label ?? ''),
+        title === 'Which bits are the option?' ? 'bit 6' : (items.at(-1)?.label ?? ''),
       ];
       await select(3, 9, 10);
       await session.run('newOption');

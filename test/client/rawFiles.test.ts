@@ -264,7 +264,10 @@ describe('a file of raw bytes in the editor', () => {
   });
 
   it('that becomes a text is no longer raw bytes to the editor', async () => {
-    session.editor.files.set('file:///cars/old.bin', RIGHT);
+    session.editor.files.set(
+      'file:///cars/old.bin',
+      RIGHT.map((byte) => byte || 1),
+    );
     const document = await openText();
     const compare = async () => {
       session.editor.person.pick = () => ['Another file…'];
@@ -283,7 +286,10 @@ describe('a file of raw bytes in the editor', () => {
   });
 
   it('is listed among the dumps where its headers are beside it, read while it is closed, and compared', async () => {
-    session.editor.files.set('file:///cars/old.bin', RIGHT);
+    session.editor.files.set(
+      'file:///cars/old.bin',
+      RIGHT.map((byte) => byte || 1),
+    );
     session.editor.files.set('file:///cars/old.bin.dump-headers', new TextEncoder().encode(HEADERS));
     // The editor shows it as a text, as it does where no byte is zero.
     await session.open('old.bin');
@@ -357,6 +363,35 @@ describe('a file of raw bytes in the editor', () => {
     await rename('p.dump-profile.json');
     await rename('ee.bin', 'ee.bin.dump-headers');
     assert.deepEqual(edits, [[`${BESIDE} > file:///cars/new-ee.bin.dump-headers`], [], []]);
+  });
+
+  it('comes to name a profile for similar dumps too: in the file of its headers, or in its text where that is open; a sealed one stays', async () => {
+    session.stop();
+    const unnamed = '@use comparison\n';
+    await start({
+      ...{ 'ee.bin': RIGHT, 'ee.bin.dump-headers': HEADERS },
+      ...{ 'a.bin': RIGHT, 'a.bin.dump-headers': unnamed, 'b.bin': RIGHT, 'b.bin.dump-headers': unnamed },
+      ...{ 'ee.backup.bin': RIGHT, 'ee.backup.bin.dump-headers': `@seal sha256 ${'0'.repeat(64)}\n` },
+    });
+    const b = await openText('file:///cars/b.bin');
+    await openText();
+    let detail = '';
+    session.editor.person.modal = (_text, said, [first]) => {
+      detail = said;
+      return first;
+    };
+    session.editor.person.notice = (_, [first]) => first;
+    await session.run('useForSimilar');
+    await settle();
+    assert.match(detail, /^a\.bin, b\.bin$/m);
+    assert.match(detail, /ee\.backup\.bin stays as it is: it is sealed\./);
+    assert.doesNotMatch(detail, /name the profile there/);
+    assert.equal(textOnDisk('file:///cars/a.bin.dump-headers'), `${unnamed}${HEADERS}`);
+    assert.match(b.getText(), /^@profile p\.dump-profile\.json$/m);
+    assert.equal(b.isDirty, false);
+    assert.match(textOnDisk('file:///cars/b.bin.dump-headers'), /^@profile p\.dump-profile\.json$/m);
+    for (const name of ['a.bin', 'b.bin']) assert.deepEqual(onDisk(`file:///cars/${name}`), RIGHT);
+    assert.doesNotMatch(textOnDisk('file:///cars/ee.backup.bin.dump-headers'), /@profile/);
   });
 
   it('closed and opened again is read from the disk again', async () => {

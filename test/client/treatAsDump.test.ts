@@ -2,7 +2,8 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
-import { TabInputText, Uri, window, workspace } from '../support/fakeEditor.js';
+import { Range, TabInputText, Uri, window, workspace } from '../support/fakeEditor.js';
+import { ownForm } from '../support/ownForm.js';
 
 const IMAGE = ':0400000001020304F2\n:00000001FF\n';
 
@@ -62,9 +63,49 @@ describe('a text of any name', () => {
     assert.equal(new TextDecoder().decode(headers), '@vin 1\n@word 2le\n');
   });
 
+  it('whose form nothing describes is a dump all the same, with a button that works its rule out', async () => {
+    session.editor.files.set('file:///cars/own.txt', new TextEncoder().encode(ownForm()));
+    await treat('own.txt');
+    assert.equal(languageOf('own.txt'), 'cfgdump');
+    assert.match(
+      shown('notice'),
+      /^own\.txt is a dump in this folder from now on: .* How it is written and summed is not known yet\.$/,
+    );
+    assert.deepEqual(session.editor.buttonRows.at(-1), ['Work Out the Checksum Rule']);
+    assert.deepEqual(session.editor.in('warning'), []);
+  });
+
+  it('that is pasted and in no file is offered once, treated as a dump, and to be saved', async () => {
+    const pasted = async (text: string) => {
+      const document = await workspace.openTextDocument({ language: 'plaintext', content: '' });
+      await window.showTextDocument(document);
+      document.change([{ range: new Range(0, 0, 0, 0), newText: text }]);
+      await settle();
+      return document;
+    };
+    const typed = await pasted('L01 00 11 22 33\n');
+    typed.change([{ range: new Range(0, 0, 0, 0), newText: 'Dear reader,\nthis\nis\nno dump.\n' }]);
+    await settle();
+    assert.equal(shown('notice'), '');
+    const document = await pasted(ownForm());
+    const offers = () => session.editor.in('notice').filter((text) => /looks like a dump/.test(text)).length;
+    assert.equal(offers(), 1);
+    document.change([{ range: new Range(0, 0, 0, 0), newText: 'a\nb\nc\nd\n' }]);
+    await settle();
+    assert.equal(offers(), 1);
+    session.editor.shown = [];
+    session.editor.person.notice = (_, buttons) => buttons.find((one) => one === 'Save the Dump');
+    await session.run('treatAsDump', document.uri);
+    assert.equal(workspace.textDocuments.find(({ uri }) => uri === document.uri)?.languageId, 'cfgdump');
+    assert.match(shown('notice'), /It is in no file yet: save it into the folder of its vehicle\./);
+    assert.deepEqual(session.editor.buttonRows.at(-1), ['Work Out the Checksum Rule', 'Save the Dump']);
+    assert.equal(session.editor.executed.at(-1)?.[0], 'workbench.action.files.save');
+  });
+
   it('that is no dump stays what it is', async () => {
     session.editor.person.pick = () => undefined;
     await treat('notes.txt');
+    assert.equal(shown('warning'), 'notes.txt has no lines of bytes in hex, so it is no dump.');
     assert.equal(languageOf('notes.txt'), 'plaintext');
     assert.equal(remembered(), undefined);
   });

@@ -1,7 +1,7 @@
 // When a dump was read, as people write it and as it is kept.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { asKept, localMoment, localTime, zoneAt } from '../../client/src/writtenTime.js';
+import { asKept, dayFirst, localMoment, localTime, saysSeconds, zoneAt } from '../../client/src/writtenTime.js';
 
 describe('a time that a person writes', () => {
   it('is taken with the year or the day first, by the clock of this computer', () => {
@@ -9,7 +9,18 @@ describe('a time that a person writes', () => {
     for (const text of ['2026-11-27 09:12', '2026-11-27T9:12', '27.11.2026 9:12', ' 27.11.2026, 09:12:00 '])
       assert.deepEqual(localMoment(text), moment, text);
     assert.deepEqual(localMoment(localTime(moment)), moment);
-    assert.equal(asKept(moment), moment.toISOString().replace('.000Z', 'Z'));
+    assert.deepEqual(localMoment(dayFirst(moment)), moment);
+  });
+
+  it('is kept as it is written, to the minute or to the second, and no second is made up', () => {
+    const moment = new Date(Date.UTC(2026, 10, 27, 9, 12, 30, 250));
+    assert.equal(asKept(moment, true), '2026-11-27T09:12:30Z');
+    assert.equal(asKept(moment, false), '2026-11-27T09:12Z');
+    assert.deepEqual([localTime(moment), localTime(moment, true), dayFirst(moment)].map(saysSeconds), [
+      false,
+      true,
+      false,
+    ]);
   });
 
   it('is none where there is no such day or hour, or where nobody can tell day from month', () => {

@@ -60,6 +60,8 @@ async function openPage(url, server, layOut, { data, ...viewport }) {
   };
   try {
     const page = await browser.newPage({ viewport });
+    // Beside another window everything may take twice as long.
+    page.setDefaultTimeout(60_000);
     await page.goto(url, { waitUntil: 'domcontentloaded' });
     await page.waitForSelector('.explorer-folders-view .monaco-list-row', { timeout: 90_000 });
     return { ...handsAndEyes(page, layOut), page, close };

@@ -15,7 +15,8 @@ type Json = object;
 /** What a profile says, without where it says it. */
 function meaningOf(profile: Profile): string {
   return JSON.stringify(profile, (key, value: unknown) => {
-    if (key === 'source' || key === 'givenAt') return undefined;
+    // In which files it is said: of one file they are others.
+    if (key === 'source' || key === 'givenAt' || key === 'bases') return undefined;
     if (value instanceof Map) return [...value];
     return typeof value === 'bigint' ? String(value) : value;
   });

@@ -47,7 +47,7 @@ describe('the changes of a dump', () => {
       {
         title: 'Byte 3',
         says: '01 → 21 · Trailer socket',
-        range: { start: { line: 11, character: 10 }, end: { line: 11, character: 12 } },
+        range: { start: { line: 11, character: 10 }, end: { line: 11, character: 12 }, head: ' 4: ' },
         reason: 'option',
       },
     ]);
@@ -82,7 +82,7 @@ describe('the changes of a dump', () => {
     server.files.set(uri, text);
     await server.open(uri, text);
     const told = await server.connection.sendRequest<Refusal>(CHANGES, { uri });
-    assert.match(told.refused, /^This is what was read back: .* Verify Read-back…\.$/);
+    assert.match(told.refused, /^This is what was read back: "Verify Read-back…" compares it with what was planned\.$/);
     assert.equal(told.helps, undefined);
     const line = { uri, line: { label: '4' }, other: URI };
     assert.match((await server.connection.sendRequest<Refusal>(TAKE_LINE, line)).refused, /it stays as it is/);
@@ -90,7 +90,11 @@ describe('the changes of a dump', () => {
 
   it('of a later reading or of what is only to compare with ask for no backup', async () => {
     for (const [name, header, says] of [
-      ['door.second', '@taken 2026-03-02T11:02:00Z', /^This is what was read back: .* Verify Read-back…\.$/],
+      [
+        'door.second',
+        '@taken 2026-03-02T11:02:00Z',
+        /^This is what was read back: "Verify Read-back…" compares it with what was planned\.$/,
+      ],
       ['door.other', '@use comparison', /^This dump is only here to compare with/],
     ] as const) {
       const uri = `${FOLDER}/${name}.cfgdump`;

@@ -26,6 +26,11 @@ describe('above the first line', () => {
       ],
     ],
     [
+      'what to do with a text that has nothing but headers',
+      '@vehicle stock no. 7\n@taken 2026-03-02\n\n',
+      [['Nothing is in here yet: paste what was read here, and save it', '']],
+    ],
+    [
       'that all is right',
       RIGHT,
       [

@@ -15,7 +15,7 @@ const PROFILE = `{
 }
 `;
 const dump = (first: string, sum: string, total: string) =>
-  `@profile p.dump-profile.json\n1: ${first} 02 03 | ${sum}\n2: 10 21 00 | 31\ntotal: ${total}\n`;
+  `@use comparison\n@vehicle car ${first}\n@profile p.dump-profile.json\n1: ${first} 02 03 | ${sum}\n2: 10 21 00 | 31\ntotal: ${total}\n`;
 
 describe('at a file sum of a profile that is only a guess', () => {
   let server: ServerSession;

@@ -331,7 +331,7 @@ describe('learning in the editor', () => {
       ['bits 7-4: 2', 'bit 7: 0', 'bit 6: 0', 'bit 5: 1', 'bit 4: 0'],
     );
     assert.equal(fields[3]?.option.evidence, 'Named by hand in here.cfgdump, which held 1 there when it was named.');
-    assert.deepEqual(hazards[0], { id: 'braking', words: 'the brakes' });
+    assert.deepEqual(hazards[0], { id: 'braking', words: 'The brakes' });
     assert.match(String((await at(3, 12, 14)).refused), /^These digits are the sum of line 3/);
     assert.match(String((await at(3, 6, 3, 4)).refused), /^Select digits of one data line first/);
     await session.open(`${folder}bare.cfgdump`, dump(0, true));

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { DEFAULTS, settingsOf } from '../../server/src/settings.js';
+import { STATUS, type StatusResult } from '../../shared-core/src/index.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 const LINES = '1: 01 02 03 | 07\n2: 10 21 00 | 33\n';
@@ -43,6 +44,23 @@ describe('At the top of a dump that names no profile', () => {
       assert.deepEqual(others, []);
       assert.equal(session.after(URI, only), `@profile ${name}seat.dump-profile.json\n${text}`);
     });
+
+  it('those that fit are in the status', async () => {
+    const fitting = async () => {
+      const { fitting: names } = await session.connection.sendRequest<StatusResult>(STATUS, { uri: URI });
+      return names;
+    };
+    put('/cars/profiles/a.dump-profile.json', {});
+    put('/cars/profiles/c.dump-profile.json', { appliesTo: { part: ['DO-1'] } });
+    await session.open(URI, `@part SE-1\n${LINES}`);
+    assert.deepEqual(await fitting(), ['../profiles/a.dump-profile.json']);
+    await session.change(URI, 0, 6, 10, 'DO-1');
+    assert.deepEqual(await fitting(), ['../profiles/c.dump-profile.json']);
+    await session.change(URI, 0, 0, 10, '@note DO-1');
+    assert.deepEqual(await fitting(), []);
+    await session.change(URI, 0, 0, 10, '@part SE-1\n@profile x.dump-profile.json');
+    assert.deepEqual(await fitting(), []);
+  });
 
   it('several are offered with what tells them apart, and none that is for another module or by which a sum is wrong', async () => {
     put('/cars/profiles/a.dump-profile.json', {});

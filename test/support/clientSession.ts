@@ -131,8 +131,11 @@ export async function clientSession(files: Readonly<Record<string, string | Uint
     run: async (id, ...given) => {
       const command = editor.commands.get(`countersum.${id}`);
       if (command === undefined) throw new Error(`There is no command ${id}.`);
+      const before = editor.standing.length;
       await command(...given);
       await settle();
+      const told = editor.standing.slice(before);
+      if (told.length > 1) throw new Error(`One act gives one notice: ${told.join(' | ')}`);
     },
     text: (name) => documentOf(name)?.getText() ?? new TextDecoder().decode(editor.files.get(uriOf(name).toString())),
     type: (name, newText) => documentOf(name)?.change([{ range: new Range(0, 0, 0, 0), newText }]),

@@ -9,10 +9,10 @@ export const CLI = resolve('dist/cli.js');
 
 let started: Call | undefined;
 
-/** Calls the command line in a process that is there for all calls, unless each is to have one of its own. */
+/** Calls the command line in a process that is there for all calls, unless each is to have one of its own (or has to, on Windows). */
 function callInOne(folder: string, args: readonly string[]): Answer | undefined {
   const { COUNTERSUM_OWN_PROCESSES } = process.env;
-  if (COUNTERSUM_OWN_PROCESSES !== undefined) return undefined;
+  if (COUNTERSUM_OWN_PROCESSES !== undefined || process.platform === 'win32') return undefined;
   started ??= startForCalls(CLI);
   return started(folder, args);
 }

@@ -34,6 +34,8 @@ class Fake {
   shown: Shown[] = [];
   /** The buttons of each notice. */
   buttonRows: (readonly string[])[] = [];
+  /** The notices of which no button was pressed: they stay on the screen. */
+  standing: string[] = [];
   files = new Map<string, Uint8Array>();
   /** When files were last written, by a clock of its own. */
   times = new Map<string, number>();
@@ -158,6 +160,7 @@ export class Selection extends Range {
 export class FakeDocument {
   version = 1;
   isDirty: boolean;
+  isClosed = false;
   #text: Text;
   constructor(
     readonly uri: URI,
@@ -211,13 +214,13 @@ export class FakeDocument {
       this.version,
       Text.applyEdits(this.#text, [...edits]),
     );
-    didChange.fire({ document: this });
+    didChange.fire({ document: this, contentChanges: edits.map(({ range, newText }) => ({ range, text: newText })) });
   }
 }
 
 const [didOpen, didChange, didClose, didSave] = [
   happening<FakeDocument>(),
-  happening<{ document: FakeDocument }>(),
+  happening<{ document: FakeDocument; contentChanges: readonly { range: Range; text: string }[] }>(),
   happening<FakeDocument>(),
   happening<FakeDocument>(),
 ];
@@ -316,6 +319,9 @@ export class TabInputCustom {
 export class TabInputText {
   constructor(readonly uri: URI) {}
 }
+export class TabInputWebview {
+  constructor(readonly viewType: string) {}
+}
 export class TabInputTextDiff {
   constructor(
     readonly original: URI,
@@ -379,6 +385,8 @@ export const workspace = {
     const own = fake.fileSystems.get(uri.scheme);
     const kept = own === undefined ? fake.files.get(uri.toString()) : await own.readFile(uri);
     if (isFile && kept === undefined && uri.scheme === 'file') throw new FileSystemError('FileNotFound');
+    if (isFile && uri.scheme === 'file' && kept?.includes(0))
+      throw new Error('File seems to be binary and cannot be opened as text');
     const language = isFile ? languageOf(uri) : given.language;
     const document = new FakeDocument(uri, language, isFile ? new TextDecoder().decode(kept) : given.content);
     workspace.textDocuments.push(document);
@@ -490,7 +498,10 @@ const ask =
     }
     fake.show(where, text);
     fake.buttonRows.push(rest as string[]);
-    return fake.person.notice(text, rest as string[]);
+    const pressed = await fake.person.notice(text, rest as string[]);
+    // A notice whose button is pressed goes away.
+    if (pressed === undefined) fake.standing.push(text);
+    return pressed;
   };
 
 function newPanel(viewType: string, title: string) {
@@ -542,7 +553,10 @@ export const window = {
   activeTextEditor: undefined as undefined | { document: FakeDocument; selection: Selection },
   visibleTextEditors: [] as { document: FakeDocument; selection: Selection; revealRange: () => void }[],
   tabGroups: {
-    all: [{ tabs: [] as { input: unknown }[] }],
+    all: [{ tabs: [] as { input: unknown; label?: string }[] }],
+    close: async (tabs: readonly unknown[]) => {
+      for (const group of window.tabGroups.all) group.tabs = group.tabs.filter((tab) => !tabs.includes(tab));
+    },
     activeTabGroup: { activeTab: undefined as undefined | { input: unknown } },
     changed: didChangeTabs,
     onDidChangeTabs: didChangeTabs.event,
@@ -555,7 +569,10 @@ export const window = {
   },
   showInformationMessage: ask('notice'),
   showWarningMessage: ask('warning'),
-  setStatusBarMessage: (text: string) => fake.show('status bar', text),
+  setStatusBarMessage: (text: string) => {
+    fake.show('status bar', text);
+    return new Disposable(() => fake.show('status bar gone', text));
+  },
   withProgress: (options: { title: string }, run: (progress: unknown, token: unknown) => unknown) => {
     fake.show('notice', options.title);
     return run({}, { isCancellationRequested: false, onCancellationRequested: happening().event });
@@ -583,8 +600,10 @@ export const window = {
   createQuickPick: () => {
     const [accepted, hidden] = [happening<void>(), happening<void>()];
     type Item = { label: string; description?: string; detail?: string; kind?: number };
+    let isHidden = false;
     const pick = {
       title: '',
+      value: '',
       placeholder: undefined as string | undefined,
       items: [] as Item[],
       activeItems: undefined as Item[] | undefined,
@@ -592,7 +611,11 @@ export const window = {
       canSelectMany: false,
       onDidAccept: accepted.event,
       onDidHide: hidden.event,
-      hide: () => hidden.fire(),
+      hide: () => {
+        if (isHidden) return;
+        isHidden = true;
+        hidden.fire();
+      },
       dispose: () => undefined,
       show: () => {
         fake.show('list title', pick.title);
@@ -602,16 +625,24 @@ export const window = {
           fake.show('list', description);
           fake.show('list', detail);
         }
-        const { title, canSelectMany: many, items } = pick;
+        const { canSelectMany: many, items } = pick;
         const able = items.filter(({ kind }) => kind !== -1);
         const active = pick.activeItems ?? able.slice(0, 1);
         if (!many && able.length > 0 && active.length === 0) throw new Error('The Enter key would choose nothing.');
-        const chosen = fake.person.pick({ title, many, items: able, active });
-        queueMicrotask(() => {
-          if (chosen === undefined) return hidden.fire();
-          pick.selectedItems = able.filter(({ label }, i) => chosen.includes(label) || chosen.includes(i));
-          accepted.fire();
-        });
+        // A list that an answer does not close asks the person again, who goes away in the end.
+        const answer = (tries: number) => {
+          const chosen = tries < 3 ? fake.person.pick({ title: pick.title, many, items: able, active }) : undefined;
+          queueMicrotask(() => {
+            if (chosen === undefined) return pick.hide();
+            pick.selectedItems = able.filter(({ label }, i) => chosen.includes(label) || chosen.includes(i));
+            accepted.fire();
+            if (!isHidden) {
+              fake.show('list hint', pick.placeholder);
+              answer(tries + 1);
+            }
+          });
+        };
+        answer(0);
       },
     };
     return pick;
@@ -657,6 +688,7 @@ export const window = {
   registerWebviewPanelSerializer: () => new Disposable(() => undefined),
   createWebviewPanel: (viewType: string, title: string) => {
     fake.show('page title', title);
+    window.tabGroups.all[0]?.tabs.push({ input: new TabInputWebview(`mainThreadWebview-${viewType}`), label: title });
     return newPanel(viewType, title);
   },
   showTextDocument: async (given: FakeDocument | URI, options: { preserveFocus?: boolean; selection?: Range } = {}) => {

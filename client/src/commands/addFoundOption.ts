@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { FindOptionResult, FoundPlace } from '../../../shared-core/src/index.js';
+import type { FindOptionResult, PlaceOfItsOwn } from '../../../shared-core/src/index.js';
 import { askOption, type ToName } from '../askOption.js';
 import { withOption, writeOption } from '../optionInProfile.js';
 import type { Services } from '../services.js';
@@ -15,7 +15,7 @@ export async function addFoundOption(
   services: Services,
   dump: vscode.Uri,
   { name, profile, naming, hazards }: FindOptionResult,
-  place: FoundPlace,
+  place: PlaceOfItsOwn,
 ): Promise<void> {
   if (profile === null) {
     await offerToLearn(
@@ -38,7 +38,7 @@ export async function addFoundOption(
 }
 
 /** The values that mark each group, with the words of the search. */
-function valuesOf({ values, option }: FoundPlace): readonly ToName[] {
+function valuesOf({ values, option }: PlaceOfItsOwn): readonly ToName[] {
   const prompts = [
     vscode.l10n.t('The dumps with it hold this value.'),
     vscode.l10n.t('The dumps without it hold this value.'),

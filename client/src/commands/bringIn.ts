@@ -7,24 +7,23 @@ import {
   FORM_OF_FILE,
   type FormOfFileParams,
   type FormOfFileResult,
-  readIsoTime,
   type TextReading,
 } from '../../../shared-core/src/index.js';
 import { isDump } from '../activeDump.js';
+import { askMissing, askTime, askVehicle, type ChosenFile, type Said, timeOffered } from '../askReading.js';
 import type { Command } from '../command.js';
 import { DUMP_ENDINGS, FORMS } from '../forms.js';
 import { addHeadersBeside, headersBeside } from '../headersBeside.js';
-import { type NamedTime, timeNamedIn } from '../namedTime.js';
-import { firstFree, freeUnsaved, namesLike, numbered, stemOf, writeText } from '../newFile.js';
+import { firstFree, freeUnsaved, namesLike, numbered, savedAt, stemOf, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
-import { rawUri } from '../rawUri.js';
+import { fileUri, rawUri } from '../rawUri.js';
 import type { Services } from '../services.js';
-import { askText, chooseOne, tellDone, warn } from '../ui.js';
-import type { Writing } from '../writeEdit.js';
-import { asKept, localMoment, localTime, zoneAt } from '../writtenTime.js';
+import { askText, chooseOne, tellDone, tellUntilTyped, warn } from '../ui.js';
+import { intoFiles, type Writing } from '../writeEdit.js';
 import { IN_JOB } from './conditions.js';
 import { mayOpenAsDumpText } from './openAsDumpText.js';
 import { readAs } from './treatAsDump.js';
+import { whoseReading } from './whoseReading.js';
 
 /** *Bring In a Dump…*: what was read from a module, pasted into a new text or taken from a file. */
 export const bringIn: Command = {
@@ -39,16 +38,28 @@ export const bringIn: Command = {
     if (way === undefined || purpose === undefined) return;
     const use = purpose === 'work' ? {} : { use: purpose };
     const folder = await folderForDumps();
+    // A dump to compare with is of another vehicle as a rule.
+    const asking = { vehicles: services.job.vehicles(), offersVehicle: purpose === 'work' };
     if (way === 'file') {
-      const brought = await bringFile(services.client, folder);
-      if (brought && purpose !== 'work') await addHeaders(services, brought, use);
+      // All is asked before the file is copied, so that whoever goes away leaves nothing behind.
+      let said: Said | undefined;
+      const asked = async (file: ChosenFile) => {
+        said = await askMissing(file, asking);
+        return said !== undefined;
+      };
+      const brought = await bringFile(services.client, folder, asked);
+      const done =
+        brought &&
+        vscode.l10n.t('{0} is in the folder, and says at its head what you said.', nameOf(fileUri(brought.uri)));
+      if (brought && said) await addHeaders({ ...services, write: intoFiles }, brought, { ...said, ...use }, done);
       return;
     }
-    const vehicle = await askVehicle(services);
+    const vehicle = await askVehicle(asking);
     const module = vehicle && (await askModule());
-    if (!module) return;
+    const taken = module && (await askTime());
+    if (!taken) return;
     const document = await newText(folder, module);
-    await fill(services, document, { vehicle, taken: asKept(new Date()), ...use });
+    await fill(services, document, { vehicle, taken, ...use });
   },
 };
 
@@ -59,27 +70,26 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
   // Which reading is the latest goes by this time: it is that of the reading, not of the pasting. Of a file it is asked
   // before that is copied, so that whoever goes away leaves nothing behind.
   let taken = way === 'file' ? undefined : await askTime();
-  const asked = async (name: string, text: string) => {
-    taken = await askTime(timeNamedIn(text, name, new Date()));
+  const asked = async (file: ChosenFile) => {
+    taken = await askTime(timeOffered(file));
     return taken !== undefined && taken !== '';
   };
   if (way === 'paste' && !taken) return;
   const document =
     way === 'file' ? await bringFile(services.client, vscode.Uri.joinPath(of, '..'), asked) : await newReading(of);
-  if (document && taken) await fill(services, document, { like: of.toString(), taken });
+  if (document && taken) await fill(services, document, { ...(await whoseReading(services, document, of)), taken });
 }
 
 /** Says in a dump of which vehicle it is and when it was read, as far as it does not. */
 export async function describe(services: Services, document: vscode.TextDocument): Promise<void> {
-  const text = `${document.getText()}\n${(await headersBeside(document.uri)) ?? ''}`;
-  const says = (names: string) => new RegExp(`@(?:${names})\\s+\\S`, 'i').test(text);
-  const vehicle = says('vehicle|vin') ? undefined : await askVehicle(services);
-  if (!vehicle && !says('vehicle|vin')) return;
-  const taken = says('taken|backup')
-    ? undefined
-    : await askTime(timeNamedIn(document.getText(), nameOf(document.uri), new Date()));
-  if (!taken && !says('taken|backup')) return;
-  await addHeaders(services, document, { ...(vehicle && { vehicle }), ...(taken && { taken }) });
+  const { uri } = document;
+  const text = `${document.getText()}\n${(await headersBeside(uri)) ?? ''}`;
+  const saved = document.isDirty ? undefined : await savedAt(fileUri(uri));
+  const said = await askMissing(
+    { name: nameOf(uri), text, saved },
+    { vehicles: services.job.vehicles(), offersVehicle: true },
+  );
+  if (said !== undefined) await addHeaders(services, document, said);
 }
 
 type Way = 'paste' | 'file';
@@ -112,7 +122,7 @@ export function comparison(): vscode.QuickPickItem & { readonly as: 'comparison'
   return {
     as: 'comparison',
     label: vscode.l10n.t('Only to compare with'),
-    detail: vscode.l10n.t('Such as that of a donor car: it has no job, and nothing is written into it'),
+    detail: vscode.l10n.t('Such as that of a donor car: it has no job, and no byte of it is changed'),
   };
 }
 
@@ -122,70 +132,14 @@ async function folderForDumps(): Promise<vscode.Uri | undefined> {
   return more.length === 0 ? only?.uri : (await vscode.window.showWorkspaceFolderPick())?.uri;
 }
 
-async function askVehicle({ job }: Services): Promise<string | undefined> {
-  const [only, ...more] = job.vehicles();
-  return askText({
-    title: vscode.l10n.t('Which vehicle is it of?'),
-    prompt: vscode.l10n.t('Stock number, plate, whatever tells it from others. All its dumps are to say the same.'),
-    value: only !== undefined && more.length === 0 ? only : '',
-    placeHolder: vscode.l10n.t('Such as: stock no. 77'),
-    ignoreFocusOut: true,
-  });
-}
-
 async function askModule(): Promise<string | undefined> {
   return askText({
     title: vscode.l10n.t('Which module was it read from?'),
     prompt: vscode.l10n.t('The file gets this name, such as "rear body".'),
     ignoreFocusOut: true,
+    check: async (text) =>
+      text.trim() === '' ? { says: vscode.l10n.t('Write a name by which to find the file.'), takes: false } : undefined,
   });
-}
-
-/**
- * When a dump was read, in the one form that is kept; a day alone, or a time with its zone, stays as it is written. What
- * the dump says itself is offered, else the time now.
- */
-async function askTime(named?: NamedTime): Promise<string | undefined> {
-  const now = new Date();
-  const kept = (text: string): string | undefined => {
-    // What was offered is kept to the second: it may be the minute of the reading before.
-    const moment = text.trim() === localTime(now) ? now : localMoment(text);
-    if (moment !== undefined) return asKept(moment);
-    return /^\d{4}-\d\d-\d\d(?:T.*(?:Z|[+-]\d\d:?\d\d))?$/i.test(text.trim()) && readIsoTime(text.trim()) !== undefined
-      ? text.trim()
-      : undefined;
-  };
-  const written = await askText({
-    title: vscode.l10n.t('When was it read?'),
-    prompt: `${named === undefined ? '' : `${saidWhere(named)} `}${vscode.l10n.t(
-      'Day and time by the clock of this computer ({0}), such as {1} or 27.11.2026 9:12. By it what was read later is told from what was found.',
-      zoneAt(now),
-      localTime(now),
-    )}`,
-    value: named?.written ?? localTime(now),
-    ignoreFocusOut: true,
-    check: async (text) => {
-      const time = kept(text);
-      if (time === undefined)
-        return {
-          says: vscode.l10n.t(
-            '"{0}" is no day and time. Write it such as {1} or 27.11.2026 9:12.',
-            text,
-            localTime(now),
-          ),
-          takes: false,
-        };
-      const moment = localMoment(text);
-      return moment && { says: vscode.l10n.t('Kept as {0} ({1} here)', time, zoneAt(moment)), takes: true };
-    },
-  });
-  return written === undefined ? undefined : kept(written);
-}
-
-function saidWhere({ row }: NamedTime): string {
-  return row === undefined
-    ? vscode.l10n.t('The name of the file says this time.')
-    : vscode.l10n.t('Row {0} of the dump says this time.', row + 1);
 }
 
 /** A new text that is not saved yet, under the name of its module. */
@@ -216,12 +170,12 @@ async function newReading(of: vscode.Uri): Promise<vscode.TextDocument | undefin
 
 /**
  * A file that a person chooses. One from elsewhere is copied into the folder, so that the vehicle has all in one place; not
- * where `asked`, which gets its name and text, says no.
+ * where `asked` says no.
  */
 async function bringFile(
   client: Services['client'],
   folder: vscode.Uri | undefined,
-  asked?: (name: string, text: string) => Promise<boolean>,
+  asked: (file: ChosenFile) => Promise<boolean>,
 ): Promise<vscode.TextDocument | undefined> {
   const [chosen] =
     (await vscode.window.showOpenDialog({ canSelectMany: false, title: vscode.l10n.t('Which file is the dump?') })) ??
@@ -233,9 +187,11 @@ async function bringFile(
   // Raw bytes under a name that promises a text are told from it.
   const isRaw = isOfBytes || (bytes.includes(0) && !isUtf16(bytes));
   if (isRaw && !(await mayOpenAsDumpText(chosen))) return undefined;
-  if (asked && !(await asked(nameOf(chosen), isRaw ? '' : new TextDecoder().decode(bytes)))) return undefined;
   const keepsName = isRaw || reading !== null || isDumpName(chosen);
   const isHere = keepsName && (folder === undefined || isBelow(folder, chosen));
+  const headers = isHere ? ((await headersBeside(chosen)) ?? '') : '';
+  const text = `${isRaw ? '' : new TextDecoder().decode(bytes)}\n${headers}`;
+  if (!(await asked({ name: nameOf(chosen), text, saved: await savedAt(chosen) }))) return undefined;
   const usual = FORMS.find(({ language }) => language === reading?.language);
   const ending = keepsName ? endingOf(chosen) || (usual?.endings[0] ?? '') : 'cfgdump';
   const target = isHere ? chosen : await copyInto(folder, chosen, bytes, ending);
@@ -299,20 +255,22 @@ async function fill(services: Writing, document: vscode.TextDocument, say: Omit<
   editor.selection = new vscode.Selection(line, 0, line, 0);
   // A file has its headers at once, so that it is known for what it is even if nothing is pasted.
   if (document.uri.scheme !== 'untitled') await document.save();
-  tellDone(vscode.l10n.t('Paste what was read here, and save it.'));
+  tellUntilTyped(document, vscode.l10n.t('Paste what was read here, and save it.'));
 }
 
-/** Writes headers into a dump, or into the file beside one whose text has no place for them. */
+/** Writes headers into a dump, or into the file beside one whose text has no place for them, and says what is `done` by that. */
 export async function addHeaders(
   { ask, write }: Writing,
   document: vscode.TextDocument,
   say: Omit<DescribeParams, 'uri'>,
+  done = '',
 ): Promise<void> {
   const added = await ask<DescribeResult>(DESCRIBE, { uri: document.uri.toString(), ...say });
   if (added === undefined || (added.text === '' && added.drops.length === 0)) return;
   if (added.isBeside) {
     const why = await addHeadersBeside(document.uri, added.text, added.drops.length > 0 ? 'use' : undefined);
     if (why !== undefined) void warn(why);
+    else if (done !== '') tellDone(done);
     return;
   }
   if (added.version !== document.version) {
@@ -323,5 +281,6 @@ export async function addHeaders(
   for (const row of added.drops) edit.replace(document.uri, new vscode.Range(row, 0, row + 1, 0), '');
   if (added.text !== '') edit.insert(document.uri, new vscode.Position(added.line, added.column), added.text);
   const files = await write(edit);
-  if (files !== undefined && files !== '') tellDone(files);
+  const says = [done, files].filter((part) => part).join(' ');
+  if (files !== undefined && says !== '') tellDone(says);
 }

@@ -9,14 +9,17 @@ export async function chooseOption(
   document: vscode.TextDocument,
   list: OptionsResult | null,
 ): Promise<OptionItem | undefined> {
-  if (list === null || list.options.length === 0) {
+  const options = list?.options.filter(({ isFound }) => !isFound) ?? [];
+  if (options.length === 0) {
     void tellNoOptions(list?.state);
     return undefined;
   }
-  const groups = [...new Set(list.options.map(({ group }) => group))];
+  const groups = [...new Set(options.map(({ group }) => group))];
   const items = groups.flatMap((group) => [
-    { label: group ?? vscode.l10n.t('Other options'), kind: vscode.QuickPickItemKind.Separator },
-    ...list.options
+    ...(groups.length === 1 && group === null
+      ? []
+      : [{ label: group ?? vscode.l10n.t('Other options'), kind: vscode.QuickPickItemKind.Separator }]),
+    ...options
       .filter((option) => option.group === group)
       .map((option) => ({
         label: option.title,
@@ -40,8 +43,10 @@ export async function chooseOption(
 
 /** Why there are no options to choose from, with a button for what helps. */
 async function tellNoOptions(state: OptionsResult['state'] | undefined): Promise<void> {
-  if (state === 'empty') {
-    void inform(vscode.l10n.t('The profile of this dump names no options yet.'));
+  if (state === 'empty' || state === 'found') {
+    const why = vscode.l10n.t('The profile of this dump names no options yet.');
+    if ((await inform(why, 'findOption')) === 'findOption')
+      await vscode.commands.executeCommand('countersum.findOption');
     return;
   }
   if (state === 'unreadable') {

@@ -10,7 +10,7 @@ export async function chooseValue(
   tryOut: (wish: Wish) => Promise<Verdict>,
 ): Promise<Wish | undefined> {
   if (option.form !== 'values' && option.form !== 'flags') return writeValue(option, tryOut);
-  const title = vscode.l10n.t('{0}: now {1}', option.title, option.now ?? '–');
+  const title = vscode.l10n.t('{0} (now: {1})', option.title, option.now ?? '–');
   const placeHolder = option.caution
     ? vscode.l10n.t('Affects {0}: local rules and licensed practice decide', option.caution.touches)
     : vscode.l10n.t('Choose a value; all sums are kept right');
@@ -37,7 +37,7 @@ async function writeValue(option: OptionItem, tryOut: (wish: Wish) => Promise<Ve
   const now = option.now?.replace(/^"(.*)"$/, '$1') ?? '';
   const value = option.form === 'number' ? (/^[-\d.e+]+/.exec(now)?.[0] ?? now) : now;
   const written = await askText({
-    title: vscode.l10n.t('{0}: now {1}', option.title, option.now ?? '–'),
+    title: vscode.l10n.t('{0} (now: {1})', option.title, option.now ?? '–'),
     prompt: [option.limits, option.caution?.says].filter((part) => part).join('. '),
     value,
     check: async (text) => {

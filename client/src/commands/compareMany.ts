@@ -2,7 +2,7 @@ import * as vscode from 'vscode';
 import { COMPARE_MANY, type CompareManyParams, type CompareManyResult } from '../../../shared-core/src/index.js';
 import type { Command } from '../command.js';
 import { fileItem } from '../fileItem.js';
-import { listFiles } from '../files.js';
+import { listFiles, missingOf } from '../files.js';
 import { readMessage, shownRows } from '../pages/liveTable.js';
 import { manyPage, manyTable } from '../pages/manyPage.js';
 import { openPage } from '../pages/page.js';
@@ -28,11 +28,12 @@ export const compareMany: Command = {
 
 async function chooseDumps({ client, current }: Services): Promise<readonly vscode.Uri[] | undefined> {
   const own = current.document()?.uri;
-  const items = (await listFiles(client)).dumps.map(({ uri, ...words }) => ({
+  const list = await listFiles(client);
+  const items = list.dumps.map(({ uri, ...words }) => ({
     ...fileItem(vscode.Uri.parse(uri), words),
     picked: own !== undefined && fileUri(own).toString() === vscode.Uri.parse(uri).toString(),
   }));
-  const chosen = await chooseMany(items, { title: vscode.l10n.t('Compare which dumps?') });
+  const chosen = await chooseMany(items, { title: vscode.l10n.t('Compare which dumps?'), ...missingOf(list) });
   return chosen?.map(({ uri }) => uri);
 }
 

@@ -22,10 +22,11 @@ export const compareWith: Command = {
       description: vscode.l10n.t('what was found, planned and read back'),
       alwaysShow: true,
     };
-    const dumps = await otherDumps(services.client, document.uri);
+    const { items, missing } = await otherDumps(services.client, document.uri);
     const title = vscode.l10n.t('Compare with which dump?');
-    const chosen = await chooseOne<vscode.QuickPickItem & { readonly uri?: vscode.Uri }>([...dumps, file, threeWays], {
+    const chosen = await chooseOne<vscode.QuickPickItem & { readonly uri?: vscode.Uri }>([...items, file, threeWays], {
       title,
+      ...missing,
     });
     if (chosen === threeWays) return showThreeWays(services, document.uri);
     const other = chosen === file ? await browseForDump() : chosen?.uri;

@@ -20,7 +20,7 @@ import { searching } from '../searching.js';
 import type { Services } from '../services.js';
 import { askText, chooseMany, chooseOne, inform, warn } from '../ui.js';
 import { addFoundOption } from './addFoundOption.js';
-import { HAS_DUMP } from './conditions.js';
+import { HAS_DUMP, IN_OPTIONS } from './conditions.js';
 import { useForSimilar } from './similarDumps.js';
 
 /** *Find an Option*: the places that tell dumps of cars with some equipment from those without it, as a page. */
@@ -28,7 +28,9 @@ export const findOption: Command = {
   id: 'findOption',
   title: 'Find an Option',
   does: 'shows which places tell dumps of cars with some equipment from those without it, by headers or your choice; adds one to the profile, or plans trials',
+  icon: 'search',
   when: HAS_DUMP,
+  menus: [{ menu: 'view/title', group: 'navigation@1', when: `${IN_OPTIONS} && countersum.dump == found` }],
   run: onDump(async (services, { uri }) => {
     const params = await chooseGroups(services, uri);
     if (params === undefined) return;
@@ -38,13 +40,15 @@ export const findOption: Command = {
     if (result === undefined) return;
     openPage(foundOptionPage, result, {
       answer: (message) => {
-        const { add, digit, trials } = message as {
+        const { add, also, digit, trials } = message as {
           readonly add?: unknown;
+          readonly also?: unknown;
           readonly digit?: unknown;
           readonly trials?: unknown;
         };
         if (trials === true) void planTrials(services, params);
-        const place = result.candidates[Number(add)];
+        const found = result.candidates[Number(add)];
+        const place = also === undefined ? found : found?.sameAs[Number(also)];
         if (place !== undefined) void addFoundOption(services, uri, result, place);
         const part = result.candidates[Number(digit)];
         if (part?.digit) void addFoundOption(services, uri, result, { ...part, ...part.digit });
@@ -166,7 +170,7 @@ async function tickDumps(
   };
   const another = {
     label: vscode.l10n.t('Another file…'),
-    detail: vscode.l10n.t('Bring it in first'),
+    detail: vscode.l10n.t('Tick this to bring a file in first; the list then comes again'),
     dump: undefined,
   };
   const unable = others.map(({ uri, why, isUnnamed }) => {

@@ -13,6 +13,7 @@ import { findOption } from './findOption.js';
 import { keepCard } from './jobCard.js';
 import { learn } from './learn.js';
 import { makeBackup } from './makeBackup.js';
+import { newOption } from './newOption.js';
 import { openProfile } from './openProfile.js';
 import { planRetrofit } from './planRetrofit.js';
 import { restoreFromBackup } from './restoreFromBackup.js';
@@ -20,7 +21,7 @@ import { setOption } from './setOption.js';
 import { useSimilar } from './similarDumps.js';
 import { askUse } from './useOfDump.js';
 import { vehicleRecord } from './vehicleRecord.js';
-import { verify } from './verifyReadBack.js';
+import { noteTried, verify } from './verifyReadBack.js';
 
 /** What an entry of the *Job* view does: a command of the extension, on the dump of the step, which is opened first. */
 export const jobStep: Command = {
@@ -51,6 +52,8 @@ async function doIt(services: Services, { does, uri, other }: JobAction): Promis
       return vscode.commands.executeCommand('workbench.actions.view.problems');
     case 'verifyReadBack':
       return other !== null && verify(services, document, vscode.Uri.parse(other));
+    case 'noteSeen':
+      return other !== null && noteTried(services, document, vscode.Uri.parse(other));
     case 'jobCard':
       return keepCard(services, document.uri);
     case 'learn':
@@ -66,6 +69,7 @@ const COMMANDS = {
   makeBackup,
   setOption,
   findOption,
+  newOption,
   restore: restoreFromBackup,
   planRetrofit,
   correctChecksums,

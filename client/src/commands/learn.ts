@@ -17,7 +17,7 @@ import { headersFile } from '../rawPair.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import { searching } from '../searching.js';
 import type { Services } from '../services.js';
-import { chooseMany, chooseOne, warn } from '../ui.js';
+import { chooseMany, chooseOne } from '../ui.js';
 import { withFiles } from '../writeEdit.js';
 import { HAS_DUMP, IN_DUMP, WITHOUT_PROFILE } from './conditions.js';
 import { keepDraft, nameProfile, saveToKeep } from './newProfile.js';
@@ -36,9 +36,8 @@ export const learn: Command = {
     if (dump === undefined) return;
     const found = await ask<LearnFromResult>(LEARN_FROM, { uri: dump.toString() });
     if (found === undefined) return;
-    if (found.remarks.length > 0) void warn(found.remarks.join(' '));
     if (await takesKnown(services, dump, found)) return;
-    const others = await chooseOthers(found.dumps);
+    const others = await chooseOthers(found);
     if (others === undefined) return;
     const params: LearnParams = { uri: dump.toString(), others };
     const result = await searching(vscode.l10n.t('Working out the checksum rule'), (token) =>
@@ -50,7 +49,7 @@ export const learn: Command = {
     const rules = result.rules.map((rule) => (isRaw(dump) ? { ...rule, form: vscode.l10n.t('raw bytes') } : rule));
     openPage(
       learnedPage,
-      { ...result, rules },
+      { ...result, rules, remarks: [...new Set([...found.remarks, ...result.remarks])] },
       {
         answer: (message) => {
           const { add } = message as { readonly add?: unknown };
@@ -68,7 +67,7 @@ export const learn: Command = {
 async function takesKnown(
   services: Services,
   uri: vscode.Uri,
-  { profiles, naming }: LearnFromResult,
+  { profiles, naming, remarks }: LearnFromResult,
 ): Promise<boolean> {
   if (naming === null || profiles.length === 0) return false;
   const known = profiles.map(({ path, title }) => {
@@ -82,16 +81,17 @@ async function takesKnown(
   if (chosen === learn) return false;
   const files = chosen && (await nameProfile(services, uri, naming, chosen.path));
   if (chosen !== undefined && files !== undefined) {
-    const said = naming.isBeside
+    const named = naming.isBeside
       ? vscode.l10n.t('{0} names {1}.', nameOf(headersFile(fileUri(uri))), chosen.path)
       : withFiles(vscode.l10n.t('The dump names {0}.', chosen.path), files || saveToKeep());
+    const said = [named, ...remarks].join(' ');
     await tellWithSimilar(services, uri, vscode.Uri.joinPath(fileUri(uri), '..', chosen.path), said);
   }
   return true;
 }
 
 /** More dumps of the same module make a rule surer; which ones they are only a person knows for certain. */
-async function chooseOthers(dumps: LearnFromResult['dumps']): Promise<readonly string[] | undefined> {
+async function chooseOthers({ dumps, remarks }: LearnFromResult): Promise<readonly string[] | undefined> {
   if (dumps.length === 0) return [];
   const items = dumps.map(({ uri: other, words, alike }) => ({
     ...fileItem(vscode.Uri.parse(other), words, ...(alike ? [] : [vscode.l10n.t('other lines, or another part')])),
@@ -100,6 +100,7 @@ async function chooseOthers(dumps: LearnFromResult['dumps']): Promise<readonly s
   }));
   const chosen = await chooseMany(items, {
     title: vscode.l10n.t('Which dumps are of the same module? More dumps make it surer.'),
+    ...(remarks.length > 0 && { placeHolder: remarks.join(' ') }),
   });
   return chosen?.map(({ other }) => other);
 }

@@ -70,14 +70,21 @@ async function chooseField(fields: readonly OptionField[], taken: readonly Taken
     },
   ]);
   const free = fields.map(
-    (field): Item => ({
+    (field, at): Item => ({
       label: field.words,
       description: vscode.l10n.t('now {0}', field.now.toString(16).toUpperCase()),
+      ...(at === 0 &&
+        fields.every(({ width }) => width <= field.width) && { detail: vscode.l10n.t('All that is selected') }),
       chosen: { kind: 'new', field },
     }),
   );
   if (taken.length === 0)
-    return (await chooseOne(free, { title: vscode.l10n.t('Which bits are the option?') }))?.chosen;
+    return (
+      await chooseOne(free, {
+        title: vscode.l10n.t('Which bits are the option?'),
+        placeHolder: vscode.l10n.t('Press Enter for all that is selected; its name is asked next'),
+      })
+    )?.chosen;
   // What an option has already explains why these digits are not among the free ones.
   const rest = free.length === 0 ? [] : [heading(vscode.l10n.t('A new option of the bits that are free')), ...free];
   const title = vscode.l10n.t('An option has some of these digits already. What is to be done?');

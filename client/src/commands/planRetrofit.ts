@@ -10,7 +10,7 @@ import {
 import { acceptsCautions } from '../change.js';
 import type { Command } from '../command.js';
 import { fileItem } from '../fileItem.js';
-import { listFiles } from '../files.js';
+import { listFiles, missingOf } from '../files.js';
 import { backupOf } from '../newBackup.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
@@ -68,18 +68,18 @@ async function warnOfPlan(services: Services, why: string, lackBackup: readonly 
 async function chooseRetrofit(client: BaseLanguageClient): Promise<vscode.Uri | undefined> {
   const active = vscode.window.activeTextEditor?.document.uri;
   if (active?.path.endsWith('.retrofit.json')) return active;
-  const { retrofits, unlisted } = await listFiles(client);
-  const found = retrofits.map(({ uri, title }) => fileItem(vscode.Uri.parse(uri), { module: title }));
+  const list = await listFiles(client);
+  const found = list.retrofits.map(({ uri, title }) => fileItem(vscode.Uri.parse(uri), { module: title }));
   if (found.length === 0) {
-    // What could not be looked through is said already.
-    if (unlisted.length === 0)
+    if (list.unlisted.length > 0) void warn(list.unlisted.join(' '));
+    else
       void inform(
         vscode.l10n.t('There is no retrofit in this folder. Write one in a file that ends in ".retrofit.json".'),
       );
     return undefined;
   }
-  if (found.length === 1) return found[0]?.uri;
-  return (await chooseOne(found, { title: vscode.l10n.t('Which retrofit?') }))?.uri;
+  if (found.length === 1 && list.unlisted.length === 0) return found[0]?.uri;
+  return (await chooseOne(found, { title: vscode.l10n.t('Which retrofit?'), ...missingOf(list) }))?.uri;
 }
 
 async function chooseVehicle(vehicles: readonly RetrofitVehicle[]): Promise<RetrofitVehicle | undefined> {

@@ -37,7 +37,7 @@ export const rebalance: Command = {
     const chosen =
       'suggested' in choices ? await askAddresses(services, document, choices.suggested) : await chooseLine(choices);
     if (!chosen?.edit) return;
-    await makeChange(services, document, { edit: chosen.edit, cautions: chosen.cautions, version });
+    await makeChange(services, document, { ...chosen, edit: chosen.edit, version });
   }),
 };
 

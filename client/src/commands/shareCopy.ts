@@ -1,10 +1,10 @@
 import * as vscode from 'vscode';
-import { SHARE, type ShareResult } from '../../../shared-core/src/index.js';
+import { SHARE, type ShareParams, type ShareResult } from '../../../shared-core/src/index.js';
 import { type Command, onDump } from '../command.js';
 import { exists, writeText } from '../newFile.js';
 import { headersFile } from '../rawPair.js';
 import { isRaw, rawUri } from '../rawUri.js';
-import { warn } from '../ui.js';
+import { askText, inform, warn } from '../ui.js';
 import { HAS_DUMP } from './conditions.js';
 
 /** *Share a Copy…*: the dump and its backup without VIN and serial numbers in a folder, and a page that says what was left. */
@@ -14,22 +14,71 @@ export const shareCopy: Command = {
   does: 'puts copies of the dump, its backup and its profiles into a folder, without VIN, serial numbers and personal places, all sums kept right',
   when: HAS_DUMP,
   run: onDump(async ({ ask, showPage }, { uri }) => {
-    const shared = await ask<ShareResult>(SHARE, { uri: uri.toString() });
+    const dump = uri.toString();
+    const first = await ask<ShareResult>(SHARE, { uri: dump });
+    if (first === undefined) return;
+    const hide = await askToHide(first.doubts);
+    if (hide === undefined) return;
+    const params: ShareParams = { uri: dump, hide };
+    const shared = hide.length === 0 ? first : await ask<ShareResult>(SHARE, params);
     if (shared === undefined) return;
-    const title = vscode.l10n.t('Which folder gets the copies?');
-    const [folder] =
-      (await vscode.window.showOpenDialog({ title, canSelectFiles: false, canSelectFolders: true })) ?? [];
+    const files = [...shared.dumps, ...shared.profiles].map(({ name }) => name);
+    const folder = await chooseFolder(files);
     if (folder === undefined) return;
     const at = (name: string) => vscode.Uri.joinPath(folder, name);
     // Raw bytes become raw bytes again, with their headers beside them.
     const asRaw = (file: vscode.Uri) => (isRaw(uri) ? rawUri(file) : file);
-    for (const { name } of [...shared.dumps, ...shared.profiles]) {
-      if (!(await exists(at(name))) && !(await exists(headersFile(at(name))))) continue;
-      void warn(vscode.l10n.t('{0} exists there. Choose another folder; nothing was written.', name));
-      return;
-    }
     for (const { name, text } of shared.dumps) await writeText(asRaw(at(name)), text);
     for (const { name, text } of shared.profiles) await writeText(at(name), text);
     await showPage(vscode.l10n.t('Copies to share'), shared.page);
+    const said = vscode.l10n.t('{0} files are in {1}.', files.length, folder.fsPath);
+    if ((await inform(said, 'openFolder')) === 'openFolder')
+      await vscode.commands.executeCommand('vscode.openFolder', folder, { forceNewWindow: true });
   }),
 };
+
+/** What a person knows and no dump says, such as the VIN: nothing is asked where nothing is in doubt. */
+async function askToHide(doubts: readonly string[]): Promise<readonly string[] | undefined> {
+  if (doubts.length === 0) return [];
+  const text = await askText({
+    title: vscode.l10n.t('What is to be hidden too? A VIN, a serial number or a name; several with commas'),
+    prompt: [vscode.l10n.t('Leave it empty to hide nothing more.'), ...doubts].join(' '),
+    ignoreFocusOut: true,
+  });
+  return text
+    ?.split(',')
+    .map((one) => one.trim())
+    .filter((one) => one !== '');
+}
+
+/** A folder in which none of these files is yet; where some are, a new one in it can be made. */
+async function chooseFolder(names: readonly string[]): Promise<vscode.Uri | undefined> {
+  const title = vscode.l10n.t('Which folder gets the copies?');
+  for (;;) {
+    const [folder] =
+      (await vscode.window.showOpenDialog({ title, canSelectFiles: false, canSelectFolders: true })) ?? [];
+    if (folder === undefined) return undefined;
+    const there = await firstThere(folder, names);
+    if (there === undefined) return folder;
+    const said = vscode.l10n.t('{0} exists in that folder. Nothing was written.', there);
+    const pressed = await warn(said, 'chooseAgain', 'newFolder');
+    if (pressed === 'newFolder') return newFolderIn(folder);
+    if (pressed !== 'chooseAgain') return undefined;
+  }
+}
+
+async function firstThere(folder: vscode.Uri, names: readonly string[]): Promise<string | undefined> {
+  for (const name of names) {
+    const file = vscode.Uri.joinPath(folder, name);
+    if ((await exists(file)) || (await exists(headersFile(file)))) return name;
+  }
+  return undefined;
+}
+
+/** Files that are written make it. */
+async function newFolderIn(folder: vscode.Uri): Promise<vscode.Uri> {
+  for (let number = 1; ; number++) {
+    const made = vscode.Uri.joinPath(folder, number === 1 ? 'copies-to-share' : `copies-to-share-${number}`);
+    if (!(await exists(made))) return made;
+  }
+}

@@ -14,7 +14,7 @@ export const showByteOverview: Command = {
     {
       menu: 'view/title',
       group: 'navigation@2',
-      when: `${IN_OPTIONS} && countersum.dump =~ /^(options|empty|unexplained|unreadable)$/`,
+      when: `${IN_OPTIONS} && countersum.dump =~ /^(options|found|empty|unexplained|unreadable)$/`,
     },
   ],
   run: ({ byteOverview }) => byteOverview.show(),

@@ -11,7 +11,7 @@ import { jobCard } from './jobCard.js';
 import { jobStep } from './jobStep.js';
 import { learn } from './learn.js';
 import { makeBackup } from './makeBackup.js';
-import { nameProfileBeside } from './nameProfileBeside.js';
+import { nameProfileBeside, offerFitting } from './nameProfileBeside.js';
 import { newOption } from './newOption.js';
 import { openAsDumpText } from './openAsDumpText.js';
 import { openDemo } from './openDemo.js';
@@ -75,6 +75,7 @@ export const COMMANDS: readonly Command[] = [
   jobStep,
   openProfile,
   nameProfileBeside,
+  offerFitting,
   readAs,
   showChange,
   alwaysHeading,

@@ -7,6 +7,7 @@ import {
   type TextReading,
 } from '../../../shared-core/src/index.js';
 import { activeFile } from '../activeFile.js';
+import type { Button } from '../buttons.js';
 import type { Command } from '../command.js';
 import { addHeadersBeside } from '../headersBeside.js';
 import { nameOf } from '../places.js';
@@ -41,20 +42,35 @@ export const treatAsDump: Command = {
     const language = reading === 'unknown' ? 'cfgdump' : reading.language;
     const { shown, isRemembered } = await readAs(document, language, reading === 'unknown' ? undefined : reading.word);
     await vscode.window.showTextDocument(shown, { preview: false });
-    if (isRemembered)
-      tellDone(
-        vscode.l10n.t('{0} is a dump in this folder from now on: see files.associations in its settings.', nameOf(uri)),
-      );
-    else
-      void inform(
-        vscode.l10n.t(
-          '{0} is treated as a dump while it is open. To have that remembered, open its folder.',
-          nameOf(uri),
-        ),
-      );
-    if (reading === 'unknown') await vscode.commands.executeCommand('countersum.learn');
+    const said = remembered(uri, isRemembered);
+    if (reading !== 'unknown' && isRemembered) tellDone(said);
+    else await tellWithHelp(shown, said, reading === 'unknown');
   },
 };
+
+/** Whether it is remembered that a text is a dump, and else what would help. */
+function remembered(uri: vscode.Uri, isRemembered: boolean): string {
+  const name = nameOf(uri);
+  if (isRemembered)
+    return vscode.l10n.t('{0} is a dump in this folder from now on: see files.associations in its settings.', name);
+  return uri.scheme === 'untitled'
+    ? vscode.l10n.t('{0} is treated as a dump. It is in no file yet: save it into the folder of its vehicle.', name)
+    : vscode.l10n.t('{0} is treated as a dump while it is open. To have that remembered, open its folder.', name);
+}
+
+/** One notice with what comes next: to work out a form that is not known, to save what is in no file. */
+async function tellWithHelp(document: vscode.TextDocument, said: string, isUnknown: boolean): Promise<void> {
+  const buttons: readonly Button[] = [
+    ...(isUnknown ? (['learn'] as const) : []),
+    ...(document.isUntitled ? (['saveDump'] as const) : []),
+  ];
+  const unknown = isUnknown ? vscode.l10n.t('How it is written and summed is not known yet.') : '';
+  const pressed = await inform([said, unknown].filter((part) => part).join(' '), ...buttons);
+  if (pressed === 'learn') await vscode.commands.executeCommand('countersum.learn', document.uri.toString());
+  if (pressed !== 'saveDump') return;
+  await vscode.window.showTextDocument(document);
+  await vscode.commands.executeCommand('workbench.action.files.save');
+}
 
 /** Has the editor read a text in a form, now and whenever its folder is open. */
 export async function readAs(
@@ -83,11 +99,12 @@ async function chooseReading(
   document: vscode.TextDocument,
 ): Promise<TextReading | 'unknown' | undefined> {
   const params: ReadingsParams = { text: document.getText() };
-  const { isCertain, readings } = await client.sendRequest<ReadingsResult>(READINGS, params);
+  const { isCertain, readings, looksLikeDump } = await client.sendRequest<ReadingsResult>(READINGS, params);
   if (isCertain) return readings[0];
+  if (readings.length === 0 && looksLikeDump) return 'unknown';
   if (readings.length === 0) {
-    const why = vscode.l10n.t('No line of {0} can be read as a record of a dump.', nameOf(document.uri));
-    return (await warn(why, 'learn')) === 'learn' ? 'unknown' : undefined;
+    void warn(vscode.l10n.t('{0} has no lines of bytes in hex, so it is no dump.', nameOf(document.uri)));
+    return undefined;
   }
   const items = readings.map((reading) => ({
     label: `${reading.title.charAt(0).toUpperCase()}${reading.title.slice(1)}`,

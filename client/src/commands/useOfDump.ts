@@ -10,7 +10,7 @@ import type { Writing } from '../writeEdit.js';
 import { addHeaders, comparison } from './bringIn.js';
 import { HAS_DUMP, IN_JOB } from './conditions.js';
 
-/** *Only to Compare With*: a dump is no step of a job from then on, and is never written. */
+/** *Only to Compare With*: a dump is no step of a job from then on, and no byte of it is ever changed. */
 export const onlyToCompare: Command = {
   id: 'onlyToCompare',
   title: 'Only to Compare With',

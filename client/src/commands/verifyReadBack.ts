@@ -9,7 +9,7 @@ import { type Command, onDump } from '../command.js';
 import { nameOf } from '../places.js';
 import { changeProfileText } from '../profileText.js';
 import type { Services } from '../services.js';
-import { askText, inform, warn } from '../ui.js';
+import { askText, chooseOne, inform, warn } from '../ui.js';
 import { chooseReading } from './chooseReading.js';
 import { HAS_DUMP, IN_DUMP } from './conditions.js';
 
@@ -53,11 +53,23 @@ async function tell(
   await comparison.show(planned, read);
 }
 
-/** Writes into the profiles in which the options are that were set, by whom they were set and tried. */
+/** Notes in the profile what a read-back shows, once it is verified anew and the person says that it was tried. */
+export async function noteTried(services: Services, document: vscode.TextDocument, read: vscode.Uri): Promise<void> {
+  const params: VerifyReadBackParams = { uri: document.uri.toString(), read: read.toString() };
+  const result = await services.ask<VerifyReadBackResult>(VERIFY_READ_BACK, params);
+  if (result === undefined) return;
+  if (result.seen.length > 0) await noteSeen(services.client, result.seen);
+  else if (result.matches) void inform(vscode.l10n.t('There is nothing new to be noted in the profile.'));
+  else void warn(result.verdict);
+}
+
+/** Writes into the profiles in which the options are that were set, by whom they were set and tried; nothing where they were not. */
 async function noteSeen(client: BaseLanguageClient, seen: VerifyReadBackResult['seen']): Promise<void> {
+  if (!(await isTried(seen.flatMap(({ titles }) => titles)))) return;
   const by = await askText({
     title: vscode.l10n.t('Who set and tried it?'),
     prompt: vscode.l10n.t('Stands in the profile. May stay empty; copies that are shared leave it out.'),
+    ignoreFocusOut: true,
   });
   if (by === undefined) return;
   for (const { file, titles, wish } of seen) {
@@ -66,7 +78,22 @@ async function noteSeen(client: BaseLanguageClient, seen: VerifyReadBackResult['
       id,
       observation: by.trim() === '' ? observation : { ...observation, by: by.trim() },
     }));
-    const said = vscode.l10n.t('{0} says now where these were set and tried: {1}', nameOf(profile), titles.join(', '));
+    const said = vscode.l10n.t('Noted in {0} as set and tried: {1}', nameOf(profile), titles.join(', '));
     await changeProfileText(client, profile, { kind: 'seen', seen: named }, said);
   }
+}
+
+/** Asks whether what was set works in the car: only that is worth noting. */
+async function isTried(titles: readonly string[]): Promise<boolean> {
+  const works = { label: vscode.l10n.t('It was tried in the car and works'), detail: vscode.l10n.t('That is noted') };
+  const notYet = {
+    label: vscode.l10n.t('Not tried yet'),
+    detail: vscode.l10n.t('Nothing is noted. The Job view keeps the button for later'),
+  };
+  const fails = {
+    label: vscode.l10n.t('It was tried and does not work'),
+    detail: vscode.l10n.t('Nothing is noted. "Go Back to the Backup…" in the Job view undoes the work'),
+  };
+  const title = vscode.l10n.t('Was it tried in the car? {0}', titles.join(', '));
+  return (await chooseOne([notYet, works, fails], { title, ignoreFocusOut: true })) === works;
 }

@@ -4,7 +4,7 @@
  */
 export const OVERVIEW_STYLE = `
 html, body { height: 100%; box-sizing: border-box; }
-body { padding: 0 0 0 1em; --cell: 30px; --gap: 2px; --row: 26px; --mark: var(--vscode-gitDecoration-modifiedResourceForeground);
+body { padding: 0 0 0 1em; --cell: 30px; --gap: 2px; --row: 26px; --mark: var(--vscode-gitDecoration-modifiedResourceForeground, var(--vscode-charts-orange));
   --wrong: var(--vscode-editorError-foreground); --line: var(--vscode-widget-border, var(--vscode-contrastBorder, transparent)); }
 body.small { --cell: 9px; --gap: 1px; --row: 12px; }
 main { max-width: none; height: max(100%, 26em); display: flex; flex-direction: column; }

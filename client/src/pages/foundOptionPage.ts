@@ -1,8 +1,14 @@
 import * as vscode from 'vscode';
-import type { FindOptionResult, FoundPlace, OptionMap, OptionMapCell } from '../../../shared-core/src/index.js';
+import type {
+  FindOptionResult,
+  FoundPlace,
+  OptionMap,
+  OptionMapCell,
+  PlaceOfItsOwn,
+} from '../../../shared-core/src/index.js';
 import { type Html, html } from './html.js';
 import type { Page, PageContent } from './page.js';
-import { ADD_BUTTONS, headRow, list, odds } from './parts.js';
+import { ADD_BUTTONS, headRow, list } from './parts.js';
 
 /** What was found: the places in order, each with a button that adds it to the profile, and all bytes on a map. */
 export const foundOptionPage: Page<FindOptionResult> = { id: 'option', content: foundContent };
@@ -24,6 +30,8 @@ ${candidates.length === 0 ? '' : html`${allPlaces(candidates)}<p>${trialsButton(
 ${map.rows.length === 0 ? '' : mapSection(map)}`,
     style: STYLE,
     script: `${ADD_BUTTONS}
+for (const button of document.querySelectorAll('button[data-also]'))
+  button.addEventListener('click', () => post({ add: Number(button.dataset.of), also: Number(button.dataset.also) }));
 for (const button of document.querySelectorAll('button[data-digit]'))
   button.addEventListener('click', () => post({ digit: Number(button.dataset.digit) }));
 document.querySelector('button[data-trials]')?.addEventListener('click', () => post({ trials: true }));
@@ -63,19 +71,44 @@ function places(candidates: readonly NumberedPlace[]): Html {
   return html`<table>
 <caption class="unseen">${vscode.l10n.t('Places that tell the dumps apart, best first')}</caption>
 <thead>${headRow(head)}</thead>
-<tbody>${candidates.map(placeRow)}</tbody>
-</table>`;
+<tbody>${candidates.flatMap(placeRows)}</tbody>
+</table>${candidates.some(({ place }) => place.sameAs.length > 0) ? html`<p class="muted">${aboutAlike()}</p>` : ''}`;
 }
 
-function placeRow({ place: of, index }: NumberedPlace): Html {
-  const { place, values, odds: words, p, q, found, exceptions, sameAs, digit } = of;
-  const sure = odds(words, `p = ${p}, q = ${q}`);
-  return html`<tr><th scope="row" class="place">${place}${sameAs.map((one) => html`<div class="muted">${vscode.l10n.t('together with {0}', one)}</div>`)}</th>
-<td><button data-add="${index}" aria-label="${vscode.l10n.t('Add to Profile: {0}', place)}">${vscode.l10n.t('Add to Profile')}</button>${digit === null ? '' : html`<div>${digitButton(digit, index)}</div>`}</td>
-<td><code>${(values[0] ?? []).join(' ')}</code></td>
-<td><code>${(values[1] ?? []).join(' ')}</code></td>
-<td>${found ? html`<strong>${sure}</strong>` : sure}</td>
-<td>${exceptions.join(', ') || vscode.l10n.t('none')}</td></tr>`;
+function aboutAlike(): string {
+  return vscode.l10n.t(
+    'Places after "or" changed together with the one before in all these dumps: which of them is the equipment, or whether several are, these dumps do not tell. Each can be added alone.',
+  );
+}
+
+/** A place, and below it those that tell the dumps apart as well. */
+function placeRows({ place: of, index }: NumberedPlace): readonly Html[] {
+  const { place, odds: words, p, q, found, exceptions, sameAs, digit } = of;
+  const figures = `p = ${p}, q = ${q}`;
+  const sure = html`<span title="${figures}">${words}<span class="unseen">; ${figures}</span></span>`;
+  const rest = html`<td>${found ? html`<strong>${sure}</strong>` : sure}</td>
+<td>${exceptions.join(', ') || vscode.l10n.t('none')}</td>`;
+  return [
+    html`<tr><th scope="row" class="place">${place}</th>
+<td>${addButton(place, html`data-add="${index}"`)}${digit === null ? '' : html`<div>${digitButton(digit, index)}</div>`}</td>
+${valueCells(of)}
+${rest}</tr>`,
+    ...sameAs.map(
+      (one, also) => html`<tr><th scope="row" class="place alike">${vscode.l10n.t('or {0}', one.place)}</th>
+<td>${addButton(one.place, html`data-of="${index}" data-also="${also}"`)}</td>
+${valueCells(one)}
+${rest}</tr>`,
+    ),
+  ];
+}
+
+function addButton(place: string, what: Html): Html {
+  return html`<button ${what} aria-label="${vscode.l10n.t('Add to Profile: {0}', place)}">${vscode.l10n.t('Add to Profile')}</button>`;
+}
+
+function valueCells({ values }: PlaceOfItsOwn): Html {
+  return html`<td><code>${(values[0] ?? []).join(' ')}</code></td>
+<td><code>${(values[1] ?? []).join(' ')}</code></td>`;
 }
 
 /** The whole digit in place of some bits of it, with the digits that mark each group. */
@@ -87,7 +120,7 @@ function digitButton({ place, values }: FoundPlace['digit'] & object, index: num
 
 function mapSection({ columns, rows, left }: OptionMap): Html {
   const about = vscode.l10n.t(
-    'How likely it is that the best place in each byte is mere chance. The tip of a byte has the figure behind it, q: the share of false ones to expect among all places that are as good. A dot where all dumps hold the same; sums and bytes that change by themselves are left out.',
+    'How likely it is that the best place in each byte is mere chance. Sums and bytes that change by themselves are left out. Pointing at a byte shows its figure: q, the share of false finds to expect among all places that are as good.',
   );
   const more = left === 0 ? '' : ` ${vscode.l10n.t('{0} lines in which nothing varies are not shown.', left)}`;
   const body = rows.map(({ label, cells }) => {
@@ -107,10 +140,11 @@ function mapSection({ columns, rows, left }: OptionMap): Html {
 
 function legend(): readonly Html[] {
   const words = [
-    [4, vscode.l10n.t('chance: at most 1 in 1000')],
+    [4, vscode.l10n.t('certain, or chance: at most 1 in 1000')],
     [3, vscode.l10n.t('at most 1 in 20: found')],
     [2, vscode.l10n.t('at most 1 in 4')],
-    [1, vscode.l10n.t('varies')],
+    [1, vscode.l10n.t('undecided: it varies')],
+    [0, vscode.l10n.t('· the same in all dumps')],
   ] as const;
   return words.map(([level, text]) => html`<span class="key q${level}">${text}</span> `);
 }
@@ -146,6 +180,7 @@ document.querySelector('.map')?.addEventListener('keydown', (event) => {
 
 const STYLE = `
 .place { white-space: nowrap; }
+.alike { font-weight: normal; padding-left: 1.2em; }
 .map { font-family: var(--vscode-editor-font-family); font-variant-numeric: tabular-nums; }
 .map th, .map td { text-align: center; padding: 0.15em 0.5em; min-width: 3.2em; border: 1px solid var(--vscode-widget-border, transparent); }
 .map thead th, .map tbody th { color: var(--vscode-descriptionForeground); font-weight: normal; }

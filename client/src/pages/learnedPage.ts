@@ -11,15 +11,24 @@ function learnedContent({ name, wantsMore, rules, findings, remarks }: LearnResu
   const title = vscode.l10n.t('Checksum rule of {0}', name);
   return {
     title,
-    body: html`<h1>${title}</h1>${list(remarks)}${wantsMore ? html`<p><button data-add="-1">${vscode.l10n.t('Bring In a Dump…')}</button></p>` : ''}${rules.length === 0 ? '' : table(rules, findings !== null)}${found(findings ?? [])}${workedOut(rules)}`,
+    body: html`<h1>${title}</h1>${list(remarks)}${wantsMore ? whatComesFirst() : ''}${rules.length === 0 ? '' : table(rules, findings !== null, wantsMore)}${found(findings ?? [])}${workedOut(rules)}`,
     style: STYLE,
     script: ADD_BUTTONS,
   };
 }
 
-function table(rules: readonly LearnedRule[], isImage: boolean): Html {
+/** More dumps come before a profile by a rule that is not sure. */
+function whatComesFirst(): Html {
+  const says = vscode.l10n.t(
+    'First bring in more dumps of the same module, then work out the rule again: that makes it sure. The profile can be made now all the same.',
+  );
+  return html`<p>${says}</p><p><button data-add="-1">${vscode.l10n.t('Bring In a Dump…')}</button></p>`;
+}
+
+function table(rules: readonly LearnedRule[], isImage: boolean, wantsMore: boolean): Html {
+  const isRanked = rules.length > 1;
   const head = [
-    vscode.l10n.t('Rank'),
+    ...(isRanked ? [vscode.l10n.t('Rank')] : []),
     vscode.l10n.t('Lines'),
     vscode.l10n.t('File sum'),
     vscode.l10n.t('Explained'),
@@ -30,22 +39,29 @@ function table(rules: readonly LearnedRule[], isImage: boolean): Html {
   return html`<table>
 <caption class="unseen">${vscode.l10n.t('Rules that were found, best first')}</caption>
 <thead>${headRow(head)}</thead>
-<tbody>${rules.map((rule, index) => row(rule, index, isImage))}</tbody>
+<tbody>${rules.map((rule, index) => row(rule, index, { isImage, isRanked, wantsMore }))}</tbody>
 </table>`;
 }
 
-function row(rule: LearnedRule, index: number, isImage: boolean): Html {
+interface Shape {
+  readonly isImage: boolean;
+  readonly isRanked: boolean;
+  readonly wantsMore: boolean;
+}
+
+function row(rule: LearnedRule, index: number, { isImage, isRanked, wantsMore }: Shape): Html {
   const open = rule.undecided
     ? html`<br><em>${vscode.l10n.t('These dumps cannot tell it from the first.')}</em>`
     : html``;
+  const lines = html`${vscode.l10n.t('{0} of {1} lines', rule.linesExplained, rule.lines)}<br><span class="muted">${vscode.l10n.t('equal lines count once')}</span>`;
+  const rules = html`${rule.lineSum}${open}<br><span class="muted">${vscode.l10n.t('Written as {0}', rule.form)}</span>`;
   return html`<tr>
-<th scope="row">${index + 1}</th>
-<td>${rule.lineSum}${open}<br><span class="muted">${vscode.l10n.t('Written as {0}', rule.form)}</span></td>
+${isRanked ? html`<th scope="row">${index + 1}</th><td>${rules}</td>` : html`<th scope="row" class="plain">${rules}</th>`}
 <td>${rule.total}</td>
-<td>${isImage ? '–' : vscode.l10n.t('{0} of {1} lines', rule.linesExplained, rule.lines)}</td>
+<td>${isImage ? '–' : lines}</td>
 <td>${rule.damaged.length === 0 ? vscode.l10n.t('none') : rule.damaged.map((one) => html`<div>${one}</div>`)}</td>
 <td>${odds(rule.odds, vscode.l10n.t('chance of a wrong rule: {0}', rule.chance))}</td>
-<td><button data-add="${index}" aria-label="${vscode.l10n.t('Add to Profile: rule {0}', index + 1)}">${vscode.l10n.t('Add to Profile')}</button></td>
+<td><button${wantsMore ? html` class="secondary"` : ''} data-add="${index}" aria-label="${vscode.l10n.t('Make the Profile: rule {0}', index + 1)}">${vscode.l10n.t('Make the Profile')}</button></td>
 </tr>`;
 }
 
@@ -75,5 +91,6 @@ function workedOut(rules: readonly LearnedRule[]): Html {
 }
 
 const STYLE = `
+th.plain { font-weight: normal; }
 .worked code { overflow-wrap: anywhere; }
 `;

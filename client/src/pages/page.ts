@@ -36,10 +36,22 @@ export function openPage<Shown>(
   { column = vscode.ViewColumn.Active, preserveFocus = false, answer }: Opening,
 ): vscode.WebviewPanel {
   const content = page.content(shown);
+  closeSame(`countersum.${page.id}`, literal(content.title));
   const place = { viewColumn: column, preserveFocus };
   const panel = vscode.window.createWebviewPanel(`countersum.${page.id}`, literal(content.title), place);
   fillPage(panel.webview, content, answer);
   return panel;
+}
+
+/** A page that is made anew takes the place of the one before: two of one name nobody can tell apart. */
+function closeSame(type: string, title: string): void {
+  const same = vscode.window.tabGroups.all.flatMap(({ tabs }) =>
+    // The editor puts a word of its own before the type.
+    tabs.filter(
+      ({ input, label }) => input instanceof vscode.TabInputWebview && input.viewType.endsWith(type) && label === title,
+    ),
+  );
+  if (same.length > 0) void vscode.window.tabGroups.close(same, true);
 }
 
 /** Shows a page in a view that is there already. */

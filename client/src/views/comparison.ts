@@ -57,6 +57,9 @@ export function createComparison(ask: AskServer, showPage: ShowPage, { compareWi
   };
 }
 
+/** Lines that a message in front of everything has room for. */
+const MOST_AT_ONCE = 20;
+
 /** Characters that a notice has room for. */
 const MOST = 180;
 
@@ -64,11 +67,18 @@ const MOST = 180;
 async function showSummary(summary: readonly string[], showPage: ShowPage): Promise<void> {
   const isShort = (count: number) => summary.slice(0, count).join(' · ').length <= MOST;
   const count = [3, 2, 1].find(isShort) ?? 1;
-  const chosen = await inform(
-    summary.slice(0, count).join(' · '),
-    ...(summary.length <= count ? [] : (['showAll'] as const)),
-  );
+  const shown = summary.slice(0, count).join(' · ');
+  const more = summary.length - count;
+  if (more <= 0) return void (await inform(shown));
+  // Whoever reads a notice must see that it is not all.
+  const chosen = await inform(`${shown} · ${vscode.l10n.t('and {0} more', more)}`, 'showAll');
   if (chosen !== 'showAll') return;
   const title = vscode.l10n.t('What changed');
+  // What is few is in front of everything at once; a page takes a while to come, and may come behind other tabs.
+  if (summary.length <= MOST_AT_ONCE)
+    return void (await vscode.window.showInformationMessage(literal(title), {
+      modal: true,
+      detail: summary.map(literal).join('\n'),
+    }));
   await showPage(title, `# ${title}\n\n${bullets(summary.map(plain))}\n`);
 }

@@ -44,9 +44,7 @@ export function childrenOf(node: JobNode): JobNode[] {
       return node.module.steps.map((step) => ({ kind: 'step', module: node.module, step }));
     case 'step': {
       const { module, step } = node;
-      return step.action === null || step.state === 'later'
-        ? []
-        : [{ kind: 'action', module, step, action: step.action }];
+      return actionsOf(step).map((action) => ({ kind: 'action', module, step, action }));
     }
     case 'unread':
       return node.files.map((file) => ({ kind: 'file', file }));
@@ -55,6 +53,12 @@ export function childrenOf(node: JobNode): JobNode[] {
     default:
       return [];
   }
+}
+
+/** What a step offers; what can be noted can be looked at as well. */
+function actionsOf({ action, more, state }: JobStep): readonly JobAction[] {
+  if (action === null || state === 'later') return [];
+  return action.does === 'noteSeen' ? [action, { ...action, does: 'verifyReadBack' }] : [action, ...more];
 }
 
 /** The entry above one; undefined at the top. */
@@ -75,9 +79,9 @@ export function parentOf(found: JobsResult, node: JobNode): JobNode | undefined 
   }
 }
 
-/** What is to be seen of a module: the button of its next step, or else the step. */
+/** What is to be seen of a module: the button of its next step, or else the step; where all are done, what is left to note. */
 export function nextNode(module: JobModule): JobNode | undefined {
-  const step = nextOf(module);
+  const step = nextOf(module) ?? toNote(module);
   if (step === undefined) return undefined;
   const node: JobNode = { kind: 'step', module, step };
   return childrenOf(node)[0] ?? node;
@@ -86,6 +90,11 @@ export function nextNode(module: JobModule): JobNode | undefined {
 /** The step that is to be done now; undefined where all are done. */
 export function nextOf({ steps }: JobModule): JobStep | undefined {
   return steps.find(({ state }) => state === 'next' || state === 'stuck');
+}
+
+/** The step at which the work can be noted in the profile once it was tried. */
+export function toNote({ steps }: JobModule): JobStep | undefined {
+  return steps.find(({ action }) => action?.does === 'noteSeen');
 }
 
 /** What an entry looks like, and what a screen reader says of it; `current` is the dump that is worked on. */
@@ -130,21 +139,30 @@ function isOf({ uris }: JobModule, dump: string | undefined): boolean {
   return uris.some((uri) => vscode.Uri.parse(uri).toString() === dump);
 }
 
+/** Whether the dumps of a vehicle name it, and not like a file of theirs: without a name, it is known by that alone. */
+export function isNamed({ id, title, modules }: JobVehicle): boolean {
+  return !modules.some(({ uris }) => uris.some((uri) => uri === id || nameOf(vscode.Uri.parse(uri)) === title));
+}
+
 function vehicleItem({ id, title, modules }: JobVehicle, current: string | undefined): vscode.TreeItem {
   const open = modules.filter((module) => nextOf(module) !== undefined).length;
   const description =
     open === 0 ? vscode.l10n.t('all done') : vscode.l10n.t('{0} of {1} done', modules.length - open, modules.length);
   const isCurrent = modules.some((module) => isOf(module, current));
+  const vehicle = { id, title, modules };
+  // The name of a file is that of the module below.
+  const name = isNamed(vehicle) ? title : vscode.l10n.t('Vehicle not named yet');
   const words = { description, spoken: `${vscode.l10n.t('Vehicle {0}', title)}: ${description}` };
-  const shown = treeItem(title, words, isCurrent ? Expanded : Collapsed);
+  const shown = treeItem(name, words, isCurrent ? Expanded : Collapsed);
   shown.id = `vehicle ${id} ${isCurrent}`;
   return shown;
 }
 
 function moduleItem(module: JobModule, isOpen: boolean): vscode.TreeItem {
   const { title, steps, uri } = module;
-  const done = steps.filter(({ state }) => state === 'done').length;
   const step = nextOf(module);
+  // A step behind the next one may be done and come open again, so it does not count yet.
+  const done = step === undefined ? steps.length : steps.indexOf(step);
   const spoken = [
     `${title}: ${vscode.l10n.t('{0} of {1} done', done, steps.length)}`,
     ...(step === undefined ? [] : [vscode.l10n.t('next: {0}', step.title)]),
@@ -164,20 +182,28 @@ function stepItem({ uri, steps }: JobModule, step: JobStep): vscode.TreeItem {
   const spoken = `${title}: ${stateInWords(state)}. ${says}`;
   const hasMore = action !== null && state !== 'later';
   const shownState = !hasMore ? None : isOpen(step, steps) ? Expanded : Collapsed;
-  // A tooltip would lie over what there is to do below, which says the same.
-  const tooltip = shownState === Expanded ? '' : `${title}: ${says}`;
-  const shown = treeItem(title, { description, tooltip, spoken }, shownState);
+  // What is above the list is short: here it is in full.
+  const shown = treeItem(title, { description, tooltip: `${title}: ${says}`, spoken }, shownState);
   shown.id = `step ${uri} ${id} ${state} ${shownState}`;
-  shown.iconPath = iconOf(state);
+  shown.iconPath = isReadWrong(step) ? WRONG() : iconOf(state);
+  // The step itself may be pressed too: without that it would only fold, and hide its button.
+  if (state === 'next' && action !== null)
+    shown.command = { command: JOB_STEP, title: literal(ACTIONS[action.does]()), arguments: [action] };
   return shown;
 }
 
 /** What can be done is shown by itself where it is next, and where it can be done anew as the step behind it failed. */
 function isOpen({ id, state, action }: JobStep, steps: readonly JobStep[]): boolean {
-  if (state === 'next' || id === 'recorded' || action?.does === 'confirmSums') return true;
+  if (state === 'next' || id === 'recorded') return true;
+  if (action?.does === 'confirmSums' || action?.does === 'noteSeen') return true;
   // Whoever is through may want to go back.
   if (id === 'change') return steps.every((step) => step.state === 'done');
   return id === 'readBack' && steps.some((step) => step.id === 'verified' && step.state === 'next');
+}
+
+/** Whether a reading is here that does not prove what was planned: the step is next, but nothing goes on of itself. */
+function isReadWrong({ state, action }: JobStep): boolean {
+  return state === 'next' && action?.does === 'verifyReadBack';
 }
 
 function stateInWords(state: JobStep['state']): string {
@@ -193,6 +219,8 @@ function stateInWords(state: JobStep['state']): string {
   }
 }
 
+const WRONG = () => new vscode.ThemeIcon('warning', new vscode.ThemeColor('list.warningForeground'));
+
 function iconOf(state: JobStep['state']): vscode.ThemeIcon {
   switch (state) {
     case 'done':
@@ -200,7 +228,7 @@ function iconOf(state: JobStep['state']): vscode.ThemeIcon {
     case 'next':
       return new vscode.ThemeIcon('circle-filled');
     case 'stuck':
-      return new vscode.ThemeIcon('warning', new vscode.ThemeColor('list.warningForeground'));
+      return WRONG();
     case 'later':
       return new vscode.ThemeIcon('circle-outline');
   }
@@ -209,13 +237,14 @@ function iconOf(state: JobStep['state']): vscode.ThemeIcon {
 /** The command behind all entries that do something; it is told what. */
 export const JOB_STEP = 'countersum._jobStep';
 
-function actionItem({ uri }: JobModule, { id, says }: JobStep, action: JobAction): vscode.TreeItem {
+function actionItem({ uri }: JobModule, { id }: JobStep, action: JobAction): vscode.TreeItem {
   const title = ACTIONS[action.does]();
   const file = nameOf(vscode.Uri.parse(action.uri));
   // Of what is about one file, its name has what room the label leaves.
   const onFile = ON_FILE.includes(action.does) ? { description: file } : {};
   const spoken = vscode.l10n.t('{0}: press Enter', [title, ...Object.values(onFile)].join(' '));
-  const shown = treeItem(title, { ...onFile, tooltip: `${title} – ${file}: ${says}`, spoken });
+  // A tooltip would stay over the rows below, where the next button is.
+  const shown = treeItem(title, { ...onFile, tooltip: '', spoken });
   shown.id = `action ${uri} ${id} ${action.does}`;
   shown.iconPath = new vscode.ThemeIcon('play-circle', new vscode.ThemeColor('textLink.foreground'));
   shown.command = { command: JOB_STEP, title: literal(title), arguments: [action] };
@@ -240,12 +269,14 @@ export const ACTIONS: Readonly<Record<JobAction['does'], () => string>> = {
   setOption: () => vscode.l10n.t('Set an Option…'),
   restore: () => vscode.l10n.t('Go Back to the Backup…'),
   findOption: () => vscode.l10n.t('Find an Option…'),
+  newOption: () => vscode.l10n.t('Name Selected Digits…'),
   planRetrofit: () => vscode.l10n.t('Plan the Retrofit'),
   correctChecksums: () => vscode.l10n.t('Correct All Checksums'),
   showProblems: () => vscode.l10n.t('Show the Problems'),
   compareWithBackup: () => vscode.l10n.t('Compare with the Backup'),
   jobCard: () => vscode.l10n.t('Make and Keep the Job Card'),
   verifyReadBack: () => vscode.l10n.t('Verify the Read-back'),
+  noteSeen: () => vscode.l10n.t('Note in Profile…'),
   vehicleRecord: () => vscode.l10n.t('Open the Vehicle Record'),
 };
 
@@ -270,7 +301,7 @@ function fileItem({ name, says, uri }: UnreadFile): vscode.TreeItem {
 
 function comparedItem(files: JobsResult['compared']): vscode.TreeItem {
   const title = vscode.l10n.t('For comparison only: {0}', files.length);
-  const spoken = vscode.l10n.t('{0}. These have no job, and nothing is written into them.', title);
+  const spoken = vscode.l10n.t('{0}. These have no job, and no byte of them is changed.', title);
   const shown = treeItem(title, { tooltip: spoken, spoken }, Expanded);
   shown.id = 'compared';
   shown.iconPath = new vscode.ThemeIcon('diff');

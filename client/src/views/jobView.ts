@@ -1,19 +1,22 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import {
-  JOBS,
-  type JobModule,
-  type JobsParams,
-  type JobsResult,
-  type JobVehicle,
-  literal,
-} from '../../../shared-core/src/index.js';
+import { JOBS, type JobModule, type JobsParams, type JobsResult, literal } from '../../../shared-core/src/index.js';
 import { isDump } from '../activeDump.js';
 import { isOutdated } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
-import { nameOf } from '../places.js';
 import { fileUri } from '../rawUri.js';
-import { childrenOf, type JobNode, jobItem, moduleOf, nextNode, nextOf, parentOf, rootsOf } from './jobItems.js';
+import {
+  childrenOf,
+  isNamed,
+  type JobNode,
+  jobItem,
+  moduleOf,
+  nextNode,
+  nextOf,
+  parentOf,
+  rootsOf,
+  toNote,
+} from './jobItems.js';
 
 export interface JobView extends vscode.Disposable {
   /** What people call the vehicles whose dumps are here; a dump that names none is nobody's name for one. */
@@ -136,11 +139,6 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
   };
 }
 
-/** Whether the dumps of a vehicle name it, and not like a file of theirs: without a name, it is known by that alone. */
-function isNamed({ id, title, modules }: JobVehicle): boolean {
-  return !modules.some(({ uris }) => uris.some((uri) => uri === id || nameOf(vscode.Uri.parse(uri)) === title));
-}
-
 function isOurs(document: vscode.TextDocument): boolean {
   return isDump(document) || /\.(?:(?:dump-profile|retrofit)\.json|job-card\.(?:md|html))$/.test(document.uri.path);
 }
@@ -171,17 +169,34 @@ function whatIsNext({ vehicles }: JobsResult, module: JobModule | undefined): st
       : vscode.l10n.t('There are {0} vehicles here. Open one below, or one of its dumps.', vehicles.length);
   const step = nextOf(module);
   if (step === undefined) return allDone(module);
-  return vscode.l10n.t('{0} – {1}: {2}', module.title, step.title, step.says);
+  return vscode.l10n.t('{0} – {1}: {2}', module.title, step.title, inShort(step.says));
 }
 
-/** Where a module is changed, the way back is named too. */
-function allDone({ title, steps }: JobModule): string {
+/** Characters of about two lines: where the window is small, more would leave no room for the steps. */
+const MOST = 90;
+
+/** The first sentence, cut where it is long; the step below has all of it. */
+function inShort(says: string): string {
+  const [, sentence = says] = /^(.+?[.!?])(?:\s|$)/s.exec(says) ?? [];
+  const short = sentence.length <= MOST ? sentence : sentence.slice(0, MOST).replace(/\s+\S*$/, ' …');
+  return short.length < says.length && !short.endsWith('…') ? `${short} …` : short;
+}
+
+/** What is left to a person where all is proved; where a module is changed, the way back is named too. */
+function allDone(module: JobModule): string {
+  const { title, steps } = module;
   const change = steps.find(({ action }) => action?.does === 'restore');
-  return change === undefined
-    ? vscode.l10n.t('{0}: all steps are done.', title)
-    : vscode.l10n.t(
-        '{0}: all steps are done. To undo the work, press "Go Back to the Backup…" under "{1}".',
-        title,
-        change.title,
-      );
+  const note = toNote(module);
+  return [
+    note === undefined
+      ? vscode.l10n.t('{0}: all steps are done.', title)
+      : vscode.l10n.t(
+          '{0}: all steps are done. Try the function in the car. If it works, press "Note in Profile…" under "{1}".',
+          title,
+          note.title,
+        ),
+    ...(change === undefined
+      ? []
+      : [vscode.l10n.t('To undo the work, press "Go Back to the Backup…" under "{0}".', change.title)]),
+  ].join(' ');
 }

@@ -89,12 +89,15 @@ export function optionItem(node: OptionNode): vscode.TreeItem {
   shown.contextValue = item.refused === null ? 'option' : 'option.refused';
   const query = item.before === null ? '' : 'changed';
   shown.resourceUri = vscode.Uri.from({ scheme: SCHEME, path: `/${item.id}`, query });
-  shown.command = { command: 'countersum.setOption', title: vscode.l10n.t('Set'), arguments: [node] };
+  // What learning found is not set by a mere press.
+  if (!item.isFound)
+    shown.command = { command: 'countersum.setOption', title: vscode.l10n.t('Set'), arguments: [node] };
   return shown;
 }
 
-function iconOf({ refused, caution, certainty }: OptionItem): vscode.ThemeIcon {
+function iconOf({ refused, caution, certainty, isFound }: OptionItem): vscode.ThemeIcon {
   if (refused !== null) return new vscode.ThemeIcon('lock');
+  if (isFound) return new vscode.ThemeIcon('info');
   if (caution !== null) return new vscode.ThemeIcon('warning', new vscode.ThemeColor('list.warningForeground'));
   return new vscode.ThemeIcon(certainty?.confidence === 'guess' ? 'question' : 'settings');
 }

@@ -49,7 +49,14 @@ export function createOptionsView(client: BaseLanguageClient, current: CurrentDu
     groups = grouped(list?.options ?? []);
     view.description = document ? literal(nameOf(document.uri)) : '';
     const different = list?.options.filter(({ before }) => before !== null).length ?? 0;
-    view.message = different > 0 ? vscode.l10n.t('Set otherwise than in the backup: {0}', different) : '';
+    const isFound = list?.state === 'found';
+    view.message = isFound
+      ? vscode.l10n.t(
+          'Only texts and dates that were found in the bytes. Options of the equipment: press the magnifying glass above.',
+        )
+      : different > 0
+        ? vscode.l10n.t('Set otherwise than in the backup: {0}', different)
+        : '';
     await vscode.commands.executeCommand('setContext', 'countersum.dump', list?.state ?? 'none');
     changed.fire(undefined);
     marks.fire(undefined);
@@ -116,7 +123,8 @@ function holds(position: vscode.Position, beside: number): (node: OptionNode) =>
 }
 
 function grouped(options: readonly OptionItem[]): readonly GroupNode[] {
-  const titleOf = ({ group }: OptionItem) => group ?? vscode.l10n.t('Other options');
+  const rest = options.every(({ group }) => group === null) ? vscode.l10n.t('Options') : vscode.l10n.t('Other options');
+  const titleOf = ({ group }: OptionItem) => group ?? rest;
   return [...new Set(options.map(titleOf))].map((title) => ({
     kind: 'group',
     title,

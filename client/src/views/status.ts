@@ -37,8 +37,19 @@ function newItem(id: string, name: string): vscode.LanguageStatusItem {
   return item;
 }
 
-function profileStatus({ profile, state }: StatusResult): Shown {
+function profileStatus({ profile, state, fitting }: StatusResult): Shown {
   const { Warning, Information } = vscode.LanguageStatusSeverity;
+  const [first, ...others] = fitting;
+  if (first !== undefined)
+    return {
+      text: literal(
+        others.length === 0
+          ? vscode.l10n.t('No profile is named; {0} fits', first)
+          : vscode.l10n.t('No profile is named; {0} fit', fitting.length),
+      ),
+      severity: Warning,
+      command: { title: vscode.l10n.t('Name the Profile…'), command: 'countersum._offerFitting' },
+    };
   const problems = { title: vscode.l10n.t('Show the Problems'), command: SHOW_PROBLEMS };
   const workOut = { title: vscode.l10n.t('Work Out the Checksum Rule'), command: 'countersum.learn' };
   switch (state) {

@@ -1,5 +1,13 @@
 import { basename } from 'node:path';
-import { type CardModule, jobCard, namedDump, phrase, resolveUri, whyNoCard } from '../../../shared-core/src/index.js';
+import {
+  type CardModule,
+  jobCard,
+  namedDump,
+  numberFor,
+  phrase,
+  resolveUri,
+  whyNoCard,
+} from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { loadRetrofit, uriOf } from './load.js';
@@ -25,13 +33,12 @@ export const card = command({
 async function makeCard({ files, profile, retrofit: retrofitFile, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
   if (files.length % 2 === 1) throw new Failure(howToUse(card));
   const retrofit = retrofitFile === undefined ? undefined : await loadRetrofit(disk, retrofitFile);
+  const wanted = retrofit?.changes.map(({ profile: path }) => resolveUri(uriOf(retrofitFile ?? ''), path)) ?? [];
   const modules: CardModule[] = [];
   for (let i = 0; i < files.length; i += 2) {
     const before = await disk.load(files[i] as string, profile);
     const after = await disk.load(files[i + 1] as string, profile);
-    const change = retrofit?.changes.find(
-      ({ profile: path }) => resolveUri(uriOf(retrofitFile ?? ''), path) === after.profileFile,
-    );
+    const change = retrofit?.changes[numberFor(wanted, after.profileFile ?? '', after.dump.profile)];
     modules.push({
       before: namedDump(basename(before.name), before),
       after: namedDump(basename(after.name), after),

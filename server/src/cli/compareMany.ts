@@ -42,6 +42,7 @@ export async function compareFilesWithFirst(
       files,
       identical: all.identical,
       unmatched: all.unmatched.map((said) => said.map((one) => say(one))),
+      caveats: all.caveats.map((one) => (one === undefined ? null : say(one))),
       options: all.options.map(({ option, values }) => ({
         id: option.id,
         title: option.title,

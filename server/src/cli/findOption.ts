@@ -31,7 +31,7 @@ import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { candidateToJson, nextToJson, pairToJson } from './findOptionJson.js';
 import { type Disk, pathOf, uriOf } from './load.js';
-import { choice, FROM, flag, group, OUT, PROFILE, text } from './options.js';
+import { choices, FROM, flag, group, OUT, PROFILE, text } from './options.js';
 import { finishShown } from './progress.js';
 import { say } from './say.js';
 
@@ -51,7 +51,7 @@ const OPTIONS = {
   digit: flag(phrase('with --add: the whole hex digit that the bits are part of')),
   title: text('TEXT', phrase('with --add: what the option is called')),
   words: text('WITH,WITHOUT', phrase('with --add: what its values mean, such as 13-pin,none')),
-  hazard: choice(HAZARDS, phrase('with --add: what a wrong setting affects')),
+  hazard: choices(HAZARDS, phrase('with --add: what a wrong setting affects')),
   write: flag(phrase('with --add: write the profile itself')),
   ...OUT,
   ...FROM,
@@ -207,7 +207,9 @@ async function add(
     );
   const place = digit && best.digit !== undefined ? { ...best, ...best.digit } : best;
   const named = optionOf(found, place, { id, title, words: wordsIn(words) });
-  const option = hazard === undefined ? named : { ...named, hazard };
+  const [only, ...others] = hazard ?? [];
+  const hazards = others.length === 0 ? only : hazard;
+  const option = hazards === undefined ? named : { ...named, hazard: hazards };
   const before = await disk.readText(file);
   const refused = whyNotAdded(before, option, await disk.workspace.basesOf(uriOf(file), before));
   if (refused !== undefined) throw new Failure(phrase('{0}: {1} Nothing was changed.', file, refused));

@@ -76,6 +76,18 @@ export function choice<T extends string>(of: readonly T[], does: Phrase): Value<
   return { kind: 'value', wants: of.join('|'), does, read };
 }
 
+/** One or more of some words, with commas between them. */
+export function choices<T extends string>(of: readonly T[], does: Phrase): Value<readonly T[]> {
+  const read = (written: string) => {
+    const words = written.split(',').map((word) => word.trim());
+    const chosen = of.filter((one) => words.includes(one));
+    return chosen.length === 0 || chosen.length < words.length
+      ? refuse(phrase('one or more of these are wanted, with commas between them: {0}', of.join(', ')))
+      : done(chosen);
+  };
+  return { kind: 'value', wants: `${of.join('|')},…`, does, read };
+}
+
 /** An address, in decimal or as 0x1F0. */
 export function address(does: Phrase): Value<number> {
   const read = (written: string) => {

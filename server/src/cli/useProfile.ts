@@ -16,6 +16,7 @@ import {
   type UnconfirmedSum,
   unconfirmedSums,
   whyNotNamed,
+  whyUnconfirmed,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import type { Rewrite } from '../files/save.js';
@@ -98,7 +99,7 @@ async function nameInAll({ files, write, confirm, disk }: Call<typeof OPTIONS>):
     ],
     separate: [...(write ? named : []), ...(confirm && confirmed !== undefined ? [confirmed] : [])],
     json: {
-      unconfirmed: doubt.map(({ name, by, against }) => ({ name, by, against })),
+      unconfirmed: doubt.map(({ name, by, against, waiting }) => ({ name, by, against, waiting })),
       named: named.map(({ file }) => file),
       left: left.map(({ file, why }) => ({ file, why: say(why) })),
     },
@@ -141,13 +142,8 @@ async function confirmedProfile(
 }
 
 function sumInWords(sum: UnconfirmedSum, confirm: boolean): readonly Phrase[] {
-  const [not] = sum.against;
-  if (not !== undefined)
-    return [phrase('The {0} is only a guess: it does not follow from the bytes of {1}.', sum.name, not)];
-  if (sum.by.length === 0)
-    return [
-      phrase('The {0} is only a guess: another dump of such a module, with another value, confirms it.', sum.name),
-    ];
+  const open = whyUnconfirmed(sum);
+  if (open !== undefined) return [open];
   return [...confirmedInWords(sum), ...(confirm ? [] : [phrase('"--confirm" writes that into the profile.')])];
 }
 

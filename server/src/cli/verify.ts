@@ -10,7 +10,7 @@ import {
   type ReadBack,
   seenInCar,
   verificationInWords,
-  verifyReadBack,
+  verifyInFolder,
   withRecords,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
@@ -48,9 +48,9 @@ async function verifyFiles({ files, profile, seen, disk }: Call<typeof OPTIONS>)
   const [planned, read] = await loadPair(disk, files, profile, 'causes');
   must(withRecords(planned.name, done(planned.dump)));
   must(asReading(read.name, done(read.dump)));
-  const found = planned.backup.kind === 'read' ? planned.backup.dump : undefined;
-  const verification = verifyReadBack(planned.dump, read.dump, found);
-  const { matches, foreign, lines, unmatched, ignored, comparison, isProof, caveats, wrongInPlan } = verification;
+  const verification = await verifyInFolder(disk.workspace, planned, read);
+  const { matches, foreign, doubt, lines, unmatched, ignored, comparison, isProof, caveats, wrongInPlan } =
+    verification;
   const status = !isProof ? 2 : matches && wrongInPlan.length === 0 ? 0 : 1;
   const noted = seen === undefined ? undefined : await noteSeen(disk, planned, { ...read, verification }, seen);
   return {
@@ -66,6 +66,7 @@ async function verifyFiles({ files, profile, seen, disk }: Call<typeof OPTIONS>)
       unmatched: unmatched.map((said) => say(said)),
       caveats: caveats.map((said) => say(said)),
       foreign: foreign === undefined ? null : say(foreign),
+      doubt: doubt === undefined ? null : say(doubt),
       ...(noted !== undefined && { seen: noted.options }),
     },
   };
@@ -102,7 +103,7 @@ async function noteSeen(disk: Disk, planned: LoadedDump, read: ReadBack, by: str
     rewrites.push({ file: path, before, text: editedProfile(before, edits.value), bytesOf });
   }
   const notes = found.value.map(({ file, titles }) =>
-    phrase('{0} says now where these were set and tried: {1}', pathOf(file), listed(titles)),
+    phrase('Noted in {0} as set and tried: {1}', pathOf(file), listed(titles)),
   );
   return {
     isRefused: false,

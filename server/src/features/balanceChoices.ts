@@ -12,6 +12,7 @@ import {
   byteAtColumn,
   type Change,
   certaintyInWords,
+  changeInFull,
   type Dump,
   hex,
   type Phrase,
@@ -89,6 +90,7 @@ function choiceOf(
     title: session.say(title),
     detail: session.say(detail),
     edit: change === undefined ? null : toWorkspaceEdit(session, explained, change.edits),
+    inFull: change === undefined ? [] : changeInFull(explained.dump, change.after).map(session.say),
     cautions: (change?.cautions ?? []).map(session.say),
   };
 }

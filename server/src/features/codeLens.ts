@@ -4,6 +4,7 @@ import {
   accountOf,
   checkDump,
   compareDumps,
+  type Dump,
   differingBytes,
   differs,
   hasPlaceForHeaders,
@@ -23,7 +24,7 @@ import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 
 /** What a lens is about; its words are worked out when it comes into view. */
-type Subject = 'form' | 'profile' | 'sums' | 'backup' | 'seal';
+type Subject = 'empty' | 'form' | 'profile' | 'sums' | 'backup' | 'seal';
 
 interface LensData {
   readonly uri: string;
@@ -73,6 +74,7 @@ async function lensesOf(session: Session, explained: Analysis): Promise<CodeLens
 }
 
 function subjectsOf({ dump, profile, backup }: Looked, evidence: Evidence | undefined): readonly Subject[] {
+  if (isEmpty(dump)) return ['empty'];
   if (isFormUnknown({ dump, profile })) return profile.kind === 'none' ? ['form'] : [];
   return [
     ...(profile.kind === 'unreadable' && profile.isStale ? (['profile'] as const) : []),
@@ -88,12 +90,18 @@ function subjectsOf({ dump, profile, backup }: Looked, evidence: Evidence | unde
   ];
 }
 
+/** Whether a text is to hold a dump and has at most headers. */
+function isEmpty({ rows, notation }: Dump): boolean {
+  return notation.id === 'dump-text' && rows.every(({ kind, text }) => kind === 'header' || text.trim() === '');
+}
+
 async function commandOf(session: Session, explained: Analysis, subject: Subject): Promise<Command> {
   const { title, command = '', given } = LENSES[subject](explained, await evidenceOf(session, explained));
   return { title: session.say(title), command, ...(given && { arguments: [...given] }) };
 }
 
 const LENSES: Readonly<Record<Subject, (explained: Analysis, evidence: Evidence | undefined) => Lens>> = {
+  empty: () => ({ title: phrase('Nothing is in here yet: paste what was read here, and save it') }),
   form: ({ file }) => ({
     title: phrase('This form is not known yet: Work Out the Checksum Rule'),
     command: 'countersum.learn',

@@ -58,7 +58,7 @@ export function answerOfPair<T>(
   });
 }
 
-const EVIDENCE = phrase('This is what was read back: it is compared with what was planned by Verify Read-back….');
+const EVIDENCE = phrase('This is what was read back: "Verify Read-back…" compares it with what was planned.');
 
 async function pairOf(session: Session, explained: Analysis, other: string | undefined): Promise<Pair | Refusal> {
   const { dump, backup, backupFile } = explained;

@@ -1,5 +1,6 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import {
+  alikeCandidates,
   aloneInWords,
   bind,
   canonicalUri,
@@ -147,14 +148,18 @@ function worthShowing({ candidates }: OptionSearch): readonly OptionCandidate[] 
 }
 
 function foundPlace({ say }: Session, search: OptionSearch, candidate: OptionCandidate): FoundPlace {
-  const { place, p, q, sameAs, digit } = candidate;
-  const alone = aloneInWords(search, candidate);
-  const inWords = (one: typeof place) => say(placeInWords(one, isOfImages(search)));
+  const { p, q, digit } = candidate;
+  const inWords = (one: OptionCandidate['place']) => say(placeInWords(one, isOfImages(search)));
   const words = [say(phrase('fitted')), say(phrase('not fitted'))];
+  const aloneOf = (one: OptionCandidate) => {
+    const why = aloneInWords(search, one);
+    return why === undefined ? null : say(why);
+  };
   const asFound = (one: OptionCandidate) => ({
     place: inWords(one.place),
     values: search.groups.map((_, group) => valuesInHex(one, group)),
     option: optionOf(search, one, { id: '', title: '', words }),
+    alone: aloneOf(one),
   });
   return {
     ...asFound(candidate),
@@ -163,8 +168,7 @@ function foundPlace({ say }: Session, search: OptionSearch, candidate: OptionCan
     q: say(rounded(q)),
     found: q <= FOUND,
     exceptions: exceptionNames(search, candidate),
-    sameAs: sameAs.map(inWords),
-    alone: alone === undefined ? null : say(alone),
+    sameAs: alikeCandidates(search, candidate).map(asFound),
     digit: digit === undefined ? null : asFound({ ...candidate, ...digit }),
   };
 }

@@ -17,6 +17,7 @@ import {
   listed,
   type NamedDump,
   namedDump,
+  numberFor,
   type Phrase,
   phrase,
   type Refusal,
@@ -130,9 +131,7 @@ async function retrofitsFor(
     const read = await session.files.readRetrofit(uri);
     if (read.kind !== 'sound') return refuse(read.why);
     const { retrofit } = read;
-    const fits = retrofit.changes.some(({ profile }) =>
-      files.some(({ profileFile }) => profileFile === resolveUri(uri, profile)),
-    );
+    const fits = files.some((file) => numberIn({ uri, retrofit }, file) >= 0);
     if (fits) found.push({ uri, retrofit });
     else if (wanted !== undefined)
       return refuse(phrase('{0} changes none of these modules. Choose another retrofit, or none.', fileName(uri)));
@@ -161,10 +160,16 @@ function wayBack(module: CardModule, { name }: Analysis, held: NamedDump | undef
 function inOrderOf(chosen: Chosen | undefined, files: readonly FileAnalysis[]): readonly CardModule[] {
   const modules = files.map((file) => {
     const changes = chosen?.retrofit.changes ?? [];
-    const at = changes.findIndex(({ profile }) => resolveUri(chosen?.uri ?? '', profile) === file.profileFile);
+    const at = chosen === undefined ? -1 : numberIn(chosen, file);
     return { at: at < 0 ? changes.length : at, module: moduleOf(file, changes[at]) };
   });
   return modules.sort((a, b) => a.at - b.at).map(({ module }) => module);
+}
+
+/** The change of a retrofit that the module of a dump gets, by its number. */
+function numberIn({ uri, retrofit }: Chosen, { profileFile = '', dump }: FileAnalysis): number {
+  const wanted = retrofit.changes.map(({ profile }) => resolveUri(uri, profile));
+  return numberFor(wanted, profileFile, dump.profile);
 }
 
 function moduleOf(file: FileAnalysis, change: CardModule['change']): CardModule {

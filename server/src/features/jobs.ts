@@ -10,6 +10,7 @@ import {
   isUnsaved,
   JOBS,
   JOBS_CHANGED,
+  type JobAction,
   type JobDump,
   type JobInput,
   type JobStep,
@@ -205,11 +206,16 @@ function toResult(
 }
 
 function toStep({ say }: Session): (step: Step) => JobStep {
-  return ({ id, title, state, says, action }) => ({
+  return ({ id, title, state, says, action, more = [] }) => ({
     id,
     title: say(title),
     state,
     says: say(says),
-    action: action === undefined ? null : { does: action.does, uri: action.file, other: action.other ?? null },
+    action: action === undefined ? null : toAction(action),
+    more: more.map(toAction),
   });
+}
+
+function toAction({ does, file, other }: NonNullable<Step['action']>): JobAction {
+  return { does, uri: file, other: other ?? null };
 }

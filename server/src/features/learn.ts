@@ -4,7 +4,7 @@ import {
   boundBy,
   canHaveRowsAsLines,
   canonicalUri,
-  chanceInFigures,
+  chanceAsOneIn,
   type Dump,
   type DumpParams,
   draftText,
@@ -186,7 +186,7 @@ function ruleOf(
     linesExplained,
     damaged: damaged.map(({ name, label }) => say(phrase('line {0} of {1}', label, name))),
     odds: say(oddsOfParts(candidate)),
-    chance: say(chanceInFigures(chance)),
+    chance: say(chanceAsOneIn(chance)),
     undecided,
     worked: worked === undefined ? null : inText(worked, say),
     profile: draftText(namedDraft(profile, title)),
@@ -194,7 +194,7 @@ function ruleOf(
 }
 
 function foundInBytes({ say }: Session, { said, chance, undecided }: Finding): FoundInBytes {
-  return { what: say(said), odds: say(oddsInWords(chance, undecided)), chance: say(chanceInFigures(chance)) };
+  return { what: say(said), odds: say(oddsInWords(chance, undecided)), chance: say(chanceAsOneIn(chance)) };
 }
 
 function inText({ of, steps, hint }: WorkedSum, say: Session['say']): NonNullable<LearnedRule['worked']> {

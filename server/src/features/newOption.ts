@@ -102,5 +102,8 @@ function takenOption(
 
 /** What a wrong setting of an option may touch, to choose from. */
 export function hazardChoices({ say }: Pick<Session, 'say'>): readonly HazardChoice[] {
-  return HAZARDS.map((id) => ({ id, words: say(hazardInWords(id)) }));
+  return HAZARDS.map((id) => {
+    const words = say(id === 'other' ? phrase('the safety of people in another way') : hazardInWords(id));
+    return { id, words: `${words.charAt(0).toUpperCase()}${words.slice(1)}` };
+  });
 }

@@ -8,6 +8,7 @@ import {
   done,
   hazardInWords,
   hex,
+  isFoundInBytes,
   isSealed,
   listed,
   OPTIONS,
@@ -61,7 +62,13 @@ function optionsFor(session: Session, explained: Analysis): OptionsResult {
   const list = dump.profile.options.map((option) => itemOf(session, explained, option));
   const unexplained = profile.kind === 'none' ? 'unexplained' : 'unreadable';
   const isShown = profile.kind === 'read' || (profile.kind === 'unreadable' && profile.isStale === true);
-  const state = !isShown ? unexplained : list.length === 0 ? 'empty' : 'options';
+  const state = !isShown
+    ? unexplained
+    : list.length === 0
+      ? 'empty'
+      : list.every(({ isFound }) => isFound)
+        ? 'found'
+        : 'options';
   return { version, state, options: list, lacksBackup: backup.kind === 'none' && !isSealed(dump) };
 }
 
@@ -86,6 +93,7 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
     caution: says === undefined ? null : { touches: say(listed(hazards.map(hazardInWords))), says: say(says) },
     certainty:
       confidence === undefined ? null : { confidence, says: say(certaintyOf(confidence)), evidence: evidence ?? null },
+    isFound: isFoundInBytes(option),
     refused: refused === undefined ? null : say(refused),
     form: option.meaning.kind === 'counted-date' ? 'date' : option.meaning.kind,
     choices: choiceItems(dump, option, reading?.raw, was),

@@ -9,6 +9,7 @@ import {
   holdsRawBytes,
   holdsSeal,
   kindOf,
+  looksLikeDump,
   PLAIN_VIEW,
   phrase,
   RAW_BYTES,
@@ -67,5 +68,5 @@ function readingsIn(session: Session, text: string): ReadingsResult {
     ...(word !== undefined && { word }),
     sample,
   }));
-  return { isCertain, readings: inWords };
+  return { isCertain, readings: inWords, looksLikeDump: looksLikeDump(text) };
 }

@@ -1,4 +1,5 @@
 import {
+  phrase,
   profilesToShare,
   type Refusal,
   SHARE,
@@ -13,7 +14,7 @@ import { answerOrRefuse, type Feature } from '../feature.js';
 export const share: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest<ShareResult | Refusal, void>(SHARE, ({ uri }: ShareParams) =>
+    connection.onRequest<ShareResult | Refusal, void>(SHARE, ({ uri, hide = [] }: ShareParams) =>
       answerOrRefuse<ShareResult>(session, uri, async (analysis) => {
         const { backup, backupFile } = analysis;
         const loaded =
@@ -21,11 +22,15 @@ export const share: Feature = {
         const sources = [analysis, ...(loaded?.ok === true ? [loaded.value] : [])];
         const profiles = await profilesToShare(sources, session.files.readText);
         if (!profiles.ok) return { refused: session.say(profiles.why) };
-        const shared = shareDumps(sources, profiles.value);
+        const shared = shareDumps(sources, profiles.value, hide);
         if (!shared.ok) return { refused: session.say(shared.why) };
         const { dumps, profiles: copied } = shared.value;
         return {
           dumps: dumps.map(({ name, text }) => ({ name, text })),
+          doubts: [
+            ...(shared.value.knowsVin ? [] : [session.say(phrase('No VIN is known.'))]),
+            ...[...dumps, ...copied].flatMap(({ name, left }) => left.map((what) => `${name}: ${session.say(what)}`)),
+          ],
           profiles: copied.map(({ name, text }) => ({ name, text })),
           page: sharedPage(shared.value, session.say),
         };

@@ -2,6 +2,7 @@ import {
   canonicalUri,
   explainsWhole,
   fileName,
+  type HeaderPlace,
   type Phrase,
   type Profile,
   phrase,
@@ -17,7 +18,7 @@ import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
 import { toRefusal } from '../toChange.js';
-import { namingOf, readUnbound, type Unbound } from '../unboundDumps.js';
+import { namingBeside, namingOf, readUnbound, type Unbound } from '../unboundDumps.js';
 
 /** Which dumps may name the profile of another one, as it explains them too. */
 export const similarDumps: Feature = {
@@ -51,15 +52,20 @@ async function similarTo(
   const left: string[] = [];
   for (const [i, { uri: other, unbound }] of found.entries()) {
     const name = names[i] ?? fileName(other);
-    const [naming, path] = [namingOf(unbound), relativePath(other, profile)];
-    const why = whyLeft(session, other, unbound, reading.value.profile);
+    const [naming, path] = [placeOf(session, other, unbound), relativePath(other, profile)];
+    const why = whyLeft(unbound, reading.value.profile, naming);
     if (why === undefined && naming !== null && path !== undefined) dumps.push({ uri: other, name, naming, path });
     else left.push(session.say(phrase('{0} stays as it is: {1}', name, why ?? phrase('it cannot name the profile.'))));
   }
   return { dumps, left };
 }
 
-function whyLeft(session: Session, uri: string, { dump }: Unbound, profile: Profile): Phrase | undefined {
-  if (session.isClosedRaw(uri)) return phrase('it holds raw bytes. Open it as dump text and name the profile there.');
-  return whyNotNamed(dump, profile);
+/** Where a dump is to name the profile: raw bytes of which no text is open do so in the file of their headers. */
+function placeOf(session: Session, uri: string, unbound: Unbound): HeaderPlace | null {
+  const naming = namingOf(unbound);
+  return naming !== null && session.isClosedRaw(uri) ? namingBeside(unbound) : naming;
+}
+
+function whyLeft({ dump }: Unbound, profile: Profile, naming: HeaderPlace | null): Phrase | undefined {
+  return whyNotNamed(dump, profile, { beside: naming?.isBeside === true });
 }

@@ -6,6 +6,7 @@ import {
   type Dump,
   type DumpParams,
   differingBytes,
+  headerValue,
   isFormUnknown,
   isGood,
   STATUS,
@@ -13,31 +14,48 @@ import {
   verdictOf,
 } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
+import { fittingProfiles } from '../fittingProfiles.js';
 import type { Analysis, Session } from '../session.js';
+import { pauses } from '../slices.js';
 
 /** A short account of a dump: its profile, what is wrong, how many bytes differ from the backup. */
 export const status: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest<StatusResult | null, void>(STATUS, ({ uri }: DumpParams) =>
-      answer<StatusResult | null>(session, uri, (explained) => statusOf(session, explained), null),
+    connection.onRequest<StatusResult | null, void>(STATUS, ({ uri }: DumpParams, cancel) =>
+      answer<StatusResult | null>(session, uri, (explained) => statusOf(session, explained, pauses(cancel)), null),
     );
   },
 };
 
-export function statusOf({ say }: Session, explained: Analysis): StatusResult {
+async function statusOf(
+  session: Session,
+  explained: Analysis,
+  pause: ReturnType<typeof pauses>,
+): Promise<StatusResult> {
   const { dump, profile, backup } = explained;
   const verdict = verdictOf(explained, checkDump(explained));
   const account = accountOf(dump);
   return {
     state: stateOf(explained),
     profile: isShown(profile) ? (dump.profile.title ?? '') : null,
+    fitting: await namesOfFitting(session, explained, pause),
     errors: verdict.errors,
     warnings: verdict.warnings,
     good: isGood(verdict),
-    account: account.unread > 0 ? say(accountInWords(account)) : null,
+    account: account.unread > 0 ? session.say(accountInWords(account)) : null,
     backup: backup.kind === 'read' ? differingFrom(backup.dump, dump) : backup.kind === 'none' ? 'none' : 'unreadable',
   };
+}
+
+/** Only by a part a profile is found: without one nothing is searched at each key press. */
+async function namesOfFitting(
+  session: Session,
+  { file, dump, profile }: Analysis,
+  pause: ReturnType<typeof pauses>,
+): Promise<readonly string[]> {
+  if (profile.kind !== 'none' || headerValue(dump, 'part') === undefined) return [];
+  return ((await fittingProfiles(session, file, pause))?.profiles ?? []).map(({ name }) => name);
 }
 
 function stateOf({ dump, profile }: Analysis): StatusResult['state'] {

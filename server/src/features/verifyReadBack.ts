@@ -1,5 +1,10 @@
 import {
   asReading,
+<<<<<<< HEAD
+  type Dump,
+  doubtInWords,
+=======
+>>>>>>> wrong
   fileName,
   phrase,
   type ReadBack,
@@ -11,8 +16,9 @@ import {
   type VerifyReadBackParams,
   type VerifyReadBackResult,
   verdictInWords,
-  verifyReadBack,
+  verifyInFolder,
 } from '../../../shared-core/src/index.js';
+
 import { basesOf } from '../bases.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
@@ -33,18 +39,24 @@ async function verify(
   params: VerifyReadBackParams,
   analysis: Analysis,
 ): Promise<VerifyReadBackResult | Refusal> {
-  const { dump: planned, backup } = analysis;
+  const { dump: planned } = analysis;
   const name = fileName(params.read);
   const found = asReading(name, await session.files.readDump(params.read, planned.profile));
   if (!found.ok) return toRefusal(session, found);
   const read = found.value;
-  const verification = verifyReadBack(planned, read, backup.kind === 'read' ? backup.dump : undefined);
+  const verification = await verifyInFolder(session.files, analysis, { file: params.read, dump: read });
+  const doubt = doubtInWords(verification);
   return {
     title: session.say(phrase('Read-back: {0}', name)),
     page: readBackPage(verification, { name: fileName(params.uri), dump: planned }, { name, dump: read }, session.say),
     matches: verification.matches,
     verdict: session.say(verdictInWords(verification)),
-    seen: await seenIn(session, analysis, { name, dump: read, verification }),
+<<<<<<< HEAD
+    doubt: doubt === undefined ? null : session.say(doubt),
+    seen: await seenIn(session, analysis, read, verification),
+=======
+    seen: await seenIn(session, analysis, name, dump: read, verification ),
+>>>>>>> wrong
   };
 }
 

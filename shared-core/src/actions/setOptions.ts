@@ -3,7 +3,9 @@ import { done, type Result } from '../base/result.js';
 import { finish, type Steps } from '../base/steps.js';
 import { backupDump } from '../checks/backup.js';
 import { allSumsRight, leftInWords } from '../checks/sumsLeft.js';
-import { shownValue } from '../model/optionReading.js';
+import type { Dump } from '../model/dump.js';
+import { changedOptions, shownValue } from '../model/optionReading.js';
+import { doubtOf } from '../options/doubt.js';
 import type { RepairPlan } from '../repair/repairAll.js';
 import { changeInWords } from '../repair/repairInWords.js';
 import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
@@ -41,7 +43,20 @@ export function* setOptionsInSteps(
   const { after } = change.value;
   const asked = wishes.map(({ id }) => id);
   const unmet = [...unmetAfter({ dump, modules }, { dump: after, modules }, asked), ...unmetOfOthers(subject, after)];
-  return refuseUnmet(unmet, consent.despite) ?? refuseUnneeded(unmet, consent) ?? change;
+  const refused = refuseUnmet(unmet, consent.despite) ?? refuseUnneeded(unmet, consent);
+  return refused ?? done(withDoubts(change.value, dump));
+}
+
+/** A change with what to know of options that are only a guess: other bytes may be what a person means. */
+function withDoubts(change: Change, before: Dump): Change {
+  const guessed = changedOptions(before, change.after).filter(({ confidence }) => confidence === 'guess');
+  if (guessed.length === 0) return change;
+  const short = phrase('⚠ {0}: only a guess', listed(guessed.map(({ title }) => title)));
+  return {
+    ...change,
+    cautions: [...guessed.flatMap((option) => doubtOf(option) ?? []), ...change.cautions],
+    inShort: change.inShort === undefined ? short : listed([short, change.inShort], ' '),
+  };
 }
 
 /** The same without a look at conditions, for plans over several modules that meet each other's. */

@@ -1,6 +1,7 @@
 import type { Phrase } from '../base/phrase.js';
 import type { Dump } from '../model/dump.js';
 import { headerValue, headerValues, isSealed } from '../model/headers.js';
+import { sameVehicle } from '../model/vehicle.js';
 import type { Profile } from '../profile/profile.js';
 
 /** A dump of another module of the same vehicle, or a file that may be one and cannot be read. */
@@ -34,16 +35,6 @@ export interface Dependent {
 }
 
 type Headed = Pick<Dump, 'rows' | 'headers'>;
-
-/** Whether two dumps are of one vehicle: by their VINs where both have one, else by what people call it. */
-export function sameVehicle(one: Headed, other: Headed): boolean {
-  for (const name of ['vin', 'vehicle'] as const) {
-    const [here, there] = [headerValues(one, name), headerValues(other, name)];
-    if (here.length > 0 && there.length > 0)
-      return here.every((value) => there.every((same) => value.toUpperCase() === same.toUpperCase()));
-  }
-  return false;
-}
 
 /** Dumps in groups of one vehicle each, in the order of the first of each. */
 export function byVehicle<T extends { readonly dump: Headed }>(dumps: readonly T[]): readonly (readonly T[])[] {

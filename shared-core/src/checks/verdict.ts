@@ -53,7 +53,7 @@ function guessedIn({ lineSum, totals }: Profile): readonly Phrase[] {
     ...(files.length > 0
       ? [
           phrase(
-            'only a guess: {0}. Another dump of such a module, with another value, confirms it.',
+            'only a guess: {0}. A dump of another car, with another value, confirms it.',
             listed(files.map(({ name }) => name)),
           ),
         ]

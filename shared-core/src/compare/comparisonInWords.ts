@@ -17,12 +17,17 @@ export function comparisonInWords(comparison: Comparison): readonly Phrase[] {
     ...guardedInWords(comparison.guarded),
     ...comparison.options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)),
     ...comparison.moves.map(moveInWords),
-    ...(comparison.kind === 'image'
-      ? imageInWords(comparison)
-      : comparison.lines.flatMap((line) => line.bytes.map((byte) => byteInWords(comparison, line, byte)))),
+    ...bytesInWords(comparison),
     ...unmatchedInWords(comparison),
     ...verdict(comparison),
   ];
+}
+
+/** Each byte that differs, with the reason; of an image, stretches of them. */
+export function bytesInWords(comparison: Comparison): readonly Phrase[] {
+  return comparison.kind === 'image'
+    ? imageInWords(comparison)
+    : comparison.lines.flatMap((line) => line.bytes.map((byte) => byteInWords(comparison, line, byte)));
 }
 
 /** Which slot is in force now, and whether its record is the one of before. */

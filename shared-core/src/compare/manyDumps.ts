@@ -30,6 +30,8 @@ export interface ManyDumps {
   readonly unmatched: readonly (readonly Phrase[])[];
   /** Whether nobody can say of some that they are the same. */
   readonly isUnread: boolean;
+  /** What nobody can tell of each of the others and the first, though both were read whole. */
+  readonly caveats: readonly (Phrase | undefined)[];
 }
 
 export interface OptionInMany {
@@ -65,6 +67,7 @@ export function compareMany(first: Dump, others: readonly Dump[]): ManyDumps {
     bytes: bytesOf(first, others, comparisons, options),
     unmatched: [[], ...comparisons.map((one) => unmatchedInWords(one))],
     isUnread: comparisons.some(({ unread }) => unread.length > 0),
+    caveats: comparisons.map(({ caveat }) => caveat),
   };
 }
 

@@ -9,6 +9,7 @@ import { lineName } from '../model/lineName.js';
 import { optionSpan, readOption, shownValue } from '../model/optionReading.js';
 import { bytesSpan } from '../model/spans.js';
 import type { Option } from '../profile/profile.js';
+import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { profileFor } from './compareDumps.js';
 import { reasonInWords } from './comparisonInWords.js';
 import { type ByteInMany, compareMany, type ManyDumps } from './manyDumps.js';
@@ -39,7 +40,7 @@ export interface ManyInWords {
 /** What differs between some dumps, as a table; the first of them is the one that all are compared with. */
 export function manyInWords(
   dumps: readonly NamedDump[],
-  { identical, isUnread, options, bytes, unmatched }: ManyDumps,
+  { identical, isUnread, options, bytes, unmatched, caveats }: ManyDumps,
 ): ManyInWords {
   const [first] = dumps;
   const left = bytes.filter(({ isTold }) => !isTold);
@@ -63,12 +64,19 @@ export function manyInWords(
     ...unmatched.flatMap((said, i) => said.map((one) => phrase('{0}: {1}', dumps[i]?.name ?? '', one))),
     ...(ofOptions > 0 ? [phrase('Bytes that differ by these options: {0}', ofOptions)] : []),
     ...(ofSums > 0 ? [phrase('Bytes of sums that follow: {0}', ofSums)] : []),
-    ...(identical ? [phrase('All {0} are the same, byte for byte.', dumps.length)] : []),
+    ...(identical ? [phrase('All {0} are the same, byte for byte.', dumps.length), ...caveatsOf(dumps, caveats)] : []),
     ...(isUnread && bytes.length === 0
       ? [phrase('No difference was found, but not everything could be compared. So nothing is known to be the same.')]
       : []),
   ];
   return { rows, says };
+}
+
+/** What nobody can tell of dumps that are the same, each kind once or by its dump. */
+function caveatsOf(dumps: readonly NamedDump[], caveats: ManyDumps['caveats']): readonly Phrase[] {
+  if (dumps.every(({ dump }) => dump.profile === EMPTY_PROFILE))
+    return [phrase('No profile explains them, so nobody can tell that nothing is missing from all of them.')];
+  return caveats.flatMap((why, i) => (why === undefined ? [] : phrase('{0}: {1}', dumps[i + 1]?.name ?? '', why)));
 }
 
 function byteName(dump: Dump, { label, byte, address }: ByteInMany): Phrase {

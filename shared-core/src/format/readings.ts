@@ -37,6 +37,17 @@ export function isTextOfHex(text: string): boolean {
   );
 }
 
+/** Whether half the lines of a text or more hold bytes in hex: a dump in a form that nobody has described, as likely as not. */
+export function looksLikeDump(text: string): boolean {
+  const lines = text.slice(0, HEAD).split(/\r\n?|\n/);
+  const ofBytes = lines.filter((line) => BYTES.test(line)).length;
+  return ofBytes >= ENOUGH && 2 * ofBytes >= lines.filter((line) => line.trim() !== '').length;
+}
+
+/** Four bytes apart from each other, four words, or as many digits together. */
+const BYTES =
+  /(?<![\p{L}\p{N}])(?:(?:(?:0x)?[\da-f]{2}[ \t,;|]+){3}(?:0x)?[\da-f]{2}|(?:[\da-f]{4}[ \t]+){3}[\da-f]{4}|(?:[\da-f]{2}){4,})(?![\p{L}\p{N}])/iu;
+
 /** What a text would be in each of some forms. */
 export function readingsIn(text: string, forms: readonly WrittenForm[]): readonly Reading[] {
   return forms.flatMap((form) => readingIn(form, readRows(text.slice(0, HEAD), form)));

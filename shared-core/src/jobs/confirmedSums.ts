@@ -1,26 +1,37 @@
 import { type Phrase, phrase } from '../base/phrase.js';
-import { readBackup } from '../checks/backup.js';
+import { readBackup, sealProblems } from '../checks/backup.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
-import { sameVehicle } from '../checks/otherModules.js';
 import type { ProfileWish } from '../learn/changeProfile.js';
 import type { Dump } from '../model/dump.js';
-import { headerValue } from '../model/headers.js';
+import { headerValue, isSealed } from '../model/headers.js';
 import { whyNotThisModule } from '../model/identity.js';
 import { isReadBack } from '../model/readBack.js';
 import { readTotal, sumAsWritten } from '../model/totalReading.js';
-import { isOfAnotherModule } from '../model/useHeader.js';
+import { isForComparison, isOfAnotherModule } from '../model/useHeader.js';
+import { otherVehicle } from '../model/vehicle.js';
 import { whyNotWhole } from '../model/whole.js';
 import type { Total } from '../profile/profile.js';
+
+<<<<<<< HEAD
+
+import { isLaterReading } from './record/timeline.js';
+
+=======
+
 import { isLaterReading } from './record/laterReading.js';
 import { isLater } from './record/timeline.js';
+
+>>>>>>> wrong
 
 /** A file sum that is only a guess, and what the dumps at hand say of it. */
 export interface UnconfirmedSum {
   readonly name: string;
   /** Where the profile describes it. */
   readonly at: Total['source'];
-  /** Two dumps as they were read that have different values and follow it; none where there are no such two. */
+  /** Two dumps of two vehicles, as they were read, that have different values and follow it; none where there are no such two. */
   readonly by: readonly SumSeen[];
+  /** Dumps that would be among these two if it were known that nobody has changed them since they were read. */
+  readonly waiting: readonly string[];
   /** Dumps whose lines are all right and that do not follow it: then nothing confirms it. */
   readonly against: readonly string[];
 }
@@ -38,8 +49,9 @@ export function fileOfTotals({ dump, profileFile }: LoadedDump): string | undefi
 
 /**
  * The file sums that a profile describes and that are only a guess, with what the dumps by it and by those that extend it
- * show of them. What was written here shows nothing of them, since a guess was written
- * with it: of a dump in work its backup counts, and what was read back does not count.
+ * show of them. What was written here shows nothing of them, since a guess was written with it. So those count of which it
+ * is known that they are as they were read: sealed ones, and those for comparison, which are never written. Two readings of
+ * one vehicle do not, as the later one may hold what was written; what does not follow a sum counts against it in any dump.
  */
 export function unconfirmedSums(dumps: readonly LoadedDump[], profileFile: string): readonly UnconfirmedSum[] {
   const own = dumps.filter((one) => one.profile.kind === 'read' && fileOfTotals(one) === profileFile);
@@ -56,6 +68,8 @@ export function unconfirmedSums(dumps: readonly LoadedDump[], profileFile: strin
 interface NamedDump {
   readonly name: string;
   readonly dump: Dump;
+  /** Whether it is known that nobody has changed it since. */
+  readonly isAsRead: boolean;
 }
 
 /** The dumps as they were read from their modules, each once, without those of which a line is damaged or missing. */
@@ -65,11 +79,13 @@ function asRead(dumps: readonly LoadedDump[]): readonly NamedDump[] {
     if (isOfAnotherModule(one.dump) || isReadBack(one)) continue;
     if (headerValue(one.dump, 'backup') === undefined) {
       const known = { ...one, problems: [], unchecked: [] };
-      if (!dumps.some((work) => isLaterReading(known, work))) read.set(one.file, one);
+      const isAsRead = isForComparison(one.dump) || isSoundlySealed(one.dump);
+      if (!dumps.some((work) => isLaterReading(known, work))) read.set(one.file, { ...one, isAsRead });
     } else if (one.backup.kind === 'read' && one.backupFile !== undefined) {
       const backup = readBackup(one.backup);
       const name = one.backupFile.split('/').at(-1) ?? one.backupFile;
-      if (backup.ok && !read.has(one.backupFile)) read.set(one.backupFile, { name, dump: backup.value });
+      if (backup.ok && !read.has(one.backupFile))
+        read.set(one.backupFile, { name, dump: backup.value, isAsRead: isSoundlySealed(backup.value) });
     }
   }
   return [...read.values()].filter(
@@ -81,20 +97,34 @@ function asRead(dumps: readonly LoadedDump[]): readonly NamedDump[] {
   );
 }
 
+function isSoundlySealed(dump: Dump): boolean {
+  return isSealed(dump) && sealProblems(dump).length === 0;
+}
+
 function unconfirmedSum(total: Total, read: readonly NamedDump[]): UnconfirmedSum {
-  const seen = read.flatMap(({ name, dump }) => {
+  const seen = read.flatMap(({ name, dump, isAsRead }) => {
     const index = dump.totals.findIndex((one) => one.total.source.start === total.source.start);
     const reading = readTotal(dump, index);
     if (reading === undefined) return [];
     const { stored, computed, bound } = reading;
-    return { name, dump, value: sumAsWritten(bound, stored), follows: stored === computed };
+    return { name, dump, isAsRead, value: sumAsWritten(bound, stored), follows: stored === computed };
   });
   const against = seen.flatMap(({ name, follows }) => (follows ? [] : name));
+  const by = against.length > 0 ? [] : twoApart(seen.filter(({ isAsRead }) => isAsRead));
+  const waiting = against.length + by.length > 0 ? [] : twoApart(seen).filter(({ isAsRead }) => !isAsRead);
+  return {
+    ...{ name: total.name, at: total.source, against },
+    by: by.map(({ name, value }) => ({ name, value })),
+    waiting: waiting.map(({ name }) => name),
+  };
+}
+
+/** The first two that have different values and are of two vehicles; none where there are no such two. */
+function twoApart<T extends NamedDump & { readonly value: string }>(seen: readonly T[]): readonly T[] {
+  const tellApart = (one: T, other: T) => one.value !== other.value && otherVehicle(one.dump, other.dump);
   const first = seen.find((one) => seen.some((other) => tellApart(one, other)));
   const second = first && seen.find((other) => tellApart(first, other));
-  const isConfirmed = against.length === 0 && first !== undefined && second !== undefined;
-  const by = isConfirmed ? [first, second].map(({ name, value }) => ({ name, value })) : [];
-  return { name: total.name, at: total.source, by, against };
+  return first === undefined || second === undefined ? [] : [first, second];
 }
 
 /** What writes into the profile which of the sums are confirmed, and by what; undefined where none is. */
@@ -104,6 +134,19 @@ export function confirmingWish(sums: readonly UnconfirmedSum[]): ProfileWish | u
     return by.length === 0 ? [] : { at, note: `Follows from the bytes in ${seen}.` };
   });
   return confirmed.length === 0 ? undefined : { kind: 'confirm', sums: confirmed };
+}
+
+/** Why such a sum stays a guess, and what would confirm it; undefined where two dumps do. */
+export function whyUnconfirmed({ name, by, against: [not], waiting: [open] }: UnconfirmedSum): Phrase | undefined {
+  if (not !== undefined) return phrase('The {0} is only a guess: it does not follow from the bytes of {1}.', name, not);
+  if (by.length > 0) return undefined;
+  return open === undefined
+    ? phrase('The {0} is only a guess: a dump of another car, with another value, confirms it.', name)
+    : phrase(
+        'The {0} is only a guess. {1} may confirm it once it is sealed or has "@use comparison": until then it may have been changed since it was read.',
+        name,
+        open,
+      );
 }
 
 /** What the dumps at hand show of such a sum. */
@@ -116,10 +159,4 @@ export function confirmedInWords({ name, by: [first, second] }: UnconfirmedSum):
       ...([first.name, first.value, second.name, second.value] as const),
     ),
   ];
-}
-
-/** Whether two dumps have different values and are no two texts of one reading, of which one may have been changed. */
-function tellApart(one: NamedDump & { readonly value: string }, other: typeof one): boolean {
-  if (one.value === other.value) return false;
-  return !sameVehicle(one.dump, other.dump) || isLater(one, other) || isLater(other, one);
 }

@@ -29,7 +29,7 @@ export interface DraftOption {
   readonly offset?: number;
   readonly bits?: string;
   readonly values: Readonly<Record<string, string>>;
-  readonly hazard?: Hazard;
+  readonly hazard?: Hazard | readonly Hazard[];
   readonly confidence: 'likely' | 'guess';
   readonly evidence: string;
   readonly seen?: readonly Partial<Observation>[];

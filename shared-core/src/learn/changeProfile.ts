@@ -7,7 +7,7 @@ import { OUT } from '../profile/mergeLists.js';
 import type { Observation } from '../profile/profile.js';
 import { appended, editedProfile, type ProfileEdit, printed, removedChild, styleOf } from '../profile/profileText.js';
 import { readProfile } from '../profile/readProfile.js';
-import { mayBeTheSame, readSeenList } from '../profile/readSeen.js';
+import { confidenceBy, mayBeTheSame, readSeenList } from '../profile/readSeen.js';
 import { baseDescribing, baseWith, optionIn } from './inBases.js';
 
 /** What a person wants changed in a profile that they have: lines that are no data, an option that is wrong, a file sum that is no guess any more. */
@@ -92,7 +92,7 @@ function editsOf(
   );
 }
 
-/** Each option with one more module on which it was seen; what its list has already is not told twice. */
+/** Each option with one more module on which it was seen, and as sure as that makes it; what its list has already is not told twice. */
 function withSeen(text: string, root: Node, seen: readonly SeenOption[]): Result<readonly ProfileEdit[]> | undefined {
   const edits: ProfileEdit[] = [];
   for (const { id, observation } of seen) {
@@ -102,6 +102,11 @@ function withSeen(text: string, root: Node, seen: readonly SeenOption[]): Result
     if (list !== undefined && list.type !== 'array') return undefined;
     const known = list === undefined ? [] : readSeenList({ node: list, problems: [] });
     if (known.some((one) => mayBeTheSame(one, observation))) continue;
+    const said = findNodeAtLocation(option, ['confidence']);
+    const now = confidenceBy([...known, observation]);
+    // What was less sure before it was tried would contradict the list.
+    if (said?.value === 'guess' || (said?.value === 'likely' && now === 'confirmed'))
+      edits.push(replaced(text, said, now));
     const written = `{ ${Object.entries(observation)
       .flatMap(([key, value]) => (value === undefined ? [] : `"${key}": ${JSON.stringify(value)}`))
       .join(', ')} }`;

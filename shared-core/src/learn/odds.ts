@@ -47,6 +47,21 @@ export function chanceInFigures(chance: number): Phrase {
   return chance < LEAST_CHANCE ? phrase('less than {0}', LEAST_CHANCE) : listed([Number(chance.toPrecision(2))]);
 }
 
+/** A chance as people say it: "1 in 30", and one beyond what anybody can picture as less than the smallest that is said so. */
+export function chanceAsOneIn(chance: number): Phrase {
+  if (!(chance <= 0.5)) return chanceInFigures(chance);
+  return chance < 1 / LARGEST_ODDS
+    ? phrase('less than 1 in {0}', grouped(LARGEST_ODDS))
+    : phrase('1 in {0}', grouped(twoDigitsBelow(1 / chance)));
+}
+
+const LARGEST_ODDS = 1e9;
+
+/** Digits in groups of three, apart by a space that does not break. */
+function grouped(number: number): string {
+  return String(number).replace(/(?<=\d)(?=(?:\d{3})+$)/g, '\u00a0');
+}
+
 /** The words, and behind them the figure that they are from. */
 export function oddsWithFigures(chance: number, words: Phrase = oddsInWords(chance)): Phrase {
   return phrase('{0} (chance {1})', words, chanceInFigures(chance));

@@ -102,7 +102,7 @@ export function totalSaid(best: LearnCandidate | undefined): readonly Phrase[] {
   if (best?.totalExplained !== true || best.undecided || chance <= SURE) return [];
   return [
     phrase(
-      'The file sum is not sure yet ({0}). Another dump of the same module with other values makes it surer: of another car, or read after a change.',
+      'The file sum is not sure yet ({0}). A dump of the same module of another car, with other values, makes it surer.',
       oddsInWords(chance),
     ),
   ];
@@ -140,7 +140,7 @@ export function said(search: LineSumSearch, lines: readonly LineToLearn[], dumps
   if (alsoFront)
     remarks.push(
       phrase(
-        'Two bytes of each line may be its sum, as the rule fits both: the last one, which the draft takes, or the first one. Two dumps that differ in one value tell: in the line of that value, the sum differs too.',
+        'Two bytes of each line may be its sum, as the rule fits both: the last one, which is taken here, or the first one. Look at two dumps that differ in one value: where the last byte of its line differs too, go on; where the first byte does, change nothing by this rule.',
       ),
     );
   if (best.chance > SURE) {

@@ -19,10 +19,12 @@ export interface ByteWrite extends Cell {
 export function editsOf(dump: Pick<Dump, 'rows' | 'notation'>, writes: readonly ByteWrite[]): readonly TextEdit[] {
   const { rows, notation } = dump;
   const changed = netWrites(dump, writes).filter(({ row, byte }) => byte < (rows[row] as RecordRow).count);
-  return rowByRow(changed).flatMap(({ row, own }) => {
-    const inOrder = [...own].sort((a, b) => a.byte - b.byte);
-    return digitEdits(notation, row, rows[row] as RecordRow, inOrder);
-  });
+  const edits: TextEdit[] = [];
+  for (const { row, own } of rowByRow(changed)) {
+    const inOrder = own.length === 1 ? own : [...own].sort((a, b) => a.byte - b.byte);
+    edits.push(...digitEdits(notation, row, rows[row] as RecordRow, inOrder));
+  }
+  return edits;
 }
 
 /** What there is for each row, in the order of the rows. */
@@ -129,10 +131,24 @@ export function rowsAfter(
 
 /** Writes that lead from one version of a dump to another with the same rows; each cell's last reason is kept. */
 export function netWrites(before: Pick<Dump, 'rows'>, writes: readonly ByteWrite[]): readonly ByteWrite[] {
-  const last = new Map<number, ByteWrite>();
-  for (const write of writes) last.set(cellKey(write), write);
-  return [...last.values()].filter(({ row, byte, value }) => {
+  return lastWrites(writes).filter(({ row, byte, value }) => {
     const record = before.rows[row];
     return record?.kind === 'record' && byteOf(record, byte) !== value;
+  });
+}
+
+/** The last write of each cell. */
+function lastWrites(writes: readonly ByteWrite[]): readonly ByteWrite[] {
+  if (areInOrder(writes)) return writes;
+  const last = new Map<number, ByteWrite>();
+  for (const write of writes) last.set(cellKey(write), write);
+  return [...last.values()];
+}
+
+/** Whether each write is of a later cell than the one before, as those of thousands of lines one after the other are. */
+function areInOrder(writes: readonly ByteWrite[]): boolean {
+  return writes.every(({ row, byte }, i) => {
+    const before = writes[i - 1];
+    return before === undefined || row > before.row || (row === before.row && byte > before.byte);
   });
 }

@@ -1,3 +1,4 @@
+import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { labelText } from '../format/dumpText.js';
 import type { Label } from '../format/row.js';
@@ -26,6 +27,8 @@ export function lineCalled(
   row: number,
 ): string {
   const record = rows[row];
+  const address = layout.kind === 'image' ? layout.keys[layout.order.indexOf(row)] : undefined;
+  if (address !== undefined) return hex(address, 4);
   const label = labelText(labelOfRow(record) ?? row + 1);
   if (record?.kind !== 'record' || layout.kind === 'image' || notation.id !== 'pattern') return label;
   const first = Math.min(...notation.digitPlaces(record));

@@ -20,7 +20,7 @@ function isUsed(dump: Headed, use: Use): boolean {
   return headerValues(dump, 'use').some((value) => useOf(value) === use);
 }
 
-/** Whether a dump is only here to compare others with: it is no step of any job, and is never written. */
+/** Whether a dump is only here to compare others with: it is no step of any job, and no byte of it is ever changed. */
 export function isForComparison(dump: Headed): boolean {
   return isUsed(dump, 'comparison');
 }
@@ -38,7 +38,7 @@ export function isSetAside(dump: Headed): boolean {
 /** Why a dump that is only to be compared with is not written. */
 export function whyForComparison(): Phrase {
   return phrase(
-    'This dump is only here to compare with ("@use comparison"), so it is never written. To work on it, take that header out of it.',
+    'This dump is only here to compare with ("@use comparison"), so no byte of it is changed. To work on it, take that header out of it.',
   );
 }
 

@@ -5,6 +5,7 @@ import { cellKey, cellsOfOption, presentCells } from '../model/cell.js';
 import { withTied } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { labelOfRow, rowOfLine } from '../model/layout.js';
+import { lineCalled } from '../model/lineName.js';
 import { changedOptions } from '../model/optionReading.js';
 import { readTotal } from '../model/totalReading.js';
 import type { Hazard, Option, Profile, Total } from '../profile/profile.js';
@@ -44,7 +45,7 @@ export function cautionsOfChange(
         ),
   );
   return [
-    ...doubtInWords(doubtfulRecords(before, writes, backup)),
+    ...doubtInWords(before, doubtfulRecords(before, writes, backup)),
     ...ofOptions,
     ...(guesses && changesGuessedLines(before, after) ? [GUESSED_LINES] : []),
     ...(guesses ? ofTotals : []),
@@ -100,18 +101,18 @@ function meantToChange(dump: Dump): ReadonlySet<number> {
   return new Set(withTied(dump, cells).map(cellKey));
 }
 
-function doubtInWords([first, ...others]: readonly number[]): readonly Phrase[] {
+function doubtInWords(dump: Dump, [first, ...others]: readonly number[]): readonly Phrase[] {
   if (first === undefined) return [];
   return [
     others.length === 0
       ? phrase(
-          'The sum of row {0} was wrong before: its bytes may be damaged. Compare the row with another read of the module first.',
-          first + 1,
+          'The sum of line {0} was wrong before: its bytes may be damaged. Compare the line with the backup or another read of the module first.',
+          lineCalled(dump, first),
         )
       : phrase(
-          'The sums of {0} rows, the first of them row {1}, were wrong before: their bytes may be damaged. Compare them with another read of the module first.',
+          'The sums of {0} lines, the first of them line {1}, were wrong before: their bytes may be damaged. Compare them with the backup or another read of the module first.',
           others.length + 1,
-          first + 1,
+          lineCalled(dump, first),
         ),
   ];
 }

@@ -1,24 +1,16 @@
 import { findNodeAtLocation, getNodeValue, type Node } from 'jsonc-parser';
-import { type Phrase, phrase, say } from '../base/phrase.js';
+import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { readJson } from './json.js';
-import { shareBits } from './places.js';
-import type { Option } from './profile.js';
+import { contradictions, type ThreeTexts } from './mergeContradictions.js';
 import { appended, editedProfile, removedChild } from './profileText.js';
 import { MOVING_PLACE_KEYS } from './readPlace.js';
-import { type ProfileReading, readProfile } from './readProfile.js';
+import { sorted } from './sortedText.js';
 
 /** Two profiles as one, or what a person has to decide first: then there is no text. */
 export type Merged =
   | { readonly text: string; readonly conflicts: readonly [] }
   | { readonly text: undefined; readonly conflicts: readonly Phrase[] };
-
-/** Three texts of one profile: what somebody has made of it, what somebody else has, and what both began with. */
-export interface ThreeTexts {
-  readonly mine: string;
-  readonly theirs: string;
-  readonly base: string;
-}
 
 /**
  * Merges what two people have made of one profile: options by their ids, other entries by their places or names, rules as
@@ -97,7 +89,7 @@ function mergeObject(three: Three, path: Path, outcome: Outcome): void {
     }
   }
   const keys = [...new Set([three.mine, three.theirs, three.base].flatMap(keysOf))];
-  const rule = isRule(path) ? keys.filter((key) => !REMARKS.includes(key)) : [];
+  const rule = isRule(path) ? keys.filter((key) => !REMARKS.includes(key) && !CLAIMS.includes(key)) : [];
   if (
     rule.some((key) => !isSame(at(key).mine, at(key).theirs)) &&
     changedBy('mine', rule) &&
@@ -106,6 +98,22 @@ function mergeObject(three: Three, path: Path, outcome: Outcome): void {
     outcome.conflicts.push(bothChanged(path, three.mine, three.theirs));
     return;
   }
+  const said = isOption(path) ? [...OPTION_PLACE, ...MEANING] : rule;
+  const isOther = said.some((key) => !isSame(at(key).mine, at(key).theirs));
+  if (
+    isOther &&
+    ((changedBy('mine', CLAIMS) && changedBy('theirs', said)) ||
+      (changedBy('theirs', CLAIMS) && changedBy('mine', said)))
+  ) {
+    outcome.conflicts.push(
+      phrase(
+        '{0}: one has changed it and the other how sure it is, which may not be so of what it is now.',
+        nameOf(path),
+      ),
+    );
+    return;
+  }
+  if (path.length === 0) outcome.conflicts.push(...halfRules(three, changedBy));
   for (const key of keys) mergeValue(at(key), [...path, key], outcome);
 }
 
@@ -128,7 +136,44 @@ const RULE_LISTS = ['totals', 'locked', 'volatile', 'balance', 'copies', 'slots'
 const RULES_OF_OPTIONS = ['number', 'text', 'date', 'repeat'];
 
 /** What people say of a rule, which changes nothing that it means. */
-const REMARKS = ['title', 'name', 'note', 'why', 'evidence', 'confidence'];
+const REMARKS = ['title', 'name', 'note', 'why'];
+
+/** How sure a rule is, and why: said of what it was when they said it. */
+const CLAIMS = ['evidence', 'confidence', 'seen'];
+
+/** How lines are read and what their sums run over: one rule in several keys. */
+const LINE_RULE = ['notation', 'word', 'lines', 'addresses', 'module', 'lineSum'];
+
+/** The rule of the lines where each has changed another part of it: both together are a rule that nobody has written. */
+function halfRules(
+  three: Three,
+  changedBy: (who: 'mine' | 'theirs', keys: readonly string[]) => boolean,
+): readonly Phrase[] {
+  const isWritten = (key: string, who: 'mine' | 'theirs') => {
+    const [now, then] = [three[who], three.base].map((node) => substance(childOf(node, key)));
+    return changedBy(who, [key]) && now !== then;
+  };
+  const [mine, theirs] = (['mine', 'theirs'] as const).map((who) => LINE_RULE.filter((key) => isWritten(key, who)));
+  const [own] = mine?.filter((key) => !theirs?.includes(key)) ?? [];
+  const [other] = theirs?.filter((key) => !mine?.includes(key)) ?? [];
+  const isBoth = (own !== undefined && theirs?.length) || (other !== undefined && mine?.length);
+  return isBoth
+    ? [
+        phrase(
+          'The rule of the lines: one has changed "{0}" and the other "{1}", which together nobody has tried.',
+          own ?? mine?.[0] ?? '',
+          other ?? theirs?.[0] ?? '',
+        ),
+      ]
+    : [];
+}
+
+/** What a value means, without what people say of it. */
+function substance(node: Node | undefined): string {
+  const value: unknown = node && getNodeValue(node);
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) return sorted(value ?? null);
+  return sorted(Object.fromEntries(Object.entries(value).filter(([key]) => ![...REMARKS, ...CLAIMS].includes(key))));
+}
 
 function isRule(path: Path): boolean {
   const [key, , below] = path;
@@ -192,13 +237,6 @@ function plainText(node: Node): string {
   return sorted(getNodeValue(node));
 }
 
-function sorted(value: unknown): string {
-  if (Array.isArray(value)) return `[${value.map(sorted).join(', ')}]`;
-  if (typeof value !== 'object' || value === null) return JSON.stringify(value);
-  const entries = Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1));
-  return `{${entries.map(([key, one]) => `${JSON.stringify(key)}: ${sorted(one)}`).join(', ')}}`;
-}
-
 function nameOf(path: Path): string {
   return path.map((part) => (typeof part === 'string' ? part : `(${part.entry})`)).join(' ');
 }
@@ -234,56 +272,4 @@ function stepped(text: string, { path, kind }: Step, theirs: string): string {
     text,
     appended(text, parent, () => (typeof key === 'string' ? `${JSON.stringify(key)}: ${value}` : value)),
   );
-}
-
-/** What does not go together in a merged profile, though each of the two is right by itself. */
-function contradictions(text: string, { mine, theirs, base }: ThreeTexts): readonly Phrase[] {
-  const [own, other, old] = [readProfile(mine), readProfile(theirs), readProfile(base)];
-  const find = ({ profile }: ProfileReading, id: string) => profile.options.find((option) => option.id === id);
-  const isIn = (reading: ProfileReading, a: Option, b: Option, isOne: (a: Option, b: Option) => boolean) => {
-    const [one, two] = [find(reading, a.id), find(reading, b.id)];
-    return one !== undefined && two !== undefined && isOne(one, two);
-  };
-  /** An option as it is to be, where one of the two has moved or renamed it. */
-  const intended = (id: string) => {
-    const [now, then, there] = [find(own, id), find(old, id), find(other, id)];
-    const isMine = now !== undefined && (then === undefined || placeAndTitle(now) !== placeAndTitle(then));
-    return isMine ? now : (there ?? now);
-  };
-  const ids = (reading: ProfileReading) => reading.profile.options.map(({ id }) => id);
-  const conflicts = new Map<string, Phrase>();
-  for (const one of ids(own)) {
-    for (const two of ids(other)) {
-      const [a, b] = [intended(one), intended(two)];
-      if (one === two || a === undefined || b === undefined) continue;
-      const isNew = (isOne: (a: Option, b: Option) => boolean) =>
-        isOne(a, b) && ![own, other].some((reading) => isIn(reading, a, b, isOne));
-      const key = [one, two].sort().join(' ');
-      if (isNew(shareBits))
-        conflicts.set(key, phrase('The same place with two meanings: "{0}" (mine) and "{1}" (theirs).', one, two));
-      else if (isNew(haveOneTitle))
-        conflicts.set(
-          key,
-          phrase(
-            'The same meaning at two places: "{0}" (mine) and "{1}" (theirs) are both called "{2}".',
-            one,
-            two,
-            a.title,
-          ),
-        );
-    }
-  }
-  if (conflicts.size > 0) return [...conflicts.values()];
-  const before = new Set([own, other].flatMap(({ problems }) => problems.map(({ message }) => say(message))));
-  return readProfile(text).problems.flatMap(({ message }) =>
-    before.has(say(message)) ? [] : phrase('Together, the two contradict each other: {0}', message),
-  );
-}
-
-function placeAndTitle({ parts, title }: Option): string {
-  return `${sorted(parts)} ${title}`;
-}
-
-function haveOneTitle(one: Option, other: Option): boolean {
-  return one.title.trim().toLowerCase() === other.title.trim().toLowerCase();
 }

@@ -11,6 +11,8 @@ import type { JsonSpan } from './json.js';
 
 /** What a dump's bytes mean, as read from a `*.dump-profile.json` file. Line and byte numbers are as people say them: from 1. */
 export interface Profile {
+  /** The files of the profiles that it extends, the nearest first; left out where it extends none. */
+  readonly bases?: readonly string[];
   readonly title: string | undefined;
   /** The module's number, which some line sums cover. */
   readonly module: number | undefined;

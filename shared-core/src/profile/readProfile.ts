@@ -109,6 +109,8 @@ export function readProfile(source: string, bases?: Bases): ProfileReading {
   const word = readWord(member(root, 'word'), geometry, notation);
   const slots = readSlots(member(root, 'slots'), geometry);
   const profile: Profile = {
+    // What is extended comes before what extends it.
+    ...(chain !== undefined && { bases: chain.bases.map(({ file }) => file).reverse() }),
     title: text(member(root, 'title')),
     module,
     notation: asWritten(notation && inWords(notation, word), geometry, totals, front),

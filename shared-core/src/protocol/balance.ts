@@ -17,6 +17,8 @@ export interface BalanceChoice {
   /** What is written where, or why it cannot be. */
   readonly detail: string;
   readonly edit: unknown | null;
+  /** What would be written, byte by byte. */
+  readonly inFull: readonly string[];
   /** What a person must know before it is written. */
   readonly cautions: readonly string[];
 }

@@ -37,6 +37,8 @@ export interface EditResult {
   readonly version: number;
   /** What is written, in words. */
   readonly says: string;
+  /** What would be written, option by option and byte by byte. */
+  readonly inFull: readonly string[];
   /** What a person must know before it is written. */
   readonly cautions: readonly string[];
 }

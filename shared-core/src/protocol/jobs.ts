@@ -39,6 +39,8 @@ export interface JobStep {
   /** What is there, or what is open and why. */
   readonly says: string;
   readonly action: JobAction | null;
+  /** What can be done as well, or in its place. */
+  readonly more: readonly JobAction[];
 }
 /** What a person can do for a step; the client knows how. */
 export interface JobAction {

@@ -1,5 +1,6 @@
 import type { DraftOption } from '../learn/addOption.js';
 import type { ProfileWish } from '../learn/changeProfile.js';
+import type { Hazard } from '../profile/profile.js';
 import type { DumpParams, Stretch } from './common.js';
 import type { DumpWords } from './files.js';
 
@@ -147,13 +148,20 @@ export interface FindOptionResult {
 }
 /** What a wrong setting of an option may touch: as profiles and as people call it. */
 export interface HazardChoice {
-  readonly id: NonNullable<DraftOption['hazard']>;
+  readonly id: Hazard;
   readonly words: string;
 }
-export interface FoundPlace {
+/** A place that can go into a profile as an option. */
+export interface PlaceOfItsOwn {
   readonly place: string;
   /** For each group the values that mark it, in hex. */
   readonly values: readonly (readonly string[])[];
+  /** Why it may be half of the equipment; `null` where nothing changes together with it. */
+  readonly alone: string | null;
+  /** The option as it goes into a profile, but for what a person says of it: its id, its title and its words. */
+  readonly option: DraftOption;
+}
+export interface FoundPlace extends PlaceOfItsOwn {
   /** In words, how likely it is that the place is mere chance; and the figures. */
   readonly odds: string;
   readonly p: string;
@@ -161,11 +169,8 @@ export interface FoundPlace {
   /** Whether its q is low enough to call it found. */
   readonly found: boolean;
   readonly exceptions: readonly string[];
-  readonly sameAs: readonly string[];
-  /** Why it may be half of the equipment; `null` where nothing changes together with it. */
-  readonly alone: string | null;
-  /** The option as it goes into a profile, but for what a person says of it: its id, its title and its words. */
-  readonly option: DraftOption;
+  /** Places that tell the dumps apart as well, as they never changed without this one. */
+  readonly sameAs: readonly PlaceOfItsOwn[];
   /** The whole digit that the place is part of, where it can be the option as well. */
   readonly digit: Pick<FoundPlace, 'place' | 'values' | 'option'> | null;
 }

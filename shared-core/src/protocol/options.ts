@@ -4,8 +4,8 @@ import type { DumpParams, EditResult, Place } from './common.js';
 export const OPTIONS = 'countersum/options';
 export interface OptionsResult {
   readonly version: number;
-  /** `unexplained`: no profile, or none that can be read; `empty`: one that names no option. */
-  readonly state: 'options' | 'empty' | 'unexplained' | 'unreadable';
+  /** `unexplained`: no profile, or none that can be read; `empty`: one that names no option; `found`: none but texts and dates that were found in the bytes. */
+  readonly state: 'options' | 'found' | 'empty' | 'unexplained' | 'unreadable';
   readonly options: readonly OptionItem[];
   /** It has no backup, and is none itself: there is no way back from what is set. */
   readonly lacksBackup: boolean;
@@ -30,6 +30,8 @@ export interface OptionItem {
     readonly says: string;
     readonly evidence: string | null;
   } | null;
+  /** A text or date that learning found: shown, and not offered to be set. */
+  readonly isFound: boolean;
   /** Why it cannot be set. */
   readonly refused: string | null;
   readonly form: 'values' | 'flags' | 'number' | 'text' | 'date';

@@ -39,6 +39,8 @@ export interface ReadingsParams {
 export interface ReadingsResult {
   readonly isCertain: boolean;
   readonly readings: readonly TextReading[];
+  /** Whether the text holds bytes all the same where no form reads it. */
+  readonly looksLikeDump: boolean;
 }
 
 /** Client to server: whether a file of a name holds raw bytes, by the rule of the command line, or the form that it is in for sure. */

@@ -63,6 +63,8 @@ export interface VerifyReadBackResult {
   readonly page: string;
   readonly matches: boolean;
   readonly verdict: string;
+  /** Why what was read is probably, or may be, of another vehicle or module. */
+  readonly doubt: string | null;
   /** What may be noted in profiles of the options that the work has set; nothing where that is not shown. */
   readonly seen: readonly SeenInFile[];
 }

@@ -4,6 +4,8 @@ export interface StatusResult {
   readonly profile: string | null;
   /** `unknown`: nothing describes the form of the text; `stale`: the last good version of the profile is shown. */
   readonly state: 'read' | 'none' | 'unknown' | 'unreadable' | 'stale';
+  /** Profiles at hand that fit a dump which names none; its first line has quick fixes that name them. */
+  readonly fitting: readonly string[];
   readonly errors: number;
   readonly warnings: number;
   /** Whether all of the dump was read and checked, and nothing is wrong with it. */

@@ -161,6 +161,8 @@ function whyNoPlace(dump: Dump) {
 /** The writes, and the dump after them: with thousands of lines it is not made twice. */
 function sumsOnly(dump: Dump, which: (total: Total) => boolean) {
   const lines = rightLineSums(dump);
+  // What it becomes matters to its totals alone.
+  if (dump.totals.length === 0) return { writes: lines, after: dump };
   const linesRight = afterWrites(dump, lines);
   const totals = rewriteTotals(linesRight, ({ total }) => which(total));
   if (totals.length === 0) return { writes: lines, after: linesRight };

@@ -71,7 +71,7 @@ export function certaintyInWords({ writes, unique, fewest }: Omit<Repaired, 'als
 }
 
 /** "1 byte changes", "3 bytes change". */
-export function changeInWords({ length }: readonly unknown[]): Phrase {
+export function changeInWords({ length }: Pick<readonly unknown[], 'length'>): Phrase {
   return length === 1 ? phrase('1 byte changes') : phrase('{0} bytes change', length);
 }
 

@@ -8,12 +8,12 @@ import {
   profilesAskedFor,
   type ReadModule,
   sameStand,
-  sameVehicle,
 } from '../checks/otherModules.js';
 import type { HeadedDump, UnnamedDump } from '../jobs/vehicles.js';
 import type { Dump } from '../model/dump.js';
 import { headersIn, headerValues, isSealed } from '../model/headers.js';
 import { isForComparison, isOfAnotherModule, isSetAside } from '../model/useHeader.js';
+import { sameVehicle } from '../model/vehicle.js';
 import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import { profilesNamed } from './dumpFile.js';

@@ -86,9 +86,12 @@ describe('the byte overview on the screen', () => {
           document.documentElement.scrollWidth <= innerWidth &&
           document.getElementById('scroll').scrollWidth <= document.getElementById('scroll').clientWidth,
       );
+      // What the signs mean makes room for the bytes.
+      await map.locator('#key ul').waitFor({ state: 'hidden' });
     }
+    await editor.page.setViewportSize({ width: 1280, height: 800 });
+    await map.locator('#key ul').waitFor();
     await map.locator('#key summary').click();
     assert.equal(await map.locator('#key ul').isVisible(), false);
-    await editor.page.setViewportSize({ width: 1280, height: 800 });
   });
 });

@@ -59,15 +59,20 @@ describe('an undocumented dump on the screen', () => {
 
   /** Takes name, words and caution of a found option as they are offered. */
   const answerQuestions = async () => {
-    for (const title of [
-      'What is the option called?',
-      'What does 1 mean?',
-      'What does 0 mean?',
-      'What does a wrong setting touch?',
-    ]) {
+    for (const title of ['What is the option called?', 'What does 1 mean?', 'What does 0 mean?']) {
       await asked(title);
       await editor.press('Enter');
     }
+    await tickNothing();
+  };
+
+  /** That a wrong setting hurts nobody is ticked: an Enter alone does not say so. */
+  const tickNothing = async () => {
+    await asked('What does a wrong setting touch?');
+    await editor.press('Enter');
+    await editor.page.waitForSelector('.quick-input-widget input[placeholder^="Tick what it touches"]');
+    await editor.page.locator('.quick-input-list .monaco-list-row[aria-label*="Nothing that can hurt people"]').click();
+    await editor.press('Enter');
   };
 
   it('is offered to be learned; the rule becomes its profile', async () => {
@@ -171,7 +176,7 @@ describe('an undocumented dump on the screen', () => {
     await editor.press('Enter');
     await asked('What does a wrong setting touch?');
     await editor.picture('option from digits - caution');
-    await editor.press('Enter');
+    await tickNothing();
     await openProfile('The option "Mirrors" is in the profile');
     await editor.line('      "id": "mirrors",');
   });

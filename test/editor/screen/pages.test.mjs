@@ -56,7 +56,7 @@ describe('pages', () => {
     await focusOn('Options');
     await walkTo('Trailer socket: 13-pin');
     await editor.press('Enter');
-    await editor.page.waitForSelector('.quick-input-title:has-text("Trailer socket: now 13-pin")');
+    await editor.page.waitForSelector('.quick-input-title:has-text("Trailer socket (now: 13-pin)")');
     // What is asked about is what the view shows as chosen.
     await editor.page.waitForSelector('.pane-body .monaco-list-row.selected[aria-label^="Trailer socket"]');
     await editor.press('Escape');

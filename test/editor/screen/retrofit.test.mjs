@@ -60,6 +60,9 @@ describe('a retrofit on the screen', () => {
     const cluster = join(editor.folder, 'cluster.cfgdump');
     writeFileSync(cluster, read('cluster.cfgdump').replace(/^@backup.*\n/m, ''));
     writeFileSync(join(editor.folder, RETROFIT), read(RETROFIT).replace('"13-pin"', '"12-pin"'));
+    // An editor that was not told of it yet shows at first what it knew of the file.
+    await editor.openFile(RETROFIT);
+    await editor.page.locator('.view-line', { hasText: '"12-pin"' }).first().waitFor();
     await plan();
     const page = editor.shownPage();
     await page.getByText('This cannot be done yet, and nothing was changed in any module.').waitFor();

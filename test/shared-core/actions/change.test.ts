@@ -86,7 +86,7 @@ describe('what a person is told of a change', () => {
       const { cautions, inShort } = change.value;
       assert.match(
         cautions.map((one) => say(one)).join('\n'),
-        /^The sum of row 1 was wrong before: its bytes may be damaged\./,
+        /^The sum of line 0010 was wrong before: its bytes may be damaged\./,
       );
       assert.equal(inShort && say(inShort), '⚠ row 1 may be damaged');
     }
@@ -101,7 +101,7 @@ describe('what a person is told of a change', () => {
     const both = fix(loaded(several, SOUND), { totals: 'rewrite' });
     assert.match(
       both.ok ? both.value.cautions.map((one) => say(one)).join('\n') : why(both),
-      /^The sums of 2 rows, the first of them row 1, were wrong before: their bytes may be damaged\./,
+      /^The sums of 2 lines, the first of them line 0010, were wrong before: their bytes may be damaged\./,
     );
   });
 
@@ -113,7 +113,7 @@ describe('what a person is told of a change', () => {
     assert.ok(change.ok, why(change));
     assert.match(
       change.value.cautions.map((one) => say(one)).join('\n'),
-      new RegExp(`^The sum of row ${row + 1} was wrong before: its bytes may be damaged\\.`),
+      /^The sum of line 2 was wrong before: its bytes may be damaged\./,
     );
   });
 

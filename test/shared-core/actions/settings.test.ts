@@ -28,6 +28,22 @@ describe('options that are set', () => {
     );
   });
 
+  it('that are only a guess are named before they are written, with what speaks for them', () => {
+    const guessed = LINES.options.map((option) => ({ ...option, confidence: 'guess', evidence: 'One car only.' }));
+    const told = (options: readonly object[], wishes: Wishes) => {
+      const result = setOptions(loaded(lines(profileOf({ ...LINES, options }), LINES_TEXT), SOUND), wishes);
+      assert.ok(result.ok);
+      const { cautions, inShort } = result.value;
+      return [...cautions, ...(inShort === undefined ? [] : [inShort])].map((one) => say(one));
+    };
+    assert.deepEqual(told(guessed, FOG_OFF), [
+      'What the profile says of Fog lamps is unconfirmed (guess). One car only.',
+      '⚠ Fog lamps: only a guess',
+    ]);
+    assert.deepEqual(told(LINES.options, FOG_OFF), []);
+    assert.deepEqual(told(guessed, [{ id: 'fog', to: { raw: 1n } }]), [], 'nothing is written');
+  });
+
   it('are set once each, by ids that the profile has', () => {
     assert.equal(set(DUMP, [...FOG_OFF, ...FOG_OFF]), 'Fog lamps is given twice. Give it one value.');
     assert.equal(set(DUMP, [{ id: 'fogg', to: { raw: 0n } }]), 'The profile has no option "fogg"; is "fog" meant?');

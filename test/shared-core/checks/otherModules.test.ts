@@ -6,9 +6,9 @@ import {
   inWork,
   profilesAskedFor,
   sameStand,
-  sameVehicle,
 } from '../../../shared-core/src/checks/otherModules.js';
 import { phrase } from '../../../shared-core/src/index.js';
+import { sameVehicle } from '../../../shared-core/src/model/vehicle.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf({ lines: { from: 1, to: 1, data: 1, sum: 0 } });

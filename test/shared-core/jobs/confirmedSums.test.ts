@@ -2,10 +2,16 @@
 import assert from 'node:assert/strict';
 import { parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
-import { changeProfile, readProfile, say } from '../../../shared-core/src/index.js';
-import { confirmedInWords, confirmingWish, unconfirmedSums } from '../../../shared-core/src/jobs/confirmedSums.js';
+import { changeProfile, phrase, readProfile, say } from '../../../shared-core/src/index.js';
+import {
+  confirmedInWords,
+  confirmingWish,
+  unconfirmedSums,
+  whyUnconfirmed,
+} from '../../../shared-core/src/jobs/confirmedSums.js';
 import { editedProfile } from '../../../shared-core/src/profile/profileText.js';
 import { at, type Files, inputOf, jobsIn } from '../../support/jobFolder.js';
+import { sealOfText } from '../../support/oracle/texts.js';
 
 const PROFILE = `{
   "format": 1, // learned
@@ -18,8 +24,14 @@ const PROFILE = `{
 const head = '@profile p.dump-profile.json\n';
 const dump = (first: string, sum: string, total: string, headers = head) =>
   `${headers}1: ${first} 02 03 | ${sum}\n2: 10 21 00 | 31\ntotal: ${total}\n`;
-const A = dump('01', '06', '0037');
-const B = dump('05', '0A', '003B');
+/** A dump of a car that is only here to compare with, which nothing ever writes. */
+const donor = (car: string, ...bytes: [first: string, sum: string, total: string]) =>
+  dump(...bytes, `@use comparison\n@vehicle car ${car}\n${head}`);
+const sealed = (text: string) => `@seal ${sealOfText(text, 'dump-text')}\n${text}`;
+const A = donor('A', '01', '06', '0037');
+const B = donor('B', '05', '0A', '003B');
+/** The one that is worked on, of which nobody can tell whether it is as it was read. */
+const OWN = dump('07', '0C', '003D', `@vehicle car C\n${head}`);
 const FILES: Files = { 'p.dump-profile.json': PROFILE, 'a.cfgdump': A };
 
 const found = async (files: Files) => {
@@ -34,7 +46,7 @@ const by = async (files: Files) => (await found(files))[0]?.by.map(({ name, valu
 describe('a file sum that is only a guess', () => {
   it('stays one with a single dump, and with a second one that has the same value', async () => {
     assert.deepEqual(await by(FILES), []);
-    assert.deepEqual(await by({ ...FILES, 'b.cfgdump': A.replace('@profile', '@vin X1\n@profile') }), []);
+    assert.deepEqual(await by({ ...FILES, 'b.cfgdump': A.replace('car A', 'car B') }), []);
   });
 
   it('is confirmed by two dumps as they were read that have different values and follow it', async () => {
@@ -42,19 +54,29 @@ describe('a file sum that is only a guess', () => {
   });
 
   it('is not confirmed by a dump that was changed here, but by its backup as it was read', async () => {
-    const work = dump('05', '0A', '003B', `${head}@backup a.cfgdump\n`);
+    const work = dump('05', '0A', '003B', `@vehicle car B\n${head}@backup a.cfgdump\n`);
     assert.deepEqual(await by({ ...FILES, 'b.cfgdump': work }), []);
-    const read = dump('07', '0C', '003D', `${head}@backup c.cfgdump\n`);
-    const more = { ...FILES, 'b.cfgdump': read, 'c.cfgdump': B };
+    const backup = sealed(dump('05', '0A', '003B', `@vehicle car B\n${head}`));
+    const more = { ...FILES, 'b.cfgdump': work.replace('a.cfgdump', 'c.cfgdump'), 'c.cfgdump': backup };
     assert.deepEqual(await by(more), ['a.cfgdump 0037', 'c.cfgdump 003B']);
-    assert.deepEqual(await by({ ...FILES, 'a.read-back.cfgdump': B }), []);
   });
 
-  it('is not confirmed by two texts of one reading, of which one may have been changed', async () => {
-    const own = (text: string) => text.replace('@profile', '@vin X1\n@taken 2026-03-01T10:00Z\n@profile');
-    assert.deepEqual(await by({ ...FILES, 'a.cfgdump': own(A), 'b.cfgdump': own(B) }), []);
-    const later = own(B).replace('-01T', '-02T');
-    assert.equal((await by({ ...FILES, 'a.cfgdump': own(A), 'b.cfgdump': later }))?.length, 2);
+  it('is not confirmed by what nobody can tell to be as it was read: it waits until that is sealed or for comparison', async () => {
+    const loose = dump('05', '0A', '003B', `@vehicle car B\n${head}`);
+    const waiting = await found({ ...FILES, 'b.cfgdump': loose });
+    assert.deepEqual([waiting[0]?.by, waiting[0]?.waiting], [[], ['b.cfgdump']]);
+    assert.match(waiting.map((sum) => say(whyUnconfirmed(sum) ?? phrase(''))).join(), /b\.cfgdump may confirm it once/);
+    assert.equal((await by({ ...FILES, 'b.cfgdump': sealed(loose) }))?.length, 2);
+    assert.deepEqual(await by({ ...FILES, 'b.cfgdump': sealed(loose).replace('05 02', '06 02') }), []);
+  });
+
+  it('is not confirmed by two readings of one car, or of cars that nobody tells apart: the later may hold what was written', async () => {
+    for (const text of [B.replace('car B', 'Car a'), B.replace('@vehicle car B\n', '')]) {
+      const later = text.replace('@profile', '@taken 2026-03-02T10:00Z\n@profile');
+      const [sum] = await found({ ...FILES, 'b.cfgdump': later });
+      assert.deepEqual([sum?.by, sum?.waiting], [[], []]);
+      assert.match(sum === undefined ? '' : say(whyUnconfirmed(sum) ?? phrase('')), /of another car/);
+    }
   });
 
   it('is not confirmed where a dump whose lines are all right does not follow it, which is named', async () => {
@@ -114,7 +136,11 @@ describe('a file sum that is only a guess', () => {
     };
     assert.deepEqual(await by(files), []);
     assert.deepEqual(await by({ ...files, 'b.cfgdump': B }), ['a.cfgdump 0037', 'b.cfgdump 003B']);
-    const both = { ...files, 'b.cfgdump': B.replace('@profile p', '@profile v') };
+    const both = {
+      ...files,
+      'b.cfgdump': B.replace('@profile p', '@profile v'),
+      'own.cfgdump': OWN.replace('@profile p', '@profile v'),
+    };
     const wish = confirmingWish(await found(both));
     assert.ok(wish);
     assert.ok(changeProfile(PROFILE, wish).ok);
@@ -128,20 +154,25 @@ describe('a file sum that is only a guess', () => {
       return `${sums === undefined ? '' : say(sums.says)} ${sums?.action?.does ?? ''}`;
     };
     assert.equal(
-      await step(FILES),
-      'Profile: Seat; file sum unconfirmed: another dump of such a module, with another value, confirms it bringIn',
+      await step({ 'p.dump-profile.json': PROFILE, 'own.cfgdump': OWN }),
+      'Profile: Seat; file sum unconfirmed: a dump of another car, with another value, confirms it bringIn',
     );
     assert.equal(
-      await step({ ...FILES, 'b.cfgdump': B.replace(/^@profile.*\n/m, '') }),
+      await step({ ...FILES, 'own.cfgdump': OWN }),
+      'Profile: Seat; file sum unconfirmed: own.cfgdump may confirm it, once it is sealed or only for comparison ',
+    );
+    const own = { 'p.dump-profile.json': PROFILE, 'own.cfgdump': OWN };
+    assert.equal(
+      await step({ ...own, 'b.cfgdump': B.replace(/^@profile.*\n/m, '') }),
       'Profile: Seat; file sum unconfirmed: b.cfgdump may confirm it, once it names this profile similar',
     );
-    assert.match(await step({ ...FILES, 'b.cfgdump': '1: 00\n' }), / bringIn$/);
+    assert.match(await step({ ...own, 'z.cfgdump': '@vehicle car Z\n1: 00\n' }), / bringIn$/);
     assert.equal(
-      await step({ ...FILES, 'b.cfgdump': B }),
+      await step({ ...FILES, 'own.cfgdump': OWN, 'b.cfgdump': B }),
       'Profile: Seat; the file sum was a guess, and a.cfgdump and b.cfgdump confirm it confirmSums',
     );
     assert.equal(
-      await step({ ...FILES, 'b.cfgdump': B, 'c.cfgdump': dump('05', '0A', '9999') }),
+      await step({ ...FILES, 'own.cfgdump': OWN, 'b.cfgdump': B, 'c.cfgdump': donor('D', '05', '0A', '9999') }),
       'Profile: Seat; file sum unconfirmed: it does not follow from the bytes of c.cfgdump ',
     );
   });

@@ -88,7 +88,7 @@ describe('a read-back', () => {
     [
       'a default of the module',
       read([/^ 5: .*/m, ' 5: 00 10 9C 08  00 20 | D3'], [/^ 6: .*/m, ' 6: 7F 09 0C 10  F7 00 | 9B']),
-      /6: Rear parking sensors is 6, not 4; its sum fits\. The module replaced the value/,
+      /6: Rear parking sensors is 6, not 4; its sum fits\. The work does not touch it: the module or somebody set it/,
     ],
     [
       'a line outside the work',

@@ -290,8 +290,40 @@ describe('the record of a vehicle', () => {
     );
     assert.match(
       openOf(record(FOUND, odd)).join('\n'),
-      /^c\.cfgdump: nothing in the profile explains the change of line 7\.$/m,
+      /^c\.cfgdump: nothing in the profile explains what changed since rear-body\.as-found\.cfgdump in line 7\.$/m,
     );
+  });
+
+  it('compares no reading with one of another car that came before it, and says that such a one is here', () => {
+    const LINE = '10: 00 6E 21 20  5D C4 | D4';
+    const read = (name: string, time: string, ...changes: readonly (readonly [string, string])[]) =>
+      named(
+        name,
+        edited(reading(work, time), (text) =>
+          changes.reduce((now, [from, to]) => now.replace(from, to), text.replace(/^@backup.*\n/m, '')),
+        ),
+      );
+    const other = [LINE, '10: 00 6F 21 20  5D C4 | D5'] as const;
+    const donor = named(
+      'donor.cfgdump',
+      edited(unsealed(work), (text) =>
+        text
+          .replace(/^@(?:backup|taken|vehicle|vin).*\n/gm, '')
+          .replace(...other)
+          .replace(/^/, '@use comparison\n'),
+      ),
+    );
+    const bad = read('bad.cfgdump', '2026-03-02T12:00:00Z', [
+      ' 7: 7F 7F 08 58  00 00 | 5F',
+      ' 7: 7F 7F 08 59  00 00 | 60',
+    ]);
+    const all = [FOUND, WORK, read('other.cfgdump', '2026-03-02T11:00:00Z', other), bad];
+    const { text } = record(...all);
+    assert.match(text, /bad\.cfgdump\n {2}- Unexplained since rear-body\.cfgdump \(lines: 7\)\./);
+    const told = record(...all, donor);
+    const says = /It may be of another car or module: it is byte for byte donor\.cfgdump, .* Correct what it says/;
+    assert.match(told.text, new RegExp(`other\\.cfgdump\\n {2}- ${says.source}`));
+    assert.match(openOf(told).join('\n'), new RegExp(`^other\\.cfgdump: ${says.source}`, 'm'));
   });
 
   it('keeps vehicles apart, and never compares across software levels', () => {

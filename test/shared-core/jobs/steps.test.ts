@@ -47,9 +47,39 @@ describe('the steps of a job', () => {
       'done right: All of it was checked, and nothing is wrong.',
       'done card: x.job-card.md [open x.job-card.md]',
       'done readBack: rear-body.read-back.cfgdump, 2026-03-02 11:02 UTC [bringBack rear-body.cfgdump]',
-      'done verified: Written: rear-body.read-back.cfgdump verifies it. [verifyReadBack rear-body.cfgdump]',
+      'done verified: Written: rear-body.read-back.cfgdump verifies it. Try the function in the car, and note it if it works. [noteSeen rear-body.cfgdump]',
       'done recorded: Nothing is open in the record of the vehicle. [vehicleRecord rear-body.cfgdump]',
     ]);
+  });
+
+  it('offer to note what was set until the profile says so, and only what is proved', async () => {
+    const verifiedIn = async (files: Files) =>
+      (await stepsIn(files)).find((line) => / verified: /.test(line))?.replace(/.*\[(\w+).*/, '$1');
+    assert.equal(await verifiedIn(DONE), 'noteSeen');
+    const noted = (PROFILE['rear-body.dump-profile.json'] ?? '').replace(
+      /("id": "trailer-socket",)/,
+      '$1 "seen": [{ "part": "RB-2041-07", "software": "0311", "date": "2026-03-02", "how": "set-and-tried" }],',
+    );
+    assert.equal(await verifiedIn({ ...DONE, 'rear-body.dump-profile.json': noted }), 'verifyReadBack');
+    const earlier = noted.replace('"date": "2026-03-02"', '"date": "2025-03-02"');
+    assert.equal(await verifiedIn({ ...DONE, 'rear-body.dump-profile.json': earlier }), 'noteSeen');
+  });
+
+  it('say of a wrong reading first that it is the dump of a donor beside it', async () => {
+    const donor = BACK.replace(/^@(?:vehicle|vin|taken).*\n/gm, '').replace(
+      '00 6E 21 20  5D C4 | D4',
+      '00 6F 21 20  5D C4 | D5',
+    );
+    const back = BACK.replace('00 6E 21 20  5D C4 | D4', '00 6F 21 20  5D C4 | D5');
+    const files = { ...DONE, 'rear-body.read-back.cfgdump': back };
+    assert.match(
+      await next(files),
+      /^next verified: What was read is NOT what was planned\. Other than planned: line 10\./,
+    );
+    assert.match(
+      await next({ ...files, 'donor.cfgdump': `@use comparison\n${donor}` }),
+      /^next verified: .* may be of another car or module: it is byte for byte donor\.cfgdump/,
+    );
   });
 
   it('come one after the other, each with one thing to do', async () => {
@@ -84,8 +114,9 @@ describe('the steps of a job', () => {
     const jobs = await jobsIn({ ...DONE, 'mirror-view.cfgdump': mirror });
     const body = jobs.flatMap(({ modules }) => modules).find(({ file }) => file === at('rear-body.cfgdump'));
     const recorded = body?.steps.find(({ id }) => id === 'recorded');
-    assert.match(say(recorded?.says ?? phrase('')), /^mirror-view\.cfgdump/);
+    assert.match(say(recorded?.says ?? phrase('')), /^Mirror: mirror-view\.cfgdump/);
     assert.deepEqual(recorded?.action, { does: 'open', file: at('mirror-view.cfgdump') });
+    assert.deepEqual(recorded?.more, [{ does: 'vehicleRecord', file: at('rear-body.cfgdump') }]);
   });
 
   it('lead from a text in a form that is not known to its rule', async () => {
@@ -105,6 +136,49 @@ describe('the steps of a job', () => {
       'rear-body.as-found.cfgdump': FOUND,
     };
     assert.match(await next(files), /^next change: The profile names no option yet\..* \[findOption a\.cfgdump\]$/);
+  });
+
+  it('leave an option to be found where the profile names only a text that learning found, such as a serial number', async () => {
+    const serial = { id: 'text', title: 'Text', line: 3, bytes: '1-3', text: 'ascii' };
+    const nextOf = async (option: object) => {
+      const { samples, balance, ...profile } = JSON.parse(demoFile('rear-body.dump-profile.json'));
+      return next({
+        'rear-body.dump-profile.json': JSON.stringify({ ...profile, options: [option] }),
+        'a.cfgdump': UNCHANGED,
+        'rear-body.as-found.cfgdump': FOUND,
+      });
+    };
+    assert.match(
+      await nextOf({ ...serial, confidence: 'guess' }),
+      /^next change: The profile names no option yet but texts and dates .*serial number.* \[findOption a\.cfgdump\]$/,
+    );
+    assert.match(await nextOf(serial), /^next change: Nothing is changed yet\. \[setOption/);
+  });
+
+  it('take a reading that holds what the backup holds for one of before the work: to write comes first', async () => {
+    const older = READ.replace('T09:14', 'T10:14');
+    const { 'rear-body.read-back.cfgdump': _, ...rest } = DONE;
+    assert.match(
+      await next({ ...rest, 'rear-body.read-back.cfgdump': older }),
+      /^next readBack: rear-body\.read-back\.cfgdump holds the bytes of the backup, .*Write the module as the card says\..* \[bringBack rear-body\.cfgdump\]$/,
+    );
+  });
+
+  it('lead from a mistyped byte to what the backup holds, and not only to a sum that fits it', async () => {
+    const slip = PLANNED.replace(' 7: 7F', ' 7: 7E');
+    assert.notEqual(slip, PLANNED);
+    const steps = (await jobsIn({ ...DONE, 'rear-body.cfgdump': slip })).flatMap(
+      ({ modules }) => modules[0]?.steps ?? [],
+    );
+    const right = steps.find(({ id }) => id === 'right');
+    assert.match(
+      say(right?.says ?? phrase('')),
+      /^The sum of line 7 is wrong, and byte 1 is 7E, while the backup has 7F\./,
+    );
+    assert.deepEqual(
+      [right?.action, ...(right?.more ?? [])].map((action) => action?.does),
+      ['compareWithBackup', 'restore', 'correctChecksums'],
+    );
   });
 
   it('ask for what is open in the editor to be saved', async () => {
@@ -319,7 +393,7 @@ describe('the steps of a job', () => {
       const back = { ...DONE, 'rear-body.cfgdump': UNCHANGED };
       assert.match(
         await next(back),
-        /^next card: There is no card of these dumps yet.* \[jobCard rear-body\.cfgdump\]$/,
+        /^next card: The module still holds Trailer socket: 13-pin\. Make the card of the lines to write back: 4, 17\. \[jobCard rear-body\.cfgdump\]$/,
       );
       assert.ok(!(await isDone(back, 'recorded')));
       const again = { ...back, 'second.cfgdump': READ.replace(/^@taken.*/m, '@taken 2026-03-03T11:02:00Z') };
@@ -445,7 +519,10 @@ describe('the steps of a job', () => {
       const { ids, says } = await doneIn({ ...DONE, ...CLUSTER });
       assert.ok(ids.includes('verified'), says('verified'));
       assert.ok(!ids.includes('recorded'));
-      assert.match(says('recorded'), /^cluster\.cfgdump is changed, and no reading here proves/);
+      assert.match(
+        says('recorded'),
+        /^Instrument cluster \(demo\): cluster\.cfgdump is changed, and no reading here proves/,
+      );
       const all = { ...DONE, ...CLUSTER, ...CLUSTER_BACK };
       const proved = await doneIn(all);
       assert.ok(proved.ids.includes('recorded'), proved.says('recorded'));
@@ -529,6 +606,18 @@ describe('the steps of a job', () => {
     assert.deepEqual(kept({ ...input, isSaved: (file) => !file.endsWith('/b.cfgdump') }), [false, true]);
     for (const change of [{ cards: [] }, { unread: [phrase('odd')] }])
       assert.deepEqual(kept({ ...input, ...change }), [false, false]);
+  });
+
+  it('are computed anew where what was read back is wrong and the dumps beside it have changed', async () => {
+    const donor = `@use comparison\n${BACK.replace(/^@(?:vehicle|vin|taken).*\n/gm, '')}`;
+    const isKept = async (back: string) => {
+      const input = await inputOf({ ...DONE, 'rear-body.read-back.cfgdump': back, 'donor.cfgdump': donor });
+      const before = finish(jobSteps(input));
+      const dumps = input.dumps.map((one) => (one.name === 'donor.cfgdump' ? { ...one } : one));
+      return finish(jobSteps({ ...input, dumps }, before)).vehicles[0] === before.vehicles[0];
+    };
+    assert.equal(await isKept(BACK), true);
+    assert.equal(await isKept(BACK.replace('00 6E 21 20  5D C4 | D4', '00 6F 21 20  5D C4 | D5')), false);
   });
 
   it('are of two modules where their profiles have the same title, as drafts do', async () => {

@@ -206,8 +206,8 @@ describe('what the record says of a dump', () => {
     const locked = changes(LINES_TEXT.replace('A1 B2 C3 | 16', 'A1 B3 C2 | 16'));
     assert.match(locked.said[0] ?? '', /^Do not write this: .*line 1.* is locked/);
     assert.deepEqual(changes(OTHER), {
-      said: ['Unexplained (lines: 3).', 'now since found: changed bytes: 3 (lines: 3, total).'],
-      open: ['now: nothing in the profile explains the change of line 3.'],
+      said: ['Unexplained since found (lines: 3).', 'now since found: changed bytes: 3 (lines: 3, total).'],
+      open: ['now: nothing in the profile explains what changed since found in line 3.'],
     });
     const gone = changes(LINES_TEXT.replace(/^3.*\n/m, ''));
     assert.equal(gone.said.at(-1), 'now since found: no byte changed in lines that both have.');
@@ -383,7 +383,7 @@ describe('what is open in the record', () => {
     const found = named('found', { head: `@vin A\n@taken 2026-02-01\n${SEAL}` });
     assert.ok(openOf(found, work, last).includes('work, row 1: odd'));
     const odd = named('odd', { head: '@vin A\n@taken 2026-03-02', text: OTHER });
-    assert.deepEqual(openOf(found, odd), ['odd: nothing in the profile explains the change of line 3.']);
+    assert.deepEqual(openOf(found, odd), ['odd: nothing in the profile explains what changed since found in line 3.']);
     assert.deepEqual(openOf(found, odd, named('z', { head: '@vin A\n@taken 2026-03-03', text: OTHER })), []);
   });
 

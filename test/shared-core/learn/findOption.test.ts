@@ -233,7 +233,7 @@ describe('find the option', () => {
     );
     assert.match(
       remarks(found),
-      /Too few dumps for any answer: with 3 with, 3 without, .*: could be chance: 1 in 10 \(chance 0\.1\)/,
+      /Too few dumps for any answer \(3 with, 3 without\)\. .*: could be chance: 1 in 10 \(chance 0\.1\)/,
     );
     assert.ok(bestOf(found).q > 0.05);
   });
@@ -387,6 +387,26 @@ describe('one pair, before and after', () => {
 
   it('a rewritten total: the one data byte that differs is the option', () => {
     assert.deepEqual(roles(rewritten), ['1.2 option']);
+  });
+
+  it('two data bytes that differ: neither is the option for sure', () => {
+    const two = rewritten.replace(/^(3: )(..)/m, '$1EE');
+    assert.notEqual(two, rewritten);
+    assert.deepEqual(roles(two), ['1.2 maybe', '3.1 maybe']);
+  });
+
+  it('two cars: even a single byte that differs may be anything, and it is said', () => {
+    const of = (vehicle: string, text: string) => dumpIn(`@vehicle ${vehicle}\n${text}`, profile);
+    const { differences, remarks } = explainPair(of('stock 1', before), of('stock 2', rewritten));
+    assert.deepEqual(
+      differences.map(({ role }) => role),
+      ['maybe'],
+    );
+    assert.match(remarks.map((one) => say(one)).join(), /two cars/);
+    assert.deepEqual(
+      explainPair(of('stock 1', before), of('Stock 1 ', rewritten)).differences.map(({ role }) => role),
+      ['option'],
+    );
   });
 
   it('a kept total: option and balance cannot be told apart by one pair', () => {

@@ -57,6 +57,36 @@ describe('tables of counts', () => {
     }
   });
 
+  it('values that most dumps have alone beside a common one: the same p as the sum of binomials', () => {
+    const choose = (n: number, k: number) => {
+      let ways = 1n;
+      for (let i = 1; i <= k; i++) ways = (ways * BigInt(n - k + i)) / BigInt(i);
+      return ways;
+    };
+    for (const [alone, common, wanted, taken] of [
+      [40, 20, 25, 16],
+      [900, 100, 500, 68],
+      [1500, 40, 700, 35],
+    ] as const) {
+      const first = [...Array.from({ length: alone }, (_, i) => (i < wanted - taken ? 1 : 0)), taken];
+      const second = first.map((count, i) => (i === alone ? common : 1) - count);
+      // Each single table is as probable as there are ways to take so many of the common value; so many tables are so.
+      const likely = Array.from({ length: common + 1 }, (_, k) => k).filter(
+        (k) => choose(common, k) <= choose(common, taken) && k <= wanted && wanted - k <= alone,
+      );
+      const ways = likely.reduce((sum, k) => sum + choose(common, k) * choose(alone, wanted - k), 0n);
+      const p = Number((ways * 10n ** 40n) / choose(alone + common, wanted)) / 1e40;
+      const found = tableTest([first, second]);
+      assert.equal(found.method, 'exact');
+      assert.ok(Math.abs(found.p / p - 1) < 1e-6, `${found.p} and not ${p}`);
+    }
+  });
+
+  it('three groups of thousands of dumps that all hold another value are answered', () => {
+    const table = [0, 1, 2].map((group) => Array.from({ length: 6000 }, (_, i) => (i % 3 === group ? 1 : 0)));
+    assert.deepEqual(tableTest(table), { p: 1, method: 'chi-square' });
+  });
+
   it('three groups, and values of any number: the same p as putting the labels on the dumps in every order', () => {
     const next = numbers(6);
     for (let run = 0; run < 12; run++) {

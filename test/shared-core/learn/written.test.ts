@@ -35,7 +35,12 @@ function lines(write: (line: Line) => string | readonly string[], beginning = 21
 /** What a draft says, where the tests look at parts of it. */
 type Loose = Omit<DraftProfile, 'notation' | 'lineSum'> & {
   readonly notation?: { readonly pattern: string; readonly headings?: readonly string[] };
-  readonly lineSum?: { readonly over?: readonly string[]; readonly data?: string; readonly sumAt?: string };
+  readonly lineSum?: {
+    readonly over?: readonly string[];
+    readonly data?: string;
+    readonly sumAt?: string;
+    readonly confidence?: string;
+  };
 };
 
 /** Learns from a text; the draft must read it with no problem. */
@@ -396,6 +401,20 @@ describe('lines that cannot be read', () => {
       remarks.some((remark) =>
         remark.startsWith('Two bytes of each line may be its sum, as the rule fits both: the last one'),
       ),
+    );
+  });
+
+  it('a first byte that is not covered and nearly always the same: no line is damaged, and one alone leaves it undecided', () => {
+    const seldom = (...rows: readonly number[]) =>
+      lines(({ i, data, sum }) => `${i}: ${text([rows.includes(i) ? 0x41 + i : 0xff, ...data, (sum + 8) & 0xff])}`);
+    const { best, profile, problems, remarks } = learned(seldom(4, 11));
+    assert.deepEqual([profile.lineSum?.data, problems, best.damaged], ['2-end', [], []]);
+    assert.ok(!remarks.some((remark) => remark.includes('damaged')), remarks.join('\n'));
+    const one = learned(seldom(4));
+    assert.deepEqual([one.best.undecided || one.profile.lineSum?.confidence === 'guess', one.best.damaged], [true, []]);
+    assert.ok(
+      one.remarks.some((remark) => remark.startsWith('1 other rule fits')),
+      one.remarks.join('\n'),
     );
   });
 

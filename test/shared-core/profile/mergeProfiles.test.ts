@@ -100,6 +100,82 @@ describe('profiles that are merged', () => {
     );
   });
 
+  it('do not take how sure a rule or an option is where the other has changed what it was said of', () => {
+    const total = { name: 'file sum', label: 'total', method: 'add', bits: 8, over: ['data'], confidence: 'guess' };
+    const base: Json = { ...BASE, totals: [total] };
+    const sure = { confidence: 'confirmed', evidence: 'two cars' };
+    const cases: readonly (readonly [string, Json, Json])[] = [
+      ['totals', { totals: [{ ...total, ...sure }] }, { totals: [{ ...total, method: 'xor' }] }],
+      ['options', { options: [{ ...OPTION, ...sure }] }, { options: [{ ...OPTION, byte: 4 }] }],
+      [
+        'options',
+        { options: [{ ...OPTION, seen: [{ part: 'A-1', how: 'set-and-tried' }] }] },
+        { options: [{ ...OPTION, values: { 0: 'yes', 1: 'no' } }] },
+      ],
+    ];
+    for (const [name, mine, theirs] of cases) {
+      for (const [one, other] of [
+        [mine, theirs],
+        [theirs, mine],
+      ]) {
+        const said = merge({ ...base, ...one }, { ...base, ...other }, base);
+        assert.ok(Array.isArray(said) && said.length === 1, name);
+        assert.match(String(said[0]), new RegExp(`^${name} .*: one has changed it and the other how sure it is`));
+      }
+    }
+    assert.deepEqual(
+      merge({ ...base, totals: [{ ...total, ...sure }] }, { ...base, totals: [{ ...total, title: 'End' }] }, base),
+      { ...base, totals: [{ ...total, ...sure, title: 'End' }] },
+    );
+  });
+
+  it('do not make a rule of the lines of one part by each', () => {
+    const lineSum = { method: 'add', bits: 8, over: ['module', 'label', 'data'] };
+    const base: Json = { ...BASE, module: '0x1111', lineSum, notation: { pattern: '{label}: {data}' } };
+    const parts: readonly (Json & { readonly lineSum?: Json })[] = [
+      { module: '0x1116' },
+      { lineSum: { ...lineSum, start: 5 } },
+      { lines: { ...LINES, to: 5 } },
+      { notation: { pattern: '{label:hex}: {data}' } },
+      { word: { bytes: 2, order: 'little' } },
+    ];
+    for (const mine of parts) {
+      for (const theirs of parts) {
+        const merged = merge({ ...base, ...mine }, { ...base, ...theirs }, base);
+        if (mine === theirs) assert.deepEqual(merged, { ...base, ...mine });
+        else assert.match(String(merged), /^The rule of the lines: one has changed ".*" and the other ".*", which/);
+      }
+      assert.deepEqual(merge({ ...base, ...mine }, { ...base, lineSum: { ...lineSum, note: 'seen' } }, base), {
+        ...base,
+        ...mine,
+        lineSum: { ...lineSum, ...mine.lineSum, note: 'seen' },
+      });
+    }
+  });
+
+  it('do not take a need as it was said of other values', () => {
+    const other = { id: 'lamp', title: 'Lamp', line: 2, byte: 2, values: { 0: 'no', 1: 'yes' } };
+    const needs = (value: number) => ({ ...other, needs: [{ option: 'fog', in: [value] }] });
+    const base: Json = { ...BASE, options: [OPTION, needs(1)] };
+    const turned = { ...OPTION, values: { 0: 'yes', 1: 'no' } };
+    for (const there of [
+      [OPTION, needs(0)],
+      [OPTION, { ...needs(1), excludes: [{ option: 'fog', in: [0] }] }],
+    ]) {
+      const [mine, theirs] = [
+        { ...base, options: [turned, needs(1)] },
+        { ...base, options: there },
+      ];
+      assert.match(String(merge(mine, theirs, base)), /^"fog": one has changed what its values are, .* "lamp" says/);
+      assert.match(String(merge(theirs, mine, base)), /^"fog": one has changed what its values are, .* "lamp" says/);
+    }
+    const renamed = { ...base, options: [OPTION, { ...needs(1), title: 'Lamps' }] };
+    assert.deepEqual(merge({ ...base, options: [turned, needs(1)] }, renamed, base), {
+      ...base,
+      options: [turned, { ...needs(1), title: 'Lamps' }],
+    });
+  });
+
   it('are the same whatever the order of keys', () => {
     const turned = { ...OPTION, values: { 1: 'yes', 0: 'no' } };
     const mine = { ...BASE, options: [Object.fromEntries(Object.entries(turned).reverse())] };

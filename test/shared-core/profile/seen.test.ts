@@ -93,6 +93,20 @@ describe('where an option was seen', () => {
     assert.equal(readProfile(twice).profile.options[0]?.confidence, 'confirmed');
   });
 
+  it('makes an option as sure as it was tried, and never less sure', () => {
+    const sure = (confidence: string, ...days: readonly string[]) =>
+      days.reduce((profile, date) => {
+        const edits = noted(profile, { ...TRIED, date });
+        assert.ok(edits.ok);
+        return editedProfile(profile, edits.value);
+      }, text({ confidence }));
+    const said = (profile: string) => JSON.parse(profile).options[0].confidence;
+    assert.equal(said(sure('guess', '2024-03-01')), 'likely');
+    assert.equal(said(sure('likely', '2024-03-01')), 'likely');
+    assert.equal(said(sure('guess', '2024-03-01', '2024-03-02')), 'confirmed');
+    assert.equal(said(sure('confirmed', '2024-03-01')), 'confirmed');
+  });
+
   it('is not added to a profile with a problem', () => {
     const wrong = text({}).replace('"title"', '"titel"');
     assert.notEqual(wrong, text({}));

@@ -186,6 +186,16 @@ describe('some change that makes sums right, where the fewest bytes are not look
     }
   }).timeout(120_000);
 
+  it('is found beside a binary sum so wide that halves of the bytes never meet', () => {
+    for (const [beginning, line, ...totals] of [
+      [100_484, 'add8', 'flet16', 'crc64'],
+      [100_510, 'add8', 'crc64', 'flet16'],
+    ] as const) {
+      const planted = { line, totals, bytes: bytesFor([line, ...totals]), masked: false };
+      assert.equal(scorePlanted(planted, numbers(beginning)).found, 'found', `${line} ${totals}`);
+    }
+  }).timeout(120_000);
+
   it('is found with three bytes of an added line under an exclusive or, where few of all changes do it', () => {
     const next = numbers(31);
     for (let i = 0; i < 2; i++) {

@@ -17,8 +17,8 @@ interface Chosen {
   readonly key?: boolean;
 }
 
-/** A page that is lower than this, in pixels, has no room for the key. */
-const LOW = 480;
+/** A page that is lower or narrower than this, in pixels, has no room for the key. */
+const [LOW, NARROW] = [480, 320];
 
 /** Lines kept ready above and below those in sight. */
 const SPARE = 12;
@@ -238,7 +238,10 @@ function start(): void {
   };
 
   window.addEventListener('message', ({ data }: MessageEvent<ToOverview>) => take(data));
-  window.addEventListener('resize', draw);
+  window.addEventListener('resize', () => {
+    showKey();
+    draw();
+  });
   scroll.addEventListener('scroll', draw);
   small.addEventListener('click', () => {
     const first = scroll.scrollTop / height();
@@ -248,11 +251,13 @@ function start(): void {
     scroll.scrollTop = first * height();
     draw();
   });
-  key.open = chosen.key ?? window.innerHeight >= LOW;
-  key.addEventListener('toggle', () => {
-    choose({ key: key.open });
-    draw();
-  });
+  const showKey = (): void => {
+    key.open = chosen.key ?? (window.innerHeight >= LOW && window.innerWidth >= NARROW);
+  };
+  showKey();
+  // A person has chosen where they press it; what follows from the room is no choice.
+  key.querySelector('summary')?.addEventListener('click', () => choose({ key: !key.open }));
+  key.addEventListener('toggle', draw);
   ruler.addEventListener('click', ({ offsetY }) => {
     scroll.scrollTop = (offsetY / ruler.clientHeight) * (map?.total ?? 0) * height() - scroll.clientHeight / 2;
   });

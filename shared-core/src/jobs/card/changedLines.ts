@@ -1,3 +1,4 @@
+import { hex } from '../../base/hex.js';
 import { BOX, plain } from '../../base/markdown.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { ByteDifference, Comparison, LineDifference, OptionDifference } from '../../compare/compareDumps.js';
@@ -56,17 +57,25 @@ function oldBytes(before: Dump, after: Dump, { beforeRow, afterRow }: LineDiffer
 
 /** Why each byte of a line changes; bytes that change for one reason are named together. */
 function bytesInWords(dump: Dump, line: LineDifference, options: readonly OptionDifference[], say: Say): string {
-  const byReason = new Map<string, number[]>();
+  const byReason = new Map<string, ByteDifference[]>();
   for (const difference of line.bytes) {
     const why = say(whyInWords(dump, line, difference, options));
-    byReason.set(why, [...(byReason.get(why) ?? []), difference.byte]);
+    byReason.set(why, [...(byReason.get(why) ?? []), difference]);
   }
   return say(
     listed(
-      [...byReason].map(([why, bytes]) => phrase('byte {0}: {1}', listed(bytes), why)),
+      [...byReason].map(([why, bytes]) => placeAndReason(bytes, why)),
       '; ',
     ),
   );
+}
+
+/** Of an image the addresses: that is where a programmer shows them. */
+function placeAndReason(bytes: readonly ByteDifference[], why: string): Phrase {
+  const addresses = bytes.flatMap(({ address }) => (address === undefined ? [] : hex(address, 4)));
+  return addresses.length === bytes.length
+    ? phrase('address {0}: {1}', listed(addresses), why)
+    : phrase('byte {0}: {1}', listed(bytes.map(({ byte }) => byte)), why);
 }
 
 function whyInWords(

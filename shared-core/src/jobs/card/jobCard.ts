@@ -41,7 +41,7 @@ export function jobCard(input: CardInput, say: Say): JobCard {
     fingerprints(modules, text),
     ...section(text(NOT_YET), bullets(open.map(text))),
     ...section(text(phrase('Before')), ticks([...checks(retrofit?.before), ...standingChecks().map(text)])),
-    ...section(text(ORDER_OF_WORK), numbered(orderOfWork(leadsBack(modules)).map(text))),
+    ...section(text(ORDER_OF_WORK), numbered(orderOfWork(leadsBack(modules), modules.every(isImage)).map(text))),
     ...section(
       text(LINES_TO_ENTER),
       table([DONE, place, OLD, phrase('New: enter this'), phrase('Why')].map(text), rowsOf(linesToEnter)),
@@ -53,7 +53,7 @@ export function jobCard(input: CardInput, say: Say): JobCard {
     ),
     ...section(
       text(phrase('Try the function')),
-      ticks(retrofit?.try?.length ? checks(retrofit.try) : toTry(comparisons).map(text)),
+      ticks(retrofit?.try?.length ? checks(retrofit.try) : toTry(comparisons, leadsBack(modules)).map(text)),
     ),
     // A module that is taken back is on that way already.
     ...(leadsBack(modules)
@@ -70,6 +70,11 @@ export function jobCard(input: CardInput, say: Say): JobCard {
     text(LAST_WORD),
   ]);
   return { text: page, open, isWhole: comparisons.every(isWhole) };
+}
+
+/** Whether a module is programmed by its addresses, as files of raw bytes and images are. */
+function isImage({ after }: CardModule): boolean {
+  return after.dump.layout.kind === 'image';
 }
 
 /** Whether all that the card does is to take its modules back. */

@@ -26,12 +26,16 @@ export function standingChecks(): readonly Phrase[] {
 }
 
 /** Common practice, no published source. */
-export function orderOfWork(leadsBack: boolean): readonly Phrase[] {
+export function orderOfWork(leadsBack: boolean, isRaw: boolean): readonly Phrase[] {
   return [
     leadsBack
       ? phrase('Read each module again. If it is no longer as it was read last, stop and plan anew.')
       : phrase('Read each module again. If it is no longer as in the dump as found, stop and plan anew.'),
-    phrase('Enter the new lines, module by module. Compare each one digit by digit, then tick it.'),
+    isRaw
+      ? phrase(
+          'Load the file as a whole, or enter the new bytes at their addresses, module by module. Compare each line below digit by digit, then tick it.',
+        )
+      : phrase('Enter the new lines, module by module. Compare each one digit by digit, then tick it.'),
     phrase('Compare the sums that the programmer shows with those of the table below.'),
   ];
 }
@@ -40,8 +44,9 @@ export function orderOfWork(leadsBack: boolean): readonly Phrase[] {
 export const IGNITION = phrase('The ignition was switched off and on again.');
 
 /** What is to be tried where no retrofit says it: all that was changed. Common practice, no published source. */
-export function toTry(comparisons: readonly Comparison[]): readonly Phrase[] {
+export function toTry(comparisons: readonly Comparison[], leadsBack: boolean): readonly Phrase[] {
   const changed = comparisons.flatMap(({ options }) => options);
+  if (leadsBack) return [phrase('The car was tried: it works as before the work.')];
   if (changed.length === 0) return [phrase('What was changed was tried in the car and works.')];
   return changed.map(({ option, after }) =>
     phrase('{0} (now {1}) was tried in the car and works.', option.title, after),

@@ -4,6 +4,8 @@ import { unmatchedInWords } from '../../compare/comparisonInWords.js';
 import { guardedInWords } from '../../compare/guarded.js';
 import { otherIdentity } from '../../model/identity.js';
 import type { NamedDump } from '../card/input.js';
+import type { Others } from '../verify/anotherCar.js';
+import { doubtInWords } from '../verify/inWords.js';
 import { verifyReadBack } from '../verify/verify.js';
 import { whyNoLaterReading, whyUnordered } from './laterReading.js';
 import { isLater, type RecordedDump, timeOf } from './timeline.js';
@@ -33,7 +35,7 @@ export function changesInWords({ name, dump, since }: RecordedDump): ChangesInWo
     ...guardedInWords(comparison.guarded),
     ...comparison.options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)),
     ...unmatchedInWords(comparison),
-    ...unexplainedInWords(comparison),
+    ...unexplainedInWords(since.name, comparison),
   ];
   const lines = linesInWords(comparison);
   if (said.length === 0) return { said: [phrase('Since {0}: {1}', since.name, lines)], details: [] };
@@ -47,9 +49,9 @@ function linesInWords(comparison: Comparison): Phrase {
   return phrase('changed bytes: {0} (lines: {1}).', bytes, listed(lines.map(({ called }) => called)));
 }
 
-function unexplainedInWords(comparison: Comparison): readonly Phrase[] {
+function unexplainedInWords(since: string, comparison: Comparison): readonly Phrase[] {
   const labels = unexplainedIn(comparison);
-  return labels.length === 0 ? [] : [phrase('Unexplained (lines: {0}).', listed(labels))];
+  return labels.length === 0 ? [] : [phrase('Unexplained since {0} (lines: {1}).', since, listed(labels))];
 }
 
 function unexplainedIn({ lines }: Comparison): readonly string[] {
@@ -64,7 +66,44 @@ export function unexplainedChange({ name, dump, since }: RecordedDump): readonly
   const labels = unexplainedIn(compareDumps(since.dump, dump));
   return labels.length === 0
     ? []
-    : [phrase('{0}: nothing in the profile explains the change of line {1}.', name, listed(labels))];
+    : [
+        phrase(
+          '{0}: nothing in the profile explains what changed since {1} in line {2}.',
+          name,
+          since.name,
+          listed(labels),
+        ),
+      ];
+}
+
+/**
+ * A reading of which nothing explains what changed since the one before it, to be held against the dump in work or its
+ * backup, whichever it is nearer to, if it is later than those: what was read before it may be of another car.
+ */
+export function heldAgainst(one: RecordedDump, dumps: readonly RecordedDump[]): RecordedDump {
+  const work = unexplainedChange(one).length === 0 ? undefined : workBefore(one, dumps);
+  if (work?.since === undefined) return one;
+  const apart = ({ dump }: NamedDump) => differingBytes(compareDumps(dump, one.dump));
+  return { ...one, since: apart(work) <= apart(work.since) ? work : work.since };
+}
+
+/** Why a reading after the backup of the dump in work is probably, or may be, of another car or module. */
+export function ofAnotherCar(one: RecordedDump, dumps: readonly RecordedDump[], others: Others): Phrase | undefined {
+  const work = workBefore(one, dumps);
+  // What another software level or module holds says nothing of this one, as its headers tell.
+  if (work?.since === undefined || otherIdentity(work.dump, one.dump) !== undefined) return undefined;
+  const doubt = doubtInWords(verifyReadBack(work.dump, one.dump, work.since.dump, others));
+  return (
+    doubt &&
+    phrase('{0} Correct what it says of its vehicle, or say that it is only to compare with, if that is so.', doubt)
+  );
+}
+
+/** The one dump in work of a module, where a reading is later than its backup. */
+function workBefore(one: RecordedDump, dumps: readonly RecordedDump[]): RecordedDump | undefined {
+  const [work, ...more] = dumps.filter(({ role }) => role === 'work');
+  if (one.role !== 'reading' || work?.since === undefined || more.length > 0) return undefined;
+  return isLater(one, work.since) ? work : undefined;
 }
 
 /**
@@ -163,7 +202,7 @@ function notTakenBack(
           other.name,
         )
       : phrase(
-          '{0} is as its backup, but the module held something else when {1} was read (lines: {2}). Write these as they are in {0}, read the module again and verify that.',
+          '{0} is as its backup, but the module held something else when {1} was read (lines: {2}). Write these lines into the module as they are in {0}, then read it again and verify that.',
           name,
           other.name,
           listed(labels),

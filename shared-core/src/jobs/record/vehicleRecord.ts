@@ -9,10 +9,12 @@ import { isForComparison } from '../../model/useHeader.js';
 import { whyNotWhole } from '../../model/whole.js';
 import { timeInWords } from '../card/identity.js';
 import type { NamedDump, Say } from '../card/input.js';
+import { numberFor } from '../changeFor.js';
 import { contradictionOf, notAsAsked } from '../fitting.js';
 import { severalDumps } from '../plan.js';
 import type { RetrofitFile } from '../retrofitFile.js';
-import { changesInWords, unexplainedChange, writtenOf } from './changes.js';
+import type { Others } from '../verify/anotherCar.js';
+import { changesInWords, heldAgainst, ofAnotherCar, unexplainedChange, writtenOf } from './changes.js';
 import { backupAmong, type ModuleTimeline, namelessOf, type RecordedDump, type Role, timelinesOf } from './timeline.js';
 
 /** What lies in a vehicle folder. Names are those of the files. */
@@ -49,7 +51,7 @@ export interface VehicleRecord {
 /** The record of a vehicle folder, computed from what lies there and from nothing else. */
 export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say): VehicleRecord {
   const text = (said: Phrase) => plain(say(said));
-  const vehicles = vehiclesIn(dumps);
+  const vehicles = vehiclesIn(dumps, () => dumps);
   const page = pageOf([
     ...vehicles.flatMap((vehicle) => vehiclePage(vehicle, openOf(vehicle, retrofits), text)),
     ...(vehicles.length === 0 ? [`# ${text(phrase('Vehicle record'))}`, text(NO_DUMP)] : []),
@@ -83,14 +85,17 @@ export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say
 }
 
 /** What is open in the record of these, and what of them was not read whole: where there is nothing, the record is done. */
-export function openInRecord({ dumps, retrofits }: Pick<RecordInput, 'dumps' | 'retrofits'>): readonly OpenMatter[] {
+export function openInRecord(
+  { dumps, retrofits }: Pick<RecordInput, 'dumps' | 'retrofits'>,
+  others: Others = () => dumps,
+): readonly OpenMatter[] {
   const unread = dumps.flatMap((of) =>
     (isForComparison(of.dump) ? [] : whyNotWhole(of.dump)).map(({ why }) => ({
       says: phrase('{0} was not read whole: {1}', of.name, why),
       of,
     })),
   );
-  return [...openIn(vehiclesIn(dumps), retrofits), ...unread];
+  return [...openIn(vehiclesIn(dumps, others), retrofits), ...unread];
 }
 
 /** Something open, with the dump that it is about where it is about one. */
@@ -117,7 +122,10 @@ function notCarriedOut(dumps: readonly RecordedDump[], retrofits: RecordInput['r
   const profileFile = current?.profileFile;
   if (current === undefined || profileFile === undefined) return [];
   const fitting = retrofits.flatMap(({ name, file, profileFiles }) => {
-    const change = file.kind === 'sound' ? file.retrofit.changes[profileFiles.indexOf(profileFile)] : undefined;
+    const change =
+      file.kind === 'sound'
+        ? file.retrofit.changes[numberFor(profileFiles, profileFile, current.dump.profile)]
+        : undefined;
     return change === undefined ? [] : { name, change };
   });
   const contrary = contradictionOf(current.dump, fitting);
@@ -127,7 +135,7 @@ function notCarriedOut(dumps: readonly RecordedDump[], retrofits: RecordInput['r
   );
 }
 
-function vehiclesIn(all: readonly NamedDump[]): readonly Vehicle[] {
+function vehiclesIn(all: readonly NamedDump[], others: Others): readonly Vehicle[] {
   const dumps = all.filter(({ dump }) => !isForComparison(dump));
   const nameless = namelessOf(dumps);
   return byVehicle(dumps).map((ofVehicle) => {
@@ -135,7 +143,7 @@ function vehiclesIn(all: readonly NamedDump[]): readonly Vehicle[] {
       ofVehicle,
       nameless.filter((one) => !ofVehicle.includes(one)),
     );
-    return { dumps: ofVehicle, timelines, open: openMatters(timelines) };
+    return { dumps: ofVehicle, timelines, open: openMatters(timelines, others), others };
   });
 }
 
@@ -145,6 +153,7 @@ interface Vehicle {
   readonly dumps: readonly NamedDump[];
   readonly timelines: readonly ModuleTimeline[];
   readonly open: readonly OpenMatter[];
+  readonly others: Others;
 }
 
 function recordTitle(dumps: readonly NamedDump[]): Phrase {
@@ -154,7 +163,11 @@ function recordTitle(dumps: readonly NamedDump[]): Phrase {
   return phrase('Vehicle record: {0}', name ?? phrase('unnamed vehicle'));
 }
 
-function vehiclePage({ dumps, timelines }: Vehicle, open: readonly OpenMatter[], text: Text): readonly string[] {
+function vehiclePage(
+  { dumps, timelines, others }: Vehicle,
+  open: readonly OpenMatter[],
+  text: Text,
+): readonly string[] {
   const value = (name: HeaderName) => dumps.map(({ dump }) => headerValue(dump, name)).find((one) => one !== undefined);
   const head = [phrase('Vehicle'), phrase('VIN'), phrase('Modules'), phrase('Dumps')];
   return [
@@ -162,7 +175,7 @@ function vehiclePage({ dumps, timelines }: Vehicle, open: readonly OpenMatter[],
     table(head.map(text), [
       [plain(value('vehicle') ?? '–'), plain(value('vin') ?? '–'), String(timelines.length), String(dumps.length)],
     ]),
-    ...timelines.flatMap((timeline) => modulePage(timeline, text)),
+    ...timelines.flatMap((timeline) => modulePage(timeline, others, text)),
     ...section(
       text(phrase('Open problems')),
       open.length === 0 ? text(phrase('None.')) : bullets(open.map(({ says }) => text(says))),
@@ -171,11 +184,13 @@ function vehiclePage({ dumps, timelines }: Vehicle, open: readonly OpenMatter[],
 }
 
 /** The time line of a module: what was done and when; which lines that changed is folded away. */
-function modulePage({ title, dumps, strays }: ModuleTimeline, text: Text): readonly string[] {
+function modulePage({ title, dumps, strays }: ModuleTimeline, others: Others, text: Text): readonly string[] {
   const [common = ''] = dumps.map(levelOf);
   const entries = inOrderOfWork(dumps).map((one) => {
     const written = writtenOf(one, dumps, strays);
-    const { said, details } = changesInWords(againstWork(one, dumps, strays));
+    const another = ofAnotherCar(one, dumps, others);
+    const { said, details } =
+      another === undefined ? changesInWords(heldAgainst(one, dumps)) : { said: [another], details: [] };
     const done = [...said, ...(written?.isOpen === false ? [written.said] : [])];
     const level = levelOf(one) === common ? '' : levelOf(one);
     return {
@@ -190,20 +205,6 @@ function modulePage({ title, dumps, strays }: ModuleTimeline, text: Text): reado
     entries.map(({ lines }) => lines).join('\n'),
     ...(details.length === 0 ? [] : folded(text(phrase('Changed lines')), bullets(details))),
   ];
-}
-
-/** A reading that verifies the dump in work is held against that where it was read after one that nothing explains. */
-function againstWork(
-  one: RecordedDump,
-  dumps: readonly RecordedDump[],
-  strays: ModuleTimeline['strays'],
-): RecordedDump {
-  if (one.role !== 'reading' || unexplainedChange(one).length === 0) return one;
-  const work = dumps.find((other) => {
-    const written = writtenOf(other, dumps, strays);
-    return written?.isOpen === false && written.reading === one;
-  });
-  return work === undefined ? one : { ...one, since: work };
 }
 
 /** What is in work has no time of its own: it comes after the backup that it began from. */
@@ -251,7 +252,10 @@ function roleInWords(role: Role): Phrase {
 }
 
 /** What is still to be put right or proved of some modules. */
-export function openMatters(timelines: readonly Omit<ModuleTimeline, 'title'>[]): readonly OpenMatter[] {
+export function openMatters(
+  timelines: readonly Omit<ModuleTimeline, 'title'>[],
+  others: Others,
+): readonly OpenMatter[] {
   return timelines.flatMap(({ dumps, strays }) => [
     ...severalIn(dumps).map((says) => ({ says })),
     ...dumps.flatMap((one, index): readonly OpenMatter[] => {
@@ -259,10 +263,12 @@ export function openMatters(timelines: readonly Omit<ModuleTimeline, 'title'>[])
       // What was wrong with a reading is history once the module was read again.
       const isPast = role === 'reading' && dumps.slice(index + 1).some((later) => later.role === 'reading');
       const written = writtenOf(one, dumps, strays);
+      const another = ofAnotherCar(one, dumps, others);
       return [
+        ...(another === undefined ? [] : [phrase('{0}: {1}', one.name, another)]),
         ...unreadOf(one),
         ...(isPast ? [] : problemsOf(one)),
-        ...(isPast || role === 'backup' ? [] : unexplainedChange(againstWork(one, dumps, strays))),
+        ...(isPast || role === 'backup' || another !== undefined ? [] : unexplainedChange(heldAgainst(one, dumps))),
         ...(written?.isOpen ? [written.said] : []),
         ...(role === 'work' ? backupOpen(one, dumps) : []),
       ].map((says) => ({ says, of: one }));

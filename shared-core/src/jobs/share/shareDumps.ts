@@ -31,6 +31,8 @@ export interface Shared {
   readonly profiles: readonly SharedCopy[];
   /** What could not be looked for, and what else a person must know. */
   readonly notes: readonly Phrase[];
+  /** Whether a VIN was looked for. */
+  readonly knowsVin: boolean;
 }
 
 /** Copies of dumps, and of the profiles that they name, in which nothing personal is left that is known; all or none. */
@@ -60,7 +62,7 @@ export function shareDumps(
     if (!copy.ok) return refuse(phrase('{0}: {1} Nothing was written.', source.name, copy.why));
     shared.push(copy.value);
   }
-  return done({ dumps, profiles: shared, notes: notesOn(sources, secrets) });
+  return done({ dumps, profiles: shared, notes: notesOn(sources, secrets), knowsVin: knowsVin(secrets) });
 }
 
 function whyNotShared(dump: Dump, profile: ToShare['profile']): Phrase | undefined {
@@ -93,19 +95,22 @@ function allSecrets(sources: readonly ToShare[], hidden: readonly string[]): rea
 const SHORT = 6;
 
 function notesOn(sources: readonly ToShare[], secrets: readonly Secret[]): readonly Phrase[] {
-  const isKnown = secrets.some(({ text }) => isVin(text));
   return [
-    ...(isKnown
+    ...(knowsVin(secrets)
       ? []
       : [
           phrase(
-            'No VIN is known: no "@vin" and no option of that kind says it, so it could not be looked for. Name it with "--hide VIN".',
+            'No VIN is known: no "@vin" and no option of that kind says it, so it could not be looked for. Name it as a text to hide too (on the command line with "--hide VIN").',
           ),
         ]),
     ...sources.flatMap(({ name, dump, profile }) =>
       uncheckedSums({ dump, profile }).map((what) => phrase('{0}: {1}', name, what)),
     ),
   ];
+}
+
+function knowsVin(secrets: readonly Secret[]): boolean {
+  return secrets.some(({ text }) => isVin(text));
 }
 
 /** What the copy of each file is called, by its address: its own name, masked, and one for each. */

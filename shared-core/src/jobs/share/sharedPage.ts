@@ -19,6 +19,14 @@ export function sharedPage({ dumps, profiles, notes }: Shared, say: Say): string
         ]),
       ),
     ]),
-    plain(say(phrase('Read what was left before you hand a copy on. Never write one to a module.'))),
+    plain(
+      say(
+        [...dumps, ...profiles].some(({ left }) => left.length > 0)
+          ? phrase('Read what was left before you hand a copy on. Never write one to a module.')
+          : phrase(
+              'Nothing else looks personal. Look through each copy all the same before you hand it on. Never write one to a module.',
+            ),
+      ),
+    ),
   ]);
 }

@@ -108,7 +108,7 @@ export function sumsKnown(
           dumps.map((one) => one.loaded),
           described,
         );
-  const wantsMore = hasOpen(files);
+  const wantsMore = hasOpen(files) && files.every(({ waiting }) => waiting.length === 0);
   const similar = wantsMore ? unnamedLike(loaded, dumps) : undefined;
   const isReady = files.length > 0 && files.every(({ by }) => by.length > 0);
   return done(
@@ -166,7 +166,14 @@ function guessedSums(
       : open !== undefined && similar !== undefined
         ? [phrase('file sum unconfirmed: {0} may confirm it, once it names this profile', similar)]
         : open !== undefined
-          ? [phrase('file sum unconfirmed: another dump of such a module, with another value, confirms it')]
+          ? [
+              open.waiting[0] === undefined
+                ? phrase('file sum unconfirmed: a dump of another car, with another value, confirms it')
+                : phrase(
+                    'file sum unconfirmed: {0} may confirm it, once it is sealed or only for comparison',
+                    open.waiting[0],
+                  ),
+            ]
           : first !== undefined && second !== undefined
             ? [phrase('the file sum was a guess, and {0} and {1} confirm it', first.name, second.name)]
             : []),

@@ -6,6 +6,7 @@ import { fileOfTotals, type UnconfirmedSum, unconfirmedSums } from '../confirmed
 import { moduleTitle } from '../moduleTitle.js';
 import { namelessOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
+import type { Others } from '../verify/anotherCar.js';
 import { backupSealed, broughtIn, hasOpen, sumsKnown } from './asFound.js';
 import type { JobInput } from './input.js';
 import { type JobDump, type Module, modulesOf, vehiclesOf, workBack, workOf } from './module.js';
@@ -38,6 +39,8 @@ export interface Jobs {
 
 interface ComputedFrom {
   readonly dumps: readonly JobDump[];
+  /** The dumps in the same folders, where they were looked at: what was read back may be one of them. */
+  readonly near: readonly JobDump[] | undefined;
   /** Everything else that it depends on. */
   readonly rest: string;
 }
@@ -66,8 +69,18 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
     // Dumps without a profile may come to tell of sums that are only a guess.
     const unnamed = hasOpen(guesses) ? input.dumps.filter(({ loaded }) => loaded.profile.kind === 'none') : [];
     const from = [...dumps, ...beside, ...unnamed];
-    const known = before?.vehicles.find((one) => one.rest === rest && areSame(one.dumps, from));
-    vehicles.push(known ?? { ...vehicleJob(dumps, beside, input), dumps: from, rest });
+    const near = inFoldersOf(dumps, input.dumps);
+    const known = before?.vehicles.find((one) => one.rest === rest && isFrom(one, from, near));
+    if (known !== undefined) vehicles.push(known);
+    else {
+      let isAsked = false;
+      const others = () => {
+        isAsked = true;
+        return near;
+      };
+      const job = vehicleJob(dumps, beside, input, others);
+      vehicles.push({ ...job, dumps: from, near: isAsked ? near : undefined, rest });
+    }
     yield;
   }
   return { vehicles, compared };
@@ -80,33 +93,45 @@ function guessesOf(vehicle: readonly JobDump[], { dumps }: JobInput): readonly U
   return [...profiles].flatMap((file) => unconfirmedSums(all, file));
 }
 
+function isFrom(job: ComputedFrom, dumps: readonly JobDump[], near: readonly JobDump[]): boolean {
+  return areSame(job.dumps, dumps) && (job.near === undefined || areSame(job.near, near));
+}
+
 function areSame(some: readonly JobDump[], others: readonly JobDump[]): boolean {
   return some.length === others.length && some.every((one, at) => one === others[at]);
 }
 
 /** Dumps in the folders of a vehicle that name none: they are part of the record of its folder. */
 function namelessBeside(vehicle: readonly JobDump[], all: readonly JobDump[]): readonly JobDump[] {
-  const folders = vehicle.map(({ file }) => folderOf(file));
-  return namelessOf(all).filter(
-    (one) => !vehicle.includes(one) && folders.some((folder) => one.file.startsWith(folder)),
-  );
+  return inFoldersOf(vehicle, namelessOf(all));
 }
 
-function vehicleJob(dumps: readonly JobDump[], nameless: readonly JobDump[], input: JobInput): VehicleJob {
-  const record = recordOf([...dumps, ...nameless], input);
+/** Dumps in the folders of a vehicle and below that are not known to be of it. */
+function inFoldersOf(vehicle: readonly JobDump[], all: readonly JobDump[]): readonly JobDump[] {
+  const folders = vehicle.map(({ file }) => folderOf(file));
+  return all.filter((one) => !vehicle.includes(one) && folders.some((folder) => one.file.startsWith(folder)));
+}
+
+function vehicleJob(
+  dumps: readonly JobDump[],
+  nameless: readonly JobDump[],
+  input: JobInput,
+  others: Others,
+): VehicleJob {
+  const record = recordOf([...dumps, ...nameless], input, others);
   return {
     ...calledIn(dumps),
     modules: modulesOf(dumps, nameless).map((module) => ({
       title: moduleTitle(module.dumps),
       file: (module.current[0] ?? module.dumps[0])?.file ?? '',
       files: module.dumps.map(({ file }) => file),
-      steps: stepsOf(module, record, input),
+      steps: stepsOf(module, record, input, others),
     })),
   };
 }
 
-function stepsOf(module: Module, record: readonly RecordMatter[], input: JobInput): readonly Step[] {
-  const found = findingsOf(module, record, input);
+function stepsOf(module: Module, record: readonly RecordMatter[], input: JobInput, others: Others): readonly Step[] {
+  const found = findingsOf(module, record, input, others);
   return inOrder(STEPS.map((id) => ({ id, title: titleOfStep(id, module, input), ...(found[id] ?? WAITS) })));
 }
 
@@ -117,6 +142,7 @@ function findingsOf(
   module: Module,
   record: readonly RecordMatter[],
   input: JobInput,
+  others: Others,
 ): Partial<Readonly<Record<StepId, Finding>>> {
   const first = broughtIn(module, input);
   const [own, ...more] = module.current;
@@ -128,9 +154,11 @@ function findingsOf(
   const change = changeMade(own, work, input, proof.written);
   const toWrite = proof.back === undefined ? work : workBack(own, proof.back);
   const isBack = proof.back !== undefined && proof.written?.isOpen === false;
-  const right = allRight(own, toWrite, input);
+  const checked = allRight(own, toWrite, input);
+  // A dump in which nothing is set yet is not what is to be written.
+  const right = checked.isDone && !change.isDone ? open(phrase('Waits until something is set.')) : checked;
   const isReady = [first, sums, backup, change, right].every(({ isDone }) => isDone);
-  const proved = verified(own, proof, isReady, input);
+  const proved = verified(own, proof, isReady, input, others);
   return {
     broughtIn: first,
     sums,
@@ -140,7 +168,7 @@ function findingsOf(
     card: isBack ? done(phrase('Nothing is to be written any more.')) : cardMade(own, toWrite, isReady, input),
     readBack: readBack(own, module, proof, input),
     verified: proved,
-    recorded: inRecord(own, module, record, proved.isDone, input),
+    recorded: inRecord(own, module, record, proved.isDone, input, others),
   };
 }
 

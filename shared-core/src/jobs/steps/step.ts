@@ -31,12 +31,14 @@ export type StepWork =
   | 'setOption'
   | 'restore'
   | 'findOption'
+  | 'newOption'
   | 'planRetrofit'
   | 'correctChecksums'
   | 'showProblems'
   | 'compareWithBackup'
   | 'jobCard'
   | 'verifyReadBack'
+  | 'noteSeen'
   | 'vehicleRecord';
 
 /** Something to do, on a file; `other` is the file that it takes as well: a profile, a retrofit, a reading. */
@@ -52,6 +54,8 @@ export interface Finding {
   /** What is there, or what is open. */
   readonly says: Phrase;
   readonly action?: StepAction | undefined;
+  /** What can be done as well, or in its place. */
+  readonly more?: readonly StepAction[] | undefined;
 }
 
 /** `stuck`: it is the next one, and nothing can be done about it here but what its sentence says. */
@@ -67,8 +71,8 @@ export function done(says: Phrase, action?: StepAction): Finding {
   return { isDone: true, says, action };
 }
 
-export function open(says: Phrase, action?: StepAction): Finding {
-  return { isDone: false, says, action };
+export function open(says: Phrase, action?: StepAction, more: readonly StepAction[] = []): Finding {
+  return { isDone: false, says, action, more };
 }
 
 /** The first step that is open is the next one; what is behind it waits. */

@@ -1,8 +1,11 @@
+import { digitsOf } from '../../base/hex.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Problem } from '../../checks/problem.js';
 import { isGood, verdictOf } from '../../checks/verdict.js';
 import { compareDumps, differingBytes, differs } from '../../compare/compareDumps.js';
+import { isFoundInBytes } from '../../options/foundInBytes.js';
 import { againstRetrofit, mattersOf } from '../card/openMatters.js';
+import { numberFor } from '../changeFor.js';
 import { contradictionOf } from '../fitting.js';
 import type { Written } from '../record/changes.js';
 import type { Retrofit } from '../retrofit.js';
@@ -31,11 +34,11 @@ export interface Fitting {
 }
 
 /** The retrofits that change the module of a dump. */
-export function fittingOf({ profileFile }: JobDump, retrofits: JobInput['retrofits']): readonly Fitting[] {
+export function fittingOf({ profileFile, dump }: JobDump, retrofits: JobInput['retrofits']): readonly Fitting[] {
   return retrofits.flatMap(({ file, read, profileFiles }) => {
     if (read.kind !== 'sound' || profileFile === undefined) return [];
     const { retrofit } = read;
-    const change = retrofit.changes[profileFiles.indexOf(profileFile)];
+    const change = retrofit.changes[numberFor(profileFiles, profileFile, dump.profile)];
     return change === undefined ? [] : { file, retrofit, change };
   });
 }
@@ -89,12 +92,18 @@ export function changeMade(
   if (written?.back !== undefined && !isSaved(file)) return open(notSaved(name), { does: 'save', file });
   if (written?.back !== undefined) return done(written.isOpen ? toWriteBack(work, written.back) : written.said);
   if (written !== undefined) return open(written.said, { does: 'bringBack', file });
-  if (dump.profile.options.length > 0) return open(phrase('Nothing is changed yet.'), { does: 'setOption', file });
+  const { options } = dump.profile;
+  if (!options.every(isFoundInBytes)) return open(phrase('Nothing is changed yet.'), { does: 'setOption', file });
   return open(
-    phrase(
-      'The profile names no option yet. Dumps of cars with the equipment and without it show which place it is, or write it into the profile.',
-    ),
+    options.length === 0
+      ? phrase(
+          'The profile names no option yet. Dumps of cars with the equipment and without it show which place it is. Where you know its digits, select them and name them.',
+        )
+      : phrase(
+          'The profile names no option yet but texts and dates that were found in the bytes, such as a serial number. Dumps of cars with the equipment and without it show which place it is. Where you know its digits, select them and name them.',
+        ),
     { does: 'findOption', file },
+    [{ does: 'newOption', file }],
   );
 }
 
@@ -124,8 +133,14 @@ export function allRight(own: JobDump, work: Work | undefined, { isSaved }: Pick
   const { loaded, problems, file, name } = own;
   const matters = work === undefined ? mattersOfCheck(own) : mattersOf(work.card, work.comparison);
   const [first] = matters;
+  const slip = work && slipIn(own, work);
+  if (slip !== undefined && wayOut(problems) === 'correctChecksums')
+    return open(slip, { does: 'compareWithBackup', file }, [
+      { does: 'restore', file },
+      { does: 'correctChecksums', file },
+    ]);
   if (first !== undefined)
-    return open(matters.length === 1 ? first : phrase('{0} (open in all: {1})', first, matters.length), {
+    return open(matters.length === 1 ? first : phrase('{0} Open in all: {1}.', first, matters.length), {
       does: wayOut(problems),
       file,
     });
@@ -133,6 +148,22 @@ export function allRight(own: JobDump, work: Work | undefined, { isSaved }: Pick
     return open(phrase('{0} is not good yet.', name), { does: 'showProblems', file });
   if (!isSaved(file)) return open(notSaved(name), { does: 'save', file });
   return done(phrase('All of it was checked, and nothing is wrong.'));
+}
+
+/** A line whose sum is wrong and that has a byte other than in the backup that nothing explains: mistyped, more likely than a wrong sum. */
+function slipIn({ dump }: JobDump, { comparison }: Work): Phrase | undefined {
+  for (const { called, afterRow, bytes } of comparison.lines) {
+    const other = bytes.find(({ reason, volatile }) => reason === 'unexplained' && !volatile);
+    if (other === undefined || !dump.wrongSums.includes(afterRow)) continue;
+    return phrase(
+      'The sum of line {0} is wrong, and byte {1} is {2}, while the backup has {3}. If that was mistyped, take the line from the backup.',
+      called,
+      other.byte,
+      digitsOf(other.after),
+      digitsOf(other.before),
+    );
+  }
+  return undefined;
 }
 
 function mattersOfCheck({ problems, unchecked }: JobDump): readonly Phrase[] {

@@ -1,13 +1,27 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import { compareDumps, differs } from '../../compare/compareDumps.js';
 import { textOfRows } from '../../format/rows.js';
 import type { Dump } from '../../model/dump.js';
 import { sha256OfText } from '../../model/seal.js';
 import { timeInWords } from '../card/identity.js';
+
+<<<<<<< HEAD
+
+import { moduleTitle } from '../moduleTitle.js';
+import { type Written, whyUndated, writtenOf } from '../record/changes.js';
+
+=======
+
 import { type Written, writtenOf } from '../record/changes.js';
 import { whyUndated } from '../record/laterReading.js';
+
+>>>>>>> wrong
+
 import { type Recording, timeOf } from '../record/timeline.js';
 import { openInRecord, openMatters } from '../record/vehicleRecord.js';
+import type { Others } from '../verify/anotherCar.js';
 import { verdictInWords } from '../verify/inWords.js';
+import { newlySeen } from '../verify/seenInCar.js';
 import { verifyReadBack } from '../verify/verify.js';
 import { isEmpty, nothingIn, notSaved } from './asFound.js';
 import type { JobInput } from './input.js';
@@ -49,12 +63,22 @@ export function cardMade(
       ? done(phrase('{0}', card.name), { does: 'open', file: card.file })
       : open(phrase('{0} is of these dumps, which are not all right yet.', card.name), { does: 'jobCard', file });
   const [old] = ofModule;
+  if (work?.card.isWayBack === true && old === undefined) return open(toWriteBack(work), { does: 'jobCard', file });
   return open(
     old === undefined
       ? phrase('There is no card of these dumps yet. It is kept in the vehicle folder, where this step finds it.')
       : phrase('{0} was made before the dump was last changed: make a new one.', old.name),
     { does: 'jobCard', file },
   );
+}
+
+/** What the module still holds, while its dump is as the backup again. */
+function toWriteBack({ comparison }: Work): Phrase {
+  const held = comparison.options.map(({ option, before }) => phrase('{0}: {1}', option.title, before));
+  const labels = listed(comparison.lines.map(({ called }) => called));
+  return held.length === 0
+    ? phrase('The module is not as in the backup yet. Make the card of the lines to write back: {0}.', labels)
+    : phrase('The module still holds {0}. Make the card of the lines to write back: {1}.', listed(held), labels);
 }
 
 /** As a job card lists it. */
@@ -103,27 +127,63 @@ export function readBack(
   }
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
   if (back !== undefined && written?.isOpen) return open(WRITE_AND_READ, bringIn);
+  if (isOlder(own, reading, written))
+    return open(
+      phrase(
+        '{0} holds the bytes of the backup, as before this work. Write the module as the card says. Then read it again and bring in what was read.',
+        reading.name,
+      ),
+      bringIn,
+    );
   return done(listed([reading.name, ...(reading.taken === undefined ? [] : [timeInWords(reading.taken)])]), bringIn);
 }
 
-/** Whether the latest reading proves that the module holds what was planned. */
+/** Whether the latest reading holds what the module held before the work, so that it tells nothing of what was planned. */
+function isOlder({ dump, loaded: { backup } }: JobDump, reading: JobDump, written: Written | undefined): boolean {
+  return (
+    backup.kind === 'read' &&
+    written?.isOpen === true &&
+    differs(compareDumps(backup.dump, dump)) &&
+    verifyReadBack(backup.dump, reading.dump, undefined).matches
+  );
+}
+
+/**
+ * Whether the latest reading proves that the module holds what was planned. What it proves may be noted in the profile once
+ * the function was tried.
+ */
 export function verified(
-  { file, dump, loaded }: JobDump,
+  own: JobDump,
   { written, reading, stray, back }: Proof,
   isRight: boolean,
   { isSaved, unread }: Pick<JobInput, 'isSaved' | 'unread'>,
+  others: Others,
 ): Finding {
+  const { file, dump, loaded } = own;
   if (unread.length > 0) return open(listed(unread, ' '));
   if (written === undefined || reading === undefined)
     return open(phrase('What is read back is compared with the plan byte for byte.'));
   const look: StepAction = { does: 'verifyReadBack', file, other: reading.file };
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
-  if (!written.isOpen && isRight) return done(written.said, look);
+  const found = loaded.backup.kind === 'read' ? loaded.backup.dump : undefined;
+  if (!written.isOpen && isRight)
+    return found !== undefined && isToBeNoted(own, found, reading)
+      ? done(phrase('{0} Try the function in the car, and note it if it works.', written.said), {
+          ...look,
+          does: 'noteSeen',
+        })
+      : done(written.said, look);
   if (back !== undefined && written.isOpen) return open(written.said, look);
   if (stray !== undefined) return open(written.said, { does: 'sayUse', file: stray.file });
-  const found = loaded.backup.kind === 'read' ? loaded.backup.dump : undefined;
-  const verification = verifyReadBack(dump, reading.dump, found);
+  const verification = verifyReadBack(dump, reading.dump, found, others);
   return open(whyNotVerified(written, verification.matches ? undefined : verdictInWords(verification)), look);
+}
+
+/** Whether the profile does not say yet of an option that the work has set that it was in this module, and may come to say so. */
+function isToBeNoted({ dump, loaded }: JobDump, found: Dump, reading: JobDump): boolean {
+  if (loaded.profileFile === undefined || newlySeen(found, dump, reading.dump).options.length === 0) return false;
+  const { isProof, matches, caveats } = verifyReadBack(dump, reading.dump, found);
+  return isProof && matches && caveats.length === 0;
 }
 
 function whyNotVerified({ isOpen, said }: Written, verdict: Phrase | undefined): Phrase {
@@ -134,6 +194,8 @@ function whyNotVerified({ isOpen, said }: Written, verdict: Phrase | undefined):
 /** What is open in a record, with the file that it is about where it is about one. */
 export interface RecordMatter {
   readonly says: Phrase;
+  /** What the module of that file is called. */
+  readonly module?: string | undefined;
   readonly file?: string | undefined;
 }
 
@@ -141,6 +203,7 @@ export interface RecordMatter {
 export function recordOf(
   dumps: readonly JobDump[],
   { retrofits, isSaved }: Pick<JobInput, 'retrofits' | 'isSaved'>,
+  others: Others,
 ): readonly RecordMatter[] {
   const folders = dumps.map(({ file }) => folderOf(file));
   // Those of other folders may be for other vehicles.
@@ -152,30 +215,38 @@ export function recordOf(
   }));
   const shown = [...dumps, ...retrofits.map(({ file }) => ({ file, name: nameIn(file) }))];
   const unsaved = shown.filter(({ file }) => !isSaved(file)).map(({ name, file }) => ({ says: notSaved(name), file }));
-  const matters = openInRecord({ dumps, retrofits: files }).map(({ says, of }) => ({
-    says,
-    file: dumps.find(({ dump }) => dump === of?.dump)?.file,
-  }));
+  const matters = openInRecord({ dumps, retrofits: files }, others).map(({ says, of }) => {
+    const dump = dumps.find((one) => one.dump === of?.dump);
+    return { says, file: dump?.file, module: dump && moduleTitle([dump]) };
+  });
   return [...matters, ...unsaved];
 }
 
-/** Whether nothing is open in the record of the vehicle, the own module first, and all of its files were read whole. */
+/**
+ * Whether the module is verified and nothing is open in the record of the vehicle, in none of its modules: a car leaves as a
+ * whole. What is open in the own module is said first. It counts what the record lists, what is not saved and what cannot be
+ * read; whether anybody has looked at the record leaves no trace in the folder, so it does not count.
+ */
 export function inRecord(
   { file }: JobDump,
   { dumps, strays }: Module,
   record: readonly RecordMatter[],
   isVerified: boolean,
   { unread }: Pick<JobInput, 'unread'>,
+  others: Others,
 ): Finding {
   const look: StepAction = { does: 'vehicleRecord', file };
   if (unread.length > 0) return open(listed(unread, ' '));
-  const [own] = openMatters([{ dumps, strays }]);
+  const [own] = openMatters([{ dumps, strays }], others);
   if (own !== undefined) return open(own.says, look);
   const [matter] = record;
   if (matter !== undefined) {
     // What a file of another module leaves open is put right there.
     const isElsewhere = matter.file !== undefined && !dumps.some((one) => one.file === matter.file);
-    return open(matter.says, isElsewhere ? { does: 'open', file: matter.file } : look);
+    if (!isElsewhere) return open(matter.says, look);
+    const isOther = matter.module !== undefined && matter.module !== moduleTitle(dumps);
+    const says = isOther ? phrase('{0}: {1}', matter.module ?? '', matter.says) : matter.says;
+    return open(says, { does: 'open', file: matter.file }, [look]);
   }
   return isVerified
     ? done(phrase('Nothing is open in the record of the vehicle.'), look)

@@ -15,6 +15,8 @@ export interface Evidence {
   readonly read: Dump;
   /** What the work changes in the dump as it was before it. */
   readonly work: Comparison | undefined;
+  /** Whether what was read may be of another vehicle or module: then nothing tells what this module did. */
+  readonly isDoubted: boolean;
 }
 
 type Judge = (line: LineDifference, evidence: Evidence) => Phrase | undefined;
@@ -45,9 +47,11 @@ const JUDGES: readonly Judge[] = [
   sumLeftBehind,
   onlySum,
   notToBeChanged,
+  ofAnother,
   mistyped,
   guardedDiffers,
   notTakenBack,
+  valueOutsideTheWork,
   valueOfItsOwn,
   outsideTheWork,
   changedByModule,
@@ -59,7 +63,9 @@ function otherLength({ bytes }: LineDifference): Phrase | undefined {
     : undefined;
 }
 
-function notWritten(line: LineDifference, { work }: Evidence): Phrase | undefined {
+/** What of a line still is as it was before the work. */
+export function notWritten(line: LineDifference, { work, isDoubted }: Evidence): Phrase | undefined {
+  if (isDoubted) return undefined;
   const wrong = steady(line);
   const changed = work?.lines
     .find(({ label }) => label === line.label)
@@ -146,7 +152,43 @@ function slipOf(data: readonly ByteDifference[]): Phrase | undefined {
   return phrase("Two digits stand in each other's place: {0} instead of {1}, from byte {2} on.", now, was, first.byte);
 }
 
-function valueOfItsOwn(line: LineDifference, { planned, read }: Evidence): Phrase | undefined {
+/** Locked and security bytes say so themselves. */
+function ofAnother(line: LineDifference, { read, isDoubted }: Evidence): Phrase | undefined {
+  if (!isDoubted || lineSumHolds(read, line.afterRow) === false) return undefined;
+  return guardedDiffers(line) ?? phrase('Perhaps of another car or module.');
+}
+
+function valueOutsideTheWork(line: LineDifference, evidence: Evidence): Phrase | undefined {
+  const values = isOutsideTheWork(line, evidence) ? valuesRead(line, evidence) : undefined;
+  if (values !== undefined && lineSumHolds(evidence.read, line.afterRow) === undefined)
+    return phrase(
+      '{0}. The work does not touch it: the module or somebody set it meanwhile, or another module was read. Read the module once more.',
+      values,
+    );
+  return (
+    values &&
+    phrase(
+      '{0}; its sum fits. The work does not touch it: the module or somebody set it meanwhile, or another module was read. Read the module once more.',
+      values,
+    )
+  );
+}
+
+function valueOfItsOwn(line: LineDifference, evidence: Evidence): Phrase | undefined {
+  const values = valuesRead(line, evidence);
+  if (values !== undefined && lineSumHolds(evidence.read, line.afterRow) === undefined)
+    return phrase('{0}. The module replaced the value, or it was entered otherwise than planned.', values);
+  return (
+    values &&
+    phrase(
+      '{0}; its sum fits. The module replaced the value, perhaps with its default: it may not allow this one.',
+      values,
+    )
+  );
+}
+
+/** Which options of a line have another value than planned, where nothing else of it differs and its sum is not wrong. */
+function valuesRead(line: LineDifference, { planned, read }: Evidence): Phrase | undefined {
   if (lineSumHolds(read, line.afterRow) === false) return undefined;
   const data = steady(line).filter(({ reason }) => reason !== 'line-sum');
   if (!data.every(({ reason }) => reason === 'option')) return undefined;
@@ -156,11 +198,7 @@ function valueOfItsOwn(line: LineDifference, { planned, read }: Evidence): Phras
     if (here !== true || was === undefined || now === undefined || was.raw === now.raw) return [];
     return phrase('{0} is {1}, not {2}', option.title, shownValue(option, now.raw), shownValue(option, was.raw));
   });
-  if (options.length === 0) return undefined;
-  return phrase(
-    '{0}; its sum fits. The module replaced the value, perhaps with its default: it may not allow this one.',
-    listed(options, '; '),
-  );
+  return options.length === 0 ? undefined : listed(options, '; ');
 }
 
 function guardedDiffers({ bytes }: LineDifference): Phrase | undefined {
@@ -185,12 +223,19 @@ function notTakenBack({ afterRow }: LineDifference, { work, read }: Evidence): P
   );
 }
 
-function outsideTheWork(line: LineDifference, { work, read }: Evidence): Phrase | undefined {
-  if (work === undefined || work.lines.some(({ label }) => label === line.label)) return undefined;
-  if (lineSumHolds(read, line.afterRow) === false) return undefined;
-  return phrase(
-    'The work does not touch it: the module changed it by itself. If it differs at every reading, it belongs under "volatile" in the profile.',
-  );
+function outsideTheWork(line: LineDifference, evidence: Evidence): Phrase | undefined {
+  if (!isOutsideTheWork(line, evidence)) return undefined;
+  // What an option says never belongs among what changes by itself.
+  return line.bytes.some(({ reason }) => reason === 'option')
+    ? phrase('The work does not touch it: another module was read, or somebody changed it. Read the module once more.')
+    : phrase(
+        'The work does not touch it: the module changed it by itself, or another one was read. If it differs at every reading of this module, it belongs under "volatile" in the profile.',
+      );
+}
+
+/** Whether the work leaves a line as it was, and the line's own sum does not say that it was badly read. */
+export function isOutsideTheWork({ label, afterRow }: LineDifference, { work, read }: Evidence): boolean {
+  return work !== undefined && !work.lines.some((one) => one.label === label) && lineSumHolds(read, afterRow) !== false;
 }
 
 function changedByModule(line: LineDifference, { read }: Evidence): Phrase | undefined {

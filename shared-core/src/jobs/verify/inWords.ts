@@ -15,14 +15,22 @@ const MOST_LABELS = 8;
 
 /** The answer in one sentence. */
 export function verdictInWords(verification: Verification): Phrase {
-  const { matches, foreign, lines, unmatched, ignored, wrongSums, otherRecords, comparison } = verification;
+  const { matches, foreign, doubt, lines, unmatched, ignored, wrongSums, otherRecords, comparison } = verification;
   if (foreign !== undefined) return phrase('{0} This is not the read-back of this plan.', foreign);
-  if (lines.length > 0) {
-    const labels = lines.slice(0, MOST_LABELS).map(({ line }) => line.called);
+  if (doubt !== undefined)
     return phrase(
-      'What was read is NOT what was planned. Other than planned: line {0}.',
-      listed(lines.length > MOST_LABELS ? [...labels, '…'] : labels),
+      'What was read is NOT what was planned, and may be of another car or module: {0} Make sure of that first.',
+      doubt,
     );
+  if (lines.length > 0) {
+    const labels = listed(lines.slice(0, MOST_LABELS).map(({ line }) => line.called));
+    return lines.length <= MOST_LABELS
+      ? phrase('What was read is NOT what was planned. Other than planned: line {0}.', labels)
+      : phrase(
+          'What was read is NOT what was planned. Other than planned: {0} lines, the first are {1}.',
+          lines.length,
+          labels,
+        );
   }
   if (!matches) {
     const first = unmatched[0] ?? '';
@@ -39,6 +47,11 @@ export function verdictInWords(verification: Verification): Phrase {
         'What was read is what was planned. Only places that the module changes by itself differ, in line {0}.',
         listed(ignored.map(({ called }) => called)),
       );
+}
+
+/** Why what was read is probably, or may be, of another vehicle or module. */
+export function doubtInWords({ foreign, doubt }: Verification): Phrase | undefined {
+  return foreign ?? (doubt && phrase('It may be of another car or module: {0}', doubt));
 }
 
 /** Whether lines or addresses are missing or new, or the image starts elsewhere. */
@@ -98,9 +111,9 @@ export function readBackPage(
   ]);
 }
 
-function nextInWords({ matches, foreign, lines }: Verification, read: Dump): Phrase {
+function nextInWords({ matches, foreign, doubt, lines, hasOutside, isBadlyRead }: Verification, read: Dump): Phrase {
   if (matches) return phrase('Try the function next.');
-  if (foreign !== undefined)
+  if ((foreign ?? doubt) !== undefined)
     return phrase(
       'Write nothing into the module by this page. Take what was read from the module of this plan, and verify that.',
     );
@@ -113,5 +126,13 @@ function nextInWords({ matches, foreign, lines }: Verification, read: Dump): Phr
       : phrase(
           'Lines whose own sum is wrong were mistyped or badly read. Correct only the others in the module, read it once more and verify again. Until then the job is not done.',
         );
-  return phrase('Correct these in the module, read it once more and verify again. Until then the job is not done.');
+  if (isBadlyRead)
+    return phrase(
+      'The file sum does not fit what was read: it was mistyped or badly read. Read the module once more and verify that. Until then write nothing into the module by this page.',
+    );
+  return hasOutside
+    ? phrase(
+        'Lines differ that the work does not touch. Make sure that it was read from this module. Then correct these, read it once more and verify again. Until then the job is not done.',
+      )
+    : phrase('Correct these in the module, read it once more and verify again. Until then the job is not done.');
 }

@@ -10,7 +10,7 @@ import type { Dump } from '../../model/dump.js';
 import { dayTaken, headerValue } from '../../model/headers.js';
 import { changedOptions } from '../../model/optionReading.js';
 import type { Bases } from '../../profile/extends.js';
-import type { Observation } from '../../profile/profile.js';
+import type { Observation, Option } from '../../profile/profile.js';
 import { MOVING_PLACE_KEYS } from '../../profile/readPlace.js';
 import { mayBeTheSame } from '../../profile/readSeen.js';
 import { whyNoLaterReading } from '../record/laterReading.js';
@@ -66,17 +66,9 @@ export function seenInCar(
   if (notLater !== undefined) return refuse(notLater);
   const wrong = checkDump(planned).find(({ severity }) => severity === 'error');
   if (wrong !== undefined) return refuse(wrong.message);
-  const header = (name: 'part' | 'software') => headerValue(read, name) ?? headerValue(planned.dump, name);
-  const observation: Observation = {
-    part: header('part'),
-    software: header('software'),
-    date: dayTaken(read),
-    how: 'set-and-tried',
-    by: by?.trim() === '' ? undefined : by?.trim(),
-  };
+  const { options, observation } = newlySeen(sealed.value, planned.dump, read, by);
   const found = new Map<string, { readonly titles: string[]; readonly seen: SeenOption[] }>();
-  for (const option of changedOptions(sealed.value, planned.dump)) {
-    if (option.seen?.observations.some((one) => mayBeTheSame(one, observation))) continue;
+  for (const option of options) {
     const id = option.several?.id ?? option.id;
     const file = fileDescribing(id, profile);
     if (file === undefined) continue;
@@ -87,6 +79,27 @@ export function seenInCar(
     known.seen.push({ id, observation });
   }
   return done(Array.from(found, ([file, { titles, seen }]) => ({ file, titles, wish: { kind: 'seen', seen } })));
+}
+
+/** The options that the work has set of which the profile does not say yet that they were in this module. */
+export function newlySeen(
+  found: Dump,
+  planned: Dump,
+  read: Dump,
+  by?: string,
+): { readonly options: readonly Option[]; readonly observation: Observation } {
+  const header = (name: 'part' | 'software') => headerValue(read, name) ?? headerValue(planned, name);
+  const observation: Observation = {
+    part: header('part'),
+    software: header('software'),
+    date: dayTaken(read),
+    how: 'set-and-tried',
+    by: by?.trim() === '' ? undefined : by?.trim(),
+  };
+  const options = changedOptions(found, planned).filter(
+    ({ seen }) => !seen?.observations.some((one) => mayBeTheSame(one, observation)),
+  );
+  return { options, observation };
 }
 
 /** The file that says where an option is, or lists already where it was seen: the profile itself before those that it extends. */

@@ -8,15 +8,14 @@ import { labelText } from '../../format/dumpText.js';
 import type { Label } from '../../format/row.js';
 import { cellKey, presentCells } from '../../model/cell.js';
 import { type Dump, readBy } from '../../model/dump.js';
-import { anotherInWords, otherIdentity } from '../../model/identity.js';
 import { labelOfRow } from '../../model/layout.js';
 import { lineCalled } from '../../model/lineName.js';
-import { bytesOfPlace } from '../../model/protected.js';
 import { whySetAside } from '../../model/useHeader.js';
 import type { Place } from '../../profile/profile.js';
 import { EMPTY_PROFILE } from '../../profile/readProfile.js';
 import { isSecured } from '../../profile/secured.js';
-import { causeOf, type Evidence } from './cause.js';
+import { type Others, originOf } from './anotherCar.js';
+import { causeOf, type Evidence, isOutsideTheWork, lineSumHolds, notWritten } from './cause.js';
 import { recordsRead } from './recordsRead.js';
 import { changedByThemselves, totalsWrongInPlan, wrongTotalsOf } from './sumsFollow.js';
 
@@ -32,7 +31,13 @@ export interface Verification {
   readonly matches: boolean;
   /** Why what was read is probably of another vehicle, module or software level. */
   readonly foreign: Phrase | undefined;
+  /** Why it may be, where it is not known to be probable; within a sentence. */
+  readonly doubt: Phrase | undefined;
   readonly lines: readonly WrongLine[];
+  /** Whether they have no sums of their own, and the file sum over them speaks against what was read. */
+  readonly isBadlyRead: boolean;
+  /** Whether lines are among them that the work does not touch. */
+  readonly hasOutside: boolean;
   /** Lines that only one side has, or that cannot be read, in words. */
   readonly unmatched: readonly Phrase[];
   /** Lines in which only places differ that change by themselves, and sums that follow them. */
@@ -52,9 +57,15 @@ export interface Verification {
 
 /**
  * Compares a read-back with the plan, volatile places aside. Both are read by the profile of the plan; `found` is the dump
- * as it was before the work, from which it shows whether a line was written at all.
+ * as it was before the work, from which it shows whether a line was written at all; `others` are kept beside the plan, and
+ * what was read may be one of them.
  */
-export function verifyReadBack(plan: Dump, back: Dump, found: Dump | undefined): Verification {
+export function verifyReadBack(
+  plan: Dump,
+  back: Dump,
+  found: Dump | undefined,
+  others: Others = () => [],
+): Verification {
   // Without a profile in the plan, that of the read-back says what can be said; it proves nothing.
   const planned = plan.profile === EMPTY_PROFILE ? readBy(plan, back.profile) : plan;
   const read = readBy(back, planned.profile);
@@ -64,7 +75,6 @@ export function verifyReadBack(plan: Dump, back: Dump, found: Dump | undefined):
     whyAside(plan, back, found) ?? whyNotOneProfile(plan, back),
   );
   const records = recordsRead(planned, read, comparison);
-  const evidence: Evidence = { planned, read, work };
   const ignored = changedByThemselves(read, comparison);
   const wrong = comparison.lines.filter((line) => !ignored.includes(line));
   // Sums that the profile names by lines are not looked at in an image of them: of the same bytes those of the plan tell.
@@ -72,7 +82,10 @@ export function verifyReadBack(plan: Dump, back: Dump, found: Dump | undefined):
   const totals = wrongTotalsOf(summed, comparison);
   const wrongSums = wrong.length === 0 ? totals.changed : [];
   const unmatched = unmatchedOf(comparison);
-  const foreign = whyForeign(planned, read, comparison, wrong);
+  const hasSums = read.totals.length > 0 || read.profile.lineSum !== undefined;
+  const sumsFit = hasSums && totals.changed.length + totals.asPlanned.length + read.wrongSums.length === 0;
+  const { foreign, doubt } = originOf({ planned, read, work, sumsFit }, comparison, wrong, others);
+  const evidence: Evidence = { planned, read, work, isDoubted: (foreign ?? doubt) !== undefined };
   const unproved = ignored.length > 0 && !holdsSteady(read) ? [NOTHING_COMPARED] : [];
   const isProof = comparison.unread.length + unproved.length === 0;
   const order = orderRead(planned, read);
@@ -99,7 +112,13 @@ export function verifyReadBack(plan: Dump, back: Dump, found: Dump | undefined):
       foreign === undefined,
     isProof,
     foreign,
+    doubt,
     lines: wrong.map((line) => ({ line, cause: causeOf(line, evidence) })),
+    isBadlyRead:
+      totals.changed.length > 0 &&
+      wrong.some((line) => notWritten(line, evidence) === undefined) &&
+      wrong.every(({ afterRow }) => lineSumHolds(read, afterRow) === undefined),
+    hasOutside: wrong.some((line) => isOutsideTheWork(line, evidence)),
     unmatched: [...wrongSums, ...records.open, ...unproved, ...unmatched, ...unchecked, ...order.open, ...copies.open],
     wrongSums,
     otherRecords: records.open,
@@ -277,29 +296,4 @@ function plannedOrRead(side: 'before' | 'after', why: Phrase): Phrase {
   return side === 'before'
     ? phrase('The plan was not read whole: {0}', why)
     : phrase('What was read from the module is not whole: {0}', why);
-}
-
-function whyForeign(
-  planned: Dump,
-  read: Dump,
-  { guarded }: Comparison,
-  wrong: readonly LineDifference[],
-): Phrase | undefined {
-  const identity = otherIdentity(planned, read);
-  if (identity !== undefined)
-    return phrase(
-      'What was read is of {0}: "@{1}" is "{2}" in the plan and "{3}" there.',
-      anotherInWords(identity[0]),
-      ...identity,
-    );
-  const other = guarded.find(({ before, after }) => [...before, ...after].every((byte) => byte !== undefined));
-  if (other !== undefined)
-    return phrase(
-      '{0} differs, which no work changes ({1}): probably another vehicle, module or software level.',
-      bytesOfPlace(other.place, other.from, other.before.length),
-      other.name,
-    );
-  if (wrong.length > 3 && wrong.length * 2 > read.layout.order.length)
-    return phrase('More than half of the lines differ: probably another vehicle, module or software level.');
-  return undefined;
 }

@@ -125,14 +125,14 @@ function tooFew(groups: readonly string[], sizes: readonly number[], tried: numb
   return [
     best > FOUND
       ? phrase(
-          'Too few dumps for any answer: with {0}, even a place that separates them without exception is not enough: {1}. {2} of each would settle it among {3} places.',
+          'Too few dumps for any answer ({0}). Even a place that fits all of them says little: {1}. {2} dumps of each would be enough to tell it among {3} places.',
           counts,
           oddsWithFigures(best),
           enough,
           tried,
         )
       : phrase(
-          'Too few dumps to be sure: with {0}, one place that separates them without exception would be good evidence ({1}), but {2} places vary, so chance alone would give one such place too easily. {3} of each would settle it.',
+          'Too few dumps to be sure ({0}). One place that fits all of them would be good evidence ({1}), but {2} places vary, so chance alone gives such a place too easily. {3} dumps of each would be enough.',
           counts,
           oddsWithFigures(best),
           tried,

@@ -3,12 +3,16 @@ import { finish } from '../../base/steps.js';
 import { presentCells } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { storedValue } from '../../model/totals.js';
+import { otherVehicle } from '../../model/vehicle.js';
 import type { LabelledDump } from './labelledDump.js';
 import { type ColumnPlace, lineAt, matrixOf } from './matrix.js';
 import { furtherSaid, vehicleSteps } from './vehicles.js';
 
-/** What a changed data byte may be. The sums decide: a byte is a balance only where a total was to stay as it was. */
-export type PairRole = 'option' | 'balance' | 'option-or-balance';
+/**
+ * What a changed data byte may be. The sums decide: a byte is a balance only where a total was to stay as it was. It is
+ * the option only where nothing else of one car differs; `maybe` is one of several, or of two cars.
+ */
+export type PairRole = 'option' | 'maybe' | 'balance' | 'option-or-balance';
 
 export interface PairDifference extends ColumnPlace {
   readonly before: number;
@@ -55,16 +59,22 @@ export function explainPair(before: Dump, after: Dump): PairSearch {
   const kept = after.totals.some((_, total) => wasKept(before, after, total));
   const named = balanceKeys(after);
   const isNamed = ({ line, byte }: ColumnPlace) => named.has(`${line}:${byte}`);
+  const isBalanced = kept && changed.length > 1;
+  const others = isBalanced ? changed.filter((place) => !isNamed(place)) : changed;
+  const alone: PairRole = others.length === 1 && !otherVehicle(before, after) ? 'option' : 'maybe';
   const roleOf = (place: ColumnPlace): PairRole => {
-    if (!kept || changed.length < 2) return 'option';
-    if (changed.some(isNamed)) return isNamed(place) ? 'balance' : 'option';
+    if (!isBalanced) return alone;
+    if (others.length < changed.length) return isNamed(place) ? 'balance' : alone;
     return 'option-or-balance';
   };
-  const order: readonly PairRole[] = ['option', 'option-or-balance', 'balance'];
+  const order: readonly PairRole[] = ['option', 'maybe', 'option-or-balance', 'balance'];
   const differences = changed
     .map((place) => ({ ...place, role: roleOf(place) }))
     .sort((a, b) => order.indexOf(a.role) - order.indexOf(b.role));
-  return { differences, remarks: remarksOn(differences, after, kept) };
+  const cars = otherVehicle(before, after)
+    ? [phrase('These dumps are of two cars, whose bytes may differ for many reasons. Dumps of more cars tell more.')]
+    : [];
+  return { differences, remarks: [...cars, ...remarksOn(differences, after, kept)] };
 }
 
 function remarksOn(differences: readonly PairDifference[], { totals }: Dump, kept: boolean): Phrase[] {

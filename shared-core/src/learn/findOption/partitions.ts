@@ -119,14 +119,17 @@ export function overlaps(a: OptionPlace, b: OptionPlace): boolean {
 function bitPartitions(column: Uint8Array, dumps: readonly number[], classes: Map<string, number>): number[] {
   // Against the first dump's byte, a bit and its opposite look alike: they divide the dumps alike.
   const first = column[dumps[0] as number] as number;
+  const differs = Uint8Array.from(dumps, (dump) => (column[dump] as number) ^ first);
   let varies = 0;
-  for (const dump of dumps) varies |= (column[dump] as number) ^ first;
+  for (const bits of differs) varies |= bits;
   return Array.from({ length: 8 }, (_, bit) => {
     if ((varies & (1 << bit)) === 0) return -1;
     const words = new Uint16Array((dumps.length + 15) >> 4);
-    for (let i = 0; i < dumps.length; i++) {
-      const differs = (((column[dumps[i] as number] as number) ^ first) >> bit) & 1;
-      words[i >> 4] = (words[i >> 4] as number) | (differs << (i & 15));
+    for (let from = 0; from < differs.length; from += 16) {
+      let word = 0;
+      for (let i = Math.min(from + 16, differs.length) - 1; i >= from; i--)
+        word = (word << 1) | (((differs[i] as number) >> bit) & 1);
+      words[from >> 4] = word;
     }
     const key = packed(words);
     const known = classes.get(key);

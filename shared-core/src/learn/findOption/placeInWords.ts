@@ -22,7 +22,10 @@ export function addressOfColumn({ line, byte }: ColumnPlace): number {
 function addressInWords(address: number, count: number, bits: BitField): Phrase {
   const at = hex(address, 4);
   if (count === 2) return phrase('addresses {0}-{1}', at, hex(address + 1, 4));
-  return isWholeByte(bits) ? phrase('address {0}', at) : phrase('address {0}, bits {1}', at, bitsText(bits));
+  if (isWholeByte(bits)) return phrase('address {0}', at);
+  return bits.high === bits.low
+    ? phrase('address {0}, bit {1}', at, bits.low)
+    : phrase('address {0}, bits {1}', at, bitsText(bits));
 }
 
 /** Bits as a profile writes them. */

@@ -1,5 +1,7 @@
+import { maskOf } from '../../base/bits.js';
 import type { Steps } from '../../base/steps.js';
 import { discoveryRates } from '../statistics/discoveryRate.js';
+import { logFactorials } from '../statistics/logGamma.js';
 import { type TableTest, tableTest } from '../statistics/tableTest.js';
 import type { Matrix } from './matrix.js';
 import { type OptionPlace, overlaps, type Partition, partitionSteps, valueAt } from './partitions.js';
@@ -36,10 +38,11 @@ export function* rankSteps(matrix: Matrix, groups: number): Steps<Ranking> {
   const dumps = [...matrix.dumps.keys()].filter((dump) => matrix.dumps[dump]?.group !== undefined);
   const partitions = dumps.length < 2 ? [] : yield* partitionSteps(matrix, dumps);
   const counter = counterOf(matrix, dumps, groups);
+  const logs = logFactorials(dumps.length);
   const tests: Tested[] = [];
   for (const partition of partitions) {
     yield;
-    tests.push(test(counter, groups, partition));
+    tests.push(test(counter, groups, partition, logs));
   }
   const rates = discoveryRates(tests.map(({ p }) => p));
   const order = [...tests.keys()].sort((i, j) => better(tests[i] as Tested, tests[j] as Tested));
@@ -113,21 +116,24 @@ interface Tested extends TableTest, Partition {
   readonly wrong: number;
 }
 
-function test(counter: Counter, groups: number, { places, atoms }: Partition): Tested {
+function test(counter: Counter, groups: number, { places, atoms }: Partition, logs: Float64Array): Tested {
   const count = counter(places[0] as OptionPlace);
   const marked = markedGroups(count, groups);
-  const right = marked.reduce((sum, group, i) => sum + (count.counts[i * groups + group] as number), 0);
-  const all = count.counts.reduce((sum, number) => sum + number, 0);
-  const row = (group: number) => count.values.map((_, i) => count.counts[i * groups + group] as number);
-  return { places, atoms, wrong: all - right, ...tableTest(Array.from({ length: groups }, (_, group) => row(group))) };
+  let [right, all] = [0, 0];
+  for (let i = 0; i < marked.length; i++) right += count.counts[i * groups + (marked[i] as number)] as number;
+  for (const number of count.counts) all += number;
+  const table = Array.from({ length: groups }, (_, group) =>
+    Array.from(marked, (_one, i) => count.counts[i * groups + group] as number),
+  );
+  return { places, atoms, wrong: all - right, ...tableTest(table, logs) };
 }
 
 /** For each value that occurs, the group of which the greatest share has it. */
 function markedGroups({ values, counts }: Count, groups: number): number[] {
   const sizes = new Array<number>(groups).fill(0);
-  counts.forEach((count, i) => {
-    sizes[i % groups] = (sizes[i % groups] as number) + count;
-  });
+  for (let i = 0; i < values.length; i++)
+    for (let group = 0; group < groups; group++)
+      sizes[group] = (sizes[group] as number) + (counts[i * groups + group] as number);
   return values.map((_, i) => {
     let best = 0;
     for (let group = 1; group < groups; group++) {
@@ -163,22 +169,30 @@ type Counter = (place: OptionPlace) => Count;
 function counterOf(matrix: Matrix, dumps: readonly number[], groups: number): Counter {
   const groupOf = Uint8Array.from(dumps, (dump) => matrix.dumps[dump]?.group ?? 0);
   const table = new Uint32Array(0x10000 * groups);
-  return (place) => {
-    const values: number[] = [];
+  const seen: number[] = [];
+  return ({ column, count, bits }) => {
+    const [high, low] = [matrix.columns[column] as Uint8Array, matrix.columns[column + 1] as Uint8Array];
+    const mask = maskOf(bits);
+    seen.length = 0;
     for (let i = 0; i < dumps.length; i++) {
-      const value = valueAt(matrix, place, dumps[i] as number);
-      const from = value * groups;
-      let seen = 0;
-      for (let group = 0; group < groups; group++) seen += table[from + group] as number;
-      if (seen === 0) values.push(value);
-      const cell = from + (groupOf[i] as number);
+      const dump = dumps[i] as number;
+      const byte = high[dump] as number;
+      const value = count === 1 ? (byte & mask) >> bits.low : (byte << 8) | (low[dump] as number);
+      const cell = value * groups + (groupOf[i] as number);
+      if (table[cell] === 0) seen.push(value);
       table[cell] = (table[cell] as number) + 1;
     }
-    const counts: number[] = [];
-    for (const value of values) {
+    // A value that several groups have was seen once in each.
+    const [values, counts]: [number[], number[]] = [[], []];
+    for (const value of seen) {
+      const from = value * groups;
+      let all = 0;
+      for (let group = 0; group < groups; group++) all += table[from + group] as number;
+      if (all === 0) continue;
+      values.push(value);
       for (let group = 0; group < groups; group++) {
-        counts.push(table[value * groups + group] as number);
-        table[value * groups + group] = 0;
+        counts.push(table[from + group] as number);
+        table[from + group] = 0;
       }
     }
     return { values, counts };

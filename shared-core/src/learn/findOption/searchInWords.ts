@@ -74,10 +74,10 @@ export function nextInWords(search: OptionSearch): Phrase | undefined {
   const { next, matrix } = search;
   if (next === undefined) return undefined;
   if (next.kind === 'unlabelled')
-    return phrase('Next: find out whether {0} has it. That settles most.', matrix.dumps[next.dump]?.name ?? '');
+    return phrase('Next: find out whether {0} has it. That tells most.', matrix.dumps[next.dump]?.name ?? '');
   const { first, firstValue, second, secondValue } = next;
   return phrase(
-    'Next: read a car in which {0} is {1} and {2} is {3}, and see whether it has the equipment. That settles most.',
+    'Next: read more cars, some with the equipment and some without it. A dump in which {0} is {1} and {2} is {3} tells most.',
     placeInWords(first.place, isOfImages(search)),
     digitsIn(first.place, firstValue),
     placeInWords(second.place, isOfImages(search)),
@@ -105,6 +105,8 @@ export function roleInWords({ role }: PairDifference): Phrase {
   switch (role) {
     case 'option':
       return phrase('the option');
+    case 'maybe':
+      return phrase('maybe the option');
     case 'balance':
       return phrase('balance');
     case 'option-or-balance':

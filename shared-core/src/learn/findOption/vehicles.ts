@@ -2,6 +2,7 @@ import { hexBytes } from '../../base/hex.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Steps } from '../../base/steps.js';
 import { bytesOf } from '../../format/row.js';
+import type { Dump } from '../../model/dump.js';
 import { headerValue } from '../../model/headers.js';
 import type { LabelledDump } from './labelledDump.js';
 
@@ -36,10 +37,13 @@ interface Identity {
   readonly records: string;
 }
 
+function carOf(dump: Dump, name: 'vin' | 'vehicle'): string | undefined {
+  return headerValue(dump, name)?.trim().toUpperCase() || undefined;
+}
+
 function identityOf({ dump, group }: LabelledDump): Identity {
-  const value = (name: 'vin' | 'vehicle') => headerValue(dump, name)?.trim().toUpperCase() || undefined;
   const records = dump.rows.flatMap((row) => (row.kind === 'record' ? `${row.label}:${hexBytes(bytesOf(row))}` : []));
-  return { group, vin: value('vin'), vehicle: value('vehicle'), records: records.join(' ') };
+  return { group, vin: carOf(dump, 'vin'), vehicle: carOf(dump, 'vehicle'), records: records.join(' ') };
 }
 
 /** The most certain header that both have decides; where they have none in common, the bytes do. */

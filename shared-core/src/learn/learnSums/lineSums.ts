@@ -63,11 +63,7 @@ export function* lineSumSteps(
   const known = merged(half, lines);
   const { rules, alsoFront } = setApart ? { rules: known, alsoFront: false } : yield* placed(known, lines, module);
   const [best] = rules;
-  const rivals = rules
-    .slice(1)
-    .filter(
-      (rule) => best !== undefined && rule.wrong.length <= best.wrong.length && rule.chance <= best.chance * CLEAR,
-    );
+  const rivals = rules.slice(1).filter((rule) => best !== undefined && isRival(rule, best));
   return {
     rules,
     alsoFront,
@@ -78,6 +74,13 @@ export function* lineSumSteps(
     undecided: rivals.map((rule) => ({ rule, telling: tellingLine(best as LineRule, rule, lines) })),
     nearest: best === undefined ? nearestOf(found) : undefined,
   };
+}
+
+/** Whether the lines do not decide between two rules: of one line more that a part of each explains the rest may be damaged. */
+function isRival(rule: LineRule, best: LineRule): boolean {
+  const isLess = ({ coverage: { spare } }: LineRule) => spare.first + spare.last > 0;
+  if (isLess(best) && !isLess(rule)) return rule.chance <= SURE && rule.wrong.length <= best.wrong.length + 1;
+  return rule.wrong.length <= best.wrong.length && rule.chance <= best.chance * CLEAR;
 }
 
 /** Whether all rules are tried, or only those that are common, since the lines may be read in another way. */
@@ -110,12 +113,15 @@ function* foundRules(
     [unknownCrcs, 0, false],
     [unknownCrcs, 0, true],
   ];
-  // A few damaged lines are no reason to look at the other end of the lines, or at a part of them.
+  // A few damaged lines are no reason to look at the other end of the lines. At a part of them they are: where a byte that
+  // is not covered is nearly always the same, it is the other lines that seem damaged.
   const isFound = ({ chance, wrong, ...rule }: LineRule) =>
     chance < SURE && wrong.length * 5 <= lines.length && !isShadow(rule);
   for (const [seek, enough, front] of effort === 'all' ? seeks : seeks.slice(0, COMMON)) {
-    if ((front && setApart) || ((front || seek === spareRules) && found.some(isFound))) continue;
-    for (const width of WIDTHS) found.push(...(yield* sought(seek, lines, width, module, front)));
+    if (front && (setApart || found.some(isFound))) continue;
+    const fewest = seek === spareRules ? fewestWrong(found.filter(isFound)) : Number.POSITIVE_INFINITY;
+    for (const width of WIDTHS)
+      found.push(...(yield* sought(seek, lines, width, module, front)).filter(({ wrong }) => wrong.length < fewest));
     if (!found.some((rule) => rule.chance < SURE && rule.wrong.length <= enough && !isShadow(rule))) continue;
     // The last byte of a wider CRC follows a narrow one where the polynomial of that divides its own.
     if (seek === catalogueRules)
@@ -125,6 +131,10 @@ function* foundRules(
     break;
   }
   return found;
+}
+
+function fewestWrong(rules: readonly LineRule[]): number {
+  return rules.reduce((fewest, { wrong }) => Math.min(fewest, wrong.length), Number.POSITIVE_INFINITY);
 }
 
 /** What a search finds for sums of a width at one end of the lines. */

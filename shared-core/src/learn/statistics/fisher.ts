@@ -18,8 +18,7 @@ export const AS_PROBABLE = 1 + 1e-7;
  * Fisher's exact test of a table of four counts (R. A. Fisher, The Design of Experiments, 1935, chapter II). Runs over
  * all tables with the same margins in logarithms, so that thousands of dumps do not overflow.
  */
-export function fisherExact([a, b, c, d]: FourCounts): FisherResult {
-  const logs = logFactorials(a + b + c + d);
+export function fisherExact([a, b, c, d]: FourCounts, logs: Float64Array = logFactorials(a + b + c + d)): FisherResult {
   const log = (n: number) => logs[n] as number;
   const [row, column, all] = [a + b, a + c, a + b + c + d];
   const margins = log(row) + log(all - row) + log(column) + log(all - column) - log(all);

@@ -22,19 +22,20 @@ const LEAST_EXPECTED = 5;
  * Four counts: Fisher's exact test. Larger tables: the same sum over all tables with these margins (Freeman and
  * Halton, Biometrika 38, 1951), as long as they are few. Otherwise values that are too rare to be tested one by one
  * are taken together, which looks at the margins alone and so favours no group, and the chi-square distribution
- * answers.
+ * answers. Who tests many tables gives the logarithms of the factorials up to their largest sum once for all.
  */
-export function tableTest(table: CountTable): TableTest {
+export function tableTest(table: CountTable, known?: Float64Array): TableTest {
   const kept = withoutEmpty(table);
   const values = kept[0]?.length ?? 0;
   if (kept.length < 2 || values < 2) return { p: 1, method: 'exact' };
-  if (kept.length === 2 && values === 2) return { p: fisherOf(kept), method: 'exact' };
-  const exact = kept.length === 2 ? twoRows(kept) : countedOut(kept);
+  const logs = known ?? logFactorials(sum(kept.map(sum)));
+  if (kept.length === 2 && values === 2) return { p: fisherOf(kept, logs), method: 'exact' };
+  const exact = kept.length === 2 ? twoRows(kept, logs) : countedOut(kept, logs);
   if (exact !== undefined) return { p: exact, method: 'exact' };
   const merged = rareTogether(kept);
   const left = merged[0]?.length ?? 0;
   if (left < 2) return { p: 1, method: 'chi-square' };
-  if (left === 2 && merged.length === 2) return { p: fisherOf(merged), method: 'exact' };
+  if (left === 2 && merged.length === 2) return { p: fisherOf(merged, logs), method: 'exact' };
   return { p: chiSquareTail(chiSquare(merged), (left - 1) * (merged.length - 1)), method: 'chi-square' };
 }
 
@@ -53,16 +54,17 @@ export function chiSquare(table: CountTable): number {
   return total;
 }
 
-function fisherOf(table: CountTable): number {
+function fisherOf(table: CountTable, logs: Float64Array): number {
   const [[a, b], [c, d]] = table as readonly [readonly [number, number], readonly [number, number]];
-  return fisherExact([a, b, c, d]).twoSided;
+  return fisherExact([a, b, c, d], logs).twoSided;
 }
 
 /** The exact p by running through all tables with the same margins, column by column; undefined where they are too many. */
-function countedOut(table: CountTable): number | undefined {
+function countedOut(table: CountTable, logs: Float64Array): number | undefined {
   const rows = table.map(sum);
   const columns = columnSums(table);
-  const logs = logFactorials(sum(rows));
+  // Two rows alone can place one count each in so many ways.
+  if (columns.length * (columns.length - 1) > MOST_TABLES) return undefined;
   const log = (n: number) => logs[n] as number;
   const constant = sum(rows.map(log)) + sum(columns.map(log)) - log(sum(rows));
   const observed = Math.exp(constant - sum(table.flat().map(log)));
@@ -105,27 +107,35 @@ const ROUNDED = 1e8;
  * The exact p of two rows: tables that agree in the sum of the first row and in their probability so far are one, however
  * many they are. Undefined where too many are left.
  */
-function twoRows(table: CountTable): number | undefined {
+function twoRows(table: CountTable, logs: Float64Array): number | undefined {
   const [first = [], second = []] = table;
   const [all, wanted] = [sum(first) + sum(second), sum(first)];
-  const logs = logFactorials(all);
   const ways = (of: number, taken: number) =>
     (logs[of] as number) - (logs[taken] as number) - (logs[of - taken] as number);
   // Columns that are alike lie together, so that most of what they give is the same soon.
-  const columns = columnSums(table).sort((a, b) => a - b);
-  let parts = new Map<string, { readonly taken: number; readonly log: number; readonly count: number }>([
-    ['', { taken: 0, log: 0, count: 1 }],
-  ]);
-  let left = all;
-  for (const column of columns) {
+  const columns = columnSums(table);
+  const bySize = countBySize(columns);
+  if (all > FEW_COUNTS && leastParts(bySize, wanted, all) > SURELY_TOO_MANY * MOST_PARTS) return undefined;
+  columns.sort((a, b) => a - b);
+  const ones = columns.filter((column) => column === 1).length;
+  let left = all - ones;
+  // All columns of one count are taken at once: which of them does not matter.
+  let parts = new Map<string, Part>();
+  for (let taken = Math.max(0, wanted - left); taken <= Math.min(ones, wanted); taken++)
+    parts.set(keyOf(taken, 0), { taken, log: 0, tables: ways(ones, taken) });
+  for (const column of columns.slice(ones)) {
     left -= column;
     const next: typeof parts = new Map();
-    for (const { taken, log, count } of parts.values()) {
+    for (const { taken, log, tables } of parts.values()) {
       for (let more = Math.max(0, wanted - taken - left); more <= Math.min(column, wanted - taken); more++) {
         const sumOfLogs = log + ways(column, more);
-        const key = `${taken + more} ${Math.round(sumOfLogs * ROUNDED)}`;
-        const known = next.get(key)?.count ?? 0;
-        next.set(key, { taken: taken + more, log: sumOfLogs, count: known + count });
+        const key = keyOf(taken + more, sumOfLogs);
+        const known = next.get(key)?.tables;
+        next.set(key, {
+          taken: taken + more,
+          log: sumOfLogs,
+          tables: known === undefined ? tables : added(known, tables),
+        });
       }
       if (next.size > MOST_PARTS) return undefined;
     }
@@ -135,12 +145,60 @@ function twoRows(table: CountTable): number | undefined {
   const observed = first.reduce((log, taken, i) => log + ways(taken + (second[i] as number), taken), 0);
   // Over what all tables come to, so that roundings are the same above and below.
   let [p, whole] = [0, 0];
-  for (const { log, count } of parts.values()) {
-    const probability = count * Math.exp(log - constant);
+  for (const { log, tables } of parts.values()) {
+    const probability = Math.exp(tables + log - constant);
     whole += probability;
     if (log <= observed + AS_PROBABLE - 1) p += probability;
   }
   return Math.max(Number.MIN_VALUE, p / whole);
+}
+
+/** Tables that are one so far: how much of the first row they have taken, the logarithm of their probability, and of their number. */
+interface Part {
+  readonly taken: number;
+  readonly log: number;
+  readonly tables: number;
+}
+
+function keyOf(taken: number, log: number): string {
+  return `${taken} ${Math.round(log * ROUNDED)}`;
+}
+
+/** The logarithm of a sum of two numbers, of their logarithms. */
+function added(a: number, b: number): number {
+  return Math.max(a, b) + Math.log1p(Math.exp(-Math.abs(a - b)));
+}
+
+/** With no more counts than these the parts are made in any case: what is foretold may be more than there are. */
+const FEW_COUNTS = 1000;
+
+/** Some of the parts that are foretold are alike by accident. */
+const SURELY_TOO_MANY = 4;
+
+/**
+ * About how many partial tables are told apart at least, the columns of one count by how many of
+ * them are taken, those of another size by how many of them have each number of ways. Told before any is made, since
+ * most places of thousands of dumps have too many. Columns that hold too much for the smaller row are not counted.
+ */
+function leastParts(bySize: ReadonlyMap<number, number>, wanted: number, all: number): number {
+  const smaller = Math.min(wanted, all - wanted);
+  let [parts, held] = [1, 0];
+  for (const [size, columns] of [...bySize].sort(([a], [b]) => a - b)) {
+    const count = size === 1 ? columns : Math.min(columns, Math.floor((2 * smaller - held) / size));
+    if (count <= 0) break;
+    held += count * size;
+    if (size === 1) parts *= 1 + Math.min(count, smaller, all - count);
+    // Ways to take 0 to half of a column: as many as of the other half.
+    for (let k = 1; k <= size / 2 && parts <= SURELY_TOO_MANY * MOST_PARTS; k++) parts *= (count + k) / k;
+  }
+  return parts;
+}
+
+/** How many columns there are of each sum. */
+function countBySize(columns: readonly number[]): ReadonlyMap<number, number> {
+  const counts = new Map<number, number>();
+  for (const size of columns) counts.set(size, (counts.get(size) ?? 0) + 1);
+  return counts;
 }
 
 /** The table with the rarest values taken together until each expected count is large enough, or one column is left. */
@@ -149,6 +207,7 @@ function rareTogether(table: CountTable): CountTable {
   const least = Math.min(...rows) / sum(rows);
   const columns = columnSums(table);
   const enough = (count: number) => count * least >= LEAST_EXPECTED;
+  if (!columns.some(enough)) return table.map((row) => [sum(row)]);
   const byCount = [...columns.keys()].sort((i, j) => (columns[i] as number) - (columns[j] as number));
   let rare = byCount.findIndex((column) => enough(columns[column] as number));
   if (rare < 0) rare = byCount.length;
@@ -163,6 +222,7 @@ function rareTogether(table: CountTable): CountTable {
 
 function withoutEmpty(table: CountTable): CountTable {
   const columns = columnSums(table);
+  if (columns.every((column) => column > 0) && table.every((row) => sum(row) > 0)) return table;
   return table.filter((row) => sum(row) > 0).map((row) => row.filter((_, column) => (columns[column] as number) > 0));
 }
 

@@ -14,6 +14,9 @@ import { type Answer, type Budget, type Change, isModular, mustStop } from './sy
 /** So many solutions of the binary equations, as a power of two, are gone through for one that fulfils the congruences. */
 const MOST_BITS_BY_CHANCE = 23;
 
+/** Halves of the bytes that must agree in more bits than these hardly ever meet. */
+const MOST_RANK_TO_MEET = 44;
+
 /** The most bytes that are looked at together, with the stored bytes of dependent sums. */
 const MOST_BYTES = 32;
 
@@ -101,7 +104,8 @@ function* search(
   const [kernel, sums] = [kernelOf(matrix), integerSumsOf(flat)];
   if (kernel === undefined) return 'none';
   const through = sums && (yield* kernelSearch(flat, kernel, sums));
-  if (through !== undefined && (through.isWhole || solutions === undefined)) return yield* through.find(budget);
+  const canMeet = solutions !== undefined && rank <= MOST_RANK_TO_MEET;
+  if (through !== undefined && (through.isWhole || !canMeet)) return yield* through.find(budget);
   if (solutions === undefined) return undefined;
   if (through !== undefined && through.bits <= MOST_BITS_BY_CHANCE) {
     const found = yield* withHalf(budget, through.find);

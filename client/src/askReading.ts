@@ -1,0 +1,120 @@
+import * as vscode from 'vscode';
+import { readIsoTime } from '../../shared-core/src/index.js';
+import { type NamedTime, timeNamedIn } from './namedTime.js';
+import { askText } from './ui.js';
+import { asKept, dayFirst, localMoment, localTime, saysSeconds, zoneAt } from './writtenTime.js';
+
+/** What a person says of a dump: of which vehicle it is, and when it was read. */
+export interface Said {
+  readonly vehicle?: string;
+  readonly taken?: string;
+}
+
+/** A file that may be a dump: its headers are part of its text. */
+export interface ChosenFile {
+  readonly name: string;
+  readonly text: string;
+  /** When it was last saved. */
+  readonly saved: Date | undefined;
+}
+
+/** The vehicles whose dumps are at hand, and whether a dump is likely to be of one of them. */
+export interface AskingVehicle {
+  readonly vehicles: readonly string[];
+  readonly offersVehicle: boolean;
+}
+
+/** Asks what a dump does not say itself; undefined where the person goes away. */
+export async function askMissing(file: ChosenFile, asking: AskingVehicle): Promise<Said | undefined> {
+  const says = (names: string) => new RegExp(`@(?:${names})\\s+\\S`, 'i').test(file.text);
+  const isNamed = says('vehicle|vin');
+  const vehicle = isNamed ? undefined : await askVehicle(asking);
+  if (!isNamed && vehicle === undefined) return undefined;
+  const isDated = says('taken|backup');
+  const taken = isDated ? undefined : await askTime(timeOffered(file));
+  if (!isDated && taken === undefined) return undefined;
+  return { ...(vehicle !== undefined && { vehicle }), ...(taken !== undefined && { taken }) };
+}
+
+export async function askVehicle({ vehicles, offersVehicle }: AskingVehicle): Promise<string | undefined> {
+  const [only, ...more] = vehicles;
+  const isOffered = offersVehicle && only !== undefined && more.length === 0;
+  return askText({
+    title: vscode.l10n.t('Which vehicle is it of?'),
+    prompt: vscode.l10n.t('Stock number, plate, whatever tells it from others. All its dumps are to say the same.'),
+    value: isOffered ? only : '',
+    placeHolder: vscode.l10n.t('Such as: stock no. 77'),
+    ignoreFocusOut: true,
+    check: async (text) => {
+      if (text.trim() === '')
+        return {
+          says: vscode.l10n.t('Write what tells the vehicle from others, or press Escape to leave.'),
+          takes: false,
+        };
+      return !offersVehicle && vehicles.includes(text.trim())
+        ? { says: vscode.l10n.t('This is the vehicle that is worked on here.'), takes: true }
+        : undefined;
+    },
+  });
+}
+
+/** A time that is offered, and what says it. */
+export interface OfferedTime {
+  readonly written: string;
+  readonly why: string;
+}
+
+/** When a file was read, as its text or its name says, else when it was saved. */
+export function timeOffered({ name, text, saved }: ChosenFile): OfferedTime | undefined {
+  const named = timeNamedIn(text, name, new Date());
+  if (named !== undefined) return { written: named.written, why: saidWhere(named) };
+  return saved && { written: localTime(saved, true), why: vscode.l10n.t('The file was last saved at this time.') };
+}
+
+function saidWhere({ row }: NamedTime): string {
+  return row === undefined
+    ? vscode.l10n.t('The name of the file says this time.')
+    : vscode.l10n.t('Row {0} of the dump says this time.', row + 1);
+}
+
+/**
+ * When a dump was read, in the one form that is kept: to the minute or the second, as it is written; a day alone, or a
+ * time with its zone, stays as it is. Where nothing else is offered, it is the time now.
+ */
+export async function askTime(offered?: OfferedTime): Promise<string | undefined> {
+  const now = new Date();
+  const examples = [localTime(now), dayFirst(now)] as const;
+  const written = await askText({
+    title: vscode.l10n.t('When was it read?'),
+    prompt: [
+      offered?.why ?? vscode.l10n.t('This is the time now: change it where the dump was read earlier.'),
+      vscode.l10n.t(
+        'Day and time by the clock of this computer ({0}), such as {1} or {2}. It tells which of two dumps was read first.',
+        zoneAt(now),
+        ...examples,
+      ),
+    ].join(' '),
+    value: offered?.written ?? localTime(now, true),
+    ignoreFocusOut: true,
+    check: async (text) => {
+      const time = kept(text);
+      if (time === undefined)
+        return {
+          says: vscode.l10n.t('This is no day and time. Write it such as {0} or {1}.', ...examples),
+          takes: false,
+        };
+      const moment = localMoment(text);
+      return moment && { says: vscode.l10n.t('Kept as {0} ({1} here)', time, zoneAt(moment)), takes: true };
+    },
+  });
+  return written === undefined ? undefined : kept(written);
+}
+
+function kept(written: string): string | undefined {
+  const text = written.trim();
+  const moment = localMoment(text);
+  if (moment !== undefined) return asKept(moment, saysSeconds(text));
+  return /^\d{4}-\d\d-\d\d(?:T.*(?:Z|[+-]\d\d:?\d\d))?$/i.test(text) && readIsoTime(text) !== undefined
+    ? text
+    : undefined;
+}

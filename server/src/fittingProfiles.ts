@@ -1,0 +1,65 @@
+import {
+  explainsWhole,
+  fileName,
+  type HeaderPlace,
+  type IndexedProfile,
+  type InitializationOptions,
+  indexedProfile,
+  isUnsaved,
+  type Phrase,
+  relativePath,
+  searchLibrary,
+  valueIn,
+  whyNotNamed,
+} from '../../shared-core/src/index.js';
+import { profilesAround } from './profileFolders.js';
+import type { Session } from './session.js';
+import type { pauses } from './slices.js';
+import { namingOf, readUnbound } from './unboundDumps.js';
+
+/** The profiles that fit a dump which names none, by their paths from there, and where it is to name one. */
+export interface Fitting {
+  readonly profiles: readonly IndexedProfile[];
+  /** One fits alone, and nothing is in doubt. */
+  readonly isSure: boolean;
+  readonly naming: HeaderPlace;
+}
+
+export async function fittingProfiles(
+  session: Session,
+  uri: string,
+  pause: ReturnType<typeof pauses>,
+): Promise<Fitting | undefined> {
+  const unbound = valueIn(await readUnbound(session, uri));
+  const naming = unbound === undefined ? null : namingOf(unbound);
+  if (unbound === undefined || naming === null) return undefined;
+  const { commands } = (session.client.initializationOptions ?? {}) as InitializationOptions;
+  // Into the file beside a dump the client writes: it may be there already, or not.
+  const beside = naming.isBeside === true && commands === true && !isUnsaved(uri);
+  if (naming.isBeside === true && !beside) return undefined;
+  const { dump } = unbound;
+  const index: IndexedProfile[] = [];
+  const unread: { readonly name: string; readonly why: Phrase }[] = [];
+  for (const file of (await profilesAround(session, [uri])).profiles) {
+    await pause();
+    const reading = await session.files.readProfile(file);
+    const name = relativePath(uri, file);
+    if (name === undefined) continue;
+    if (reading.ok) index.push(indexedProfile({ file, name }, reading.value));
+    else unread.push({ name, why: reading.why });
+  }
+  const explains = async (file: string) => {
+    await pause();
+    const profile = valueIn(await session.files.readProfile(file))?.profile;
+    return (
+      profile !== undefined &&
+      whyNotNamed(dump, profile, { beside }) === undefined &&
+      explainsWhole(profile, dump, fileName(uri))
+    );
+  };
+  const found = await searchLibrary(index, dump, explains, unread);
+  if (found.kind === 'none') return undefined;
+  return found.kind === 'one'
+    ? { profiles: [found.profile], isSure: found.doubt === undefined, naming }
+    : { profiles: found.profiles, isSure: false, naming };
+}

@@ -1,0 +1,141 @@
+// A car of a fleet as its plan says it: each rule of its row by the least that shows it, and the whole page of a small fleet.
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import {
+  asWritten,
+  fleetPage,
+  fleetRow,
+  phrase,
+  reasonsOf,
+  rowWithoutPlan,
+  say,
+} from '../../../shared-core/src/index.js';
+import type { Plan } from '../../../shared-core/src/jobs/plan.js';
+import type { Retrofit } from '../../../shared-core/src/jobs/retrofit.js';
+
+const RETROFIT = {
+  title: 'Lamps *all*',
+  changes: [{ profile: 'a.json' }, { profile: 'b.json' }],
+  cautions: ['Only by trained people'],
+} as unknown as Retrofit;
+const profileAt = (path: string) => ({ file: `file:///${path}`, profile: undefined });
+
+type Dumps = Parameters<typeof fleetRow>[2]['dumps'];
+const dump = (module: string, name = `${module}.cfgdump`) =>
+  ({ file: `file:///${name}`, name, profileFile: `file:///${module}.json` }) as Dumps[number];
+const [A, B] = [dump('a'), dump('b')];
+
+const made = ({ file, name }: Dumps[number], edits: number) =>
+  ({ file, name, change: { edits: Array.from({ length: edits }) } }) as unknown as (Plan & {
+    kind: 'planned';
+  })['modules'][number];
+const planned = (...modules: ReturnType<typeof made>[]): Plan => ({ kind: 'planned', modules, aside: [] });
+const refused = (...refusals: readonly (readonly [module: string, why: string])[]): Plan => ({
+  kind: 'refused',
+  refusals: refusals.map(([module, why]) => ({ module, why: phrase('{0}', why) })),
+  titles: new Map(),
+  aside: [],
+});
+const rowOf = (plan: Plan, dumps: Dumps = [A, B]) => fleetRow(RETROFIT, profileAt, { id: 'X1', dumps }, 'Car', plan);
+const statesOf = ({ state, modules }: ReturnType<typeof rowOf>) => [state, ...modules.map((cell) => cell.state)];
+
+describe('the row of a car', () => {
+  it('is done where nothing changes in any module, and possible where something does', () => {
+    assert.deepEqual(statesOf(rowOf(planned(made(A, 0), made(B, 0)))), ['done', 'done', 'done']);
+    assert.deepEqual(statesOf(rowOf(planned(made(A, 1), made(B, 0)))), ['possible', 'possible', 'done']);
+    assert.deepEqual(statesOf(rowOf(planned(made(A, 2), made(B, 1)))), ['possible', 'possible', 'possible']);
+  });
+
+  it('is never done by a plan that does not tell of a module, or of another dump of it, or where there is none', () => {
+    assert.deepEqual(statesOf(rowOf(planned(made(A, 0)))), ['in-the-way', 'done', 'waits']);
+    assert.deepEqual(statesOf(rowOf(planned(made(A, 1), made(dump('c'), 0)))), ['in-the-way', 'possible', 'waits']);
+    assert.deepEqual(statesOf(rowOf(planned(made(B, 0), made(B, 0)))), ['in-the-way', 'waits', 'done']);
+    const empty = fleetRow({ changes: [] }, profileAt, { id: 'X1', dumps: [] }, 'Car', planned());
+    assert.notEqual(empty.state, 'done');
+  });
+
+  it('says at each module what is in its way, by its profile or its file, and the rest of the car', () => {
+    const row = rowOf(refused(['a.json', 'one'], ['b.cfgdump', 'two'], ['b.json', 'three'], ['c.cfgdump', 'four']));
+    assert.deepEqual(statesOf(row), ['in-the-way', 'in-the-way', 'in-the-way']);
+    assert.deepEqual(
+      row.modules.map(({ why }) => why.map((one) => say(one))),
+      [['one'], ['two', 'three']],
+    );
+    assert.deepEqual(
+      row.why.map((one) => say(one)),
+      ['four'],
+    );
+    assert.deepEqual(
+      row.modules.map(({ names, plan }) => [names, plan]),
+      [
+        [['a.cfgdump'], undefined],
+        [['b.cfgdump'], undefined],
+      ],
+    );
+    assert.deepEqual(statesOf(rowOf(refused(['a.json', 'one']))), ['in-the-way', 'in-the-way', 'waits']);
+    assert.deepEqual(
+      reasonsOf(row).map((one) => say(one)),
+      ['four', 'a.cfgdump: one', 'b.cfgdump: two', 'b.cfgdump: three'],
+    );
+    // Of several dumps none is meant.
+    const several = rowOf(refused(['a.json', 'one']), [A, dump('a', 'other.cfgdump')]);
+    assert.deepEqual(
+      reasonsOf(several).map((one) => say(one)),
+      ['a.json: one'],
+    );
+  });
+
+  it('becomes written where it was possible, and stays as it is otherwise', () => {
+    const row = asWritten(rowOf(planned(made(A, 1), made(B, 0))));
+    assert.deepEqual(statesOf(row), ['written', 'written', 'done']);
+    const stopped = rowWithoutPlan(RETROFIT, { title: 'Car', id: undefined }, 'unread', [phrase('torn')]);
+    assert.deepEqual(statesOf(asWritten(stopped)), ['unread', 'waits', 'waits']);
+  });
+});
+
+it('The page of a fleet shows each car with its modules, counts them, and says what is in the way', () => {
+  const page = say(
+    fleetPage(RETROFIT, profileAt, [
+      rowOf(planned(made(A, 0), made(B, 0))),
+      rowOf(planned(made(A, 1), made(B, 0))),
+      asWritten(rowOf(planned(made(A, 1), made(B, 0)))),
+      rowOf(refused(['a.json', 'no *backup*'])),
+      rowWithoutPlan(RETROFIT, { title: 'Car_9', id: undefined }, 'unread', [phrase('torn')]),
+    ]),
+  );
+  assert.equal(
+    page,
+    `# Plan: Lamps \\*all\\*
+
+| car | a.json | b.json | all modules |
+| --- | --- | --- | --- |
+| Car | done | done | done |
+| Car | possible | done | possible |
+| Car | written | done | written |
+| Car | in the way | waits | in the way |
+| Car\\_9 | waits | waits | cannot be read |
+
+Cars that are as planned already: 1, written now: 1, possible: 1, with something in the way: 1, that cannot be read: 1
+
+## In the way
+
+### Car
+
+- a.cfgdump: no \\*backup\\*
+
+### Car\\_9
+
+- torn
+
+## Cautions
+
+- Only by trained people
+`,
+  );
+  const calm = say(fleetPage({ ...RETROFIT, cautions: [] }, profileAt, [rowOf(planned(made(A, 0), made(B, 0)))]));
+  assert.doesNotMatch(calm, /##/);
+  assert.match(
+    calm,
+    /already: 1, written now: 0, possible: 0, with something in the way: 0, that cannot be read: 0\n$/,
+  );
+});
