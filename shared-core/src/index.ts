@@ -166,14 +166,6 @@ export { heldLast, type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';
 export { planTrials, planTrialsInSteps } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
-
-<<<<<<< HEAD
-
-export { type HeadedDump, type VehicleAtHand, vehicleInWords, vehiclesOf, vehiclesWith } from './jobs/vehicles.js';
-export { doubtInWords, readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
-
-=======
-
 export {
   type HeadedDump,
   type UndecidedDump,
@@ -183,10 +175,7 @@ export {
   vehiclesOf,
   vehiclesWith,
 } from './jobs/vehicles.js';
-export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
-
->>>>>>> wrong
-
+export { doubtInWords, readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
 export { asReading } from './jobs/verify/reading.js';
 export { type ReadBack, type SeenInFile, seenInCar } from './jobs/verify/seenInCar.js';
 export { verifyReadBack } from './jobs/verify/verify.js';

@@ -1,10 +1,6 @@
 import {
   asReading,
-<<<<<<< HEAD
-  type Dump,
   doubtInWords,
-=======
->>>>>>> wrong
   fileName,
   phrase,
   type ReadBack,
@@ -51,12 +47,8 @@ async function verify(
     page: readBackPage(verification, { name: fileName(params.uri), dump: planned }, { name, dump: read }, session.say),
     matches: verification.matches,
     verdict: session.say(verdictInWords(verification)),
-<<<<<<< HEAD
     doubt: doubt === undefined ? null : session.say(doubt),
-    seen: await seenIn(session, analysis, read, verification),
-=======
-    seen: await seenIn(session, analysis, name, dump: read, verification ),
->>>>>>> wrong
+    seen: await seenIn(session, analysis, { name, dump: read, verification }),
   };
 }
 

@@ -11,17 +11,7 @@ import { isForComparison, isOfAnotherModule } from '../model/useHeader.js';
 import { otherVehicle } from '../model/vehicle.js';
 import { whyNotWhole } from '../model/whole.js';
 import type { Total } from '../profile/profile.js';
-
-<<<<<<< HEAD
-
-import { isLaterReading } from './record/timeline.js';
-
-=======
-
 import { isLaterReading } from './record/laterReading.js';
-import { isLater } from './record/timeline.js';
-
->>>>>>> wrong
 
 /** A file sum that is only a guess, and what the dumps at hand say of it. */
 export interface UnconfirmedSum {

@@ -1,7 +1,8 @@
 import { type Phrase, phrase } from '../base/phrase.js';
-import { sameVehicle, vehicleWords } from '../checks/otherModules.js';
+import { vehicleWords } from '../checks/otherModules.js';
 import type { HeadedDump, UndecidedDump, UnnamedDump, VehicleAtHand } from '../jobs/vehicles.js';
 import { headerValue, headerValues } from '../model/headers.js';
+import { sameVehicle } from '../model/vehicle.js';
 import { unreadable } from './reasons.js';
 import { fileName, namedUri, parentUri } from './uri.js';
 import type { Workspace } from './workspace.js';

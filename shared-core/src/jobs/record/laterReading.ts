@@ -1,9 +1,9 @@
 import { isEarlier, readTimeSpan } from '../../base/isoTime.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
-import { sameVehicle } from '../../checks/otherModules.js';
 import { headerValue } from '../../model/headers.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
+import { sameVehicle } from '../../model/vehicle.js';
 import type { NamedDump } from '../card/input.js';
 import { isLater, roleOf, timeOf } from './timeline.js';
 

@@ -1,15 +1,6 @@
 import { isEarlier, readTimeSpan, type TimeSpan } from '../../base/isoTime.js';
-
-<<<<<<< HEAD
-
-import type { LoadedDump } from '../../checks/loadedDump.js';
-
-=======
->>>>>>> wrong
-
 import { headerValue, isSealed } from '../../model/headers.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
-import { sameVehicle } from '../../model/vehicle.js';
 import { holdsRecords } from '../../model/whole.js';
 import type { NamedDump } from '../card/input.js';
 import { moduleTitle } from '../moduleTitle.js';
