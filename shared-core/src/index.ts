@@ -177,7 +177,6 @@ export {
   vehiclesWith,
 } from './jobs/vehicles.js';
 export { doubtInWords, readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
-
 export { asReading } from './jobs/verify/reading.js';
 export { type ReadBack, type SeenInFile, seenInCar } from './jobs/verify/seenInCar.js';
 export { verifyReadBack } from './jobs/verify/verify.js';

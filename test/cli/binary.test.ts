@@ -45,6 +45,24 @@ describe('raw bytes on the command line', () => {
     assert.equal(call('check', 'wrong.bin').status, 1);
   });
 
+  it('that are all hex digits are asked for, as they may be text in hex, whatever their name', () => {
+    const digits = '0123456789ABCDEF'.repeat(2);
+    for (const name of ['d.eep', 'd.bin', 'd', 'd.dat']) {
+      write(name, digits);
+      const { status, stdout, stderr } = call('convert', name, '--to', 's-record');
+      assert.equal(status, 2, name);
+      assert.equal(stdout, '');
+      assert.match(stderr, /may be raw bytes or text in hex.*--from binary.*--from hex-list/);
+      assert.equal(call('check', name).status, 2);
+      // "0" is 30 as a byte, and half a byte in hex.
+      assert.match(good('convert', name, '--from', 'binary', '--to', 's-record'), /3031323334353637/);
+      assert.match(good('convert', name, '--from', 'hex-list', '--to', 's-record'), /0123456789ABCDEF/);
+    }
+    // A line end, or a name that promises text, says that it is text.
+    write('lines', `${digits}\n${digits}\n`);
+    assert.equal(call('convert', 'lines', '--to', 's-record').status, 0);
+  });
+
   it('are said to be a guess before a file sum that is one is written over', () => {
     write(
       'guess.dump-profile.json',

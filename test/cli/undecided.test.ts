@@ -68,6 +68,13 @@ describe('a plan beside a dump that no profile explains', () => {
     }
   });
 
+  it('goes on where it is what a dump in work names as its backup', () => {
+    begin();
+    write('x.cfgdump', unnamed().replace(/^@backup.*\n/m, ''));
+    write(CLUSTER, read(CLUSTER).replace(/^@backup.*/m, '@backup x.cfgdump'));
+    assert.doesNotMatch(call('plan', RETROFIT).stdout, /may be another dump/);
+  });
+
   it('goes on where it says that it is of another car, or is marked', () => {
     const other = [
       () =>

@@ -11,7 +11,6 @@ import { isForComparison, isOfAnotherModule } from '../model/useHeader.js';
 import { otherVehicle } from '../model/vehicle.js';
 import { whyNotWhole } from '../model/whole.js';
 import type { Total } from '../profile/profile.js';
-
 import { isLaterReading } from './record/laterReading.js';
 
 /** A file sum that is only a guess, and what the dumps at hand say of it. */

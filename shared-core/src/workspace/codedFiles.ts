@@ -128,6 +128,14 @@ export function codedFiles(
         ),
       );
     }
+    if (saidForm(uri) === undefined && isDigitsOnly(fileName(uri), head)) {
+      file.close();
+      return refuse(
+        phrase(
+          'It holds hex digits and nothing else, so it may be raw bytes or text in hex. Say which with "--from binary" or "--from hex-list", or give its name the ending of a form',
+        ),
+      );
+    }
     const mayHaveHeaders = isBinary || (hasNoPlace(uri, saidForm(uri)) && (await hasHeaders(uri)));
     // Bytes that are no text, under a name that promises text, are told from it where they are read.
     if (!isBinary && (encoding === undefined || (encoding === 'utf-8' && !mayHaveHeaders))) {
@@ -157,6 +165,15 @@ export function codedFiles(
 export function holdsRawBytes(name: string, bytes: Uint8Array): boolean {
   if (kindOf(name) !== undefined) return false;
   return looksRaw(bytes) || (/\.bin$/i.test(name) && bytes.length > 0 && !isTextOfHex(textOfFile(bytes)));
+}
+
+/** Whether bytes under a name that promises no text are hex digits without any line end: raw bytes may be such by chance. */
+function isDigitsOnly(name: string, bytes: Uint8Array): boolean {
+  return kindOf(name) === undefined && bytes.length > 0 && bytes.every(isHexDigit);
+}
+
+function isHexDigit(byte: number): boolean {
+  return (byte >= 0x30 && byte <= 0x39) || (byte >= 0x41 && byte <= 0x46) || (byte >= 0x61 && byte <= 0x66);
 }
 
 /** The text of bytes that are some. */

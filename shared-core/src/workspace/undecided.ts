@@ -1,10 +1,10 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import { vehicleWords } from '../checks/otherModules.js';
 import type { HeadedDump, UndecidedDump, UnnamedDump, VehicleAtHand } from '../jobs/vehicles.js';
-import { headerValues } from '../model/headers.js';
+import { headerValue, headerValues } from '../model/headers.js';
 import { sameVehicle } from '../model/vehicle.js';
 import { unreadable } from './reasons.js';
-import { fileName, parentUri } from './uri.js';
+import { fileName, namedUri, parentUri } from './uri.js';
 import type { Workspace } from './workspace.js';
 
 /** A dump that may name a profile. */
@@ -36,12 +36,20 @@ export async function undecidedAmong(
   return ({ dumps }) => {
     const keys = new Set(dumps.flatMap(keysOf));
     const all = new Map([...keys].flatMap((key) => near.get(key) ?? []).map((one) => [one.file, one] as const));
-    return [...all.values()].filter((one) => mayBeOf(one, dumps));
+    // What a dump in work names as its backup is how the module was found.
+    const backups = new Set(dumps.flatMap(backupOf));
+    return [...all.values()].filter((one) => !backups.has(one.file) && mayBeOf(one, dumps));
   };
 }
 
 function keysOf({ file, dump }: Pick<UnnamedDump, 'file' | 'dump'>): readonly string[] {
   return [`in ${parentUri(file)}`, ...vehicleWords(dump)];
+}
+
+function backupOf({ file, dump }: Vehicle['dumps'][number]): readonly string[] {
+  const named = headerValue(dump, 'backup');
+  const found = named === undefined ? undefined : namedUri(file, named);
+  return found?.ok ? [found.value] : [];
 }
 
 function mayBeOf({ file, dump }: UndecidedDump, own: Vehicle['dumps']): boolean {

@@ -70,6 +70,41 @@ describe('a value in other text or bytes', () => {
       }
     });
 
+  // Every turn of the bits with every way to write characters; digits of BCD are written by the test itself.
+  const bits = (code: number) => code.toString(2).padStart(8, '0');
+  const TURNS: Readonly<Record<string, (byte: number) => number>> = {
+    plain: (byte) => byte,
+    inverted: (byte) => 0xff - byte,
+    swapped: (byte) => Number.parseInt(bits(byte).slice(4) + bits(byte).slice(0, 4), 2),
+    mirrored: (byte) => Number.parseInt([...bits(byte)].reverse().join(''), 2),
+  };
+  const paired = (all: readonly number[]) => all.map((one, at) => all[at ^ 1] ?? one);
+  const WRITTEN: Readonly<Record<string, (all: readonly number[]) => readonly number[]>> = {
+    characters: (all) => all,
+    'UTF-16, low byte first': (all) => all.flatMap((code) => [code, 0]),
+    'UTF-16, high byte first': (all) => all.flatMap((code) => [0, code]),
+    'exchanged pairs': paired,
+    'exchanged pairs from an odd place': (all) => [all[0] ?? 0, ...paired(all.slice(1))],
+  };
+  for (const [turned, turn] of Object.entries(TURNS))
+    for (const [way, write] of Object.entries(WRITTEN))
+      it(`is masked in bytes as ${way}, ${turned}, in both directions`, () => {
+        const masks = masksOf([{ text: VIN, inParts: true, inBytes: true }]);
+        const mask = masks[0]?.mask ?? '';
+        for (const order of [(all: readonly number[]) => all, (all: readonly number[]) => [...all].reverse()]) {
+          const bytes = (text: string) => order(write(codes(text)).map(turn));
+          const masked = maskedBytes(Uint8Array.from(bytes(VIN)), masks);
+          assert.deepEqual([...masked.bytes], bytes(mask));
+        }
+      });
+  for (const [turned, turn] of Object.entries(TURNS))
+    it(`is masked in bytes as the two digits of a byte, ${turned}`, () => {
+      const masks = masksOf([{ text: '9071835246', inParts: true, inBytes: true }]);
+      const bytes = (text: string) => (text.match(/../g) ?? []).map((two) => turn(Number.parseInt(two, 16)));
+      const masked = maskedBytes(Uint8Array.from(bytes('9071835246')), masks);
+      assert.deepEqual([...masked.bytes], bytes(masks[0]?.mask ?? ''));
+    });
+
   it('of few different characters is found whole and never in parts', () => {
     assert.deepEqual(found('.AAAA.', 'AAAA', { least: 4 }), ['1:0', '2:1', '3:2', '4:3']);
     assert.deepEqual(found('.AAAA.', 'AAAAAA', { least: 4 }), []);

@@ -1,5 +1,4 @@
 import { isEarlier, readTimeSpan, type TimeSpan } from '../../base/isoTime.js';
-
 import { headerValue, isSealed } from '../../model/headers.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
 import { holdsRecords } from '../../model/whole.js';

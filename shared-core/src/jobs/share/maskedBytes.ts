@@ -2,7 +2,7 @@ import { hitsIn, LEAST_DIFFERENT, type Look } from './hits.js';
 import { LEAST_IN_BYTES, type Mask } from './masks.js';
 
 /** How a value was written where it was found. */
-export type Coding = 'ascii' | 'utf-16' | 'parted' | 'bcd' | 'inverted' | 'swapped' | 'mirrored';
+export type Coding = 'ascii' | 'utf-16' | 'parted' | 'bcd' | 'inverted' | 'swapped' | 'mirrored' | 'paired' | 'turned';
 
 /** A value that was found. */
 export interface Finding {
@@ -15,13 +15,30 @@ export interface Finding {
   readonly count: number;
 }
 
-const WRITTEN: readonly (readonly [Coding, Omit<Look, 'least'>])[] = [
-  ['ascii', {}],
-  ['utf-16', { wide: 'little' }],
-  ['utf-16', { wide: 'big' }],
-  ['inverted', { turn: (byte) => byte ^ 0xff }],
-  ['swapped', { turn: (byte) => ((byte & 0x0f) << 4) | (byte >> 4) }],
-  ['mirrored', { turn: mirrored }],
+type Turn = (byte: number) => number;
+
+/** What may be done to each byte; done twice it changes nothing. */
+const TURNS: readonly (readonly [Coding | undefined, Turn])[] = [
+  [undefined, (byte) => byte],
+  ['inverted', (byte) => byte ^ 0xff],
+  ['swapped', (byte) => ((byte & 0x0f) << 4) | (byte >> 4)],
+  ['mirrored', mirrored],
+];
+
+/** How characters are written; `paired`: the bytes of each pair are exchanged, pairs beginning at even places (0) or odd ones. */
+interface Way extends Omit<Look, 'least'> {
+  readonly paired?: 0 | 1;
+}
+
+/** Every way to write characters, of bytes that are turned in every way. */
+const WRITTEN: readonly (readonly [Coding, Way])[] = [
+  ...TURNS.flatMap(([turned, turn]): (readonly [Coding, Way])[] => [
+    [turned ?? 'ascii', { turn }],
+    [turned === undefined ? 'utf-16' : 'turned', { turn, wide: 'little' }],
+    [turned === undefined ? 'utf-16' : 'turned', { turn, wide: 'big' }],
+    [turned === undefined ? 'paired' : 'turned', { turn, paired: 0 }],
+    [turned === undefined ? 'paired' : 'turned', { turn, paired: 1 }],
+  ]),
   // Last, as UTF-16 is the same with zeros between.
   ['parted', { wide: 'any' }],
 ];
@@ -37,6 +54,15 @@ function mirrored(byte: number): number {
   for (let bit = 0; bit < 8; bit++) turned |= ((byte >> bit) & 1) << (7 - bit);
   return turned;
 }
+
+/** The same of decimal digits, of which two are in a byte: either of them may be first. */
+const DIGIT_TURNS = TURNS.filter(([turned]) => turned !== 'swapped').flatMap(([turned, turn]) =>
+  [false, true].map((swapped) => ({
+    coding: turned === undefined ? ('bcd' as const) : ('turned' as const),
+    turn,
+    swapped,
+  })),
+);
 
 /** Decimal digits that count where they are found side by side. */
 const LEAST_DIGITS = 6;
@@ -56,8 +82,11 @@ export function maskedBytes(
       const { turn = (byte: number) => byte } = look;
       // Bytes that are parted by anything are found by chance unless the whole value is there.
       const least = look.wide === 'any' ? mask.text.length : leastOf(mask, LEAST_IN_BYTES);
-      const hits = hitsIn(bytes, mask.text, { ...look, least }).filter(({ at }) => !known.has(at));
-      for (const { at, character } of hits) {
+      const partner = (at: number) => partnerOf(at, look.paired, bytes.length);
+      const units = look.paired === undefined ? bytes : bytes.map((_, at) => bytes[partner(at)] as number);
+      const hits = hitsIn(units, mask.text, { ...look, least }).filter((hit) => !known.has(partner(hit.at)));
+      for (const { at: found, character } of hits) {
+        const at = partner(found);
         known.add(at);
         const code = mask.mask.charCodeAt(character);
         const was = turn(bytes[at] as number);
@@ -72,26 +101,33 @@ export function maskedBytes(
         found.push({ mask, coding, reversed: look.reversed === true, at, count });
     }
     for (const run of digitRuns(mask)) {
-      for (const swapped of [false, true]) {
+      for (const { coding, turn, swapped } of DIGIT_TURNS) {
+        const digits = halvesOf(bytes.map(turn), swapped);
         for (const reversed of [false, true]) {
-          const digits = halvesOf(bytes, swapped);
           const hits = hitsIn(digits, mask.text.slice(run.from, run.end), { least: run.least, reversed });
           for (const { at, character } of hits) {
             const value = mask.mask.charCodeAt(run.from + character) - ASCII_ZERO;
             const isHigh = (at % 2 === 0) !== swapped;
-            const was = now[at >> 1] as number;
-            now[at >> 1] = isHigh ? (was & 0x0f) | (value << 4) : (was & 0xf0) | value;
+            const was = turn(now[at >> 1] as number);
+            now[at >> 1] = turn(isHigh ? (was & 0x0f) | (value << 4) : (was & 0xf0) | value);
           }
           for (const [at, count] of runsOf(
             hits.map((hit) => hit.at),
             1,
           ))
-            found.push({ mask, coding: 'bcd', reversed: reversed !== swapped, at: at >> 1, count });
+            found.push({ mask, coding, reversed: reversed !== swapped, at: at >> 1, count });
         }
       }
     }
   }
   return { bytes: now, found };
+}
+
+/** The other place of the pair that a place is in; the place itself where pairs are not exchanged, or it has no other. */
+function partnerOf(at: number, paired: Way['paired'], length: number): number {
+  if (paired === undefined || at < paired) return at;
+  const other = ((at - paired) ^ 1) + paired;
+  return other < length ? other : at;
 }
 
 /** How many characters of a value count. */

@@ -246,6 +246,8 @@ function findingInWords(at: Phrase, { mask, coding, reversed, count }: Finding):
     parted: phrase('ASCII in every second byte'),
     inverted: phrase('inverted ASCII'),
     swapped: phrase('ASCII with its halves swapped'),
+    paired: phrase('ASCII with the bytes of each pair exchanged'),
+    turned: phrase('UTF-16, BCD or pairs with their bits turned'),
     mirrored: phrase('ASCII with its bits from last to first'),
   }[coding];
   const part =

@@ -4,11 +4,9 @@ import { textOfRows } from '../../format/rows.js';
 import type { Dump } from '../../model/dump.js';
 import { sha256OfText } from '../../model/seal.js';
 import { timeInWords } from '../card/identity.js';
-
 import { moduleTitle } from '../moduleTitle.js';
 import { type Written, writtenOf } from '../record/changes.js';
 import { whyUndated } from '../record/laterReading.js';
-
 import { type Recording, timeOf } from '../record/timeline.js';
 import { openInRecord, openMatters } from '../record/vehicleRecord.js';
 import type { Others } from '../verify/anotherCar.js';
