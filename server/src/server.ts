@@ -31,6 +31,7 @@ import { definition } from './features/definition.js';
 import { describeDump } from './features/describe.js';
 import { diagnostics, pulls, pushAll } from './features/diagnostics.js';
 import { documentLinks } from './features/documentLinks.js';
+import { dumpToLoad } from './features/dumpToLoad.js';
 import { findOption } from './features/findOption.js';
 import { folding } from './features/folding.js';
 import { formatting } from './features/formatting.js';
@@ -94,6 +95,7 @@ const FEATURES: readonly Feature[] = [
   definition,
   describeDump,
   diagnostics,
+  dumpToLoad,
   byteOverview,
   documentLinks,
   folding,

@@ -164,9 +164,9 @@ export type { JobInput } from './jobs/steps/input.js';
 export { type Jobs, jobSteps } from './jobs/steps/jobs.js';
 export { heldLast, type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';
+export { textToLoad } from './jobs/textToLoad.js';
 export { planTrials, planTrialsInSteps } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
-
 export {
   type HeadedDump,
   type UndecidedDump,
@@ -337,7 +337,13 @@ export {
   type ThreeWaysResult,
   type ThreeWaysRow,
 } from './protocol/compare.js';
-export { CONVERT, type ConvertParams, type ConvertResult } from './protocol/convert.js';
+export {
+  CONVERT,
+  type ConvertParams,
+  type ConvertResult,
+  TEXT_TO_LOAD,
+  type TextToLoadResult,
+} from './protocol/convert.js';
 export {
   CLOSE_FILE,
   type CloseFileParams,

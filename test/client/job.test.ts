@@ -610,6 +610,15 @@ describe('the job view', function () {
       way('Paste it');
       session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-02T18:20:00Z' : undefined);
       await until(() => message().startsWith('Rear body module (demo) – Read back'));
+      const toLoad = await shown('Save Without Headers…');
+      const dump = session.editor.files.get(`file:///cars/${DUMP}`);
+      session.editor.person.saveAs = (offered) => offered?.with({ path: `/cars/${DUMP}` });
+      await toLoad.press();
+      assert.deepEqual(session.editor.files.get(`file:///cars/${DUMP}`), dump);
+      session.editor.person.saveAs = (offered) => offered;
+      await session.run('saveToLoad');
+      const loaded = new TextDecoder().decode(session.editor.files.get('file:///cars/rear-body.to-load.txt'));
+      assert.equal(loaded, planned.replace(/^@.*\n/gm, ''));
       const bring = entries().filter(({ label }) => label === 'Bring In the Read-back…');
       assert.equal(bring.length, 1);
       await bring[0]?.press();

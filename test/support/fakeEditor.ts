@@ -22,6 +22,8 @@ export interface PickAsked {
 interface Person {
   notice: (text: string, buttons: readonly string[]) => string | undefined;
   modal: (text: string, detail: string, buttons: readonly string[]) => string | undefined;
+  /** Where a file is saved: the place that is offered, or another. */
+  saveAs: (offered: URI | undefined) => URI | undefined;
   /** Chooses by label, or by place in the list. */
   pick: (asked: PickAsked) => readonly (string | number)[] | undefined;
   write: (title: string, value: string) => string | undefined;
@@ -68,6 +70,7 @@ class Fake {
   person: Person = {
     notice: () => undefined,
     modal: () => undefined,
+    saveAs: () => undefined,
     pick: () => undefined,
     write: () => undefined,
     file: () => undefined,
@@ -576,6 +579,10 @@ export const window = {
   withProgress: (options: { title: string }, run: (progress: unknown, token: unknown) => unknown) => {
     fake.show('notice', options.title);
     return run({}, { isCancellationRequested: false, onCancellationRequested: happening().event });
+  },
+  showSaveDialog: async ({ title, defaultUri }: { title?: string; defaultUri?: URI }) => {
+    fake.show('file dialog', title);
+    return fake.person.saveAs(defaultUri);
   },
   showOpenDialog: async ({ title }: { title?: string }) => {
     fake.show('file dialog', title);

@@ -17,6 +17,7 @@ import { newOption } from './newOption.js';
 import { openProfile } from './openProfile.js';
 import { planRetrofit } from './planRetrofit.js';
 import { restoreFromBackup } from './restoreFromBackup.js';
+import { saveToLoad } from './saveToLoad.js';
 import { setOption } from './setOption.js';
 import { useSimilar } from './similarDumps.js';
 import { askUse } from './useOfDump.js';
@@ -75,6 +76,7 @@ const COMMANDS = {
   correctChecksums,
   compareWithBackup,
   vehicleRecord,
+  saveToLoad,
 } as const;
 
 /** Shows a dump as a text in front: commands are about that one. */

@@ -22,6 +22,7 @@ import { readAs } from './readAs.js';
 import { rebalance } from './rebalance.js';
 import { removeOption, removeOptionHere } from './removeOption.js';
 import { restoreFromBackup } from './restoreFromBackup.js';
+import { saveToLoad } from './saveToLoad.js';
 import { setOption } from './setOption.js';
 import { shareCopy } from './shareCopy.js';
 import { showByteOverview } from './showByteOverview.js';
@@ -54,6 +55,7 @@ export const COMMANDS: readonly Command[] = [
   treatAsDump,
   restoreFromBackup,
   convert,
+  saveToLoad,
   jobCard,
   verifyReadBack,
   vehicleRecord,

@@ -55,9 +55,11 @@ export function childrenOf(node: JobNode): JobNode[] {
   }
 }
 
-/** What a step offers; what can be noted can be looked at as well. */
-function actionsOf({ action, more, state }: JobStep): readonly JobAction[] {
+/** What a step offers; what can be noted can be looked at as well, and what is to be read back has to be loaded first. */
+function actionsOf({ id, action, more, state }: JobStep): readonly JobAction[] {
   if (action === null || state === 'later') return [];
+  if (id === 'readBack' && state === 'next' && action.does === 'bringBack')
+    return [action, { ...action, does: 'saveToLoad' }, ...more];
   return action.does === 'noteSeen' ? [action, { ...action, does: 'verifyReadBack' }] : [action, ...more];
 }
 
@@ -277,6 +279,7 @@ export const ACTIONS: Readonly<Record<JobAction['does'], () => string>> = {
   jobCard: () => vscode.l10n.t('Make and Keep the Job Card'),
   verifyReadBack: () => vscode.l10n.t('Verify the Read-back'),
   noteSeen: () => vscode.l10n.t('Note in Profile…'),
+  saveToLoad: () => vscode.l10n.t('Save Without Headers…'),
   vehicleRecord: () => vscode.l10n.t('Open the Vehicle Record'),
 };
 

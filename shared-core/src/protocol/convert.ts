@@ -11,3 +11,9 @@ export interface ConvertResult {
   /** What the other notation has no place for. */
   readonly lost: readonly string[];
 }
+
+/** Client to server: a dump as the program that loads it into the module knows it, without headers. */
+export const TEXT_TO_LOAD = 'countersum/textToLoad';
+export interface TextToLoadResult {
+  readonly text: string;
+}

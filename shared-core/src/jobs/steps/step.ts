@@ -39,6 +39,7 @@ export type StepWork =
   | 'jobCard'
   | 'verifyReadBack'
   | 'noteSeen'
+  | 'saveToLoad'
   | 'vehicleRecord';
 
 /** Something to do, on a file; `other` is the file that it takes as well: a profile, a retrofit, a reading. */

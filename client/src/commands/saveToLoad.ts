@@ -1,0 +1,42 @@
+import * as vscode from 'vscode';
+import { type DumpParams, TEXT_TO_LOAD, type TextToLoadResult } from '../../../shared-core/src/index.js';
+import { type Command, onDump } from '../command.js';
+import { stemOf, writeText } from '../newFile.js';
+import { nameOf } from '../places.js';
+import { fileUri } from '../rawUri.js';
+import { inform, warn } from '../ui.js';
+import { HAS_DUMP } from './conditions.js';
+
+/** *Save Without Headers…*: the dump as a file for the program that loads it into the module. */
+export const saveToLoad: Command = {
+  id: 'saveToLoad',
+  title: 'Save Without Headers…',
+  does: 'saves a copy of the dump without the lines that begin with `@`, for the program that loads it into the module; refused where the check of the dump finds anything',
+  when: HAS_DUMP,
+  run: onDump(async ({ ask }, document) => {
+    const params: DumpParams = { uri: document.uri.toString() };
+    const result = await ask<TextToLoadResult>(TEXT_TO_LOAD, params);
+    if (result === undefined) return;
+    const file = fileUri(document.uri);
+    // Not with the ending of a dump: beside the dump it would count as another reading.
+    const defaultUri = vscode.Uri.joinPath(file, '..', `${stemOf(file)}.to-load.txt`);
+    const target = await vscode.window.showSaveDialog({
+      defaultUri,
+      title: vscode.l10n.t('Where is the file to load saved?'),
+    });
+    if (target === undefined) return;
+    if (target.toString() === file.toString()) {
+      void warn(
+        vscode.l10n.t('{0} is the dump itself: its headers are still needed. Choose another name.', nameOf(file)),
+      );
+      return;
+    }
+    await writeText(target, result.text);
+    void inform(
+      vscode.l10n.t(
+        '{0} is the dump without its headers. Load it into the module as the job card says.',
+        nameOf(target),
+      ),
+    );
+  }),
+};
