@@ -244,7 +244,7 @@ describe('whether a change was written', () => {
     assert.deepEqual(written(again, [at('a', '2026-03-02')]), {
       isOpen: true,
       reading: 'a',
-      said: 'work is as its backup, but the module held something else when a was read (lines: 2, total). Write these as they are in work, read the module again and verify that.',
+      said: 'work is as its backup, but the module held something else when a was read (lines: 2, total). Write these lines into the module as they are in work, then read it again and verify that.',
     });
     const back = at('b', '2026-03-03', LINES_TEXT);
     assert.deepEqual(written(again, [at('a', '2026-03-02'), back]), {

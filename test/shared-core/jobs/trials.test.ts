@@ -224,8 +224,8 @@ describe('trials', () => {
     const found = findOption(dumps, ['with', 'without']);
     const sheet = (more: object) =>
       trialSheet(planTrials(found, image(0, more), NAMES), { name: 'tow bar', file: 'a.hex' }, say);
-    assert.match(sheet({}), /^## Trial 1: address 0000, bits 0 from 0 to 1$/m);
-    assert.match(sheet({ locked: [{ address: 0, why: 'x' }] }), /^- address 0000, bits 0: its byte is locked \(x\)$/m);
+    assert.match(sheet({}), /^## Trial 1: address 0000, bit 0 from 0 to 1$/m);
+    assert.match(sheet({ locked: [{ address: 0, why: 'x' }] }), /^- address 0000, bit 0: its byte is locked \(x\)$/m);
   });
 
   it('are a sheet as it is held here, with the car that the dump names', () => {

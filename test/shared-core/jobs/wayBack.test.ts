@@ -33,7 +33,10 @@ describe('a module that is to be as in its backup again', () => {
       steps.find((step) => step.includes(' change:')),
       'done change: As in the backup. The module last held Trailer socket: 13-pin (rear-body.read-back.cfgdump): write these lines back: 4, 17.',
     );
-    assert.match(steps.join('\n'), /^next card: There is no card of these dumps yet/m);
+    assert.match(
+      steps.join('\n'),
+      /^next card: The module still holds Trailer socket: 13-pin\. Make the card of the lines to write back: 4, 17\./m,
+    );
     const card = await cardBack(GONE_BACK);
     assert.match(card, /^# Job card: back to the backup$/m);
     assert.match(card, /^This card is for going back: /m);
