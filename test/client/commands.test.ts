@@ -359,7 +359,7 @@ describe('commands', () => {
     await session.run('learn');
     const [panel] = session.editor.panels;
     assert.equal(panel?.title, 'Checksum rule of unknown.cfgdump');
-    assert.match(panel?.html ?? '', /<button data-add="0"/);
+    assert.match(panel?.html ?? '', /<button class="secondary" data-add="0"/);
     panel?.send({ add: 0 });
     await settle();
     assert.match(session.text('unknown.cfgdump'), /^@profile unknown\.dump-profile\.json$/m);

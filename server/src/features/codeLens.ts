@@ -92,7 +92,7 @@ function subjectsOf({ dump, profile, backup }: Looked, evidence: Evidence | unde
 
 /** Whether a text is to hold a dump and has at most headers. */
 function isEmpty({ rows, notation }: Dump): boolean {
-  return notation.id === 'dump-text' && rows.every(({ kind, text }) => kind === 'header' || text.trim() === '');
+  return notation.headers === 'own' && rows.every(({ kind, text }) => kind === 'header' || text.trim() === '');
 }
 
 async function commandOf(session: Session, explained: Analysis, subject: Subject): Promise<Command> {
