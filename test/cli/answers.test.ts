@@ -161,9 +161,9 @@ describe('the answer of a command', () => {
       ] as const) {
         const [name, ...words] = call;
         const by = [...words, '--profile', 'p.dump-profile.json'];
-        assert.match((await run(name, ...by)).notes, /sum of row 1 was wrong before: its bytes may be damaged/);
+        assert.match((await run(name, ...by)).notes, /sum of line 0000 was wrong before: its bytes may be damaged/);
         const { cautions } = JSON.parse((await run(name, ...by, '--json')).text);
-        assert.match(cautions.join(), /sum of row 1 was wrong before: its bytes may be damaged/);
+        assert.match(cautions.join(), /sum of line 0000 was wrong before: its bytes may be damaged/);
       }
     });
 

@@ -1,6 +1,6 @@
 // What the commands say and do, each in this process: sentences, JSON, and the files afterwards.
 import assert from 'node:assert/strict';
-import { mkdirSync, symlinkSync } from 'node:fs';
+import { mkdirSync, rmSync, symlinkSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { thisMachine } from '../../server/src/files/machine.js';
 import { bindText, JOURNAL_NAME, readProfile } from '../../shared-core/src/index.js';
@@ -723,15 +723,19 @@ describe('commands', () => {
         'other.cfgdump',
         RIGHT.replace('TA020418', 'TA020419').replace('2041\n', '2042\n').replace('rear-body.dump', 'cluster.dump'),
       );
-      const named = (await json('plan', 'small.retrofit.json', REAR, FOUND, CLUSTER, 'bare.cfgdump', 'other.cfgdump'))
-        .aside;
+      const named = (await json('plan', 'small.retrofit.json', REAR, FOUND, CLUSTER, 'other.cfgdump')).aside;
       const why = Object.fromEntries(named.map((one: { file: string; why: string }) => [one.file, one.why]));
       assert.deepEqual(why, {
         [FOUND]: 'It is sealed, so nothing is planned in it.',
         [CLUSTER]: 'The retrofit changes nothing in it.',
-        'bare.cfgdump': 'It names no profile.',
         'other.cfgdump': 'It is of another vehicle.',
       });
+      const bare = await json('plan', 'small.retrofit.json', REAR, 'bare.cfgdump');
+      assert.match(
+        bare.refusals[0].why,
+        /^bare\.cfgdump may be another dump of this module\. .* It names no profile\.$/,
+      );
+      rmSync(path('bare.cfgdump'));
       assert.deepEqual((await json('plan', 'small.retrofit.json')).aside, []);
       assert.match(
         (await run('plan', 'small.retrofit.json', REAR, FOUND, '--write')).notes,

@@ -49,7 +49,13 @@ export function whyReadOtherwise(given: readonly NamedText[]): string | undefine
     const left = namesOf(unreadRows).filter((row) => !named.has(row));
     if (left.length > 0) return why('not read, though learning did', left, []);
     const hasRule = reading.profile.lineSum !== undefined;
-    const wrong = [...inDoubt].filter((row) => !named.has(row)).length;
+    // Lines that are alike in two dumps count once, as they do in learning.
+    const textOf = new Map<string, string>(
+      dumps.flatMap(({ rows }, i) =>
+        rows.map(({ text }, row) => [`${texts[i]?.name} ${row + 1}`, text.trim()] as const),
+      ),
+    );
+    const wrong = new Set([...inDoubt].filter((row) => !named.has(row)).map((row) => textOf.get(row))).size;
     if (hasRule && wrong !== lines - linesExplained) return why('wrong lines', wrong, lines - linesExplained);
     const accounts = dumps.map(accountOf);
     const right = accounts.reduce((sum, { lineSums }) => sum + (lineSums?.right ?? 0), 0);
