@@ -37,7 +37,9 @@ async function takeAll() {
   await widenSideBar(440);
   for (const view of ['Options', 'Changes']) await page.locator(`.pane-header[aria-label^="${view}"]`).click();
   await page.locator('.pane:has(.pane-header[aria-label^="Job"]) .monaco-list-row').nth(4).waitFor();
-  await editor.goTo(12, 11);
+  // Where no bulb covers a label.
+  await editor.goTo(8, 1);
+  await page.locator('.codelens-decoration', { hasText: '2 sums are wrong' }).waitFor();
   await keep('docs/pictures/job.png');
 
   await editor.runCommand('Countersum: Correct All Checksums');

@@ -26,8 +26,13 @@ async function notice(show: ShowNotice, message: string, buttons: readonly Butto
   if (rest === '') return pressed(show, literal(message), shown);
   const answer = await pressed(show, literal(head), [...buttons, 'showAll']);
   if (answer !== 'showAll') return answer;
-  await vscode.window.showInformationMessage(literal(head), { modal: true, detail: literal(rest) });
+  await tellAll(head, [rest]);
   return undefined;
+}
+
+/** Says something in full, in front of everything else. */
+export async function tellAll(head: string, lines: readonly string[]): Promise<void> {
+  await vscode.window.showInformationMessage(literal(head), { modal: true, detail: lines.map(literal).join('\n') });
 }
 
 /** Characters of one line. */

@@ -11,7 +11,7 @@ import type { AskServer } from '../ask.js';
 import { tick } from '../firstSteps.js';
 import type { ShowPage } from '../pages/markdownPages.js';
 import { nameOf } from '../places.js';
-import { inform } from '../ui.js';
+import { inform, tellAll } from '../ui.js';
 import type { Changes } from './changesView.js';
 
 /** Of the addresses of texts that are made for a comparison. */
@@ -75,10 +75,6 @@ async function showSummary(summary: readonly string[], showPage: ShowPage): Prom
   if (chosen !== 'showAll') return;
   const title = vscode.l10n.t('What changed');
   // What is few is in front of everything at once; a page takes a while to come, and may come behind other tabs.
-  if (summary.length <= MOST_AT_ONCE)
-    return void (await vscode.window.showInformationMessage(literal(title), {
-      modal: true,
-      detail: summary.map(literal).join('\n'),
-    }));
+  if (summary.length <= MOST_AT_ONCE) return tellAll(title, summary);
   await showPage(title, `# ${title}\n\n${bullets(summary.map(plain))}\n`);
 }

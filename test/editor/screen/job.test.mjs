@@ -121,11 +121,12 @@ describe('the job by its view alone', () => {
   });
 
   it('and to the record of the vehicle, by the keyboard', async () => {
-    await row('Recorded: done').waitFor();
-    await editor.picture('job 7 end');
     await editor.runCommand('Countersum: Focus on Job View');
     await editor.page.waitForSelector(`${VIEW} .monaco-list:focus`);
+    // The list holds what is in sight only.
     await editor.press('End');
+    await row('Recorded: done').waitFor();
+    await editor.picture('job 7 end');
     await editor.page.waitForSelector(`${VIEW} .monaco-list-row.focused[aria-label^="Open the Vehicle Record"]`);
     await editor.press('Enter');
     await editor.shownPage().getByRole('heading', { name: 'Vehicle record: stock no. 7' }).waitFor();
@@ -229,6 +230,8 @@ describe('the job of raw bytes by its view alone', () => {
     await asked('How do you bring in what was read back?');
     await editor.pick('Choose a file');
     await asked('Which file is the dump?');
+    // Once it lists the folder that it begins at, it no longer writes over what is typed.
+    await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label^="seat.bin"]');
     await editor.press('Control+A');
     await editor.page.keyboard.insertText(read);
     // The dialog looks into the folder first, and an Enter before that is lost.
@@ -237,11 +240,14 @@ describe('the job of raw bytes by its view alone', () => {
     await asked('When was it read?');
     await editor.press('Enter');
     await isDone('Read-back verified');
+    await editor.runCommand('Countersum: Focus on Job View');
+    await editor.press('End');
     await isDone('Recorded');
     await isSaved();
     await editor.picture('job memory 3 verified');
     assert.deepEqual(onDisk('seat-read.bin'), bytesWith(26));
-    await row('Read-back verified: done').click();
+    // A step with something left to do is open already.
+    if (!(await row('Verify the Read-back: press Enter').isVisible())) await row('Read-back verified: done').click();
     await take('Verify the Read-back');
     await editor.shownPage().getByText('What was read is what was planned').first().waitFor();
   });
