@@ -27,7 +27,7 @@ describe('the options view on the screen', () => {
     await editor.page.waitForSelector('.quick-input-list .monaco-list-row.focused[aria-label^="Trailer socket"]');
     await editor.picture('options - which');
     await editor.press('Enter');
-    await editor.page.waitForSelector('.quick-input-title:has-text("now 13-pin")');
+    await editor.page.waitForSelector('.quick-input-title:has-text("now: 13-pin")');
     await editor.picture('options - value');
     await editor.press('ArrowUp');
     await editor.press('ArrowUp');
