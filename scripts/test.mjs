@@ -47,7 +47,7 @@ async function everything() {
       // Once, before several processes want them.
       (await import('./editorServer.mjs')).installServer();
       (await import('./webEditor.mjs')).installWebEditor();
-      return mocha('screen', ...SIDE_BY_SIDE, ...ON_SCREEN, ...SCENES);
+      return mocha('screen', '--no-config', ...ON_SCREEN, ...SCENES);
     });
     // By itself, as it builds what the others run.
     await suite('npm start', () => mocha('start', '--no-config', ...ON_SCREEN, 'test/editor/screen/start.test.mjs'));
