@@ -182,7 +182,7 @@ describe('the job of raw bytes by its view alone', () => {
     );
   });
   const editor = editorForScenes({ from: MEMORY });
-  const { row, take, isDone, asked } = handsOn(editor);
+  const { take, isDone, asked } = handsOn(editor);
   const onDisk = (name) => readFileSync(join(editor.folder, name));
   const isSaved = () => editor.page.waitForFunction(() => document.querySelector('.tab.dirty') === null);
 
