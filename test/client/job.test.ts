@@ -612,9 +612,14 @@ describe('the job view', function () {
       await until(() => message().startsWith('Rear body module (demo) – Read back'));
       const toLoad = await shown('Save Without Headers…');
       const dump = session.editor.files.get(`file:///cars/${DUMP}`);
-      session.editor.person.saveAs = (offered) => offered?.with({ path: `/cars/${DUMP}` });
-      await toLoad.press();
+      const backup = session.editor.files.get('file:///cars/rear-body.as-found.cfgdump');
+      for (const name of [DUMP, 'rear-body.as-found.cfgdump']) {
+        session.editor.person.saveAs = (offered) => offered?.with({ path: `/cars/${name}` });
+        await toLoad.press();
+        assert.match(session.editor.in('warning').at(-1) ?? '', new RegExp(`^${name} is there already`));
+      }
       assert.deepEqual(session.editor.files.get(`file:///cars/${DUMP}`), dump);
+      assert.deepEqual(session.editor.files.get('file:///cars/rear-body.as-found.cfgdump'), backup);
       session.editor.person.saveAs = (offered) => offered;
       await session.run('saveToLoad');
       const loaded = new TextDecoder().decode(session.editor.files.get('file:///cars/rear-body.to-load.txt'));

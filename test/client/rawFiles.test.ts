@@ -56,6 +56,16 @@ describe('a file of raw bytes in the editor', () => {
     );
   });
 
+  it('is no text to load into a module: the file itself is, and nothing is written', async () => {
+    await start({ 'ee.bin': RIGHT, 'ee.bin.dump-headers': HEADERS });
+    await openText();
+    session.editor.person.saveAs = (offered) => offered;
+    const before = [...session.editor.files.keys()];
+    await session.run('saveToLoad');
+    assert.match(shown('notice'), /^ee\.bin holds the bytes alone: save it and load that file\.$/m);
+    assert.deepEqual([...session.editor.files.keys()], before);
+  });
+
   it('is to the server the file that it is in: its profile is found, its sums are checked and made right, its options set', async () => {
     const document = await openText();
     await session.run('correctChecksums');

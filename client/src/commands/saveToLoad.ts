@@ -1,9 +1,9 @@
 import * as vscode from 'vscode';
 import { type DumpParams, TEXT_TO_LOAD, type TextToLoadResult } from '../../../shared-core/src/index.js';
 import { type Command, onDump } from '../command.js';
-import { stemOf, writeText } from '../newFile.js';
+import { exists, stemOf, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
-import { fileUri } from '../rawUri.js';
+import { fileUri, isRaw } from '../rawUri.js';
 import { inform, warn } from '../ui.js';
 import { HAS_DUMP } from './conditions.js';
 
@@ -14,6 +14,10 @@ export const saveToLoad: Command = {
   does: 'saves a copy of the dump without the lines that begin with `@`, for the program that loads it into the module; refused where the check of the dump finds anything',
   when: HAS_DUMP,
   run: onDump(async ({ ask }, document) => {
+    if (isRaw(document.uri)) {
+      void inform(vscode.l10n.t('{0} holds the bytes alone: save it and load that file.', nameOf(document.uri)));
+      return;
+    }
     const params: DumpParams = { uri: document.uri.toString() };
     const result = await ask<TextToLoadResult>(TEXT_TO_LOAD, params);
     if (result === undefined) return;
@@ -25,10 +29,9 @@ export const saveToLoad: Command = {
       title: vscode.l10n.t('Where is the file to load saved?'),
     });
     if (target === undefined) return;
-    if (target.toString() === file.toString()) {
-      void warn(
-        vscode.l10n.t('{0} is the dump itself: its headers are still needed. Choose another name.', nameOf(file)),
-      );
+    // It may be the dump, its backup or its profile: none of them is ever replaced by a copy.
+    if (await exists(target)) {
+      void warn(vscode.l10n.t('{0} is there already and stays as it is. Choose another name.', nameOf(target)));
       return;
     }
     await writeText(target, result.text);

@@ -6,6 +6,7 @@ import { anotherInWords, otherIdentity } from '../../model/identity.js';
 import { readOption, shownValue } from '../../model/optionReading.js';
 import { bytesOfPlace } from '../../model/protected.js';
 import { isForComparison } from '../../model/useHeader.js';
+import { otherVehicle } from '../../model/vehicle.js';
 import { lineSumHolds } from './cause.js';
 
 /** A dump that is kept beside the plan, under its name. */
@@ -131,7 +132,7 @@ function twinOf(planned: Dump, read: Dump, beyond: readonly LineDifference[], ot
   const fromPlan = beyond.reduce((all, line) => all + dataOf(line), 0);
   if (fromPlan === 0) return undefined;
   const near = others().flatMap((other) => {
-    const vehicle = otherVehicle(planned, other.dump);
+    const vehicle = otherVehicle(planned, other.dump) ? otherIdentity(planned, other.dump) : undefined;
     if (vehicle === undefined && !isForComparison(other.dump)) return [];
     const found = compareDumps(readBy(other.dump, planned.profile), read);
     // Dumps of which one holds more are no copies of each other.
@@ -170,12 +171,6 @@ function twinOf(planned: Dump, read: Dump, beyond: readonly LineDifference[], ot
             bytesInWords(fromPlan),
           ),
   };
-}
-
-/** In which header two dumps are of two vehicles. */
-function otherVehicle(one: Dump, other: Dump): ReturnType<typeof otherIdentity> {
-  const identity = otherIdentity(one, other);
-  return identity !== undefined && (identity[0] === 'vin' || identity[0] === 'vehicle') ? identity : undefined;
 }
 
 function differing(bytes: number): Phrase {
