@@ -155,21 +155,25 @@ function handsAndEyes(page, layOut) {
   /**
    * Opens the lightbulb menu at a place and gives its entries. An editor that hears of problems while it asks what can be
    * done about them drops the question and says that there is nothing: then it is asked again, as a person would, and
-   * waited for longer each time, as a new question drops the one before.
+   * waited for longer each time, as a new question drops the one before; the cursor goes there anew, as the editor keeps
+   * what it was told at a place. What it says instead of a menu is in the error.
    */
   const lightbulb = async (line, column) => {
-    await goTo(line, column);
-    await page.waitForSelector('.editor-instance .monaco-editor.focused');
     const menu = page.locator(MENU_ENTRY).first();
     const isThere = (timeout) =>
       menu.waitFor({ timeout }).then(
         () => true,
         () => false,
       );
+    const said = new Set();
     for (let wait = 2000; ; wait *= 2) {
+      await goTo(line, column);
+      await page.waitForSelector('.editor-instance .monaco-editor.focused');
       await press('Control+.');
       if (await isThere(wait)) break;
-      if (wait > 30_000) throw new Error(`There is no menu at ${line}:${column}.`);
+      for (const text of await page.locator('.monaco-editor-overlaymessage').allInnerTexts()) said.add(text.trim());
+      if (wait > 30_000)
+        throw new Error(`There is no menu at ${line}:${column}, but: ${[...said].join('; ') || 'nothing'}.`);
       await press('Escape');
     }
     return page.locator(MENU_ENTRY).allInnerTexts();
