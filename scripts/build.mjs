@@ -10,6 +10,7 @@ import { bundleTests, SHARED, testFiles } from './testBundle.mjs';
 import { translateFiles } from './translate.mjs';
 
 const withTests = process.argv.includes('--tests');
+const isProduction = process.argv.includes('--production');
 const NAMED_FORMS = await namedForms();
 
 /** Scripts of pages are put into the client as text: a page loads nothing. */
@@ -28,7 +29,7 @@ const shipped = {
   ...SHARED,
   format: 'cjs',
   minify: true,
-  sourcemap: !process.argv.includes('--production'),
+  sourcemap: !isProduction,
   external: ['vscode'],
   metafile: true,
   // Client and server are one bundle each, for editors with Node.js and in a browser: what only one of them runs is
@@ -68,6 +69,7 @@ const built = await Promise.all([
 const bundled = bundledPackages(built.slice(0, 2).map(({ metafile }) => metafile));
 writeFileSync('dist/bundled.json', JSON.stringify(bundled.map(({ name, version }) => ({ name, version }))));
 writeFileSync('dist/NOTICES.txt', notices(bundled));
+if (isProduction) for (const code of ['client', 'server.code', 'cli.code']) await renameLocals(`dist/${code}.js`);
 for (const code of ['dist/server.code.js', 'dist/cli.code.js']) {
   const [wide] = readFileSync(code, 'utf8').match(/.{0,20}[^\0-\x7f].{0,20}/) ?? [];
   if (wide !== undefined) throw new Error(`${code} must be plain ASCII, which the loader reads: …${wide}…`);
@@ -76,6 +78,14 @@ translateFiles();
 // As npm does to the programs of a package, so that they can be called by name from here as well.
 chmodSync('dist/cli.js', 0o755);
 rehearse();
+
+/** Gives locals the same names in each function, which changes nothing else: packed, the code is a fifteenth smaller. */
+async function renameLocals(file) {
+  const { minify } = await import('@swc/core');
+  const format = { asciiOnly: true, comments: false };
+  const { code } = await minify(readFileSync(file, 'utf8'), { compress: false, mangle: true, ecma: 2022, format });
+  writeFileSync(file, code);
+}
 
 /** Runs the server and the command line once over the demo, so that what V8 compiles of them is kept beside them. */
 function rehearse() {
