@@ -1,6 +1,7 @@
 // Bundles what ships into dist/ (client, server, command line) and, with --tests, every test file into out/test/.
 import { spawnSync } from 'node:child_process';
 import { chmodSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
@@ -54,6 +55,7 @@ const shipped = {
  */
 const loaded = {
   ...shipped,
+  plugins: [onFirstUse(['child_process', 'crypto', 'net'])],
   banner: {
     js: '("importScripts"in globalThis?f=>f({},undefined,{}):"undefined"==typeof module?f=>f:f=>module.exports=f)(function(exports,require,module,__filename,__dirname){',
   },
@@ -78,6 +80,28 @@ translateFiles();
 // As npm does to the programs of a package, so that they can be called by name from here as well.
 chmodSync('dist/cli.js', 0o755);
 rehearse();
+
+/** Loads parts of Node.js when something of them is first used: most runs need none of them, and each takes its time at the start. */
+function onFirstUse(parts) {
+  const [name, namespace] = ['parts of Node.js on first use', 'on-first-use'];
+  const onlyNeeded = ({ path }) => {
+    const getters = Object.keys(createRequire(import.meta.url)(path)).map(
+      (key) => `get ${key}() { return require('${path}').${key}; }`,
+    );
+    return { contents: `module.exports = {${getters.join()}}` };
+  };
+  return {
+    name,
+    setup({ onResolve, onLoad }) {
+      onResolve({ filter: new RegExp(`^(node:)?(${parts.join('|')})$`) }, ({ path, ...from }) =>
+        from.namespace === namespace
+          ? { path, external: true }
+          : { path: `node:${path.replace('node:', '')}`, namespace },
+      );
+      onLoad({ filter: /./, namespace }, onlyNeeded);
+    },
+  };
+}
 
 /** Gives locals the same names in each function, which changes nothing else: packed, the code is a fifteenth smaller. */
 async function renameLocals(file) {
