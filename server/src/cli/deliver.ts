@@ -18,6 +18,7 @@ import type { Destination, Document, FolderFile, Outcome, Prepared } from './com
 import { encoded } from './encoded.js';
 import { type Disk, STDIN } from './load.js';
 import { type Output, TERMINAL } from './print.js';
+import { writtenShown } from './progress.js';
 import { say } from './say.js';
 
 /** Writes what a command made to where it goes, says what it says, and gives its status. */
@@ -130,7 +131,7 @@ function write(machine: Machine, disk: Disk, place: Place, document: Document): 
   const { headers } = of === undefined || typeof content !== 'string' ? document : encoded(disk, of.file, content);
   // The bytes come last: while the headers are missing, nothing wrong can be said of them.
   if (headers !== undefined) writeHeaders(machine, place, headers);
-  save(machine, place, producerOf(document, disk));
+  save(machine, place, writtenShown(producerOf(document, disk)));
 }
 
 /** Puts the headers of a binary into the file beside it. */

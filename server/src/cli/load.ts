@@ -33,6 +33,7 @@ import { utf8 } from '../codec.js';
 import { createDiskHost } from '../diskHost.js';
 import { Failure } from '../files/failure.js';
 import { openLibrary } from './library.js';
+import { runShown } from './progress.js';
 
 /** Standard input, as a file name. */
 export const STDIN = '-';
@@ -150,13 +151,14 @@ export function openDisk(
     load: async (name, given, rows = 'all') => {
       noHeaders(name);
       const profile = await profileFor(name, given);
-      return must(await workspace.load(uriOf(name), { name, rows, profile }));
+      return must(await workspace.load(uriOf(name), { name, rows, profile, run: runShown }));
     },
     loadTogether: async (names, given, wanted) => {
       names.forEach(noHeaders);
       const files: FileToCompare[] = [];
       for (const name of names) files.push({ file: uriOf(name), name, profile: await profileFor(name, given) });
-      return must(await loadTogether(workspace.open, files, wanted));
+      const open: Workspace['open'] = (file, how, use) => workspace.open(file, { ...how, run: runShown }, use);
+      return must(await loadTogether(open, files, wanted));
     },
     loadWithDependents: async (name, given) => {
       noHeaders(name);
