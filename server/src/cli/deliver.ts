@@ -9,6 +9,7 @@ import {
   type TextSink,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
+import { digestOf } from '../files/fileContent.js';
 import type { Machine } from '../files/machine.js';
 import { fillFolder, folderToFill, type NewFile } from '../files/newFolder.js';
 import { type Place, placeToWrite } from '../files/place.js';
@@ -137,7 +138,7 @@ function write(machine: Machine, disk: Disk, place: Place, document: Document): 
 /** Puts the headers of a binary into the file beside it. */
 function writeHeaders(machine: Machine, { name }: Place, headers: string): void {
   const place = placeToWrite(machine, `${name}${HEADERS_BESIDE}`);
-  if (place.was?.content.equals(Buffer.from(headers)) === true || (place.was === undefined && headers === '')) return;
+  if (place.was?.digest === digestOf(Buffer.from(headers)) || (place.was === undefined && headers === '')) return;
   if (place.was !== undefined)
     throw new Failure(phrase('{0} exists and holds other headers. Name another file.', place.name));
   save(machine, place, (sink) => sink.text(headers));

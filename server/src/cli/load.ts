@@ -1,4 +1,4 @@
-import { readFileSync, realpathSync } from 'node:fs';
+import fs from 'node:fs';
 import { join, relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import {
@@ -32,6 +32,7 @@ import {
 import { utf8 } from '../codec.js';
 import { createDiskHost } from '../diskHost.js';
 import { Failure } from '../files/failure.js';
+import { lookThrough } from '../files/fileContent.js';
 import { openLibrary } from './library.js';
 import { runShown } from './progress.js';
 
@@ -226,20 +227,23 @@ function withKeptPipes(disk: Host): Host {
   };
 }
 
-/** The text of a file that was read, where it may name others; nothing where it is gone. */
+/** The text of a file that was read, as far as it may name others; nothing where it is gone. */
 function textAt(path: string): string {
+  const texts: string[] = [];
   try {
-    const bytes = readFileSync(path);
-    return NAMING_HEADERS.some((name) => bytes.includes(`@${name}`)) ? bytes.toString('utf8') : '';
+    lookThrough(fs, path, (lines) => {
+      if (NAMING_HEADERS.some((name) => lines.includes(`@${name}`))) texts.push(lines.toString('utf8'));
+    });
   } catch {
     return '';
   }
+  return texts.join('');
 }
 
 /** The path that the disk gives a file, whatever links lead to it. */
 function realPathOf(path: string): string {
   try {
-    return realpathSync.native(path);
+    return fs.realpathSync.native(path);
   } catch {
     return path;
   }
