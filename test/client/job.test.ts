@@ -349,21 +349,37 @@ describe('the job view', function () {
       session.editor.person.file = () => 'file:///stick/donor.cfgdump';
       way('Choose a file…', 'Only to compare with');
       await until(() => labels().length > 0);
-      const offered: string[] = [];
+      const asked: string[] = [];
       session.editor.person.write = (title, value) => {
-        if (title.startsWith('Which')) offered.push(value);
-        return title.startsWith('Which') ? 'donor A' : '2026-03-02';
+        asked.push(title, value);
+        return 'donor A';
       };
       await session.run('bringIn');
-      assert.deepEqual(offered, [''], 'the vehicle that is worked on is not offered');
-      assert.match(session.text('donor.cfgdump'), /^@vehicle donor A\n@taken 2026-03-02\n@use comparison\n1: 00 02/);
+      // Neither the vehicle that is worked on is offered nor a time asked that says nothing.
+      assert.deepEqual(asked, ['Which vehicle is donor.cfgdump of?', '']);
+      assert.match(session.text('donor.cfgdump'), /^@vehicle donor A\n@use comparison\n1: 00 02/);
       assert.equal(workspace.textDocuments.at(-1)?.isDirty, false);
       await until(() => labels().includes('For comparison only: 1'));
       assert.deepEqual(labels().slice(-2), ['For comparison only: 1', 'donor.cfgdump']);
       const compared = nodes().find(({ kind }) => kind === 'compared');
       await session.run('workOnDump', compared);
-      assert.match(session.text('donor.cfgdump'), /^@vehicle donor A\n@taken 2026-03-02\n1: 00 02/);
+      assert.match(session.text('donor.cfgdump'), /^@vehicle donor A\n1: 00 02/);
       await until(() => !labels().includes('For comparison only: 1'));
+    });
+
+    it('several dumps to compare with at once, of each of which one thing is asked; who goes away keeps those before', async () => {
+      session = await clientSession({});
+      const names = ['a.cfgdump', 'b.cfgdump', 'c.cfgdump'];
+      for (const [i, name] of names.entries())
+        session.editor.files.set(`file:///stick/${name}`, new TextEncoder().encode(`1: 00 0${i} | 0${i}\n`));
+      session.editor.person.file = () => names.map((name) => `file:///stick/${name}`);
+      way('Choose a file…', 'Only to compare with');
+      session.editor.person.write = (title) => (title.includes('c.cfgdump') ? undefined : `of ${title.slice(17, 18)}`);
+      await session.run('bringIn');
+      assert.deepEqual(session.editor.in('file dialog'), ['Which files are the dumps?']);
+      assert.equal(session.text('a.cfgdump'), '@vehicle of a\n@use comparison\n1: 00 00 | 00\n');
+      assert.equal(session.text('b.cfgdump'), '@vehicle of b\n@use comparison\n1: 00 01 | 01\n');
+      assert.equal(session.editor.files.has('file:///cars/c.cfgdump'), false);
     });
 
     it('nothing where a question is left empty, and says what is missing', async () => {
@@ -436,10 +452,7 @@ describe('the job view', function () {
         new TextDecoder().decode(session.editor.files.get('file:///cars/saved-2.cfgdump')),
         `${said}1: 00 01 | 02\n`,
       );
-      assert.match(
-        session.editor.in('status bar').at(-1) ?? '',
-        /saved-2\.cfgdump is in the folder, and says at its head what you said\./,
-      );
+      assert.match(session.editor.in('status bar').at(-1) ?? '', /saved-2\.cfgdump is in the folder\./);
       assert.deepEqual(session.editor.files.get('file:///stick/saved.txt'), text);
     });
 
@@ -545,7 +558,7 @@ describe('the job view', function () {
       assert.equal(session.languageOf('view-2.txt'), 'hex-view');
       assert.deepEqual(session.editor.settings.get('files.associations'), { '**/cars/view-2.txt': 'hex-view' });
       assert.equal(session.text('view-2.txt'), view);
-      assert.equal(session.text('view-2.txt.dump-headers'), '@vehicle donor A\n@taken 2026-03-02\n@use comparison\n');
+      assert.equal(session.text('view-2.txt.dump-headers'), '@vehicle donor A\n@use comparison\n');
     });
 
     it('nothing of raw bytes under a name that promises a text', async () => {

@@ -27,7 +27,7 @@ interface Person {
   /** Chooses by label, or by place in the list. */
   pick: (asked: PickAsked) => readonly (string | number)[] | undefined;
   write: (title: string, value: string) => string | undefined;
-  file: () => string | undefined;
+  file: () => string | readonly string[] | undefined;
 }
 
 type Handler = (...args: readonly unknown[]) => unknown;
@@ -587,7 +587,7 @@ export const window = {
   showOpenDialog: async ({ title }: { title?: string }) => {
     fake.show('file dialog', title);
     const chosen = fake.person.file();
-    return chosen === undefined ? undefined : [URI.parse(chosen)];
+    return chosen === undefined ? undefined : [chosen].flat().map((one) => URI.parse(one));
   },
   showWorkspaceFolderPick: async () => workspace.workspaceFolders?.[0],
   showInputBox: async (options: {
