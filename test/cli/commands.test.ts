@@ -538,6 +538,21 @@ describe('commands', () => {
       assert.equal((await run('restore', REAR)).status, 0);
       await refused(/Nothing was changed\.$/, 'restore', FOUND);
     });
+
+    it('says what stays wrong of the sums where one was wrong before, and status 1', async () => {
+      write(
+        REAR,
+        RIGHT.replace('7F 7F 08 58  00 00 | 5F', '7F 7F 08 59  00 00 | 60').replace(
+          '10: 00 6E 21 20  5D C4 | D4',
+          '10: 00 6F 21 20  5D C4 | D5',
+        ),
+      );
+      const { status, notes } = await run('restore', REAR, '7');
+      assert.equal(status, 1);
+      assert.match(notes, /rear-body\.cfgdump: The file sum is .* too little\.$/m);
+      const { wrongSums } = await json('restore', REAR, '7');
+      assert.equal(wrongSums.length, 1);
+    });
   });
 
   describe('restore of lines by their names', () => {
