@@ -36,8 +36,9 @@ async function recordFolder({ files, profile, disk }: Call<typeof OPTIONS>): Pro
     const changes = file.kind === 'sound' ? file.retrofit.changes : [];
     retrofits.push({ name, file, profileFiles: changes.map(({ profile: path }) => resolveUri(uri, path)) });
   }
-  const { text, open, isWhole } = vehicleRecord({ dumps, retrofits, cards: await ofKind('cards') }, (said) =>
-    say(said),
+  const { text, open, isWhole } = vehicleRecord(
+    { dumps, retrofits, cards: await ofKind('cards'), now: new Date().toISOString() },
+    (said) => say(said),
   );
   return {
     status: isWhole ? (open.length === 0 ? 0 : 1) : 2,

@@ -4,7 +4,7 @@ import { differs } from '../../compare/compareDumps.js';
 import { isForComparison } from '../../model/useHeader.js';
 import { fileOfTotals, type UnconfirmedSum, unconfirmedSums } from '../confirmedSums.js';
 import { moduleTitle } from '../moduleTitle.js';
-import { namelessOf } from '../record/timeline.js';
+import { isToCome, namelessOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
 import type { Others } from '../verify/anotherCar.js';
 import { backupSealed, broughtIn, hasOpen, sumsKnown } from './asFound.js';
@@ -65,7 +65,8 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
     ]);
     const savedHere = files.map((file) => file === undefined || isSaved(file));
     const guesses = guessesOf(dumps, input);
-    const rest = JSON.stringify([savedHere, guesses, shared]);
+    const toCome = [...dumps, ...beside].filter((one) => isToCome(one, input.now)).map(({ file }) => file);
+    const rest = JSON.stringify([savedHere, guesses, toCome, shared]);
     // Dumps without a profile may come to tell of sums that are only a guess.
     const unnamed = hasOpen(guesses) ? input.dumps.filter(({ loaded }) => loaded.profile.kind === 'none') : [];
     const from = [...dumps, ...beside, ...unnamed];
@@ -121,7 +122,7 @@ function vehicleJob(
   const record = recordOf([...dumps, ...nameless], input, others);
   return {
     ...calledIn(dumps),
-    modules: modulesOf(dumps, nameless).map((module) => ({
+    modules: modulesOf(dumps, nameless, input.now).map((module) => ({
       title: moduleTitle(module.dumps),
       file: (module.current[0] ?? module.dumps[0])?.file ?? '',
       files: module.dumps.map(({ file }) => file),
