@@ -556,8 +556,8 @@ describe('commands', () => {
   });
 
   describe('restore of lines by their names', () => {
-    const record = (address: string, byte: string) => {
-      const body = `04${address}000102${byte}04`;
+    const record = (address: string, byte: string, last = '04') => {
+      const body = `04${address}000102${byte}${last}`;
       const sum = (body.match(/../g) ?? []).reduce((all, pair) => all + Number.parseInt(pair, 16), 0);
       return `:${body}${((256 - (sum % 256)) % 256).toString(16).toUpperCase().padStart(2, '0')}\n`;
     };
@@ -572,6 +572,20 @@ describe('commands', () => {
       write('i.dump-profile.json', JSON.stringify(IMAGE));
       image('old.hex', '', record('1000', '03'), record('1004', '03'));
       image('new.hex', '; @backup old.hex\n', record('1000', '05'), record('1004', '07'));
+    });
+
+    it('corrects the sum of the record that holds a file sum which follows', async () => {
+      const over = [{ from: 0x1000, to: 0x1003 }];
+      const total = { name: 'file sum', method: 'xor', bits: 8, over, address: 0x1007 };
+      write('i.dump-profile.json', JSON.stringify({ ...IMAGE, totals: [total] }));
+      image('old.hex', '', record('1000', '03'), record('1004', '03'));
+      image('new.hex', '; @backup old.hex\n', record('1000', '05'), record('1004', '07', '02'));
+      await says('restore', 'new.hex', '1000', '--write');
+      assert.equal(
+        read('new.hex').split('\n').slice(2, 4).join('\n'),
+        `${record('1000', '03')}${record('1004', '07')}`.trim(),
+      );
+      assert.equal((await run('check', 'new.hex')).status, 0);
     });
 
     it('takes a line of an image by its address, as people write it, and no other', async () => {
