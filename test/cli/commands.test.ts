@@ -136,6 +136,18 @@ describe('commands', () => {
       assert.doesNotMatch((await run('check', 'b.cfgdump')).notes, /version control/, 'what is named is read');
     });
 
+    it('says how many links in a folder were left out: to dumps, and to folders, which may hold some', async () => {
+      mkdirSync(path('cars'));
+      write('cars/a.cfgdump', RIGHT);
+      mkdirSync(path('away'));
+      symlinkSync(path(REAR), path('cars/link.cfgdump'));
+      symlinkSync(path('away'), path('cars/linked'));
+      symlinkSync(path('a.txt'), path('cars/notes.txt'));
+      const { notes } = await runCommand(['check', path('cars')]);
+      assert.equal(notes, 'Links in folders were left out: 2. Name what they lead to, to have it read.');
+      assert.doesNotMatch((await runCommand(['check', path('cars/link.cfgdump')])).notes, /Links/);
+    });
+
     it('tells a person of the others where the first file cannot be read', async () => {
       const said = await says('check', 'gone.cfgdump', REAR);
       assert.match(said, /gone\.cfgdump/);
