@@ -41,7 +41,8 @@ async function doubtOf(
   of: vscode.Uri,
 ): Promise<string | null> {
   if (document.getText().trim() === '') return null;
-  const planned = await vscode.workspace.openTextDocument(of);
+  // Raw bytes are opened as the text of them.
+  const planned = await vscode.workspace.openTextDocument(client.protocol2CodeConverter.asUri(of.toString()));
   const params: VerifyReadBackParams = { uri: planned.uri.toString(), read: fileUri(document.uri).toString() };
   const result = await client.sendRequest<VerifyReadBackResult | Refusal>(VERIFY_READ_BACK, params);
   return isRefusal(result) ? null : result.doubt;
