@@ -394,6 +394,29 @@ describe('the job view', function () {
       assert.equal(workspace.textDocuments.length, 0);
     });
 
+    it('no pasted dump as the name of a vehicle or module: it says where that is pasted', async () => {
+      session = await clientSession({});
+      way('Paste it');
+      // The box takes a text of many lines as one line.
+      const pasted = `R100 21 4F 01 00 ${'00 '.repeat(400)}`;
+      for (const [title, text] of [
+        ['Which vehicle', pasted],
+        ['Which module', 'R145 08 10 22 41 00 00 FF 3C'],
+        ['Which module', '214F0100AA0055'.repeat(3)],
+      ] as const) {
+        writing({ 'Which vehicle': 'stock no. 7', [title]: text });
+        await session.run('bringIn');
+        const says = 'This looks like a dump, not like a name. The text to paste it into opens after these questions.';
+        assert.equal(session.editor.in('verdict').at(-1), says);
+      }
+      assert.equal(workspace.textDocuments.length, 0);
+      // What people call a car may well be made of such letters.
+      const names = { 'Which vehicle': 'AB 12 CD 34 of the fleet', 'Which module': 'dead beef 00 11 22' };
+      writing({ ...names, 'When was': '2026-03-02 9:14' });
+      await session.run('bringIn');
+      assert.match(workspace.textDocuments.at(-1)?.getText() ?? '', /^@vehicle AB 12 CD 34 of the fleet$/m);
+    });
+
     it('a module back to those that are only to compare with', async () => {
       session = await clientSession({ 'own.cfgdump': '@vehicle stock no. 7\n@taken 2026-03-02\n1: 00 01 | 02\n' });
       await until(() => labels().length > 0);

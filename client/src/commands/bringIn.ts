@@ -16,12 +16,14 @@ import {
   askVehicle,
   type ChosenFile,
   type Purpose,
+  pastedTooEarly,
   type Said,
   timeOffered,
 } from '../askReading.js';
 import type { Command } from '../command.js';
 import { DUMP_ENDINGS, FORMS } from '../forms.js';
 import { addHeadersBeside, headersBeside } from '../headersBeside.js';
+import { looksLikeDump } from '../looksLikeDump.js';
 import { firstFree, freeUnsaved, namesLike, numbered, savedAt, stemOf, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
 import { fileUri, rawUri } from '../rawUri.js';
@@ -155,8 +157,10 @@ async function askModule(): Promise<string | undefined> {
     title: vscode.l10n.t('Which module was it read from?'),
     prompt: vscode.l10n.t('The file gets this name, such as "rear body".'),
     ignoreFocusOut: true,
-    check: async (text) =>
-      text.trim() === '' ? { says: vscode.l10n.t('Write a name by which to find the file.'), takes: false } : undefined,
+    check: async (text) => {
+      if (text.trim() === '') return { says: vscode.l10n.t('Write a name by which to find the file.'), takes: false };
+      return looksLikeDump(text) ? pastedTooEarly() : undefined;
+    },
   });
 }
 
