@@ -241,9 +241,36 @@ describe('commands', () => {
       assert.match(shown('markdown'), /^# Copies to share/m);
       session.editor.person.notice = (_, buttons) => buttons.find((one) => one === 'Make a Folder in It');
       await session.run('shareCopy');
-      assert.match(shown('warning'), /exists in that folder/);
+      assert.match(shown('warning'), /That folder is not empty \(rear-body\.cfgdump is in it\)/);
       assert.ok(session.editor.files.has('file:///shared/copies-to-share/rear-body.cfgdump'));
       assert.match(shown('notice'), /files are in .*copies-to-share\./);
+      // In a folder of other files they would lie among these.
+      session.editor.files.set('file:///mine/notes.txt', new Uint8Array());
+      session.editor.person.file = () => 'file:///mine';
+      session.editor.person.notice = () => undefined;
+      await session.run('shareCopy');
+      assert.ok(
+        ![...session.editor.files.keys()].some((uri) => uri.startsWith('file:///mine/') && uri.includes('dump')),
+      );
+    });
+
+    it('share a copy without the VIN that was found in it, which is offered to be hidden', async () => {
+      session.type(DUMP, '# of WXX0A1B2C3D400011, read on 20.11.2026\n');
+      session.editor.person.file = () => 'file:///shared';
+      const offered: string[] = [];
+      session.editor.person.write = (_title, value) => {
+        offered.push(value);
+        return value;
+      };
+      await session.run('shareCopy');
+      assert.deepEqual(offered, ['WXX0A1B2C3D400011']);
+      const prompt = session.editor.in('prompt').at(-1) ?? '';
+      assert.match(
+        prompt,
+        /Row \d+: "WXX0A1B2C3D400011" looks like a VIN\. rear-body\.cfgdump: Row \d+: "20\.11\.2026" may be a date\./,
+      );
+      const copy = new TextDecoder().decode(session.editor.files.get('file:///shared/rear-body.cfgdump'));
+      assert.doesNotMatch(copy, /A1B2C3D4/);
     });
 
     it('set an option, found by the cursor', async () => {

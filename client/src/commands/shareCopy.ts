@@ -2,7 +2,6 @@ import * as vscode from 'vscode';
 import { SHARE, type ShareParams, type ShareResult } from '../../../shared-core/src/index.js';
 import { type Command, onDump } from '../command.js';
 import { exists, writeText } from '../newFile.js';
-import { headersFile } from '../rawPair.js';
 import { isRaw, rawUri } from '../rawUri.js';
 import { askText, inform, warn } from '../ui.js';
 import { HAS_DUMP } from './conditions.js';
@@ -17,13 +16,13 @@ export const shareCopy: Command = {
     const dump = uri.toString();
     const first = await ask<ShareResult>(SHARE, { uri: dump });
     if (first === undefined) return;
-    const hide = await askToHide(first.doubts);
+    const hide = await askToHide(first);
     if (hide === undefined) return;
     const params: ShareParams = { uri: dump, hide };
     const shared = hide.length === 0 ? first : await ask<ShareResult>(SHARE, params);
     if (shared === undefined) return;
     const files = [...shared.dumps, ...shared.profiles].map(({ name }) => name);
-    const folder = await chooseFolder(files);
+    const folder = await chooseFolder();
     if (folder === undefined) return;
     const at = (name: string) => vscode.Uri.joinPath(folder, name);
     // Raw bytes become raw bytes again, with their headers beside them.
@@ -38,11 +37,12 @@ export const shareCopy: Command = {
 };
 
 /** What a person knows and no dump says, such as the VIN: nothing is asked where nothing is in doubt. */
-async function askToHide(doubts: readonly string[]): Promise<readonly string[] | undefined> {
+async function askToHide({ doubts, vins }: ShareResult): Promise<readonly string[] | undefined> {
   if (doubts.length === 0) return [];
   const text = await askText({
     title: vscode.l10n.t('What is to be hidden too? A VIN, a serial number or a name; several with commas'),
-    prompt: [vscode.l10n.t('Leave it empty to hide nothing more.'), ...doubts].join(' '),
+    prompt: [vscode.l10n.t('Leave it empty to hide nothing more.'), ...doubts.map(asSentence)].join(' '),
+    value: vins.join(', '),
     ignoreFocusOut: true,
   });
   return text
@@ -51,28 +51,27 @@ async function askToHide(doubts: readonly string[]): Promise<readonly string[] |
     .filter((one) => one !== '');
 }
 
-/** A folder in which none of these files is yet; where some are, a new one in it can be made. */
-async function chooseFolder(names: readonly string[]): Promise<vscode.Uri | undefined> {
+function asSentence(text: string): string {
+  return /[.!?]$/.test(text) ? text : `${text}.`;
+}
+
+/** A folder in which nothing is yet; in one that is not empty, a new one can be made. */
+async function chooseFolder(): Promise<vscode.Uri | undefined> {
   const title = vscode.l10n.t('Which folder gets the copies?');
   for (;;) {
     const [folder] =
       (await vscode.window.showOpenDialog({ title, canSelectFiles: false, canSelectFolders: true })) ?? [];
     if (folder === undefined) return undefined;
-    const there = await firstThere(folder, names);
+    const [there] = (await vscode.workspace.fs.readDirectory(folder)).map(([name]) => name);
     if (there === undefined) return folder;
-    const said = vscode.l10n.t('{0} exists in that folder. Nothing was written.', there);
-    const pressed = await warn(said, 'chooseAgain', 'newFolder');
+    const said = vscode.l10n.t(
+      'That folder is not empty ({0} is in it), and copies have the names of your dumps. Nothing was written yet.',
+      there,
+    );
+    const pressed = await warn(said, 'newFolder', 'chooseAgain');
     if (pressed === 'newFolder') return newFolderIn(folder);
     if (pressed !== 'chooseAgain') return undefined;
   }
-}
-
-async function firstThere(folder: vscode.Uri, names: readonly string[]): Promise<string | undefined> {
-  for (const name of names) {
-    const file = vscode.Uri.joinPath(folder, name);
-    if ((await exists(file)) || (await exists(headersFile(file)))) return name;
-  }
-  return undefined;
 }
 
 /** Files that are written make it. */
