@@ -1,7 +1,8 @@
 import * as vscode from 'vscode';
 import { readIsoTime } from '../../shared-core/src/index.js';
+import { looksLikeDump } from './looksLikeDump.js';
 import { type NamedTime, timeNamedIn } from './namedTime.js';
-import { askText } from './ui.js';
+import { askText, type Verdict } from './ui.js';
 import { asKept, dayFirst, localMoment, localTime, saysSeconds, zoneAt } from './writtenTime.js';
 
 /** What a person says of a dump: of which vehicle it is, and when it was read. */
@@ -57,11 +58,22 @@ export async function askVehicle({ vehicles, purpose }: AskingVehicle, file?: st
           says: vscode.l10n.t('Write what tells the vehicle from others, or press Escape to leave.'),
           takes: false,
         };
+      if (looksLikeDump(text)) return file === undefined ? pastedTooEarly() : noName();
       return isOther && vehicles.includes(text.trim())
         ? { says: vscode.l10n.t('This is the vehicle that is worked on here.'), takes: true }
         : undefined;
     },
   });
+}
+
+/** Why a dump is no name where a text to paste it into opens later. */
+export function pastedTooEarly(): Verdict {
+  const later = vscode.l10n.t('The text to paste it into opens after these questions.');
+  return { says: `${noName().says} ${later}`, takes: false };
+}
+
+function noName(): Verdict {
+  return { says: vscode.l10n.t('This looks like a dump, not like a name.'), takes: false };
 }
 
 /** A time that is offered, and what says it. */

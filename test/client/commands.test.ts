@@ -252,6 +252,27 @@ describe('commands', () => {
       assert.deepEqual([...session.editor.files.keys()], before);
     });
 
+    it('share a copy without the VIN that was found in it, which is offered to be hidden', async () => {
+      session.type(DUMP, '# of WXX0A1B2C3D400011, read on 20.11.2026\n');
+      session.editor.person.file = () => 'file:///shared';
+      const offered: string[] = [];
+      session.editor.person.write = (_title, value) => {
+        offered.push(value);
+        return value;
+      };
+      await session.run('shareCopy');
+      assert.deepEqual(offered, ['WXX0A1B2C3D400011']);
+      const prompt = session.editor.in('prompt').at(-1) ?? '';
+      assert.match(
+        prompt,
+        /Row \d+: "WXX0A1B2C3D400011" looks like a VIN\. rear-body\.cfgdump: Row \d+: "20\.11\.2026" may be a date\./,
+      );
+      const copy = new TextDecoder().decode(
+        session.editor.files.get('file:///shared/copies-to-share/rear-body.cfgdump'),
+      );
+      assert.doesNotMatch(copy, /A1B2C3D4/);
+    });
+
     it('set an option, found by the cursor', async () => {
       let active: string | undefined;
       session.editor.person.pick = (asked) => {

@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
 import { afterEach, describe, it } from 'mocha';
 import { type ClientSession, clientSession } from '../support/clientSession.js';
-import { Range, workspace } from '../support/fakeEditor.js';
+import { Range, window, workspace } from '../support/fakeEditor.js';
 
 const VIEW = 'countersum.job';
 const FILES = Object.fromEntries(
@@ -394,6 +394,29 @@ describe('the job view', function () {
       assert.equal(workspace.textDocuments.length, 0);
     });
 
+    it('no pasted dump as the name of a vehicle or module: it says where that is pasted', async () => {
+      session = await clientSession({});
+      way('Paste it');
+      // The box takes a text of many lines as one line.
+      const pasted = `R100 21 4F 01 00 ${'00 '.repeat(400)}`;
+      for (const [title, text] of [
+        ['Which vehicle', pasted],
+        ['Which module', 'R145 08 10 22 41 00 00 FF 3C'],
+        ['Which module', '214F0100AA0055'.repeat(3)],
+      ] as const) {
+        writing({ 'Which vehicle': 'stock no. 7', [title]: text });
+        await session.run('bringIn');
+        const says = 'This looks like a dump, not like a name. The text to paste it into opens after these questions.';
+        assert.equal(session.editor.in('verdict').at(-1), says);
+      }
+      assert.equal(workspace.textDocuments.length, 0);
+      // What people call a car may well be made of such letters.
+      const names = { 'Which vehicle': 'AB 12 CD 34 of the fleet', 'Which module': 'dead beef 00 11 22' };
+      writing({ ...names, 'When was': '2026-03-02 9:14' });
+      await session.run('bringIn');
+      assert.match(workspace.textDocuments.at(-1)?.getText() ?? '', /^@vehicle AB 12 CD 34 of the fleet$/m);
+    });
+
     it('a module back to those that are only to compare with', async () => {
       session = await clientSession({ 'own.cfgdump': '@vehicle stock no. 7\n@taken 2026-03-02\n1: 00 01 | 02\n' });
       await until(() => labels().length > 0);
@@ -576,36 +599,54 @@ describe('the job view', function () {
       const lines = planned.replace(/^[#@].*\n/gm, '');
       const other = lines.replace('10: 00 6E 21 20  5D C4 | D4', '10: 00 6F 21 20  5D C4 | D5');
       const cluster = Object.keys(FILES).filter((name) => name.startsWith('cluster'));
-      const bring = async (text: string, answer: (question: string, detail: string) => string | undefined) => {
+      const bring = async (
+        text: string,
+        answer: (question: string, detail: string) => string | undefined,
+        from = 'file:///stick/read.txt',
+      ) => {
         session = await clientSession({
           ...without(RETROFIT, 'rear-body.read-back.cfgdump', ...cluster),
           [DUMP]: planned,
           'donor.cfgdump': `@profile rear-body.dump-profile.json\n@use comparison\n${other}`,
         });
-        session.editor.files.set('file:///stick/read.txt', new TextEncoder().encode(text));
+        session.editor.files.set(from, new TextEncoder().encode(text));
         await (await shown('Make and Keep the Job Card')).press();
         way('Choose a file…');
-        session.editor.person.file = () => 'file:///stick/read.txt';
+        session.editor.person.file = () => from;
         session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-02T18:20:00Z' : undefined);
         const asked: string[] = [];
-        session.editor.person.modal = (question, detail) => {
+        const offered: string[] = [];
+        session.editor.person.modal = (question, detail, buttons) => {
           asked.push(`${question} ${detail}`);
+          offered.push(...buttons);
           return answer(question, detail ?? '');
         };
         await until(() => message().startsWith('Rear body module (demo) – Read back'));
         await (await shown('Bring In the Read-back…')).press();
-        const got = session.text('read.cfgdump');
+        const isThere = session.editor.files.has('file:///cars/read.cfgdump');
+        const got = isThere ? session.text('read.cfgdump') : undefined;
+        const tells = session.editor.in('status bar').at(-1) ?? '';
+        const tabs = window.tabGroups.all.flatMap((group) => group.tabs.map(({ input }) => JSON.stringify(input)));
         await session.stop();
-        return { asked, got };
+        return { asked, got, offered, tells, tabs };
       };
       const right = await bring(lines, () => undefined);
-      assert.deepEqual([right.asked, /^@vehicle stock no\. 2041$/m.test(right.got)], [[], true]);
+      assert.deepEqual([right.asked, /^@vehicle stock no\. 2041$/m.test(right.got ?? '')], [[], true]);
       const sure = await bring(other, () => 'It Is of This Vehicle');
       assert.match(sure.asked.join(), /^Is read\.cfgdump of this vehicle\? It may be .*byte for byte donor\.cfgdump/);
-      assert.match(sure.got, /^@vehicle stock no\. 2041$/m);
-      const unsure = await bring(other, () => undefined);
-      assert.doesNotMatch(unsure.got, /@vehicle|@profile/);
-      assert.match(unsure.got, /^@taken 2026-03-02T18:20:00Z$/m);
+      // What the Enter key takes is the first button.
+      assert.deepEqual(sure.offered, ['Only to Compare With', 'It Is of This Vehicle']);
+      assert.match(sure.got ?? '', /^@vehicle stock no\. 2041$/m);
+      const compared = await bring(other, () => 'Only to Compare With');
+      assert.doesNotMatch(compared.got ?? '@vehicle', /@vehicle|@profile/);
+      assert.match(compared.got ?? '', /^@taken 2026-03-02T18:20:00Z$/m);
+      assert.match(compared.got ?? '', /^@use comparison$/m);
+      const mistaken = await bring(other, () => undefined);
+      assert.equal(mistaken.got, undefined);
+      assert.ok(!mistaken.tabs.join().includes('read.cfgdump'));
+      assert.match(mistaken.tells, /read\.cfgdump was not brought in\. The file that you chose stays as it was\./);
+      const here = await bring(other, () => undefined, 'file:///cars/read.cfgdump');
+      assert.equal(here.got, other);
       session = await clientSession({});
     });
 

@@ -566,6 +566,12 @@ export async function openWith(viewType: string, uri: string): Promise<FakePanel
   return fake.panels.at(-1);
 }
 
+/** The address of the text that a tab, or what is in it, shows. */
+function textOfTab(tab: unknown): readonly string[] {
+  const input = typeof tab === 'object' && tab !== null && 'input' in tab ? tab.input : tab;
+  return input instanceof TabInputText ? [input.uri.toString()] : [];
+}
+
 interface CustomEditors {
   resolveCustomEditor(document: { uri: URI }, panel: unknown): Promise<void>;
 }
@@ -577,6 +583,10 @@ export const window = {
     all: [{ tabs: [] as { input: unknown; label?: string }[] }],
     close: async (tabs: readonly unknown[]) => {
       for (const group of window.tabGroups.all) group.tabs = group.tabs.filter((tab) => !tabs.includes(tab));
+      const left = window.tabGroups.all.flatMap((group) => group.tabs.map(({ input }) => input));
+      const texts = [tabs, left].map((some) => new Set(some.flatMap(textOfTab)));
+      for (const document of [...workspace.textDocuments])
+        if (texts[0]?.has(document.uri.toString()) && !texts[1]?.has(document.uri.toString())) close(document);
     },
     activeTabGroup: { activeTab: undefined as undefined | { input: unknown } },
     changed: didChangeTabs,

@@ -16,17 +16,19 @@ import {
   askVehicle,
   type ChosenFile,
   type Purpose,
+  pastedTooEarly,
   type Said,
   timeOffered,
 } from '../askReading.js';
 import type { Command } from '../command.js';
 import { DUMP_ENDINGS, FORMS } from '../forms.js';
 import { addHeadersBeside, headersBeside } from '../headersBeside.js';
+import { looksLikeDump } from '../looksLikeDump.js';
 import { firstFree, freeUnsaved, namesLike, numbered, savedAt, stemOf, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
 import { fileUri, rawUri } from '../rawUri.js';
 import type { Services } from '../services.js';
-import { askText, chooseOne, tellDone, tellUntilTyped, warn } from '../ui.js';
+import { askText, chooseOne, inform, tellDone, tellUntilTyped, warn } from '../ui.js';
 import { intoFiles, type Writing } from '../writeEdit.js';
 import { IN_JOB } from './conditions.js';
 import { mayOpenAsDumpText } from './openAsDumpText.js';
@@ -91,7 +93,27 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
   const document = file
     ? await bringFile(services.client, file, vscode.Uri.joinPath(of, '..'), asked)
     : await newReading(of);
-  if (document && taken) await fill(services, document, { ...(await whoseReading(services, document, of)), taken });
+  if (document === undefined || !taken) return;
+  const whose = await whoseReading(services, document, of);
+  if (whose !== undefined) await fill(services, document, { ...whose, taken });
+  else await leaveOut(document, file);
+}
+
+/** Takes the copy of a file away that was brought in by mistake; a file that was in the folder before stays there. */
+async function leaveOut(document: vscode.TextDocument, chosen: vscode.Uri | undefined): Promise<void> {
+  const file = fileUri(document.uri);
+  if (chosen === undefined || file.toString() === chosen.toString()) {
+    const says = vscode.l10n.t(
+      '{0} stays in the folder and names no vehicle yet. In the Job view, press "Name Vehicle and Time…" where it is listed.',
+      nameOf(file),
+    );
+    return void inform(says);
+  }
+  const isOfIt = ({ input }: vscode.Tab) =>
+    input instanceof vscode.TabInputText && input.uri.toString() === document.uri.toString();
+  await vscode.window.tabGroups.close(vscode.window.tabGroups.all.flatMap(({ tabs }) => tabs.filter(isOfIt)));
+  await vscode.workspace.fs.delete(file);
+  tellDone(vscode.l10n.t('{0} was not brought in. The file that you chose stays as it was.', nameOf(file)));
 }
 
 /** Says in a dump of which vehicle it is and when it was read, as far as it does not. */
@@ -155,8 +177,10 @@ async function askModule(): Promise<string | undefined> {
     title: vscode.l10n.t('Which module was it read from?'),
     prompt: vscode.l10n.t('The file gets this name, such as "rear body".'),
     ignoreFocusOut: true,
-    check: async (text) =>
-      text.trim() === '' ? { says: vscode.l10n.t('Write a name by which to find the file.'), takes: false } : undefined,
+    check: async (text) => {
+      if (text.trim() === '') return { says: vscode.l10n.t('Write a name by which to find the file.'), takes: false };
+      return looksLikeDump(text) ? pastedTooEarly() : undefined;
+    },
   });
 }
 

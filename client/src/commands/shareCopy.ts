@@ -17,7 +17,7 @@ export const shareCopy: Command = {
     const dump = uri.toString();
     const first = await ask<ShareResult>(SHARE, { uri: dump });
     if (first === undefined) return;
-    const hide = await askToHide(first.doubts);
+    const hide = await askToHide(first);
     if (hide === undefined) return;
     const params: ShareParams = { uri: dump, hide };
     const shared = hide.length === 0 ? first : await ask<ShareResult>(SHARE, params);
@@ -39,17 +39,22 @@ export const shareCopy: Command = {
 };
 
 /** What a person knows and no dump says, such as the VIN: nothing is asked where nothing is in doubt. */
-async function askToHide(doubts: readonly string[]): Promise<readonly string[] | undefined> {
+async function askToHide({ doubts, vins }: ShareResult): Promise<readonly string[] | undefined> {
   if (doubts.length === 0) return [];
   const text = await askText({
     title: vscode.l10n.t('What is to be hidden too? A VIN, a serial number or a name; several with commas'),
-    prompt: [vscode.l10n.t('Leave it empty to hide nothing more.'), ...doubts].join(' '),
+    prompt: [vscode.l10n.t('Leave it empty to hide nothing more.'), ...doubts.map(asSentence)].join(' '),
+    value: vins.join(', '),
     ignoreFocusOut: true,
   });
   return text
     ?.split(',')
     .map((one) => one.trim())
     .filter((one) => one !== '');
+}
+
+function asSentence(text: string): string {
+  return /[.!?]$/.test(text) ? text : `${text}.`;
 }
 
 /** A folder that is not there yet, in one that a person chooses. */

@@ -62,13 +62,15 @@ async function cardFor(
   const twice = claimedTwice(others.value);
   if (twice !== undefined) return refused(twice);
   const files = [first, ...others.value];
-  const retrofits = wanted === null ? done([]) : await retrofitsFor(session, files, wanted);
+  const held = await heldByModule(session, first, time);
+  // A module alone that goes back to its backup follows no retrofit any more.
+  const isFree = wanted === null || (wanted === undefined && held !== undefined && files.length === 1);
+  const retrofits = isFree ? done([]) : await retrofitsFor(session, files, wanted);
   if (!retrofits.ok) return refused(retrofits.why);
   const fitting = retrofits.value;
   if (wanted === undefined && fitting.length > 1)
     return { retrofits: fitting.map((one) => ({ uri: one.uri, title: one.retrofit.title ?? fileName(one.uri) })) };
   const [chosen] = fitting;
-  const held = await heldByModule(session, first, time);
   const modules = inOrderOf(chosen, files).map((module) => wayBack(module, first, held));
   const apart = whyNoCard(modules);
   if (apart !== undefined) return refused(apart);

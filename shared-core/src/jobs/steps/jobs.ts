@@ -152,7 +152,7 @@ function findingsOf(
   const proof = proofOf(own, module);
   const isUntouched = work !== undefined && !differs(work.comparison) && proof.back === undefined;
   const [sums, backup] = [sumsKnown(own, input), backupSealed(own, input, isUntouched)];
-  const change = changeMade(own, work, input, proof.written);
+  const change = changeMade(own, work, input, proof);
   const toWrite = proof.back === undefined ? work : workBack(own, proof.back);
   const isBack = proof.back !== undefined && proof.written?.isOpen === false;
   const checked = allRight(own, toWrite, input);
