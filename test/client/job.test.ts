@@ -425,6 +425,8 @@ describe('the job view', function () {
         nodes().find(({ kind }) => kind === 'module'),
       );
       assert.match(session.text('own.cfgdump'), /^@use comparison$/m);
+      const onDisk = new TextDecoder().decode(session.editor.files.get('file:///cars/own.cfgdump'));
+      assert.equal(onDisk, session.text('own.cfgdump'), 'the steps go by the files');
       await until(() => labels().includes('For comparison only: 1'));
       assert.ok(!labels().includes('Dump brought in'));
     });
