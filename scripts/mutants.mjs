@@ -1,4 +1,4 @@
-// npm run mutants -- [--room NAME]… [--file PATH] [--sample N] [--seed S] [--jobs N] [--tests PATTERN] [--slowest MS] [--processes] [--again] [--list]
+// npm run mutants -- [--room NAME]… [--file PATH] [--sample N] [--seed S] [--jobs N] [--tests PATTERN] [--slowest MS] [--processes] [--again] [--list] [--out FOLDER]
 // Makes small faults in the sources, one at a time, and tries whether a test fails. What is alive in the end is printed:
 // each is a fault that nobody would have noticed. All faults are built in at once behind a switch, each is tried only
 // against the tests that come by it, quick ones first; those that start the command line only for the room `cli`, or with
@@ -35,7 +35,7 @@ const ROOMS = Object.fromEntries([
   ['files', { folder: 'server/src/files', project: 'server' }],
 ]);
 const ACCEPTED = 'test/mutants/accepted.json';
-const OUT = resolve('out/mutants');
+
 /** After so many mutants a process is begun anew, as each leaves something behind. */
 const MOST_IN_ONE = 150;
 
@@ -51,8 +51,11 @@ const { values } = parseArgs({
     processes: { type: 'boolean', default: false },
     again: { type: 'boolean', default: false },
     list: { type: 'boolean', default: false },
+    out: { type: 'string', default: 'out/mutants' },
   },
 });
+/** What is made and kept; two runs at a time need a folder each. */
+const OUT = resolve(values.out);
 const seed = Number(values.seed);
 /** Tests that take more milliseconds are left out. */
 const slowest = Number(values.slowest);
@@ -106,10 +109,12 @@ async function tryRooms(some) {
     if (failure !== undefined) return 'killed';
     return accepted.has(keyOf(mutant)) ? 'accepted' : 'alive';
   };
-  const ended = (await tryAll(toTry, await count(some))).map((one) => ({ end: endOf(one), ...one }));
-  const alive = ended.filter(({ end }) => end === 'alive');
-  for (const { mutant, reached } of alive) console.log(`${inWords(mutant)}${reached ? '' : '   (no test comes here)'}`);
-  const left = alive.map(({ mutant }) => mutant);
+  const ended = await tryAll(toTry, await count(some), (one) => {
+    const end = endOf(one);
+    if (end === 'alive') console.log(`${inWords(one.mutant)}${one.reached ? '' : '   (no test comes here)'}`);
+    return { end, ...one };
+  });
+  const left = ended.filter(({ end }) => end === 'alive').map(({ mutant }) => mutant);
   for (const room of some) writeFileSync(keptOf(room), JSON.stringify(of(left, room), null, 2));
   return [...ended, ...[...refused].map((mutant) => ({ end: 'refused', mutant }))];
 }
@@ -254,7 +259,7 @@ async function counted() {
   return answer;
 }
 
-async function tryAll(mutants, known) {
+async function tryAll(mutants, known, ended) {
   const waiting = [...mutants];
   const results = [];
   await Promise.all(
@@ -269,11 +274,8 @@ async function tryAll(mutants, known) {
         }
         const answer = tests.length === 0 ? {} : await byAndBy(child, mutant, tests, known);
         if (answer === undefined) child = undefined;
-        results.push({
-          mutant,
-          failure: answer === undefined ? 'takes too long' : answer.failure,
-          reached: tests.length > 0,
-        });
+        const failure = answer === undefined ? 'takes too long' : answer.failure;
+        results.push(ended({ mutant, failure, reached: tests.length > 0 }));
         if (process.stderr.isTTY) process.stderr.write(`\r${results.length} of ${mutants.length} `);
         else if (results.length % 50 === 0) process.stderr.write(`${results.length} of ${mutants.length}\n`);
       }
