@@ -3,7 +3,9 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { phrase, say } from '../../../shared-core/src/base/phrase.js';
 import { bindText, checkDump, type Dump, shareDumps } from '../../../shared-core/src/index.js';
-import type { ToShare } from '../../../shared-core/src/jobs/share/shareDumps.js';
+import { personalLooks } from '../../../shared-core/src/jobs/share/looksPersonal.js';
+import { sharedInWords, type ToShare } from '../../../shared-core/src/jobs/share/shareDumps.js';
+import { sharedPage } from '../../../shared-core/src/jobs/share/sharedPage.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { EMPTY_PROFILE } from '../../../shared-core/src/profile/readProfile.js';
 import { profileOf } from '../../support/smallDumps.js';
@@ -51,7 +53,14 @@ function copied(from: ToShare, hidden: readonly string[] = []) {
   const [copy] = result.value.dumps;
   assert.ok(copy);
   const dump = bindText('a.cfgdump', copy.text, from.dump.profile);
-  return { ...result.value, copy, text: copy.text, dump, said: copy.masked.map(say), left: copy.left.map(say) };
+  return {
+    ...result.value,
+    copy,
+    text: copy.text,
+    dump,
+    said: copy.masked.map((one) => say(one)),
+    left: copy.left.map((one) => say(one)),
+  };
 }
 
 function refusal(from: ToShare, hidden: readonly string[] = []): string {
@@ -131,7 +140,7 @@ describe('values that are looked for in copies', () => {
   it('include a VIN, or the person is told that none was known', () => {
     const { knowsVin, notes } = copied(source(textOf([])));
     assert.equal(knowsVin, false);
-    assert.match(notes.map(say).join(), /^No VIN is known/);
+    assert.match(notes.map((one) => say(one)).join(), /^No VIN is known/);
   });
 });
 
@@ -151,6 +160,31 @@ describe('rows of a copy for others', () => {
       'Row 3: "@owner" is left out',
       'Row 4: "@backup" is left out: what it names is not among the copies',
     ]);
+  });
+
+  it('are those of a dump that is set aside, too: nothing but what is personal changes in it', () => {
+    const { text, dump } = copied(source(textOf(codes('Q7Z9KB'), ['@use comparison'])), ['Q7Z9KB']);
+    assert.match(text, /^@use comparison\n1: /);
+    assert.notDeepEqual(dataIn(text).slice(0, 6), codes('Q7Z9KB'));
+    assert.deepEqual(problems(dump), []);
+  });
+
+  it('hold no value as the hex of its bytes either, at whatever digit it begins', () => {
+    const hex = hexOf(codes('Q7Z9KB'));
+    for (const written of [
+      hex,
+      hex.toLowerCase(),
+      hex.replaceAll(' ', ''),
+      `0x${hex.replaceAll(' ', ', 0x')}`,
+      `a${hex}`,
+    ]) {
+      const { text } = copied(source(textOf([], [`# ${written}`])), ['Q7Z9KB']);
+      const [, comment = ''] = /^# (.*)$/m.exec(text) ?? [];
+      const form = (one: string) => one.replace(/[0-9A-F]/g, '0').replace(/[a-f]/g, 'a');
+      assert.equal(comment.length, written.length);
+      assert.notEqual(form(comment), '', written);
+      assert.doesNotMatch(comment.replace(/0x|[ ,]/g, ''), /51375a394b42/i);
+    }
   });
 
   it('name profile and backup as their copies are called, each once', () => {
@@ -208,6 +242,63 @@ describe('rows of a copy for others', () => {
   });
 });
 
+describe('what looks personal in bytes', () => {
+  const looks = (bytes: readonly number[], invented: readonly string[] = []) =>
+    personalLooks(
+      { bytes: Uint8Array.from(bytes), nameOf: (index) => phrase('{0}', index), cellAt: (byte) => ({ row: 0, byte }) },
+      invented,
+    ).map((one) => say(one));
+
+  it('is a text of eight characters that are mostly letters and digits, wherever it is', () => {
+    assert.deepEqual(looks(codes('Workshop')), ['0: the text "Workshop"']);
+    assert.deepEqual(looks([0x80, ...codes('Workshop'), 0x7f]), ['1: the text "Workshop"']);
+    for (const nothing of ['Worksho', 'AAAAAAAA', 'A-B-A-B-', '--------', '::A:B:C:'])
+      assert.deepEqual(looks(codes(nothing)), [], nothing);
+    assert.deepEqual(looks(codes('  Ab12    ')), ['0: the text "  Ab12    "'], 'blanks around it do not count');
+    assert.deepEqual(looks(codes('Workshop'), ['workshop']), [], 'what is invented is not told');
+    assert.deepEqual(looks(codes(VIN)), [`0: "${VIN}", which holds what looks like a VIN`]);
+  });
+
+  const DATES: readonly (readonly [string, string | undefined])[] = [
+    ['20240226', '20240226'],
+    ['26022024', '26022024'],
+    ['19900101', '19900101'],
+    ['20391231', '20391231'],
+    ['19891231', undefined],
+    ['20400101', undefined],
+    ['240226', '240226'],
+    ['311299', undefined],
+    ['311239', '311239'],
+    ['990131', undefined],
+    ['390131', '390131'],
+    ['001231', undefined],
+    ['321301', undefined],
+    ['000126', undefined],
+    ['2A0226', undefined],
+  ];
+  for (const [digits, said] of DATES)
+    it(`is ${said === undefined ? 'no ' : ''}day in the digits ${digits}`, () => {
+      const bytes = (digits.match(/../g) ?? []).map((pair) => Number.parseInt(pair, 16));
+      const expected = (at: number) => (said === undefined ? [] : [`${at}: ${said}, which may be a date`]);
+      assert.deepEqual(looks(bytes), expected(0));
+      assert.deepEqual(looks([0xff, ...bytes, 0xff, 0xff]), expected(1));
+    });
+
+  it('is each day once, and none in a text', () => {
+    assert.deepEqual(looks([0x20, 0x24, 0x02, 0x26, 0x01, 0x02, 0x24]), [
+      '0: 20240226, which may be a date',
+      '4: 010224, which may be a date',
+    ]);
+    assert.deepEqual(looks([...codes('Workshop $'), 0x22, 0x21]), ['0: the text "Workshop $"!"']);
+  });
+
+  it('is told ten times of a kind, and how many more there are', () => {
+    const many = looks(Array.from({ length: 12 }, () => [0x20, 0x24, 0x02, 0x26]).flat());
+    assert.equal(many.length, 11);
+    assert.equal(many.at(-1), '… and 2 more of this kind');
+  });
+});
+
 describe('bytes of a copy for others', () => {
   const LOCKED = [{ line: 1, bytes: '1-6', why: 'identity' }];
 
@@ -254,6 +345,15 @@ describe('bytes of a copy for others', () => {
     );
   });
 
+  it('of a lock stay locked around a personal one, the next one too', () => {
+    const check = { name: 'check byte', line: 1, byte: 5, method: 'add', bits: 8, over: ['data'] };
+    const free = [...codes('Q7Z9'), 0, ...Array<number>(31).fill(0x11)];
+    const text = textOf([...codes('Q7Z9'), sumOf(free) & 0xff], [], false);
+    const own = source(text, { totals: [check], locked: LOCKED });
+    assert.deepEqual(problems(own.dump), []);
+    assert.match(refusal(own, ['Q7Z9']), /check byte is stored in a locked place/);
+  });
+
   it('are the same under a seal that is kept; where they change it is made anew, or left out if it did not hold', () => {
     const sealed = (text: string, seal = sealOf(source(text).dump.rows)) => source(`@seal ${seal}\n${text}`);
     const kept = copied(sealed(textOf([], ['@owner Jo'])));
@@ -262,6 +362,10 @@ describe('bytes of a copy for others', () => {
     assert.deepEqual([anew.copy.seal, anew.dump.sealHolds], ['anew', true]);
     const dropped = copied(sealed(textOf(codes('Q7Z9KB')), `sha256:${'0'.repeat(64)}`), ['Q7Z9KB']);
     assert.deepEqual([dropped.copy.seal, dropped.dump.sealHolds], ['dropped', undefined]);
+    assert.match(
+      refusal(sealed(textOf([])), ['sha256']),
+      /^a\.cfgdump: Row 1 would still be personal in the copy\. Nothing was written\.$/,
+    );
   });
 });
 
@@ -274,6 +378,8 @@ describe('personal places of a copy for others', () => {
     ['a word of a list', { byte: 1, values: { 17: 'A', 1: 'B' } }, [0x11]],
     ['flags', { byte: 1, flags: { 0: 'A', 4: 'B' } }, [0x11]],
     ['a date', { bytes: '1-3', date: 'DDMMYY', coding: 'bcd' }, [0x24, 0x02, 0x26]],
+    ['a count of days', { bytes: '1-2', date: { days: 1, since: '1990-01-01' } }, [0x12, 0x34]],
+    ['a short text', { bytes: '1-6', text: 'ascii' }, codes('ab1   ')],
     ['the day that others get', { bytes: '1-3', date: 'DDMMYY', coding: 'bcd' }, [0x01, 0x01, 0x00]],
     ['a text', { bytes: '1-6', text: 'ascii' }, codes('Muelle')],
     ['a text of zeros', { bytes: '1-6', text: 'ascii' }, codes('000000')],
@@ -288,6 +394,54 @@ describe('personal places of a copy for others', () => {
       assert.deepEqual(problems(dump), problems(source(text, { options }).dump));
       assert.equal(said[0], 'Own: something invented is in its place');
     });
+
+  it('hold a day that nobody takes for a real one, and nothing where a text is too short to be known again', () => {
+    const put = (option: object, bytes: readonly number[]) => {
+      const options = [{ id: 'own', title: 'Own', line: 1, personal: true, ...option }];
+      return dataIn(copied(source(textOf(bytes), { options })).text).slice(0, bytes.length);
+    };
+    const date = { bytes: '1-3', date: 'DDMMYY', coding: 'bcd' };
+    assert.deepEqual(put(date, [0x24, 0x02, 0x26]), [0x01, 0x01, 0x00]);
+    assert.deepEqual(put(date, [0x01, 0x01, 0x00]), [0x02, 0x01, 0x00]);
+    // From 1990-01-01 to 2000-01-01 it is 3652 days: ten years, of which 1992 and 1996 are leap years.
+    assert.deepEqual(put({ bytes: '1-2', date: { days: 1, since: '1990-01-01' } }, [0x12, 0x34]), [
+      3652 >> 8,
+      3652 & 0xff,
+    ]);
+    assert.deepEqual(put({ bytes: '1-6', text: 'ascii' }, codes('ab1   ')), codes('      '));
+  });
+
+  it('are looked for elsewhere where they say enough: texts and decimal digits of five characters, in whole or in part', () => {
+    const elsewhere = (option: object, bytes: readonly number[], comment: string) => {
+      const options = [{ id: 'own', title: 'Own', line: 1, personal: true, ...option }];
+      return copied(source(textOf(bytes, [`# ${comment}`]), { options })).text.includes(`# ${comment}\n`);
+    };
+    const text = { bytes: '1-6', text: 'ascii' };
+    assert.equal(elsewhere(text, codes('Q7Z9K '), 'Q7Z9K'), false);
+    assert.equal(elsewhere(text, codes('Q7Z9  '), 'Q7Z9'), true);
+    assert.equal(elsewhere(text, codes('KKKKKK'), 'KKKKKK'), true);
+    assert.equal(elsewhere({ bytes: '1-3', ...number }, [0x12, 0x34, 0x56], '123456'), false);
+    // The digits of a binary number are not what anybody reads.
+    assert.equal(elsewhere({ bytes: '1-3', number: {} }, [0x12, 0x34, 0x56], '123456'), true);
+    const region = (bytes: readonly number[], comment: string) => {
+      const locked = [{ line: 1, bytes: '1-6', why: 'identity', personal: true }];
+      return copied(source(textOf(bytes, [`# ${comment}`]), { locked })).text.includes(`# ${comment}\n`);
+    };
+    for (const end of [0, 0x20, 0xff]) assert.equal(region([...codes('Q7Z9K'), end], 'Q7Z9K'), false);
+    assert.equal(region([...codes('Q7Z9K'), 0x7f], 'Q7Z9K'), true, 'bytes that are no text');
+  });
+
+  it('of decimal digits stay of decimal digits, however many values there are', () => {
+    const options = Array.from({ length: 10 }, (_, i) => ({
+      ...{ id: `n${i}`, title: `N${i}`, personal: true, number: {} },
+      ...{ line: 1 + Math.floor(i / 6), byte: 1 + (i % 6) },
+    }));
+    const locked = [{ line: 6, bytes: '1-6', why: 'identity', personal: true }];
+    const bytes = [...Array.from({ length: 30 }, (_, i) => 0x80 + i), 0x12, 0x34, 0x56, 0x78, 0x90, 0x12];
+    assert.deepEqual(dataIn(copied(source(textOf(bytes), { options, locked })).text).slice(30), [0, 0, 0, 0, 0, 0x11]);
+    const hex = [...bytes.slice(0, 35), 0x1a];
+    assert.deepEqual(dataIn(copied(source(textOf(hex), { options, locked })).text).slice(30), [0, 0, 0, 0, 0, 11]);
+  });
 
   it('have one invented value for one value, in all copies, and another one for another', () => {
     const options = [1, 2, 3].map((line) => ({
@@ -324,11 +478,46 @@ describe('personal places of a copy for others', () => {
       assert.deepEqual(region([0xa1, 0xb2, 0xc3, 0xd4, 0xe5, 0xf6], key), [0, 0, 0, 0, 0, 1]);
     }
     assert.deepEqual(region([0, 0, 0, 0, 0, 1]), [1, 0, 0, 0, 0, 1]);
+    assert.deepEqual(region([0, 0, 0, 0, 0x55, 0x66]), [0, 0, 0, 0, 0, 1]);
+    assert.match(String.fromCharCode(...region(codes('Q7 9KB'))), /^[A-Z]\d \d[A-Z]{2}$/);
     const text = String.fromCharCode(...region(codes('Q7Z9KB')));
     assert.match(text, /^[A-Z]\d[A-Z]\d[A-Z]{2}$/);
     assert.notEqual(text, 'Q7Z9KB');
     for (const empty of [0, 0xff, 0x20]) assert.deepEqual(region(Array(6).fill(empty)), Array(6).fill(empty));
     assert.notDeepEqual(region(Array(6).fill(0x41)), Array(6).fill(0x41));
+  });
+});
+
+describe('the report on copies', () => {
+  const result = shareDumps([source(textOf(codes('Q7Z9KB'), ['@owner Jo', '# call +49 30 1234567']))], [], ['Q7Z9KB']);
+  assert.ok(result.ok);
+  const told = result.value;
+
+  it('names each copy with what was masked and what was left, and the notes', () => {
+    const said = sharedInWords(told).map((one) => say(one));
+    assert.deepEqual(said.slice(0, 4), [
+      'a.cfgdump: masked or left out: 2, looks personal and was left: 11',
+      '  Row 1: "@owner" is left out',
+      '  Line 1, byte 1: personal value (6 characters, ASCII), masked',
+      '  left: Row 2: "+49 30 1234567" looks like a telephone number',
+    ]);
+    assert.match(said.at(-1) ?? '', /^No VIN is known/);
+    const seal = (kind: 'kept' | 'anew' | 'dropped') =>
+      sharedInWords({ ...told, dumps: told.dumps.map((one) => ({ ...one, seal: kind })) }).map((one) => say(one))[3];
+    assert.deepEqual((['kept', 'anew', 'dropped'] as const).map(seal), [
+      '  Its seal is kept: no record changed',
+      '  Its seal is made anew over the masked records',
+      '  Its seal did not hold and is left out',
+    ]);
+  });
+
+  it('as a page says the same, and to read what was left before a copy is handed on', () => {
+    const page = sharedPage(told, say);
+    for (const part of ['No VIN is known', 'is left out', 'masked', 'left: Row 2', 'Read what was left before'])
+      assert.ok(page.includes(part), part);
+    const clean = sharedPage({ ...told, dumps: told.dumps.map((one) => ({ ...one, left: [] })) }, say);
+    assert.match(clean, /Nothing else looks personal\. Look through each copy/);
+    assert.doesNotMatch(clean, /Read what was left/);
   });
 });
 
@@ -340,7 +529,7 @@ describe('a copy for others is refused', () => {
       refusal(source(sound, {}, { profile: { kind: 'unreadable', why: phrase('It is gone.') } })),
       /^a\.cfgdump: It is gone\. Nothing was written\.$/,
     );
-    const flaw = { count: 2, first: phrase('It is wrong.') };
+    const flaw = { span: { start: 0, end: 1 }, count: 2, first: phrase('It is wrong.') };
     const flawed = source(sound);
     assert.match(
       refusal({ ...flawed, dump: { ...flawed.dump, profile: { ...flawed.dump.profile, flaw } } }),
