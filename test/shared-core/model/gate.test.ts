@@ -53,6 +53,29 @@ describe('the gate', () => {
     assert.equal(granted(dump, { writes: honest }), LINES.replace('2: 10 20', '2: 00 30'));
   });
 
+  it('writes digits in the letters that the line has, and capitals where it has none or both', () => {
+    const plain = profileWith({
+      lines: { from: 1, to: 1, data: 3, sum: 0 },
+      ...NOTHING_ELSE,
+      locked: [],
+      lineSum: undefined,
+    });
+    const written = (text: string) => {
+      const own = dumpOf(`1: ${text}\n`, plain);
+      return granted(own, { writes: [write(own, 1, 1, 0xef)] })
+        .slice(3)
+        .trimEnd();
+    };
+    assert.deepEqual(['00 0a 01', '00 0A 01', '00 00 01', '00 0a 0B', '00 0f 01', '00 0F 01'].map(written), [
+      'ef 0a 01',
+      'EF 0A 01',
+      'EF 00 01',
+      'EF 0a 0B',
+      'ef 0f 01',
+      'EF 0F 01',
+    ]);
+  });
+
   it('makes no sum right over bytes that nobody may have changed, but where the backup holds the same', () => {
     const profile = profileWith({
       locked: [{ line: 1, bytes: '1-3', why: 'identity' }],
