@@ -163,7 +163,7 @@ async function gather(
   const dirty = new Set(unsaved.map(canonicalUri));
   const isSaved = (file: string) => !dirty.has(canonicalUri(file));
   return {
-    input: { dumps, retrofits, cards, unread: unread.map(({ says }) => says), isSaved },
+    input: { dumps, retrofits, cards, unread: unread.map(({ says }) => says), isSaved, now: new Date().toISOString() },
     unread: [...unread, ...torn],
     left: all.length - here.length,
   };

@@ -41,6 +41,17 @@ export function personalLooksIn(row: number, text: string, invented: readonly st
   ];
 }
 
+/** When something was read, in what people wrote: a copy without "@taken" may still say it there. */
+export function dayLooksIn(row: number, text: string): readonly Phrase[] {
+  return (text.match(DAY) ?? []).map((found) => phrase('Row {0}: "{1}" may be a date', row + 1, found));
+}
+
+/** The texts in what was left that look like a VIN. */
+export function vinsIn(left: readonly Phrase[]): readonly string[] {
+  const texts = left.flatMap(({ parts }) => parts.filter((part) => typeof part === 'string'));
+  return [...new Set(texts.flatMap((text) => text.match(VIN_IN_TEXT) ?? []))];
+}
+
 /** What was found of one kind, the first of many. */
 export function shown<T>(found: readonly T[], inWords: (one: T) => Phrase): readonly Phrase[] {
   const first = found.slice(0, MOST).map(inWords);
@@ -48,6 +59,7 @@ export function shown<T>(found: readonly T[], inWords: (one: T) => Phrase): read
 }
 
 const VIN_IN_TEXT = /(?<![A-Z0-9])(?=[A-Z]*\d)[A-HJ-NPR-Z0-9]{17}(?![A-Z0-9])/i;
+const DAY = /(?<!\d)(?:(?:19|20)\d\d([-./])\d\d\1\d\d|\d\d([-./])\d\d\2(?:19|20)\d\d)(?!\d)/;
 const MAIL = /[\w.+-]+@[\w-]+(?:\.[\w-]+)+/;
 const PHONE = /(?<![\w.])(?:\+|0)\d[\d\s()/-]{5,}\d(?![\w.])/;
 const LEAST_PHONE = 7;

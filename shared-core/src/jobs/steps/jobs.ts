@@ -4,7 +4,7 @@ import { differs } from '../../compare/compareDumps.js';
 import { isForComparison } from '../../model/useHeader.js';
 import { fileOfTotals, type UnconfirmedSum, unconfirmedSums } from '../confirmedSums.js';
 import { moduleTitle } from '../moduleTitle.js';
-import { namelessOf } from '../record/timeline.js';
+import { isToCome, namelessOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
 import type { Others } from '../verify/anotherCar.js';
 import { backupSealed, broughtIn, hasOpen, sumsKnown } from './asFound.js';
@@ -65,7 +65,10 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
     ]);
     const savedHere = files.map((file) => file === undefined || isSaved(file));
     const guesses = guessesOf(dumps, input);
-    const rest = JSON.stringify([savedHere, guesses, shared]);
+    const toCome = [...dumps, ...beside].filter((one) => isToCome(one, input.now)).map(({ file }) => file);
+    // That one is only to compare with counts for others as soon as its file says so.
+    const unsaved = inFoldersOf(dumps, compared).filter(({ file }) => !isSaved(file));
+    const rest = JSON.stringify([savedHere, guesses, toCome, unsaved.map(({ file }) => file), shared]);
     // Dumps without a profile may come to tell of sums that are only a guess.
     const unnamed = hasOpen(guesses) ? input.dumps.filter(({ loaded }) => loaded.profile.kind === 'none') : [];
     const from = [...dumps, ...beside, ...unnamed];
@@ -78,7 +81,7 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
         isAsked = true;
         return near;
       };
-      const job = vehicleJob(dumps, beside, input, others);
+      const job = vehicleJob(dumps, beside, unsaved, input, others);
       vehicles.push({ ...job, dumps: from, near: isAsked ? near : undefined, rest });
     }
     yield;
@@ -115,13 +118,14 @@ function inFoldersOf(vehicle: readonly JobDump[], all: readonly JobDump[]): read
 function vehicleJob(
   dumps: readonly JobDump[],
   nameless: readonly JobDump[],
+  unsaved: readonly JobDump[],
   input: JobInput,
   others: Others,
 ): VehicleJob {
-  const record = recordOf([...dumps, ...nameless], input, others);
+  const record = recordOf([...dumps, ...nameless, ...unsaved], input, others);
   return {
     ...calledIn(dumps),
-    modules: modulesOf(dumps, nameless).map((module) => ({
+    modules: modulesOf(dumps, nameless, input.now).map((module) => ({
       title: moduleTitle(module.dumps),
       file: (module.current[0] ?? module.dumps[0])?.file ?? '',
       files: module.dumps.map(({ file }) => file),
@@ -151,7 +155,7 @@ function findingsOf(
   const proof = proofOf(own, module);
   const isUntouched = work !== undefined && !differs(work.comparison) && proof.back === undefined;
   const [sums, backup] = [sumsKnown(own, input), backupSealed(own, input, isUntouched)];
-  const change = changeMade(own, work, input, proof.written);
+  const change = changeMade(own, work, input, proof);
   const toWrite = proof.back === undefined ? work : workBack(own, proof.back);
   const isBack = proof.back !== undefined && proof.written?.isOpen === false;
   const checked = allRight(own, toWrite, input);
