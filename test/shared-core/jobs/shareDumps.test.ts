@@ -228,14 +228,23 @@ describe('rows of a copy for others', () => {
       source(
         textOf(
           [0x80, ...codes('Anna Muster'), 0x80, 0x80, 0x20, 0x24, 0x02, 0x26, ...Array<number>(18).fill(0x91)],
-          [`@vin ${VIN}`, '# ask jo@example.org or +49 30 1234567, not 2026-03-02 12:00', '# like 9KKKM3NP2RS555777'],
+          [
+            `@vin ${VIN}`,
+            '# ask jo@example.org, al@example.org or +49 30 1234567 or +49 30 7654321, not 2026-03-02 12:00, 04.05.2025',
+            '# like 9KKKM3NP2RS555777, 9KKKM3NP2RS555778',
+          ],
         ),
       ),
     );
     assert.deepEqual(left, [
       'Row 2: "jo@example.org" looks like an e-mail address',
+      'Row 2: "al@example.org" looks like an e-mail address',
       'Row 2: "+49 30 1234567" looks like a telephone number',
+      'Row 2: "+49 30 7654321" looks like a telephone number',
+      'Row 2: "2026-03-02" may be a date',
+      'Row 2: "04.05.2025" may be a date',
       'Row 3: "9KKKM3NP2RS555777" looks like a VIN',
+      'Row 3: "9KKKM3NP2RS555778" looks like a VIN',
       'Line 1, byte 2: the text "Anna Muster"',
       'Line 3, byte 3: 20240226, which may be a date',
     ]);
