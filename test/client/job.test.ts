@@ -650,6 +650,39 @@ describe('the job view', function () {
       session = await clientSession({});
     });
 
+    it('what was read back of raw bytes, as one of their module, or asks of which vehicle it is', async () => {
+      const bytes = Object.fromEntries(
+        readdirSync('examples/seat-heater').map(
+          (name) => [name, Uint8Array.from(readFileSync(`examples/seat-heater/${name}`))] as const,
+        ),
+      );
+      const found = bytes['seat.as-found.bin'] ?? new Uint8Array();
+      const bring = async (read: Uint8Array, beside: Readonly<Record<string, string | Uint8Array>> = {}) => {
+        session = await clientSession({ ...bytes, ...beside });
+        session.editor.files.set('file:///stick/read.bin', read);
+        await until(() => labels().length > 0);
+        way('Choose a file…');
+        session.editor.person.file = () => 'file:///stick/read.bin';
+        writing({ 'When was it read': '2026-03-02T18:20:00Z' });
+        await session.run('_jobStep', { does: 'bringBack', uri: 'file:///cars/seat.bin', other: null });
+        const headers = session.editor.files.get('file:///cars/read.bin.dump-headers');
+        const said = { headers: new TextDecoder().decode(headers), asked: session.editor.in('modal') };
+        await session.stop();
+        return said;
+      };
+      const own = await bring(Uint8Array.from(found));
+      assert.match(
+        own.headers,
+        /^@profile seat\.dump-profile\.json\n@(?:vin|vehicle) .*\n@taken 2026-03-02T18:20:00Z\n$/,
+      );
+      assert.deepEqual(own.asked, []);
+      const donor = Uint8Array.from(found, (byte, i) => (i % 7 === 0 ? byte ^ 0x35 : byte));
+      const headers = '@profile seat.dump-profile.json\n@use comparison\n';
+      const other = await bring(donor, { 'donor.bin': donor, 'donor.bin.dump-headers': headers });
+      assert.deepEqual(other.asked, ['Is read.bin of this vehicle?']);
+      session = await clientSession({});
+    });
+
     it('what was read back, beside the dump and as one of its module, and proves by it what was written', async () => {
       const planned = (FILES[DUMP] ?? '').replace('00 FF | 88', '00 FF | A8').replace('FF 5C | 75', 'FF 3C | 55');
       const cluster = Object.keys(FILES).filter((name) => name.startsWith('cluster'));
