@@ -417,6 +417,24 @@ describe('the job view', function () {
       assert.match(workspace.textDocuments.at(-1)?.getText() ?? '', /^@vehicle AB 12 CD 34 of the fleet$/m);
     });
 
+    it('dumps to compare with, whose list offers the profile that explains them until they name it', async () => {
+      const bare = (FILES['rear-body.as-found.cfgdump'] ?? '').replace(/^[#@].*\n/gm, '');
+      session = await clientSession({
+        ...without(RETROFIT),
+        'donor-1.cfgdump': `@use comparison\n${bare}`,
+        'donor-2.cfgdump': `@use comparison\n${bare}`,
+        'odd.cfgdump': '@use comparison\n1: 00 01 | 02\n',
+      });
+      const use = 'Use Profile in Similar Dumps';
+      const button = await shown(use);
+      assert.equal(button.says, `2, as ${DUMP}`);
+      session.editor.person.modal = (_question, _detail, buttons) => buttons[0];
+      await button.press();
+      for (const name of ['donor-1.cfgdump', 'donor-2.cfgdump'])
+        assert.match(session.text(name), /^@profile rear-body\.dump-profile\.json$/m);
+      await until(() => !labels().includes(use));
+    });
+
     it('a module back to those that are only to compare with', async () => {
       session = await clientSession({ 'own.cfgdump': '@vehicle stock no. 7\n@taken 2026-03-02\n1: 00 01 | 02\n' });
       await until(() => labels().length > 0);
@@ -425,6 +443,8 @@ describe('the job view', function () {
         nodes().find(({ kind }) => kind === 'module'),
       );
       assert.match(session.text('own.cfgdump'), /^@use comparison$/m);
+      // As with all buttons of the view, the file holds it.
+      assert.equal(workspace.textDocuments.at(-1)?.isDirty, false);
       await until(() => labels().includes('For comparison only: 1'));
       assert.ok(!labels().includes('Dump brought in'));
     });
