@@ -16,7 +16,6 @@ export const BUTTONS = {
   makeBackupFirst: () => vscode.l10n.t('Make a Backup First'),
   noteSeen: () => vscode.l10n.t('Note in Profile…'),
   ok: () => vscode.l10n.t('OK'),
-  newFolder: () => vscode.l10n.t('Make a Folder in It'),
   onlyToCompare: () => vscode.l10n.t('Only to Compare With'),
   openBytes: () => vscode.l10n.t('Open Its Bytes'),
   openDumpText: () => vscode.l10n.t('Open as Dump Text'),

@@ -94,6 +94,25 @@ describe('a plan that was cut short', () => {
     }
   });
 
+  it('is among what is open in a card of its modules and in the record of their folder', async () => {
+    leave();
+    write('a.cfgdump', dump('01'));
+    write('found.cfgdump', dump('00'));
+    for (const args of [
+      ['card', path('found.cfgdump'), path('a.cfgdump')],
+      ['record', folder()],
+    ]) {
+      const { status, text } = await runCommand([...args, '--json']);
+      assert.equal(status, 1);
+      assert.match(
+        JSON.parse(text).open.join('\n'),
+        /a\.cfgdump: Another run is writing the modules in .*, or was cut short there/,
+      );
+    }
+    const page = (await runCommand(['card', path('found.cfgdump'), path('a.cfgdump')])).text;
+    assert.match(page.split('## Do not write yet')[1] ?? '', /or was cut short there/);
+  });
+
   /** The disk, with a file that is another one when it is read for the so-many-th time. */
   const changingAt = (time: number): Host => {
     const { disk } = thisMachine();

@@ -443,8 +443,8 @@ describe('the job view', function () {
         nodes().find(({ kind }) => kind === 'module'),
       );
       assert.match(session.text('own.cfgdump'), /^@use comparison$/m);
-      // As with all buttons of the view, the file holds it.
-      assert.equal(workspace.textDocuments.at(-1)?.isDirty, false);
+      const onDisk = new TextDecoder().decode(session.editor.files.get('file:///cars/own.cfgdump'));
+      assert.equal(onDisk, session.text('own.cfgdump'), 'the steps go by the files');
       await until(() => labels().includes('For comparison only: 1'));
       assert.ok(!labels().includes('Dump brought in'));
     });

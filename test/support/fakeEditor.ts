@@ -458,8 +458,18 @@ export const workspace = {
       if (fake.readOnly.has(uri.toString())) throw FileSystemError.NoPermissions();
       change(uri.toString(), content);
     },
-    delete: async (uri: URI): Promise<void> => {
-      if (!fake.files.delete(uri.toString())) throw new FileSystemError('FileNotFound');
+    delete: async (uri: URI, { recursive = false } = {}): Promise<void> => {
+      const gone = filesAt(uri);
+      if (gone.length === 0) throw new FileSystemError('FileNotFound');
+      if (gone.some(([name]) => name !== uri.toString()) && !recursive) throw new FileSystemError('Unavailable');
+      for (const [name] of gone) fake.files.delete(name);
+    },
+    rename: async (from: URI, to: URI): Promise<void> => {
+      if (filesAt(to).length > 0) throw new FileSystemError('FileExists');
+      for (const [name, content] of filesAt(from)) {
+        fake.files.delete(name);
+        fake.files.set(name.replace(from.toString(), to.toString()), content);
+      }
     },
     readDirectory: async (uri: URI) => {
       if (fake.closedFolders.has(uri.toString())) throw new FileSystemError('NoPermissions');
@@ -476,6 +486,11 @@ export function change(uri: string, content: Uint8Array): void {
 }
 
 /** What is in a folder, by the files that there are. */
+/** A file, or all files below a folder. */
+function filesAt(uri: URI): readonly (readonly [string, Uint8Array])[] {
+  return [...fake.files].filter(([name]) => name === uri.toString() || name.startsWith(`${uri}/`));
+}
+
 function childrenOf(folder: URI): readonly (readonly [string, number])[] {
   const below = [...fake.files.keys()].filter((uri) => uri.startsWith(`${folder}/`));
   const paths = below.map((uri) => uri.slice(`${folder}/`.length).split('/'));

@@ -36,9 +36,10 @@ async function use(services: Services, node: JobNode | undefined, as: Use): Prom
   const address = node?.kind === 'module' ? node.module.uri : node?.kind === 'compared' ? node.file.uri : undefined;
   const dump =
     address === undefined ? activeDump(services.current)?.uri : services.client.protocol2CodeConverter.asUri(address);
-  // An entry of the view is about a file, which its other entries read.
-  const write = address === undefined ? services.write : intoFiles;
-  if (dump !== undefined) await sayUse({ ...services, write }, await shown(dump), as);
+  if (dump === undefined) return;
+  const document = await shown(dump);
+  // The steps of the job go by the files.
+  await sayUse(node === undefined ? services : { ...services, write: intoFiles }, document, as);
 }
 
 type Use = NonNullable<DescribeParams['use']>;

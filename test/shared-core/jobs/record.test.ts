@@ -385,6 +385,8 @@ describe('the record of a vehicle', () => {
       const { text, open, isWhole } = vehicleRecord({ dumps: [FOUND], retrofits, cards: [], now: LATER }, (said) =>
         say(said),
       );
+      const problems = text.split('## Open problems')[1]?.split('##')[0] ?? '';
+      assert.equal(/None\./.test(problems), open.length === 0, problems);
       return { listed: text.split('## Retrofits')[1] ?? '', open: open.map((said) => say(said)).join('\n'), isWhole };
     };
     const sound = of(retrofit('plain.retrofit.json', whole));

@@ -597,6 +597,14 @@ describe('the steps of a job', () => {
       }
     });
 
+    it('are open while the file of a dump does not say yet that it is only to compare with', async () => {
+      const files = { ...DONE, 'donor.cfgdump': `@use comparison\n${BACK}` };
+      assert.ok((await doneIn(files)).ids.includes('recorded'));
+      const { ids, says } = await doneIn(files, ['donor.cfgdump']);
+      assert.ok(!ids.includes('recorded'));
+      assert.match(says('recorded'), /donor\.cfgdump is not saved yet/);
+    });
+
     it('are open for a retrofit that asks for what no profile knows', async () => {
       const odd = RETROFIT['socket.retrofit.json'].replace('trailer-socket', 'trailer-sockett');
       const { ids, says } = await doneIn({ ...DONE, 'socket.retrofit.json': odd });

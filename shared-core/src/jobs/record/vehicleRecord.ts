@@ -56,7 +56,9 @@ export function vehicleRecord({ dumps, retrofits, cards, now }: RecordInput, say
   const text = (said: Phrase) => plain(say(said));
   const vehicles = vehiclesIn(dumps, now, () => dumps);
   const page = pageOf([
-    ...vehicles.flatMap((vehicle) => vehiclePage(vehicle, openOf(vehicle, retrofits), text)),
+    ...vehicles.flatMap((vehicle) =>
+      vehiclePage(vehicle, [...openOf(vehicle, retrofits), ...unsound(retrofits)], text),
+    ),
     ...(vehicles.length === 0 ? [`# ${text(phrase('Vehicle record'))}`, text(NO_DUMP)] : []),
     ...section(
       text(phrase('Retrofits')),
@@ -110,8 +112,13 @@ export interface OpenMatter {
 function openIn(vehicles: readonly Vehicle[], retrofits: RecordInput['retrofits']): readonly OpenMatter[] {
   return [
     ...(vehicles.length === 0 ? [{ says: NO_DUMP }] : vehicles.flatMap((vehicle) => openOf(vehicle, retrofits))),
-    ...retrofits.flatMap(({ file }) => (file.kind === 'sound' ? [] : { says: file.why })),
+    ...unsound(retrofits),
   ];
+}
+
+/** Why retrofits of the folder cannot be gone by: nobody can tell what they ask of a module. */
+function unsound(retrofits: RecordInput['retrofits']): readonly OpenMatter[] {
+  return retrofits.flatMap(({ file }) => (file.kind === 'sound' ? [] : { says: file.why }));
 }
 
 function openOf({ open, timelines }: Vehicle, retrofits: RecordInput['retrofits']): readonly OpenMatter[] {

@@ -73,7 +73,9 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
     const savedHere = files.map((file) => file === undefined || isSaved(file));
     const guesses = guessesOf(dumps, input);
     const toCome = [...dumps, ...beside].filter((one) => isToCome(one, input.now)).map(({ file }) => file);
-    const rest = JSON.stringify([savedHere, guesses, toCome, shared]);
+    // That one is only to compare with counts for others as soon as its file says so.
+    const unsaved = inFoldersOf(dumps, compared).filter(({ file }) => !isSaved(file));
+    const rest = JSON.stringify([savedHere, guesses, toCome, unsaved.map(({ file }) => file), shared]);
     // Dumps without a profile may come to tell of sums that are only a guess.
     const unnamed = hasOpen(guesses) ? input.dumps.filter(({ loaded }) => loaded.profile.kind === 'none') : [];
     const from = [...dumps, ...beside, ...unnamed];
@@ -86,7 +88,7 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
         isAsked = true;
         return near;
       };
-      const job = vehicleJob(dumps, beside, input, others);
+      const job = vehicleJob(dumps, beside, unsaved, input, others);
       vehicles.push({ ...job, dumps: from, near: isAsked ? near : undefined, rest });
     }
     yield;
@@ -146,10 +148,11 @@ function inFoldersOf(vehicle: readonly JobDump[], all: readonly JobDump[]): read
 function vehicleJob(
   dumps: readonly JobDump[],
   nameless: readonly JobDump[],
+  unsaved: readonly JobDump[],
   input: JobInput,
   others: Others,
 ): VehicleJob {
-  const record = recordOf([...dumps, ...nameless], input, others);
+  const record = recordOf([...dumps, ...nameless, ...unsaved], input, others);
   return {
     ...calledIn(dumps),
     modules: modulesOf(dumps, nameless, input.now).map((module) => ({
