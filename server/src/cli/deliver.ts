@@ -47,7 +47,8 @@ export function deliver(
   if (document !== undefined && place !== undefined) write(machine, disk, place, document);
   const isPrinted =
     document !== undefined && place === undefined && rewrites === undefined && planned.sets === undefined;
-  const ofForm = document === undefined ? [] : place === undefined ? headerNotes(document) : formNotes(document, place);
+  const ofForm =
+    document === undefined ? [] : place === undefined ? headerNotes(document) : formNotes(document, place, disk);
   output.beside([...ofForm, ...notes]);
   if (json) output.text(`${JSON.stringify(toJson(outcome, isPrinted ? document : undefined), null, 2)}\n`);
   else if (isPrinted) printDocument(document, disk, output);
@@ -187,9 +188,11 @@ function headerNotes({ headers = '' }: Document): readonly Phrase[] {
 }
 
 /** A dump under a name that promises another form is written, and told. */
-function formNotes({ form }: Document, { name }: Place): readonly Phrase[] {
-  if (form === undefined || formOf(form) === undefined || !isDumpName(name)) return [];
+function formNotes({ form, of }: Document, { name }: Place, disk: Disk): readonly Phrase[] {
+  const made = of !== undefined && disk.codingOf(of.file)?.isBinary === true ? BINARY : form;
+  if (made === undefined || (made !== BINARY && formOf(made) === undefined) || !isDumpName(name)) return [];
   const promised = notationOf(name, '').id;
-  if (promised === form) return [];
-  return [phrase('{0}: its name promises {1}, and what it contains is {2}.', name, promised, form)];
+  if (promised === made) return [];
+  const contained = made === BINARY ? phrase('raw bytes') : made;
+  return [phrase('{0}: its name promises {1}, and what it contains is {2}.', name, promised, contained)];
 }
