@@ -47,8 +47,8 @@ export interface LeftPlan {
 }
 
 /**
- * The plans that are left in some folders, or in those above them where a module is in one of these folders or it cannot be
- * told. Nothing is written.
+ * The plans that are left in some folders, or in those above them where one of the modules is in the same part of the tree or
+ * it cannot be told. Nothing is written.
  */
 export async function leftPlans(machine: Machine, folders: readonly string[]): Promise<readonly LeftPlan[]> {
   const journals = new Set(folders.flatMap((folder) => journalsFrom(machine, folder)));
@@ -61,8 +61,10 @@ export async function leftPlans(machine: Machine, folders: readonly string[]): P
 }
 
 function concerns({ paths }: Machine, { folder, files }: LeftPlan, place: string): boolean {
-  const top = place.endsWith(paths.sep) ? place : place + paths.sep;
-  return folder === place || files.length === 0 || files.some((file) => file.startsWith(top));
+  const isWithin = (path: string, top: string) =>
+    path === top || path.startsWith(top.endsWith(paths.sep) ? top : top + paths.sep);
+  const isNear = (file: string) => isWithin(file, place) || isWithin(place, paths.dirname(file));
+  return folder === place || files.length === 0 || files.some(isNear);
 }
 
 /** Folders with a journal that may concern a folder: itself, and those above it. */
