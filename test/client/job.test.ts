@@ -417,6 +417,24 @@ describe('the job view', function () {
       assert.match(workspace.textDocuments.at(-1)?.getText() ?? '', /^@vehicle AB 12 CD 34 of the fleet$/m);
     });
 
+    it('dumps to compare with, whose list offers the profile that explains them until they name it', async () => {
+      const bare = (FILES['rear-body.as-found.cfgdump'] ?? '').replace(/^[#@].*\n/gm, '');
+      session = await clientSession({
+        ...without(RETROFIT),
+        'donor-1.cfgdump': `@use comparison\n${bare}`,
+        'donor-2.cfgdump': `@use comparison\n${bare}`,
+        'odd.cfgdump': '@use comparison\n1: 00 01 | 02\n',
+      });
+      const use = 'Use Profile in Similar Dumps';
+      const button = await shown(use);
+      assert.equal(button.says, `2, as ${DUMP}`);
+      session.editor.person.modal = (_question, _detail, buttons) => buttons[0];
+      await button.press();
+      for (const name of ['donor-1.cfgdump', 'donor-2.cfgdump'])
+        assert.match(session.text(name), /^@profile rear-body\.dump-profile\.json$/m);
+      await until(() => !labels().includes(use));
+    });
+
     it('a module back to those that are only to compare with', async () => {
       session = await clientSession({ 'own.cfgdump': '@vehicle stock no. 7\n@taken 2026-03-02\n1: 00 01 | 02\n' });
       await until(() => labels().length > 0);
@@ -649,6 +667,39 @@ describe('the job view', function () {
       assert.match(mistaken.tells, /read\.cfgdump was not brought in\. The file that you chose stays as it was\./);
       const here = await bring(other, () => undefined, 'file:///cars/read.cfgdump');
       assert.equal(here.got, other);
+      session = await clientSession({});
+    });
+
+    it('what was read back of raw bytes, as one of their module, or asks of which vehicle it is', async () => {
+      const bytes = Object.fromEntries(
+        readdirSync('examples/seat-heater').map(
+          (name) => [name, Uint8Array.from(readFileSync(`examples/seat-heater/${name}`))] as const,
+        ),
+      );
+      const found = bytes['seat.as-found.bin'] ?? new Uint8Array();
+      const bring = async (read: Uint8Array, beside: Readonly<Record<string, string | Uint8Array>> = {}) => {
+        session = await clientSession({ ...bytes, ...beside });
+        session.editor.files.set('file:///stick/read.bin', read);
+        await until(() => labels().length > 0);
+        way('Choose a file…');
+        session.editor.person.file = () => 'file:///stick/read.bin';
+        writing({ 'When was it read': '2026-03-02T18:20:00Z' });
+        await session.run('_jobStep', { does: 'bringBack', uri: 'file:///cars/seat.bin', other: null });
+        const headers = session.editor.files.get('file:///cars/read.bin.dump-headers');
+        const said = { headers: new TextDecoder().decode(headers), asked: session.editor.in('modal') };
+        await session.stop();
+        return said;
+      };
+      const own = await bring(Uint8Array.from(found));
+      assert.match(
+        own.headers,
+        /^@profile seat\.dump-profile\.json\n@(?:vin|vehicle) .*\n@taken 2026-03-02T18:20:00Z\n$/,
+      );
+      assert.deepEqual(own.asked, []);
+      const donor = Uint8Array.from(found, (byte, i) => (i % 7 === 0 ? byte ^ 0x35 : byte));
+      const headers = '@profile seat.dump-profile.json\n@use comparison\n';
+      const other = await bring(donor, { 'donor.bin': donor, 'donor.bin.dump-headers': headers });
+      assert.deepEqual(other.asked, ['Is read.bin of this vehicle?']);
       session = await clientSession({});
     });
 

@@ -8,7 +8,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { isRefusal } from '../ask.js';
 import { nameOf } from '../places.js';
-import { fileUri } from '../rawUri.js';
+import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { choosing } from '../ui.js';
 
@@ -42,8 +42,10 @@ async function doubtOf(
   of: vscode.Uri,
 ): Promise<string | null> {
   if (document.getText().trim() === '') return null;
-  // Raw bytes are opened as the text of them.
-  const planned = await vscode.workspace.openTextDocument(client.protocol2CodeConverter.asUri(of.toString()));
+  // Raw bytes are opened as the text of them, which the server knows by the address of the file.
+  const shown = client.protocol2CodeConverter.asUri(of.toString());
+  const opened = await vscode.workspace.openTextDocument(shown);
+  const planned = isRaw(shown) ? await vscode.languages.setTextDocumentLanguage(opened, 'cfgdump') : opened;
   const params: VerifyReadBackParams = { uri: planned.uri.toString(), read: fileUri(document.uri).toString() };
   const result = await client.sendRequest<VerifyReadBackResult | Refusal>(VERIFY_READ_BACK, params);
   return isRefusal(result) ? null : result.doubt;

@@ -180,7 +180,7 @@ function inFolderOf(uris: readonly string[], around: string | null): readonly st
 
 function toResult(
   session: Session,
-  { vehicles, compared }: Jobs,
+  { vehicles, compared, similar }: Jobs,
   unread: readonly UnreadFile[],
   left: number,
 ): JobsResult {
@@ -201,6 +201,7 @@ function toResult(
       says: session.say(says),
     })),
     compared: compared.map(({ file, name }) => ({ uri: file, name })),
+    similar: similar.flatMap(({ of: { file, name }, count }) => (count === 0 ? [] : { uri: file, name, count })),
     left,
   };
 }

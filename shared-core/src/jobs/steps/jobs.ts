@@ -7,7 +7,7 @@ import { moduleTitle } from '../moduleTitle.js';
 import { isToCome, namelessOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
 import type { Others } from '../verify/anotherCar.js';
-import { backupSealed, broughtIn, hasOpen, sumsKnown } from './asFound.js';
+import { backupSealed, broughtIn, hasOpen, isExplainedBy, sumsKnown } from './asFound.js';
 import type { JobInput } from './input.js';
 import { type JobDump, type Module, modulesOf, vehiclesOf, workBack, workOf } from './module.js';
 import { done, type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
@@ -34,7 +34,14 @@ export interface ModuleJob {
 export interface Jobs {
   readonly vehicles: readonly (VehicleJob & ComputedFrom)[];
   /** Dumps that are only there to compare with, and so are part of no job. */
-  readonly compared: readonly Pick<JobDump, 'file' | 'name'>[];
+  readonly compared: readonly JobDump[];
+  readonly similar: readonly Similar[];
+}
+
+/** How many dumps to compare with name no profile, and may name that of a dump in work, as it explains them. */
+export interface Similar {
+  readonly of: JobDump;
+  readonly count: number;
 }
 
 interface ComputedFrom {
@@ -86,7 +93,30 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
     }
     yield;
   }
-  return { vehicles, compared };
+  const similar: Similar[] = [];
+  const sources = onePerProfile(vehicles, ofJobs);
+  const unnamed = compared.filter(({ loaded }) => loaded.profile.kind === 'none');
+  const isAsBefore = before !== undefined && areSame(before.compared, compared);
+  for (const of of unnamed.length === 0 ? [] : sources) {
+    const known = isAsBefore ? before.similar.find((one) => one.of === of) : undefined;
+    const count = known?.count ?? unnamed.filter((one) => isExplainedBy(one, of.dump.profile)).length;
+    similar.push({ of, count });
+    yield;
+  }
+  return { vehicles, compared, similar };
+}
+
+/** For each profile that can be read, a dump that is worked on and names it. */
+function onePerProfile(vehicles: readonly VehicleJob[], dumps: readonly JobDump[]): readonly JobDump[] {
+  const inWork = vehicles.flatMap(({ modules }) => modules.map(({ file }) => file));
+  const found = new Map<string, JobDump>();
+  for (const file of inWork) {
+    const dump = dumps.find((one) => one.file === file);
+    const { profile, profileFile } = dump?.loaded ?? {};
+    if (dump !== undefined && profile?.kind === 'read' && profileFile !== undefined && !found.has(profileFile))
+      found.set(profileFile, dump);
+  }
+  return [...found.values()];
 }
 
 /** What all dumps at hand say of the file sums that are only a guess in the profiles of a vehicle. */
