@@ -162,6 +162,44 @@ describe('rows of a copy for others', () => {
     ]);
   });
 
+  it('keep each header that tells of the module and not of a person', () => {
+    const kept = [
+      'vehicle car 7',
+      'part A-1',
+      'software 0311',
+      'module 0x10',
+      'fitted towing',
+      'absent alarm',
+      'note fine',
+    ];
+    const { text } = copied(
+      source(
+        textOf(
+          [],
+          kept.map((header) => `@${header}`),
+        ),
+      ),
+      ['nothing of it'],
+    );
+    const [vehicle, ...others] = text.split('\n').filter((row) => row.startsWith('@'));
+    assert.match(vehicle ?? '', /^@vehicle /);
+    assert.deepEqual(
+      others,
+      kept.slice(1).map((header) => `@${header}`),
+    );
+  });
+
+  it('have the addresses that they had, though a value is written with the same digits', () => {
+    const text = '0x00471190: 01 02 03\n# at 471190\n';
+    const bare = {
+      ...source(textOf([])),
+      dump: bindText('a.cfgdump', text, EMPTY_PROFILE),
+      profile: { kind: 'none' } as const,
+    };
+    const after = copied(bare, ['471190']).text;
+    assert.match(after, /^0x00471190: 01 02 03\n# at (?!471190)\d{6}\n$/);
+  });
+
   it('are those of a dump that is set aside, too: nothing but what is personal changes in it', () => {
     const { text, dump } = copied(source(textOf(codes('Q7Z9KB'), ['@use comparison'])), ['Q7Z9KB']);
     assert.match(text, /^@use comparison\n1: /);
@@ -185,6 +223,7 @@ describe('rows of a copy for others', () => {
       assert.notEqual(form(comment), '', written);
       assert.doesNotMatch(comment.replace(/0x|[ ,]/g, ''), /51375a394b42/i);
     }
+    assert.doesNotMatch(copied(source(textOf([], ['# 51 37 5A 39'])), ['Q7Z9']).text, /51 37 5A 39/, 'four bytes too');
   });
 
   it('name profile and backup as their copies are called, each once', () => {

@@ -45,6 +45,8 @@ describe('a value in other text or bytes', () => {
   const WAYS: readonly (readonly [string, (codes: readonly number[]) => readonly number[]])[] = [
     ['ascii', (codes) => codes],
     ['utf-16', (codes) => codes.flatMap((code) => [code, 0])],
+    ['turned', (codes) => codes.flatMap((code) => [0xff - code, 0xff])],
+    ['paired', (codes) => [0x80, ...codes].map((_, at, all) => all[at ^ 1] as number)],
     ['parted', (codes) => codes.flatMap((code) => [code, 0xff])],
     ['parted', (codes) => codes.flatMap((code, i) => [code, 7 * i + 1]).slice(0, -1)],
     ['parted', (codes) => codes.flatMap((code) => [0xff, code])],
@@ -76,6 +78,13 @@ describe('a value in other text or bytes', () => {
         );
       }
     });
+
+  it('is masked in small letters where it is written so, whatever is done to its bits', () => {
+    const masks = masksOf([{ text: 'Q7Z9KB', inParts: true, inBytes: true }]);
+    const mask = codes((masks[0]?.mask ?? '').toLowerCase());
+    for (const turn of [(byte: number) => byte, (byte: number) => 0xff - byte])
+      assert.deepEqual([...maskedBytes(Uint8Array.from(codes('q7z9kb').map(turn)), masks).bytes], mask.map(turn));
+  });
 
   // Every turn of the bits with every way to write characters; digits of BCD are written by the test itself.
   const bits = (code: number) => code.toString(2).padStart(8, '0');

@@ -3,6 +3,7 @@ import { describe, it } from 'mocha';
 import { discoveryRates } from '../../../shared-core/src/learn/statistics/discoveryRate.js';
 import { fisherExact, lowestP } from '../../../shared-core/src/learn/statistics/fisher.js';
 import { expectedGain } from '../../../shared-core/src/learn/statistics/information.js';
+import { logChiSquareTail } from '../../../shared-core/src/learn/statistics/logGamma.js';
 import { tableTest } from '../../../shared-core/src/learn/statistics/tableTest.js';
 import { numbers } from './dumps.js';
 
@@ -99,6 +100,18 @@ describe('tables of counts', () => {
       assert.equal(found.method, 'exact');
       assert.ok(Math.abs(found.p / p - 1) < 1e-6, `${found.p} and not ${p}`);
     }
+  });
+
+  it('say nothing where there is nothing to compare', () => {
+    for (const [x, freedom] of [
+      [0, 3],
+      [-1, 3],
+      [Number.NaN, 3],
+      [5, 0],
+    ] as const)
+      assert.equal(logChiSquareTail(x, freedom), 0);
+    // Two degrees of freedom are an exponential distribution (Abramowitz and Stegun, 26.4).
+    assert.ok(Math.abs(logChiSquareTail(3, 2) + 1.5) < 1e-11);
   });
 
   it('three groups of thousands of dumps that all hold another value are answered', () => {

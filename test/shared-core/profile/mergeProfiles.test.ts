@@ -68,6 +68,14 @@ describe('profiles that are merged', () => {
       [list, wider],
     ] as const)
       assert.match(String(merge(mine, theirs)), /^lines: both have changed it\. Mine: .*; theirs: /);
+    const base: Json = { ...BASE, appliesTo: { part: ['RB-1'] } };
+    const more = { ...base, appliesTo: { part: ['RB-1'], software: ['03*'] } };
+    for (const other of [['RB-1'], 'RB-1'])
+      for (const [mine, theirs] of [
+        [more, { ...base, appliesTo: other }],
+        [{ ...base, appliesTo: other }, more],
+      ] as const)
+        assert.match(String(merge(mine, theirs, base)), /^appliesTo: both have changed it\. Mine: .*; theirs: /);
     assert.match(String(merge(wider, { ...BASE, lines: { ...LINES, to: 6 } }, list)), /^lines: both have changed it/);
   });
 
