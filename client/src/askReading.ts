@@ -1,7 +1,8 @@
 import * as vscode from 'vscode';
 import { readIsoTime } from '../../shared-core/src/index.js';
+import { looksLikeDump } from './looksLikeDump.js';
 import { type NamedTime, timeNamedIn } from './namedTime.js';
-import { askText } from './ui.js';
+import { askText, type Verdict } from './ui.js';
 import { asKept, dayFirst, localMoment, localTime, saysSeconds, zoneAt } from './writtenTime.js';
 
 /** What a person says of a dump: of which vehicle it is, and when it was read. */
@@ -18,32 +19,38 @@ export interface ChosenFile {
   readonly saved: Date | undefined;
 }
 
-/** The vehicles whose dumps are at hand, and whether a dump is likely to be of one of them. */
+/** What a dump is here for: one to compare with is of another vehicle as a rule, and its time says nothing. */
+export type Purpose = 'work' | 'comparison';
+
+/** The vehicles that are worked on, and what the dump is for. */
 export interface AskingVehicle {
   readonly vehicles: readonly string[];
-  readonly offersVehicle: boolean;
+  readonly purpose: Purpose;
 }
 
 /** Asks what a dump does not say itself; undefined where the person goes away. */
 export async function askMissing(file: ChosenFile, asking: AskingVehicle): Promise<Said | undefined> {
   const says = (names: string) => new RegExp(`@(?:${names})\\s+\\S`, 'i').test(file.text);
   const isNamed = says('vehicle|vin');
-  const vehicle = isNamed ? undefined : await askVehicle(asking);
+  const vehicle = isNamed ? undefined : await askVehicle(asking, file.name);
   if (!isNamed && vehicle === undefined) return undefined;
-  const isDated = says('taken|backup');
+  const isDated = asking.purpose === 'comparison' || says('taken|backup');
   const taken = isDated ? undefined : await askTime(timeOffered(file));
   if (!isDated && taken === undefined) return undefined;
   return { ...(vehicle !== undefined && { vehicle }), ...(taken !== undefined && { taken }) };
 }
 
-export async function askVehicle({ vehicles, offersVehicle }: AskingVehicle): Promise<string | undefined> {
+export async function askVehicle({ vehicles, purpose }: AskingVehicle, file?: string): Promise<string | undefined> {
   const [only, ...more] = vehicles;
-  const isOffered = offersVehicle && only !== undefined && more.length === 0;
+  const isOther = purpose === 'comparison';
   return askText({
-    title: vscode.l10n.t('Which vehicle is it of?'),
-    prompt: vscode.l10n.t('Stock number, plate, whatever tells it from others. All its dumps are to say the same.'),
-    value: isOffered ? only : '',
-    placeHolder: vscode.l10n.t('Such as: stock no. 77'),
+    title:
+      file === undefined ? vscode.l10n.t('Which vehicle is it of?') : vscode.l10n.t('Which vehicle is {0} of?', file),
+    prompt: isOther
+      ? vscode.l10n.t('Stock number, plate, whatever tells that vehicle from yours and from other donors.')
+      : vscode.l10n.t('Stock number, plate, whatever tells it from others. All its dumps are to say the same.'),
+    value: !isOther && only !== undefined && more.length === 0 ? only : '',
+    placeHolder: isOther ? vscode.l10n.t('Such as: first donor') : vscode.l10n.t('Such as: stock no. 77'),
     ignoreFocusOut: true,
     check: async (text) => {
       if (text.trim() === '')
@@ -51,11 +58,22 @@ export async function askVehicle({ vehicles, offersVehicle }: AskingVehicle): Pr
           says: vscode.l10n.t('Write what tells the vehicle from others, or press Escape to leave.'),
           takes: false,
         };
-      return !offersVehicle && vehicles.includes(text.trim())
+      if (looksLikeDump(text)) return file === undefined ? pastedTooEarly() : noName();
+      return isOther && vehicles.includes(text.trim())
         ? { says: vscode.l10n.t('This is the vehicle that is worked on here.'), takes: true }
         : undefined;
     },
   });
+}
+
+/** Why a dump is no name where a text to paste it into opens later. */
+export function pastedTooEarly(): Verdict {
+  const later = vscode.l10n.t('The text to paste it into opens after these questions.');
+  return { says: `${noName().says} ${later}`, takes: false };
+}
+
+function noName(): Verdict {
+  return { says: vscode.l10n.t('This looks like a dump, not like a name.'), takes: false };
 }
 
 /** A time that is offered, and what says it. */

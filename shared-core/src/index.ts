@@ -156,6 +156,7 @@ export { isLaterReading } from './jobs/record/laterReading.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
 export type { SharedCopy } from './jobs/share/copies.js';
+export { vinsIn } from './jobs/share/looksPersonal.js';
 export { sealInWords, shareDumps, sharedInWords, type ToShare } from './jobs/share/shareDumps.js';
 export { sharedPage } from './jobs/share/sharedPage.js';
 export { type ShownDump, shownDump, shownInWords } from './jobs/shown/shownDump.js';

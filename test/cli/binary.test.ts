@@ -37,7 +37,11 @@ describe('raw bytes on the command line', () => {
     changed.set([sum >> 8, sum & 0xff], 0x22);
     assert.deepEqual(bytesOf('ee.bin'), changed);
     assert.match(call('compare', 'found.bin', 'ee.bin').stdout, /0011|17/);
-    good('set', 'ee.bin', `wiper=${on ? 'no' : 'yes'}`, '--out', 'copy.bin');
+    const copied = (name: string) =>
+      call('set', 'ee.bin', `wiper=${on ? 'no' : 'yes'}`, '--out', name).stderr.match(/^.*promises.*$/m)?.[0];
+    assert.equal(copied('copy.bin'), undefined);
+    for (const [name, form] of Object.entries({ 'copy.hex': 'intel-hex', 'copy.cfgdump': 'dump-text' }))
+      assert.equal(copied(name), `${name}: its name promises ${form}, and what it contains is raw bytes.`);
     good('restore', 'ee.bin', '--write');
     assert.deepEqual(bytesOf('ee.bin'), BYTES);
     write('wrong.bin', Uint8Array.from(BYTES.slice(0, -1)));

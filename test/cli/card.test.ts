@@ -80,7 +80,10 @@ describe('the job on the command line', () => {
       readBack([/^ 4: .*/m, ' 4: 08 03 01 7F  00 FF | 88'], [/^ 9: .*\n/m, '']);
       const { stdout, status } = call('verify', REAR[1], 'read.cfgdump');
       assert.equal(status, 2);
-      assert.match(stdout, /^Line 4: byte 3 is 01, not 21, byte 7 is 88, not A8\. Not written: it still holds/m);
+      assert.match(
+        stdout,
+        /^Line 4: byte 3 is 01, not 21, byte 7 \(line sum\) is 88, not A8\. Not written: it still holds/m,
+      );
       assert.match(stdout, /^Line 9 is missing in what was read/m);
       const json = JSON.parse(call('verify', REAR[1], 'read.cfgdump', '--json').stdout);
       assert.equal(json.match, false);

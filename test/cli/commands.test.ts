@@ -136,6 +136,18 @@ describe('commands', () => {
       assert.doesNotMatch((await run('check', 'b.cfgdump')).notes, /version control/, 'what is named is read');
     });
 
+    it('says how many links in a folder were left out: to dumps, and to folders, which may hold some', async () => {
+      mkdirSync(path('cars'));
+      write('cars/a.cfgdump', RIGHT);
+      mkdirSync(path('away'));
+      symlinkSync(path(REAR), path('cars/link.cfgdump'));
+      symlinkSync(path('away'), path('cars/linked'));
+      symlinkSync(path('a.txt'), path('cars/notes.txt'));
+      const { notes } = await runCommand(['check', path('cars')]);
+      assert.equal(notes, 'Links in folders were left out: 2. Name what they lead to, to have it read.');
+      assert.doesNotMatch((await runCommand(['check', path('cars/link.cfgdump')])).notes, /Links/);
+    });
+
     it('tells a person of the others where the first file cannot be read', async () => {
       const said = await says('check', 'gone.cfgdump', REAR);
       assert.match(said, /gone\.cfgdump/);
@@ -538,11 +550,26 @@ describe('commands', () => {
       assert.equal((await run('restore', REAR)).status, 0);
       await refused(/Nothing was changed\.$/, 'restore', FOUND);
     });
+
+    it('says what stays wrong of the sums where one was wrong before, and status 1', async () => {
+      write(
+        REAR,
+        RIGHT.replace('7F 7F 08 58  00 00 | 5F', '7F 7F 08 59  00 00 | 60').replace(
+          '10: 00 6E 21 20  5D C4 | D4',
+          '10: 00 6F 21 20  5D C4 | D5',
+        ),
+      );
+      const { status, notes } = await run('restore', REAR, '7');
+      assert.equal(status, 1);
+      assert.match(notes, /rear-body\.cfgdump: The file sum is .* too little\.$/m);
+      const { wrongSums } = await json('restore', REAR, '7');
+      assert.equal(wrongSums.length, 1);
+    });
   });
 
   describe('restore of lines by their names', () => {
-    const record = (address: string, byte: string) => {
-      const body = `04${address}000102${byte}04`;
+    const record = (address: string, byte: string, last = '04') => {
+      const body = `04${address}000102${byte}${last}`;
       const sum = (body.match(/../g) ?? []).reduce((all, pair) => all + Number.parseInt(pair, 16), 0);
       return `:${body}${((256 - (sum % 256)) % 256).toString(16).toUpperCase().padStart(2, '0')}\n`;
     };
@@ -557,6 +584,20 @@ describe('commands', () => {
       write('i.dump-profile.json', JSON.stringify(IMAGE));
       image('old.hex', '', record('1000', '03'), record('1004', '03'));
       image('new.hex', '; @backup old.hex\n', record('1000', '05'), record('1004', '07'));
+    });
+
+    it('corrects the sum of the record that holds a file sum which follows', async () => {
+      const over = [{ from: 0x1000, to: 0x1003 }];
+      const total = { name: 'file sum', method: 'xor', bits: 8, over, address: 0x1007 };
+      write('i.dump-profile.json', JSON.stringify({ ...IMAGE, totals: [total] }));
+      image('old.hex', '', record('1000', '03'), record('1004', '03'));
+      image('new.hex', '; @backup old.hex\n', record('1000', '05'), record('1004', '07', '02'));
+      await says('restore', 'new.hex', '1000', '--write');
+      assert.equal(
+        read('new.hex').split('\n').slice(2, 4).join('\n'),
+        `${record('1000', '03')}${record('1004', '07')}`.trim(),
+      );
+      assert.equal((await run('check', 'new.hex')).status, 0);
     });
 
     it('takes a line of an image by its address, as people write it, and no other', async () => {

@@ -48,7 +48,7 @@ describe('values as modules keep them, on the command line', () => {
   it('that do not exist are refused, and named by a check', () => {
     setUp();
     for (const [wish, why] of [
-      ['made=31.02.2024', /takes a date or time that exists, such as 2024-02-29/],
+      ['made=31.02.2024', /takes a date or time that exists and that its bytes can hold, such as 2024-02-29/],
       ['made=01/02/2024', /can mean 2024-02-01 or 2024-01-02/],
       ['limit=255', /bits of "255" mean "not set"/],
       ['mileage=1000000', /too few bits/],

@@ -31,7 +31,11 @@ describe('a plan that was cut short', () => {
 
   it('counts from folders above only where it is the own, or where nobody can tell; in the folder itself always', async () => {
     mkdirSync(path('sub'));
-    leave();
+    mkdirSync(path('other'));
+    leave(
+      '',
+      MODULES.map((module) => ({ ...module, file: `sub/${module.file}` })),
+    );
     const own = thisMachine().uid ?? assert.fail('the system tells no owners');
     for (const [uid, above] of [
       [own, 1],
@@ -41,6 +45,7 @@ describe('a plan that was cut short', () => {
       const machine = { ...run(2), uid };
       assert.equal((await plans(machine, [path('sub')])).length, above, `${uid}`);
       assert.equal((await plans(machine)).length, 1);
+      assert.equal((await plans(machine, [path('other')])).length, 0, 'none of its modules is there');
     }
   });
 
@@ -92,6 +97,25 @@ describe('a plan that was cut short', () => {
       assert.match(text + notes, /no journal of a plan that can be read/);
       rmSync(path(JOURNAL_NAME), { recursive: true });
     }
+  });
+
+  it('is among what is open in a card of its modules and in the record of their folder', async () => {
+    leave();
+    write('a.cfgdump', dump('01'));
+    write('found.cfgdump', dump('00'));
+    for (const args of [
+      ['card', path('found.cfgdump'), path('a.cfgdump')],
+      ['record', folder()],
+    ]) {
+      const { status, text } = await runCommand([...args, '--json']);
+      assert.equal(status, 1);
+      assert.match(
+        JSON.parse(text).open.join('\n'),
+        /a\.cfgdump: Another run is writing the modules in .*, or was cut short there/,
+      );
+    }
+    const page = (await runCommand(['card', path('found.cfgdump'), path('a.cfgdump')])).text;
+    assert.match(page.split('## Do not write yet')[1] ?? '', /or was cut short there/);
   });
 
   /** The disk, with a file that is another one when it is read for the so-many-th time. */

@@ -59,8 +59,10 @@ describe('a dump that keeps its headers in a file beside it', () => {
     session.editor.files.set('file:///cars/p.dump-profile.json', new TextEncoder().encode(JSON.stringify(profile)));
     await session.open('ee.xxd');
     const status = () => session.editor.statuses.find(({ name }) => name === 'Profile of the dump') ?? {};
-    await until(() => status()['text'] === 'No profile is named; p.dump-profile.json fits');
-    assert.deepEqual(status()['command'], { title: 'Name the Profile…', command: 'countersum._offerFitting' });
+    const textOf = ({ text }: ReturnType<typeof status>) => text;
+    await until(() => textOf(status()) === 'No profile is named; p.dump-profile.json fits');
+    const { command } = status();
+    assert.deepEqual(command, { title: 'Name the Profile…', command: 'countersum._offerFitting' });
     await session.run('_offerFitting');
     assert.deepEqual(session.editor.executed.at(-1), ['editor.action.quickFix']);
     assert.deepEqual(session.cursor(), { line: 0, character: 0 });

@@ -230,20 +230,47 @@ describe('commands', () => {
       );
     });
 
-    it('share a copy in a folder, and never over a file', async () => {
+    it('share a copy in a new folder, all files or none', async () => {
       session.editor.person.file = () => 'file:///shared';
       session.editor.person.write = () => '';
       await session.run('shareCopy');
-      const copy = session.editor.files.get('file:///shared/rear-body.cfgdump');
-      assert.match(new TextDecoder().decode(copy), /^@vin 0XXX0X0X8XX000001$/m);
-      assert.ok(session.editor.files.has('file:///shared/rear-body.as-found.cfgdump'));
-      assert.ok(session.editor.files.has('file:///shared/rear-body.dump-profile.json'));
+      const inFolder = (name: string) => session.editor.files.get(`file:///shared/${name}`);
+      assert.match(
+        new TextDecoder().decode(inFolder('copies-to-share/rear-body.cfgdump')),
+        /^@vin 0XXX0X0X8XX000001$/m,
+      );
+      assert.ok(inFolder('copies-to-share/rear-body.as-found.cfgdump'));
+      assert.ok(inFolder('copies-to-share/rear-body.dump-profile.json'));
       assert.match(shown('markdown'), /^# Copies to share/m);
-      session.editor.person.notice = (_, buttons) => buttons.find((one) => one === 'Make a Folder in It');
       await session.run('shareCopy');
-      assert.match(shown('warning'), /exists in that folder/);
-      assert.ok(session.editor.files.has('file:///shared/copies-to-share/rear-body.cfgdump'));
-      assert.match(shown('notice'), /files are in .*copies-to-share\./);
+      assert.ok(inFolder('copies-to-share-2/rear-body.cfgdump'));
+      assert.match(shown('notice'), /3 files are in .*copies-to-share-2\./);
+      const before = [...session.editor.files.keys()];
+      session.editor.readOnly.add('file:///shared/.copies-to-share-3.part/rear-body.dump-profile.json');
+      await session.run('shareCopy').catch((error: Error) => session.editor.show('error', error.message));
+      assert.notDeepEqual(session.editor.in('error'), []);
+      assert.deepEqual([...session.editor.files.keys()], before);
+    });
+
+    it('share a copy without the VIN that was found in it, which is offered to be hidden', async () => {
+      session.type(DUMP, '# of WXX0A1B2C3D400011, read on 20.11.2026\n');
+      session.editor.person.file = () => 'file:///shared';
+      const offered: string[] = [];
+      session.editor.person.write = (_title, value) => {
+        offered.push(value);
+        return value;
+      };
+      await session.run('shareCopy');
+      assert.deepEqual(offered, ['WXX0A1B2C3D400011']);
+      const prompt = session.editor.in('prompt').at(-1) ?? '';
+      assert.match(
+        prompt,
+        /Row \d+: "WXX0A1B2C3D400011" looks like a VIN\. rear-body\.cfgdump: Row \d+: "20\.11\.2026" may be a date\./,
+      );
+      const copy = new TextDecoder().decode(
+        session.editor.files.get('file:///shared/copies-to-share/rear-body.cfgdump'),
+      );
+      assert.doesNotMatch(copy, /A1B2C3D4/);
     });
 
     it('set an option, found by the cursor', async () => {

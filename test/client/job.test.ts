@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
 import { afterEach, describe, it } from 'mocha';
 import { type ClientSession, clientSession } from '../support/clientSession.js';
-import { Range, workspace } from '../support/fakeEditor.js';
+import { Range, window, workspace } from '../support/fakeEditor.js';
 
 const VIEW = 'countersum.job';
 const FILES = Object.fromEntries(
@@ -349,21 +349,37 @@ describe('the job view', function () {
       session.editor.person.file = () => 'file:///stick/donor.cfgdump';
       way('Choose a file…', 'Only to compare with');
       await until(() => labels().length > 0);
-      const offered: string[] = [];
+      const asked: string[] = [];
       session.editor.person.write = (title, value) => {
-        if (title.startsWith('Which')) offered.push(value);
-        return title.startsWith('Which') ? 'donor A' : '2026-03-02';
+        asked.push(title, value);
+        return 'donor A';
       };
       await session.run('bringIn');
-      assert.deepEqual(offered, [''], 'the vehicle that is worked on is not offered');
-      assert.match(session.text('donor.cfgdump'), /^@vehicle donor A\n@taken 2026-03-02\n@use comparison\n1: 00 02/);
+      // Neither the vehicle that is worked on is offered nor a time asked that says nothing.
+      assert.deepEqual(asked, ['Which vehicle is donor.cfgdump of?', '']);
+      assert.match(session.text('donor.cfgdump'), /^@vehicle donor A\n@use comparison\n1: 00 02/);
       assert.equal(workspace.textDocuments.at(-1)?.isDirty, false);
       await until(() => labels().includes('For comparison only: 1'));
       assert.deepEqual(labels().slice(-2), ['For comparison only: 1', 'donor.cfgdump']);
       const compared = nodes().find(({ kind }) => kind === 'compared');
       await session.run('workOnDump', compared);
-      assert.match(session.text('donor.cfgdump'), /^@vehicle donor A\n@taken 2026-03-02\n1: 00 02/);
+      assert.match(session.text('donor.cfgdump'), /^@vehicle donor A\n1: 00 02/);
       await until(() => !labels().includes('For comparison only: 1'));
+    });
+
+    it('several dumps to compare with at once, of each of which one thing is asked; who goes away keeps those before', async () => {
+      session = await clientSession({});
+      const names = ['a.cfgdump', 'b.cfgdump', 'c.cfgdump'];
+      for (const [i, name] of names.entries())
+        session.editor.files.set(`file:///stick/${name}`, new TextEncoder().encode(`1: 00 0${i} | 0${i}\n`));
+      session.editor.person.file = () => names.map((name) => `file:///stick/${name}`);
+      way('Choose a file…', 'Only to compare with');
+      session.editor.person.write = (title) => (title.includes('c.cfgdump') ? undefined : `of ${title.slice(17, 18)}`);
+      await session.run('bringIn');
+      assert.deepEqual(session.editor.in('file dialog'), ['Which files are the dumps?']);
+      assert.equal(session.text('a.cfgdump'), '@vehicle of a\n@use comparison\n1: 00 00 | 00\n');
+      assert.equal(session.text('b.cfgdump'), '@vehicle of b\n@use comparison\n1: 00 01 | 01\n');
+      assert.equal(session.editor.files.has('file:///cars/c.cfgdump'), false);
     });
 
     it('nothing where a question is left empty, and says what is missing', async () => {
@@ -378,6 +394,47 @@ describe('the job view', function () {
       assert.equal(workspace.textDocuments.length, 0);
     });
 
+    it('no pasted dump as the name of a vehicle or module: it says where that is pasted', async () => {
+      session = await clientSession({});
+      way('Paste it');
+      // The box takes a text of many lines as one line.
+      const pasted = `R100 21 4F 01 00 ${'00 '.repeat(400)}`;
+      for (const [title, text] of [
+        ['Which vehicle', pasted],
+        ['Which module', 'R145 08 10 22 41 00 00 FF 3C'],
+        ['Which module', '214F0100AA0055'.repeat(3)],
+      ] as const) {
+        writing({ 'Which vehicle': 'stock no. 7', [title]: text });
+        await session.run('bringIn');
+        const says = 'This looks like a dump, not like a name. The text to paste it into opens after these questions.';
+        assert.equal(session.editor.in('verdict').at(-1), says);
+      }
+      assert.equal(workspace.textDocuments.length, 0);
+      // What people call a car may well be made of such letters.
+      const names = { 'Which vehicle': 'AB 12 CD 34 of the fleet', 'Which module': 'dead beef 00 11 22' };
+      writing({ ...names, 'When was': '2026-03-02 9:14' });
+      await session.run('bringIn');
+      assert.match(workspace.textDocuments.at(-1)?.getText() ?? '', /^@vehicle AB 12 CD 34 of the fleet$/m);
+    });
+
+    it('dumps to compare with, whose list offers the profile that explains them until they name it', async () => {
+      const bare = (FILES['rear-body.as-found.cfgdump'] ?? '').replace(/^[#@].*\n/gm, '');
+      session = await clientSession({
+        ...without(RETROFIT),
+        'donor-1.cfgdump': `@use comparison\n${bare}`,
+        'donor-2.cfgdump': `@use comparison\n${bare}`,
+        'odd.cfgdump': '@use comparison\n1: 00 01 | 02\n',
+      });
+      const use = 'Use Profile in Similar Dumps';
+      const button = await shown(use);
+      assert.equal(button.says, `2, as ${DUMP}`);
+      session.editor.person.modal = (_question, _detail, buttons) => buttons[0];
+      await button.press();
+      for (const name of ['donor-1.cfgdump', 'donor-2.cfgdump'])
+        assert.match(session.text(name), /^@profile rear-body\.dump-profile\.json$/m);
+      await until(() => !labels().includes(use));
+    });
+
     it('a module back to those that are only to compare with', async () => {
       session = await clientSession({ 'own.cfgdump': '@vehicle stock no. 7\n@taken 2026-03-02\n1: 00 01 | 02\n' });
       await until(() => labels().length > 0);
@@ -386,6 +443,8 @@ describe('the job view', function () {
         nodes().find(({ kind }) => kind === 'module'),
       );
       assert.match(session.text('own.cfgdump'), /^@use comparison$/m);
+      const onDisk = new TextDecoder().decode(session.editor.files.get('file:///cars/own.cfgdump'));
+      assert.equal(onDisk, session.text('own.cfgdump'), 'the steps go by the files');
       await until(() => labels().includes('For comparison only: 1'));
       assert.ok(!labels().includes('Dump brought in'));
     });
@@ -436,10 +495,7 @@ describe('the job view', function () {
         new TextDecoder().decode(session.editor.files.get('file:///cars/saved-2.cfgdump')),
         `${said}1: 00 01 | 02\n`,
       );
-      assert.match(
-        session.editor.in('status bar').at(-1) ?? '',
-        /saved-2\.cfgdump is in the folder, and says at its head what you said\./,
-      );
+      assert.match(session.editor.in('status bar').at(-1) ?? '', /saved-2\.cfgdump is in the folder\./);
       assert.deepEqual(session.editor.files.get('file:///stick/saved.txt'), text);
     });
 
@@ -545,7 +601,7 @@ describe('the job view', function () {
       assert.equal(session.languageOf('view-2.txt'), 'hex-view');
       assert.deepEqual(session.editor.settings.get('files.associations'), { '**/cars/view-2.txt': 'hex-view' });
       assert.equal(session.text('view-2.txt'), view);
-      assert.equal(session.text('view-2.txt.dump-headers'), '@vehicle donor A\n@taken 2026-03-02\n@use comparison\n');
+      assert.equal(session.text('view-2.txt.dump-headers'), '@vehicle donor A\n@use comparison\n');
     });
 
     it('nothing of raw bytes under a name that promises a text', async () => {
@@ -563,36 +619,87 @@ describe('the job view', function () {
       const lines = planned.replace(/^[#@].*\n/gm, '');
       const other = lines.replace('10: 00 6E 21 20  5D C4 | D4', '10: 00 6F 21 20  5D C4 | D5');
       const cluster = Object.keys(FILES).filter((name) => name.startsWith('cluster'));
-      const bring = async (text: string, answer: (question: string, detail: string) => string | undefined) => {
+      const bring = async (
+        text: string,
+        answer: (question: string, detail: string) => string | undefined,
+        from = 'file:///stick/read.txt',
+      ) => {
         session = await clientSession({
           ...without(RETROFIT, 'rear-body.read-back.cfgdump', ...cluster),
           [DUMP]: planned,
           'donor.cfgdump': `@profile rear-body.dump-profile.json\n@use comparison\n${other}`,
         });
-        session.editor.files.set('file:///stick/read.txt', new TextEncoder().encode(text));
+        session.editor.files.set(from, new TextEncoder().encode(text));
         await (await shown('Make and Keep the Job Card')).press();
         way('Choose a file…');
-        session.editor.person.file = () => 'file:///stick/read.txt';
+        session.editor.person.file = () => from;
         session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-02T18:20:00Z' : undefined);
         const asked: string[] = [];
-        session.editor.person.modal = (question, detail) => {
+        const offered: string[] = [];
+        session.editor.person.modal = (question, detail, buttons) => {
           asked.push(`${question} ${detail}`);
+          offered.push(...buttons);
           return answer(question, detail ?? '');
         };
         await until(() => message().startsWith('Rear body module (demo) – Read back'));
         await (await shown('Bring In the Read-back…')).press();
-        const got = session.text('read.cfgdump');
+        const isThere = session.editor.files.has('file:///cars/read.cfgdump');
+        const got = isThere ? session.text('read.cfgdump') : undefined;
+        const tells = session.editor.in('status bar').at(-1) ?? '';
+        const tabs = window.tabGroups.all.flatMap((group) => group.tabs.map(({ input }) => JSON.stringify(input)));
         await session.stop();
-        return { asked, got };
+        return { asked, got, offered, tells, tabs };
       };
       const right = await bring(lines, () => undefined);
-      assert.deepEqual([right.asked, /^@vehicle stock no\. 2041$/m.test(right.got)], [[], true]);
+      assert.deepEqual([right.asked, /^@vehicle stock no\. 2041$/m.test(right.got ?? '')], [[], true]);
       const sure = await bring(other, () => 'It Is of This Vehicle');
       assert.match(sure.asked.join(), /^Is read\.cfgdump of this vehicle\? It may be .*byte for byte donor\.cfgdump/);
-      assert.match(sure.got, /^@vehicle stock no\. 2041$/m);
-      const unsure = await bring(other, () => undefined);
-      assert.doesNotMatch(unsure.got, /@vehicle|@profile/);
-      assert.match(unsure.got, /^@taken 2026-03-02T18:20:00Z$/m);
+      // What the Enter key takes is the first button.
+      assert.deepEqual(sure.offered, ['Only to Compare With', 'It Is of This Vehicle']);
+      assert.match(sure.got ?? '', /^@vehicle stock no\. 2041$/m);
+      const compared = await bring(other, () => 'Only to Compare With');
+      assert.doesNotMatch(compared.got ?? '@vehicle', /@vehicle|@profile/);
+      assert.match(compared.got ?? '', /^@taken 2026-03-02T18:20:00Z$/m);
+      assert.match(compared.got ?? '', /^@use comparison$/m);
+      const mistaken = await bring(other, () => undefined);
+      assert.equal(mistaken.got, undefined);
+      assert.ok(!mistaken.tabs.join().includes('read.cfgdump'));
+      assert.match(mistaken.tells, /read\.cfgdump was not brought in\. The file that you chose stays as it was\./);
+      const here = await bring(other, () => undefined, 'file:///cars/read.cfgdump');
+      assert.equal(here.got, other);
+      session = await clientSession({});
+    });
+
+    it('what was read back of raw bytes, as one of their module, or asks of which vehicle it is', async () => {
+      const bytes = Object.fromEntries(
+        readdirSync('examples/seat-heater').map(
+          (name) => [name, Uint8Array.from(readFileSync(`examples/seat-heater/${name}`))] as const,
+        ),
+      );
+      const found = bytes['seat.as-found.bin'] ?? new Uint8Array();
+      const bring = async (read: Uint8Array, beside: Readonly<Record<string, string | Uint8Array>> = {}) => {
+        session = await clientSession({ ...bytes, ...beside });
+        session.editor.files.set('file:///stick/read.bin', read);
+        await until(() => labels().length > 0);
+        way('Choose a file…');
+        session.editor.person.file = () => 'file:///stick/read.bin';
+        writing({ 'When was it read': '2026-03-02T18:20:00Z' });
+        await session.run('_jobStep', { does: 'bringBack', uri: 'file:///cars/seat.bin', other: null });
+        const headers = session.editor.files.get('file:///cars/read.bin.dump-headers');
+        const said = { headers: new TextDecoder().decode(headers), asked: session.editor.in('modal') };
+        await session.stop();
+        return said;
+      };
+      const own = await bring(Uint8Array.from(found));
+      assert.match(
+        own.headers,
+        /^@profile seat\.dump-profile\.json\n@(?:vin|vehicle) .*\n@taken 2026-03-02T18:20:00Z\n$/,
+      );
+      assert.deepEqual(own.asked, []);
+      const donor = Uint8Array.from(found, (byte, i) => (i % 7 === 0 ? byte ^ 0x35 : byte));
+      const headers = '@profile seat.dump-profile.json\n@use comparison\n';
+      const other = await bring(donor, { 'donor.bin': donor, 'donor.bin.dump-headers': headers });
+      assert.deepEqual(other.asked, ['Is read.bin of this vehicle?']);
       session = await clientSession({});
     });
 

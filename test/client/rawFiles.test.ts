@@ -66,6 +66,21 @@ describe('a file of raw bytes in the editor', () => {
     assert.deepEqual([...session.editor.files.keys()], before);
   });
 
+  it('gets what was read back as another file of raw bytes, which says that it is of the same vehicle', async () => {
+    await start({ 'ee.bin': RIGHT, 'ee.bin.dump-headers': `${HEADERS}@vehicle stock no. 7\n` });
+    await openText();
+    session.editor.files.set('file:///stick/read.bin', RIGHT);
+    session.editor.person.pick = ({ items }) =>
+      items.flatMap(({ label }) => (/^Choose a file/.test(label) ? label : []));
+    session.editor.person.file = () => 'file:///stick/read.bin';
+    session.editor.person.write = () => '2026-03-02T18:20:00Z';
+    await session.run('_jobStep', { does: 'bringBack', uri: FILE, other: null });
+    assert.deepEqual(session.editor.in('error'), []);
+    assert.deepEqual(onDisk('file:///cars/read.bin'), RIGHT);
+    const said = textOnDisk('file:///cars/read.bin.dump-headers');
+    assert.match(said, /^@profile p\.dump-profile\.json\n@vehicle stock no\. 7\n@taken 2026-03-02T18:20:00Z$/m);
+  });
+
   it('is to the server the file that it is in: its profile is found, its sums are checked and made right, its options set', async () => {
     const document = await openText();
     await session.run('correctChecksums');

@@ -112,7 +112,9 @@ describe('statistics against a second implementation', () => {
     const x = fc.double({ min: 0.01, max: 60, noNaN: true });
     fc.assert(
       fc.property(x, fc.integer({ min: 1, max: 40 }), (value, freedom) => {
-        assert.ok(Math.abs(Math.exp(logChiSquareTail(value, freedom)) - (1 - jStat.chisquare.cdf(value, freedom))) < 1e-9);
+        assert.ok(
+          Math.abs(Math.exp(logChiSquareTail(value, freedom)) - (1 - jStat.chisquare.cdf(value, freedom))) < 1e-9,
+        );
       }),
       { numRuns: 300 },
     );

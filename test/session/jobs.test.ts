@@ -43,8 +43,8 @@ describe('jobs in a session with the server', () => {
       vehicles.map(({ title, modules }) => [title, ...modules.map((module) => module.title)]),
       [['stock no. 2041', 'Instrument cluster (demo)', 'Rear body module (demo)']],
     );
-    assert.equal(next({ vehicles, unread, compared: [], left: 0 })?.action?.does, 'correctChecksums');
-    const step = next({ vehicles, unread, compared: [], left: 0 }, at('cluster.cfgdump'));
+    assert.equal(next({ vehicles, unread, compared: [], similar: [], left: 0 })?.action?.does, 'correctChecksums');
+    const step = next({ vehicles, unread, compared: [], similar: [], left: 0 }, at('cluster.cfgdump'));
     assert.deepEqual([step?.id, step?.state, step?.title], ['change', 'next', 'Retrofit set']);
     assert.equal(step?.action?.does, 'planRetrofit');
     assert.equal(step?.action?.other, at('trailer-socket.retrofit.json'));
@@ -118,7 +118,7 @@ describe('jobs in a session with the server', () => {
       ['Instrument cluster (demo)', 'Rear body module (demo)'],
     );
     assert.equal(
-      next({ vehicles, unread: [], compared: [], left: 0 }, at('cluster.cfgdump'))?.action?.does,
+      next({ vehicles, unread: [], compared: [], similar: [], left: 0 }, at('cluster.cfgdump'))?.action?.does,
       'planRetrofit',
     );
   });
@@ -126,7 +126,7 @@ describe('jobs in a session with the server', () => {
   it('are none where there is no dump', async () => {
     session.files.clear();
     session.files.set(at('note.txt'), 'no dump');
-    assert.deepEqual(await jobs(), { vehicles: [], unread: [], compared: [], left: 0 });
+    assert.deepEqual(await jobs(), { vehicles: [], unread: [], compared: [], similar: [], left: 0 });
   });
 
   describe('a dump that is brought in', () => {

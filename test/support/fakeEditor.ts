@@ -27,7 +27,7 @@ interface Person {
   /** Chooses by label, or by place in the list. */
   pick: (asked: PickAsked) => readonly (string | number)[] | undefined;
   write: (title: string, value: string) => string | undefined;
-  file: () => string | undefined;
+  file: () => string | readonly string[] | undefined;
 }
 
 type Handler = (...args: readonly unknown[]) => unknown;
@@ -458,6 +458,19 @@ export const workspace = {
       if (fake.readOnly.has(uri.toString())) throw FileSystemError.NoPermissions();
       change(uri.toString(), content);
     },
+    delete: async (uri: URI, { recursive = false } = {}): Promise<void> => {
+      const gone = filesAt(uri);
+      if (gone.length === 0) throw new FileSystemError('FileNotFound');
+      if (gone.some(([name]) => name !== uri.toString()) && !recursive) throw new FileSystemError('Unavailable');
+      for (const [name] of gone) fake.files.delete(name);
+    },
+    rename: async (from: URI, to: URI): Promise<void> => {
+      if (filesAt(to).length > 0) throw new FileSystemError('FileExists');
+      for (const [name, content] of filesAt(from)) {
+        fake.files.delete(name);
+        fake.files.set(name.replace(from.toString(), to.toString()), content);
+      }
+    },
     readDirectory: async (uri: URI) => {
       if (fake.closedFolders.has(uri.toString())) throw new FileSystemError('NoPermissions');
       return childrenOf(uri);
@@ -473,6 +486,11 @@ export function change(uri: string, content: Uint8Array): void {
 }
 
 /** What is in a folder, by the files that there are. */
+/** A file, or all files below a folder. */
+function filesAt(uri: URI): readonly (readonly [string, Uint8Array])[] {
+  return [...fake.files].filter(([name]) => name === uri.toString() || name.startsWith(`${uri}/`));
+}
+
 function childrenOf(folder: URI): readonly (readonly [string, number])[] {
   const below = [...fake.files.keys()].filter((uri) => uri.startsWith(`${folder}/`));
   const paths = below.map((uri) => uri.slice(`${folder}/`.length).split('/'));
@@ -548,6 +566,12 @@ export async function openWith(viewType: string, uri: string): Promise<FakePanel
   return fake.panels.at(-1);
 }
 
+/** The address of the text that a tab, or what is in it, shows. */
+function textOfTab(tab: unknown): readonly string[] {
+  const input = typeof tab === 'object' && tab !== null && 'input' in tab ? tab.input : tab;
+  return input instanceof TabInputText ? [input.uri.toString()] : [];
+}
+
 interface CustomEditors {
   resolveCustomEditor(document: { uri: URI }, panel: unknown): Promise<void>;
 }
@@ -559,6 +583,10 @@ export const window = {
     all: [{ tabs: [] as { input: unknown; label?: string }[] }],
     close: async (tabs: readonly unknown[]) => {
       for (const group of window.tabGroups.all) group.tabs = group.tabs.filter((tab) => !tabs.includes(tab));
+      const left = window.tabGroups.all.flatMap((group) => group.tabs.map(({ input }) => input));
+      const texts = [tabs, left].map((some) => new Set(some.flatMap(textOfTab)));
+      for (const document of [...workspace.textDocuments])
+        if (texts[0]?.has(document.uri.toString()) && !texts[1]?.has(document.uri.toString())) close(document);
     },
     activeTabGroup: { activeTab: undefined as undefined | { input: unknown } },
     changed: didChangeTabs,
@@ -587,7 +615,7 @@ export const window = {
   showOpenDialog: async ({ title }: { title?: string }) => {
     fake.show('file dialog', title);
     const chosen = fake.person.file();
-    return chosen === undefined ? undefined : [URI.parse(chosen)];
+    return chosen === undefined ? undefined : [chosen].flat().map((one) => URI.parse(one));
   },
   showWorkspaceFolderPick: async () => workspace.workspaceFolders?.[0],
   showInputBox: async (options: {

@@ -19,6 +19,7 @@ import {
 import type { Say } from '../../shared-core/src/jobs/card/input.js';
 import type { VehicleJob } from '../../shared-core/src/jobs/steps/jobs.js';
 import { demoDump, demoFile, dumpOf } from './demo.js';
+import { LATER } from './later.js';
 import { type MemoryFile, memoryHost } from './memoryHost.js';
 
 /** The address of a file of the folder that is open, or of one elsewhere that is given as its address. */
@@ -93,7 +94,7 @@ export async function inputOf(files: Files, unsaved: readonly string[] = []): Pr
     retrofits.push({ file, read, profileFiles: changes.map(({ profile }) => resolveUri(file, profile)) });
   }
   const isSaved = (file: string) => !unsaved.map(at).includes(file);
-  return { dumps, retrofits, cards, unread, isSaved };
+  return { dumps, retrofits, cards, unread, isSaved, now: LATER };
 }
 
 /** The steps of the one module there is, each in one line. */

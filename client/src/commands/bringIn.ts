@@ -10,15 +10,25 @@ import {
   type TextReading,
 } from '../../../shared-core/src/index.js';
 import { isDump } from '../activeDump.js';
-import { askMissing, askTime, askVehicle, type ChosenFile, type Said, timeOffered } from '../askReading.js';
+import {
+  askMissing,
+  askTime,
+  askVehicle,
+  type ChosenFile,
+  type Purpose,
+  pastedTooEarly,
+  type Said,
+  timeOffered,
+} from '../askReading.js';
 import type { Command } from '../command.js';
 import { DUMP_ENDINGS, FORMS } from '../forms.js';
 import { addHeadersBeside, headersBeside } from '../headersBeside.js';
+import { looksLikeDump } from '../looksLikeDump.js';
 import { firstFree, freeUnsaved, namesLike, numbered, savedAt, stemOf, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
 import { fileUri, rawUri } from '../rawUri.js';
 import type { Services } from '../services.js';
-import { askText, chooseOne, tellDone, tellUntilTyped, warn } from '../ui.js';
+import { askText, chooseOne, inform, tellDone, tellUntilTyped, warn } from '../ui.js';
 import { intoFiles, type Writing } from '../writeEdit.js';
 import { IN_JOB } from './conditions.js';
 import { mayOpenAsDumpText } from './openAsDumpText.js';
@@ -38,30 +48,33 @@ export const bringIn: Command = {
     if (way === undefined || purpose === undefined) return;
     const use = purpose === 'work' ? {} : { use: purpose };
     const folder = await folderForDumps();
-    // A dump to compare with is of another vehicle as a rule.
-    const asking = { vehicles: services.job.vehicles(), offersVehicle: purpose === 'work' };
+    const asking = { vehicles: services.job.vehicles(), purpose };
     if (way === 'file') {
-      // All is asked before the file is copied, so that whoever goes away leaves nothing behind.
-      let said: Said | undefined;
-      const asked = async (file: ChosenFile) => {
-        said = await askMissing(file, asking);
-        return said !== undefined;
-      };
-      const brought = await bringFile(services.client, folder, asked);
-      const done =
-        brought &&
-        vscode.l10n.t('{0} is in the folder, and says at its head what you said.', nameOf(fileUri(brought.uri)));
-      if (brought && said) await addHeaders({ ...services, write: intoFiles }, brought, { ...said, ...use }, done);
+      for (const file of await chooseFiles(purpose === 'comparison')) {
+        // All is asked before the file is copied, so that whoever goes away leaves nothing behind.
+        let said: Said | undefined;
+        const asked = async (chosen: ChosenFile) => {
+          said = await askMissing(chosen, asking);
+          return said !== undefined;
+        };
+        const brought = await bringFile(services.client, file, folder, asked);
+        if (brought === undefined || said === undefined) return;
+        await addHeaders({ ...services, write: intoFiles }, brought, { ...said, ...use }, broughtIn(brought));
+      }
       return;
     }
     const vehicle = await askVehicle(asking);
     const module = vehicle && (await askModule());
-    const taken = module && (await askTime());
-    if (!taken) return;
+    const taken = module && (purpose === 'work' ? await askTime() : undefined);
+    if (!module || (purpose === 'work' && !taken)) return;
     const document = await newText(folder, module);
-    await fill(services, document, { vehicle, taken, ...use });
+    await fill(services, document, { vehicle, ...(taken && { taken }), ...use });
   },
 };
+
+function broughtIn({ uri }: vscode.TextDocument): string {
+  return vscode.l10n.t('{0} is in the folder.', nameOf(fileUri(uri)));
+}
 
 /** What was read back from the module of a dump: it lies beside the dump, and says that it is of the same vehicle. */
 export async function bringBack(services: Services, of: vscode.Uri): Promise<void> {
@@ -75,9 +88,32 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
     return taken !== undefined && taken !== '';
   };
   if (way === 'paste' && !taken) return;
-  const document =
-    way === 'file' ? await bringFile(services.client, vscode.Uri.joinPath(of, '..'), asked) : await newReading(of);
-  if (document && taken) await fill(services, document, { ...(await whoseReading(services, document, of)), taken });
+  const [file] = way === 'file' ? await chooseFiles(false) : [];
+  if (way === 'file' && file === undefined) return;
+  const document = file
+    ? await bringFile(services.client, file, vscode.Uri.joinPath(of, '..'), asked)
+    : await newReading(of);
+  if (document === undefined || !taken) return;
+  const whose = await whoseReading(services, document, of);
+  if (whose !== undefined) await fill(services, document, { ...whose, taken });
+  else await leaveOut(document, file);
+}
+
+/** Takes the copy of a file away that was brought in by mistake; a file that was in the folder before stays there. */
+async function leaveOut(document: vscode.TextDocument, chosen: vscode.Uri | undefined): Promise<void> {
+  const file = fileUri(document.uri);
+  if (chosen === undefined || file.toString() === chosen.toString()) {
+    const says = vscode.l10n.t(
+      '{0} stays in the folder and names no vehicle yet. In the Job view, press "Name Vehicle and Time…" where it is listed.',
+      nameOf(file),
+    );
+    return void inform(says);
+  }
+  const isOfIt = ({ input }: vscode.Tab) =>
+    input instanceof vscode.TabInputText && input.uri.toString() === document.uri.toString();
+  await vscode.window.tabGroups.close(vscode.window.tabGroups.all.flatMap(({ tabs }) => tabs.filter(isOfIt)));
+  await vscode.workspace.fs.delete(file);
+  tellDone(vscode.l10n.t('{0} was not brought in. The file that you chose stays as it was.', nameOf(file)));
 }
 
 /** Says in a dump of which vehicle it is and when it was read, as far as it does not. */
@@ -87,7 +123,7 @@ export async function describe(services: Services, document: vscode.TextDocument
   const saved = document.isDirty ? undefined : await savedAt(fileUri(uri));
   const said = await askMissing(
     { name: nameOf(uri), text, saved },
-    { vehicles: services.job.vehicles(), offersVehicle: true },
+    { vehicles: services.job.vehicles(), purpose: 'work' },
   );
   if (said !== undefined) await addHeaders(services, document, said);
 }
@@ -96,7 +132,11 @@ type Way = 'paste' | 'file';
 
 async function chooseWay(title: string): Promise<Way | undefined> {
   const ways: readonly (vscode.QuickPickItem & { readonly way: Way })[] = [
-    { way: 'paste', label: vscode.l10n.t('Paste it'), detail: vscode.l10n.t('A new text opens to paste into') },
+    {
+      way: 'paste',
+      label: vscode.l10n.t('Paste it'),
+      detail: vscode.l10n.t('Some questions first, then a new text opens to paste into'),
+    },
     {
       way: 'file',
       label: vscode.l10n.t('Choose a file…'),
@@ -107,7 +147,7 @@ async function chooseWay(title: string): Promise<Way | undefined> {
 }
 
 /** What a dump is for, which decides whether it has a job. */
-async function choosePurpose(): Promise<'work' | 'comparison' | undefined> {
+async function choosePurpose(): Promise<Purpose | undefined> {
   const work = {
     as: 'work' as const,
     label: vscode.l10n.t('To work on'),
@@ -137,8 +177,10 @@ async function askModule(): Promise<string | undefined> {
     title: vscode.l10n.t('Which module was it read from?'),
     prompt: vscode.l10n.t('The file gets this name, such as "rear body".'),
     ignoreFocusOut: true,
-    check: async (text) =>
-      text.trim() === '' ? { says: vscode.l10n.t('Write a name by which to find the file.'), takes: false } : undefined,
+    check: async (text) => {
+      if (text.trim() === '') return { says: vscode.l10n.t('Write a name by which to find the file.'), takes: false };
+      return looksLikeDump(text) ? pastedTooEarly() : undefined;
+    },
   });
 }
 
@@ -168,19 +210,22 @@ async function newReading(of: vscode.Uri): Promise<vscode.TextDocument | undefin
   return vscode.workspace.openTextDocument(target);
 }
 
+/** Files that a person chooses; none where the person goes away. */
+async function chooseFiles(several: boolean): Promise<readonly vscode.Uri[]> {
+  const title = several ? vscode.l10n.t('Which files are the dumps?') : vscode.l10n.t('Which file is the dump?');
+  return (await vscode.window.showOpenDialog({ canSelectMany: several, title })) ?? [];
+}
+
 /**
- * A file that a person chooses. One from elsewhere is copied into the folder, so that the vehicle has all in one place; not
- * where `asked` says no.
+ * A file that a person has chosen. One from elsewhere is copied into the folder, so that the vehicle has all in one place;
+ * not where `asked` says no.
  */
 async function bringFile(
   client: Services['client'],
+  chosen: vscode.Uri,
   folder: vscode.Uri | undefined,
   asked: (file: ChosenFile) => Promise<boolean>,
 ): Promise<vscode.TextDocument | undefined> {
-  const [chosen] =
-    (await vscode.window.showOpenDialog({ canSelectMany: false, title: vscode.l10n.t('Which file is the dump?') })) ??
-    [];
-  if (chosen === undefined) return undefined;
   const bytes = await vscode.workspace.fs.readFile(chosen);
   const params: FormOfFileParams = { name: nameOf(chosen), base64: base64Of(bytes) };
   const { isRaw: isOfBytes, reading } = await client.sendRequest<FormOfFileResult>(FORM_OF_FILE, params);

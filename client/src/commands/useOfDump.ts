@@ -6,7 +6,7 @@ import { nameOf } from '../places.js';
 import type { Services } from '../services.js';
 import { chooseOne } from '../ui.js';
 import type { JobNode } from '../views/jobItems.js';
-import type { Writing } from '../writeEdit.js';
+import { intoFiles, type Writing } from '../writeEdit.js';
 import { addHeaders, comparison } from './bringIn.js';
 import { HAS_DUMP, IN_JOB } from './conditions.js';
 
@@ -36,7 +36,10 @@ async function use(services: Services, node: JobNode | undefined, as: Use): Prom
   const address = node?.kind === 'module' ? node.module.uri : node?.kind === 'compared' ? node.file.uri : undefined;
   const dump =
     address === undefined ? activeDump(services.current)?.uri : services.client.protocol2CodeConverter.asUri(address);
-  if (dump !== undefined) await sayUse(services, await shown(dump), as);
+  if (dump === undefined) return;
+  const document = await shown(dump);
+  // The steps of the job go by the files.
+  await sayUse(node === undefined ? services : { ...services, write: intoFiles }, document, as);
 }
 
 type Use = NonNullable<DescribeParams['use']>;

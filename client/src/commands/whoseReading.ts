@@ -8,30 +8,31 @@ import {
 } from '../../../shared-core/src/index.js';
 import { isRefusal } from '../ask.js';
 import { nameOf } from '../places.js';
-import { fileUri } from '../rawUri.js';
+import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
-import { confirm, inform } from '../ui.js';
+import { choosing } from '../ui.js';
 
 /**
  * What is to be written into a file that was brought in as the read-back of a dump: that it is of the same vehicle, but for
- * one that looks like the reading of another and of which the person does not say that it is.
+ * one that looks like the reading of another. Of that, the person says what it is; undefined where they go away.
  */
 export async function whoseReading(
   { client }: Pick<Services, 'client'>,
   document: vscode.TextDocument,
   of: vscode.Uri,
-): Promise<Pick<DescribeParams, 'like'>> {
+): Promise<Pick<DescribeParams, 'like' | 'use'> | undefined> {
   const doubt = await doubtOf(client, document, of);
-  const name = nameOf(fileUri(document.uri));
-  if (doubt === null || (await confirm(vscode.l10n.t('Is {0} of this vehicle?', name), 'isOfVehicle', [doubt])))
-    return { like: of.toString() };
-  void inform(
-    vscode.l10n.t(
-      '{0} is in the folder and names no vehicle yet. In the Job view, press "Name Vehicle and Time…" where it is listed.',
-      name,
-    ),
-  );
-  return {};
+  if (doubt === null) return { like: of.toString() };
+  const question = vscode.l10n.t('Is {0} of this vehicle?', nameOf(fileUri(document.uri)));
+  // What the Enter key takes proves nothing of this vehicle.
+  switch (await choosing(question, ['onlyToCompare', 'isOfVehicle'], [doubt])) {
+    case 'isOfVehicle':
+      return { like: of.toString() };
+    case 'onlyToCompare':
+      return { use: 'comparison' };
+    default:
+      return undefined;
+  }
 }
 
 /** Why what was brought in may be of another vehicle; nothing where it holds nothing yet or cannot be compared. */
@@ -41,7 +42,10 @@ async function doubtOf(
   of: vscode.Uri,
 ): Promise<string | null> {
   if (document.getText().trim() === '') return null;
-  const planned = await vscode.workspace.openTextDocument(of);
+  // Raw bytes are opened as the text of them, which the server knows by the address of the file.
+  const shown = client.protocol2CodeConverter.asUri(of.toString());
+  const opened = await vscode.workspace.openTextDocument(shown);
+  const planned = isRaw(shown) ? await vscode.languages.setTextDocumentLanguage(opened, 'cfgdump') : opened;
   const params: VerifyReadBackParams = { uri: planned.uri.toString(), read: fileUri(document.uri).toString() };
   const result = await client.sendRequest<VerifyReadBackResult | Refusal>(VERIFY_READ_BACK, params);
   return isRefusal(result) ? null : result.doubt;

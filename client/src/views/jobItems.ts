@@ -19,11 +19,12 @@ export type JobNode =
   | { readonly kind: 'action'; readonly module: JobModule; readonly step: JobStep; readonly action: JobAction }
   | { readonly kind: 'unread'; readonly files: readonly UnreadFile[] }
   | { readonly kind: 'file'; readonly file: UnreadFile }
-  | { readonly kind: 'comparedFiles'; readonly files: JobsResult['compared'] }
+  | { readonly kind: 'comparedFiles'; readonly files: JobsResult['compared']; readonly similar: JobsResult['similar'] }
+  | { readonly kind: 'similar'; readonly similar: JobsResult['similar'][number] }
   | { readonly kind: 'compared'; readonly file: JobsResult['compared'][number] };
 
 /** One vehicle needs no entry of its own: it is named above the list. */
-export function rootsOf({ vehicles, unread, compared }: JobsResult): JobNode[] {
+export function rootsOf({ vehicles, unread, compared, similar }: JobsResult): JobNode[] {
   const [only, ...more] = vehicles;
   const jobs: readonly JobNode[] =
     only === undefined || more.length > 0
@@ -32,7 +33,7 @@ export function rootsOf({ vehicles, unread, compared }: JobsResult): JobNode[] {
   return [
     ...(unread.length === 0 ? [] : [{ kind: 'unread', files: unread } as const]),
     ...jobs,
-    ...(compared.length === 0 ? [] : [{ kind: 'comparedFiles', files: compared } as const]),
+    ...(compared.length === 0 ? [] : [{ kind: 'comparedFiles', files: compared, similar } as const]),
   ];
 }
 
@@ -49,7 +50,10 @@ export function childrenOf(node: JobNode): JobNode[] {
     case 'unread':
       return node.files.map((file) => ({ kind: 'file', file }));
     case 'comparedFiles':
-      return node.files.map((file) => ({ kind: 'compared', file }));
+      return [
+        ...node.similar.map((similar) => ({ kind: 'similar', similar }) as const),
+        ...node.files.map((file) => ({ kind: 'compared', file }) as const),
+      ];
     default:
       return [];
   }
@@ -116,6 +120,8 @@ export function jobItem(found: JobsResult, node: JobNode, current: string | unde
       return fileItem(node.file);
     case 'comparedFiles':
       return comparedItem(node.files);
+    case 'similar':
+      return similarItem(node.similar);
     case 'compared':
       return comparedFileItem(node.file);
   }
@@ -308,6 +314,20 @@ function comparedItem(files: JobsResult['compared']): vscode.TreeItem {
   const shown = treeItem(title, { tooltip: spoken, spoken }, Expanded);
   shown.id = 'compared';
   shown.iconPath = new vscode.ThemeIcon('diff');
+  return shown;
+}
+
+/** What makes dumps count that name no profile: where it is not offered any more by a notice, it stays here. */
+function similarItem({ uri, name, count }: JobsResult['similar'][number]): vscode.TreeItem {
+  const title = ACTIONS.similar();
+  const description = vscode.l10n.t('{0}, as {1}', count, name);
+  const spoken = vscode.l10n.t('{0}: press Enter', `${title} ${description}`);
+  const tooltip = vscode.l10n.t('They name no profile yet, so nothing compares them: {0}', count);
+  const shown = treeItem(title, { description, tooltip, spoken });
+  shown.id = `similar ${uri}`;
+  shown.iconPath = new vscode.ThemeIcon('play-circle', new vscode.ThemeColor('textLink.foreground'));
+  const action: JobAction = { does: 'similar', uri, other: null };
+  shown.command = { command: JOB_STEP, title: literal(title), arguments: [action] };
   return shown;
 }
 

@@ -26,7 +26,7 @@ export interface JobView extends vscode.Disposable {
 /** Changes come in bursts: what is shown follows once they pause. In milliseconds. */
 const PAUSE = 250;
 
-const NOTHING: JobsResult = { vehicles: [], unread: [], compared: [], left: 0 };
+const NOTHING: JobsResult = { vehicles: [], unread: [], compared: [], similar: [], left: 0 };
 
 /** The jobs of the vehicles at hand: for each module its steps, what is open, and one thing to do next. */
 export function createJobView(client: BaseLanguageClient, current: CurrentDump, onFiles: vscode.Event<void>): JobView {

@@ -2,6 +2,7 @@ import { basename } from 'node:path';
 import {
   type CardModule,
   jobCard,
+  type LoadedDump,
   namedDump,
   numberFor,
   phrase,
@@ -10,6 +11,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
+import { cutShortIn } from './leftPlans.js';
 import { loadRetrofit, uriOf } from './load.js';
 import { OUT, PROFILE, text } from './options.js';
 import { howToUse } from './readCall.js';
@@ -30,21 +32,31 @@ export const card = command({
   run: makeCard,
 });
 
-async function makeCard({ files, profile, retrofit: retrofitFile, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
+async function makeCard({
+  files,
+  profile,
+  retrofit: retrofitFile,
+  disk,
+  halfPlans,
+}: Call<typeof OPTIONS>): Promise<Outcome> {
   if (files.length % 2 === 1) throw new Failure(howToUse(card));
   const retrofit = retrofitFile === undefined ? undefined : await loadRetrofit(disk, retrofitFile);
   const wanted = retrofit?.changes.map(({ profile: path }) => resolveUri(uriOf(retrofitFile ?? ''), path)) ?? [];
-  const modules: CardModule[] = [];
+  const pairs: { readonly before: LoadedDump; readonly after: LoadedDump; readonly name: string }[] = [];
   for (let i = 0; i < files.length; i += 2) {
     const before = await disk.load(files[i] as string, profile);
-    const after = await disk.load(files[i + 1] as string, profile);
-    const change = retrofit?.changes[numberFor(wanted, after.profileFile ?? '', after.dump.profile)];
-    modules.push({
-      before: namedDump(basename(before.name), before),
-      after: namedDump(basename(after.name), after),
-      change,
-    });
+    const name = files[i + 1] as string;
+    pairs.push({ before, after: await disk.load(name, profile), name });
   }
+  const cutShort = cutShortIn(disk, halfPlans(), files);
+  const modules = pairs.map(({ before, after, name }): CardModule => {
+    const named = namedDump(basename(after.name), after);
+    return {
+      before: namedDump(basename(before.name), before),
+      after: { ...named, unchecked: [...named.unchecked, ...cutShort(name)] },
+      change: retrofit?.changes[numberFor(wanted, after.profileFile ?? '', after.dump.profile)],
+    };
+  });
   const refused = whyNoCard(modules);
   if (refused !== undefined) throw new Failure(refused);
   const {

@@ -17,10 +17,10 @@ import {
   writtenAs,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
-import type { LeftPlan } from '../files/journals.js';
 import { checkJson } from './checkJson.js';
 import { type Call, command, type Outcome } from './command.js';
 import type { Found } from './found.js';
+import { cutShortIn } from './leftPlans.js';
 import type { Disk } from './load.js';
 import { choice, FROM, PROFILE, PROFILES } from './options.js';
 import { showProgress } from './progress.js';
@@ -92,7 +92,15 @@ async function checkFiles({
     read.every(({ verdict }) => verdict.why !== undefined)
   )
     throw new Failure(first.verdict.why);
-  const checked = withHalfPlans(read, halfPlans(), disk);
+  const cutShort = cutShortIn(
+    disk,
+    halfPlans(),
+    read.map(({ name }) => name),
+  );
+  const checked = read.map((one) => {
+    const { name, verdict } = one;
+    return { ...one, verdict: { ...verdict, unchecked: [...verdict.unchecked, ...cutShort(name)] } };
+  });
   const count = (of: (verdict: Verdict) => number) => checked.reduce((sum, { verdict }) => sum + of(verdict), 0);
   const report = REPORTS[format];
   return {
@@ -130,18 +138,6 @@ function reported(one: Checked): Reported {
   const { name, problems, verdict, time } = one;
   const unread = verdict.isUnread ? unreadInWords(one) : undefined;
   return { name, problems, unread, unchecked: verdict.unchecked, status: statusOf([one]), time: time / 1000 };
-}
-
-/** Modules of a plan that is half done are not good, each by itself or not; where none of them is here, what was read beside them. */
-function withHalfPlans(checked: readonly Checked[], plans: readonly LeftPlan[], disk: Disk): readonly Checked[] {
-  return plans.reduce((all, { files, says }) => {
-    const isOfPlan = ({ name }: Checked) => files.includes(disk.placeOf(name));
-    const concerns = all.some(isOfPlan) ? isOfPlan : () => true;
-    return all.map((one) => {
-      const { verdict } = one;
-      return concerns(one) ? { ...one, verdict: { ...verdict, unchecked: [...verdict.unchecked, says] } } : one;
-    });
-  }, checked);
 }
 
 /** A file that cannot be read leaves the others checked. */

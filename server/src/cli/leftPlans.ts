@@ -38,6 +38,22 @@ export async function findPlans(machine: Machine, disk: Disk, call: Prepared): P
   return { said, concerned: () => [] };
 }
 
+/**
+ * What is to be said of each of some files that were read: modules of a plan that is half done are not good, each by itself
+ * or not; where none of them is among the files, what was read beside them.
+ */
+export function cutShortIn(
+  disk: Disk,
+  plans: readonly LeftPlan[],
+  names: readonly string[],
+): (name: string) => readonly Phrase[] {
+  return (name) =>
+    plans.flatMap(({ files, says }) => {
+      const isOfPlan = (one: string) => files.includes(disk.placeOf(one));
+      return isOfPlan(name) || !names.some(isOfPlan) ? says : [];
+    });
+}
+
 /** The folder that a file is in; a folder itself, and those below it that have dumps. */
 async function foldersOf({ fs }: Machine, disk: Disk, name: string): Promise<readonly string[]> {
   try {

@@ -1,4 +1,4 @@
-import { readFileSync, realpathSync } from 'node:fs';
+import fs from 'node:fs';
 import { join, relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import {
@@ -32,7 +32,9 @@ import {
 import { utf8 } from '../codec.js';
 import { createDiskHost } from '../diskHost.js';
 import { Failure } from '../files/failure.js';
+import { lookThrough } from '../files/fileContent.js';
 import { openLibrary } from './library.js';
+import { runShown } from './progress.js';
 
 /** Standard input, as a file name. */
 export const STDIN = '-';
@@ -72,8 +74,8 @@ export interface Disk {
   readonly isNamed: (path: string) => boolean;
   /** The path that the disk gives a file. */
   readonly placeOf: (name: string) => string;
-  /** How many files of the folders that were walked are left out because version control ignores them. */
-  readonly leftOut: () => number;
+  /** How many files of the folders that were walked are left out because version control ignores them, and how many links. */
+  readonly leftOut: () => { readonly ignored: number; readonly links: number };
   /** What was taken from a library for which dump, and what of it could not be read. */
   readonly chosen: () => readonly Phrase[];
   /** The profile that was taken from a library for a dump, by its name. */
@@ -101,7 +103,7 @@ export function openDisk(
   { from, view = PLAIN_VIEW, word, libraries = [] }: ReadAs = {},
 ): Disk {
   const seen = new Set<string>();
-  const leftOut = new Set<string>();
+  const leftOut = { ignored: new Set<string>(), link: new Set<string>() };
   const onDisk = createDiskHost({ stdin: uriOf(STDIN) });
   const disk = libraries.length === 0 ? onDisk : withKeptPipes(onDisk);
   const given = new Set(names.map(uriOf));
@@ -116,7 +118,7 @@ export function openDisk(
       return coded.open(uri, isWalked ? { pipe: false } : allowed);
     },
   };
-  const walk: Walking = { host, onIgnored: (uri) => leftOut.add(uri) };
+  const walk: Walking = { host, onLeftOut: (uri, why) => leftOut[why].add(uri) };
   // What cannot be listed ends the command.
   let only: readonly string[] | undefined;
   const atHand = async () => {
@@ -150,13 +152,14 @@ export function openDisk(
     load: async (name, given, rows = 'all') => {
       noHeaders(name);
       const profile = await profileFor(name, given);
-      return must(await workspace.load(uriOf(name), { name, rows, profile }));
+      return must(await workspace.load(uriOf(name), { name, rows, profile, run: runShown }));
     },
     loadTogether: async (names, given, wanted) => {
       names.forEach(noHeaders);
       const files: FileToCompare[] = [];
       for (const name of names) files.push({ file: uriOf(name), name, profile: await profileFor(name, given) });
-      return must(await loadTogether(workspace.open, files, wanted));
+      const open: Workspace['open'] = (file, how, use) => workspace.open(file, { ...how, run: runShown }, use);
+      return must(await loadTogether(open, files, wanted));
     },
     loadWithDependents: async (name, given) => {
       noHeaders(name);
@@ -188,7 +191,7 @@ export function openDisk(
     codingOf: (name) => coded.codingOf(uriOf(name)),
     wasRead: (path) => filesRead().some((file) => realPathOf(file) === path),
     placeOf: (name) => realPathOf(resolve(name)),
-    leftOut: () => leftOut.size,
+    leftOut: () => ({ ignored: leftOut.ignored.size, links: leftOut.link.size }),
     chosen: library.said,
     chosenFor: library.chosenFor,
   };
@@ -224,20 +227,23 @@ function withKeptPipes(disk: Host): Host {
   };
 }
 
-/** The text of a file that was read, where it may name others; nothing where it is gone. */
+/** The text of a file that was read, as far as it may name others; nothing where it is gone. */
 function textAt(path: string): string {
+  const texts: string[] = [];
   try {
-    const bytes = readFileSync(path);
-    return NAMING_HEADERS.some((name) => bytes.includes(`@${name}`)) ? bytes.toString('utf8') : '';
+    lookThrough(fs, path, (lines) => {
+      if (NAMING_HEADERS.some((name) => lines.includes(`@${name}`))) texts.push(lines.toString('utf8'));
+    });
   } catch {
     return '';
   }
+  return texts.join('');
 }
 
 /** The path that the disk gives a file, whatever links lead to it. */
 function realPathOf(path: string): string {
   try {
-    return realpathSync.native(path);
+    return fs.realpathSync.native(path);
   } catch {
     return path;
   }
@@ -276,7 +282,7 @@ export function pathOf(uri: string): string {
 /** A walk through folders, and who is told of what it leaves out. */
 interface Walking {
   readonly host: Host;
-  readonly onIgnored: (uri: string) => void;
+  readonly onLeftOut: (uri: string, why: 'ignored' | 'link') => void;
 }
 
 async function expand(walk: Walking, names: readonly string[], kinds: readonly FileKind[]): Promise<readonly string[]> {
@@ -316,11 +322,11 @@ async function someIn(walk: Walking, folder: string, kinds: readonly FileKind[])
 const MOST_FILES = 1_000_000;
 
 async function filesIn(walk: Walking, folder: string, kinds: readonly FileKind[]): Promise<readonly string[]> {
-  const { host, onIgnored } = walk;
+  const { host, onLeftOut } = walk;
   const list = await listFiles(host, [uriOf(folder)], {
     most: MOST_FILES,
-    onIgnored: (uri, kind) => {
-      if (kinds.includes(kind)) onIgnored(uri);
+    onLeftOut: (uri, kind, why) => {
+      if (kind === 'folder' || kinds.includes(kind)) onLeftOut(uri, why);
     },
   });
   const [unlisted] = list.unlisted;

@@ -9,6 +9,7 @@ import {
   vehicleRecord,
 } from '../../../shared-core/src/index.js';
 import { type Call, command, type Outcome } from './command.js';
+import { cutShortIn } from './leftPlans.js';
 import { uriOf } from './load.js';
 import { OUT, PROFILE } from './options.js';
 import { say } from './say.js';
@@ -24,11 +25,14 @@ export const record = command({
   run: recordFolder,
 });
 
-async function recordFolder({ files, profile, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
+async function recordFolder({ files, profile, disk, halfPlans }: Call<typeof OPTIONS>): Promise<Outcome> {
   const [folder = ''] = files;
   const ofKind = (kind: FileKind) => disk.within(folder, kind);
-  const dumps: NamedDump[] = [];
-  for (const name of await ofKind('dumps')) dumps.push(namedDump(name, await disk.load(join(folder, name), profile)));
+  const read: NamedDump[] = [];
+  for (const name of await ofKind('dumps')) read.push(namedDump(name, await disk.load(join(folder, name), profile)));
+  const pathIn = ({ name }: NamedDump) => join(folder, name);
+  const cutShort = cutShortIn(disk, halfPlans(), read.map(pathIn));
+  const dumps = read.map((one) => ({ ...one, unchecked: [...one.unchecked, ...cutShort(pathIn(one))] }));
   const retrofits: RecordInput['retrofits'][number][] = [];
   for (const name of await ofKind('retrofits')) {
     const uri = uriOf(join(folder, name));
@@ -36,8 +40,9 @@ async function recordFolder({ files, profile, disk }: Call<typeof OPTIONS>): Pro
     const changes = file.kind === 'sound' ? file.retrofit.changes : [];
     retrofits.push({ name, file, profileFiles: changes.map(({ profile: path }) => resolveUri(uri, path)) });
   }
-  const { text, open, isWhole } = vehicleRecord({ dumps, retrofits, cards: await ofKind('cards') }, (said) =>
-    say(said),
+  const { text, open, isWhole } = vehicleRecord(
+    { dumps, retrofits, cards: await ofKind('cards'), now: new Date().toISOString() },
+    (said) => say(said),
   );
   return {
     status: isWhole ? (open.length === 0 ? 0 : 1) : 2,

@@ -13,6 +13,7 @@ import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { FROM, OUT, PROFILE, UNCONFIRMED, WRITE } from './options.js';
 import { consentOf, documentOf, refusal } from './repair.js';
+import { say } from './say.js';
 
 const OPTIONS = { ...WRITE, ...OUT, ...FROM, ...PROFILE, ...UNCONFIRMED };
 
@@ -60,7 +61,7 @@ async function restoreFile(call: Call<typeof OPTIONS>): Promise<Outcome> {
   const chosen = named.length === 0 ? undefined : [...new Set(wanted)];
   const restored = restoreLines(loaded, chosen, consentOf(call));
   if (!restored.ok) throw new Failure(refusal(name, restored));
-  const { labels, left, remarks, cautions } = restored.value;
+  const { labels, left, remarks, cautions, sums } = restored.value;
   const isAsInBackup = left.length + remarks.length === 0;
   // What is written to another file leaves the dump itself as it is.
   const result = call.out ?? name;
@@ -71,10 +72,16 @@ async function restoreFile(call: Call<typeof OPTIONS>): Promise<Outcome> {
         ...[result, labels.length, left.length],
       );
   return {
-    status: named.length === 0 && !isAsInBackup ? 1 : 0,
+    status: (named.length === 0 && !isAsInBackup) || sums.left.length > 0 ? 1 : 0,
     says: [done, ...remarks],
     document: documentOf(loaded, restored.value),
     cautions,
-    json: { file: name, lines: labels.map(labelText), left: left.length },
+    notes: sums.left.map((said) => phrase('{0}: {1}', result, said)),
+    json: {
+      file: name,
+      lines: labels.map(labelText),
+      left: left.length,
+      wrongSums: sums.left.map((said) => say(said)),
+    },
   };
 }

@@ -20,8 +20,13 @@ export async function runCall(call: Prepared, machine: Machine, output: Output =
 }
 
 function leftOutInWords(disk: Disk): readonly Phrase[] {
-  const count = disk.leftOut();
-  return count === 0
-    ? []
-    : [phrase('Files that version control ignores were left out: {0}. Name them to have them read.', count)];
+  const { ignored, links } = disk.leftOut();
+  return [
+    ...(ignored === 0
+      ? []
+      : [phrase('Files that version control ignores were left out: {0}. Name them to have them read.', ignored)]),
+    ...(links === 0
+      ? []
+      : [phrase('Links in folders were left out: {0}. Name what they lead to, to have it read.', links)]),
+  ];
 }

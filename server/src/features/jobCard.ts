@@ -62,13 +62,15 @@ async function cardFor(
   const twice = claimedTwice(others.value);
   if (twice !== undefined) return refused(twice);
   const files = [first, ...others.value];
-  const retrofits = wanted === null ? done([]) : await retrofitsFor(session, files, wanted);
+  const held = await heldByModule(session, first, time);
+  // A module alone that goes back to its backup follows no retrofit any more.
+  const isFree = wanted === null || (wanted === undefined && held !== undefined && files.length === 1);
+  const retrofits = isFree ? done([]) : await retrofitsFor(session, files, wanted);
   if (!retrofits.ok) return refused(retrofits.why);
   const fitting = retrofits.value;
   if (wanted === undefined && fitting.length > 1)
     return { retrofits: fitting.map((one) => ({ uri: one.uri, title: one.retrofit.title ?? fileName(one.uri) })) };
   const [chosen] = fitting;
-  const held = await heldByModule(session, first);
   const modules = inOrderOf(chosen, files).map((module) => wayBack(module, first, held));
   const apart = whyNoCard(modules);
   if (apart !== undefined) return refused(apart);
@@ -141,7 +143,7 @@ async function retrofitsFor(
 
 /** The modules in the order in which the retrofit names them, then the others. */
 /** What the module of a dump was read to hold last, where the dump is as its backup again and the module is not. */
-async function heldByModule(session: Session, first: Analysis): Promise<NamedDump | undefined> {
+async function heldByModule(session: Session, first: Analysis, now: string): Promise<NamedDump | undefined> {
   if (first.backup.kind !== 'read' || !compareDumps(first.backup.dump, first.dump).identical) return undefined;
   const own = jobDump(first);
   const dumps = [own];
@@ -150,7 +152,7 @@ async function heldByModule(session: Session, first: Analysis): Promise<NamedDum
     if (read?.ok && sameVehicle(first.dump, read.value.dump) && !isForComparison(read.value.dump))
       dumps.push(jobDump(read.value));
   }
-  return heldLast(own, dumps);
+  return heldLast(own, dumps, now);
 }
 
 function wayBack(module: CardModule, { name }: Analysis, held: NamedDump | undefined): CardModule {

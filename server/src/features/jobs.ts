@@ -163,7 +163,7 @@ async function gather(
   const dirty = new Set(unsaved.map(canonicalUri));
   const isSaved = (file: string) => !dirty.has(canonicalUri(file));
   return {
-    input: { dumps, retrofits, cards, unread: unread.map(({ says }) => says), isSaved },
+    input: { dumps, retrofits, cards, unread: unread.map(({ says }) => says), isSaved, now: new Date().toISOString() },
     unread: [...unread, ...torn],
     left: all.length - here.length,
   };
@@ -180,7 +180,7 @@ function inFolderOf(uris: readonly string[], around: string | null): readonly st
 
 function toResult(
   session: Session,
-  { vehicles, compared }: Jobs,
+  { vehicles, compared, similar }: Jobs,
   unread: readonly UnreadFile[],
   left: number,
 ): JobsResult {
@@ -201,6 +201,7 @@ function toResult(
       says: session.say(says),
     })),
     compared: compared.map(({ file, name }) => ({ uri: file, name })),
+    similar: similar.flatMap(({ of: { file, name }, count }) => (count === 0 ? [] : { uri: file, name, count })),
     left,
   };
 }

@@ -7,6 +7,7 @@ import {
   type ShareResult,
   shareDumps,
   sharedPage,
+  vinsIn,
 } from '../../../shared-core/src/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 
@@ -31,6 +32,7 @@ export const share: Feature = {
             ...(shared.value.knowsVin ? [] : [session.say(phrase('No VIN is known.'))]),
             ...[...dumps, ...copied].flatMap(({ name, left }) => left.map((what) => `${name}: ${session.say(what)}`)),
           ],
+          vins: vinsIn([...dumps, ...copied].flatMap(({ left }) => left)),
           profiles: copied.map(({ name, text }) => ({ name, text })),
           page: sharedPage(shared.value, session.say),
         };

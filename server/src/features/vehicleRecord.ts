@@ -47,6 +47,9 @@ async function recordOf(session: Session, folder: string): Promise<VehicleRecord
       profileFiles: changes.map(({ profile }) => resolveUri(uri, profile)),
     });
   }
-  const { text, title } = vehicleRecord({ dumps, retrofits, cards: found.cards.map(nameOf) }, session.say);
+  const { text, title } = vehicleRecord(
+    { dumps, retrofits, cards: found.cards.map(nameOf), now: new Date().toISOString() },
+    session.say,
+  );
   return { title: session.say(title), page: text };
 }

@@ -181,7 +181,7 @@ function* keepingSums(dump: Dump, from: Dump, wish: Wish): Steps<Result<Wish>> {
   if (!repair.ok) return repair;
   // A line sum that was wrong before may tell of a damaged byte: only those of lines that change here are corrected.
   const changed = new Set(
-    [...writes, ...repair.value.writes.filter(({ reason }) => reason === 'balance')].map(({ row }) => row),
+    [...writes, ...repair.value.writes.filter(({ reason }) => reason !== 'line-sum')].map(({ row }) => row),
   );
   const own = repair.value.writes.filter(({ row, reason }) => reason !== 'line-sum' || changed.has(row));
   return done({ writes: [...writes, ...own] });

@@ -81,7 +81,11 @@ export function textLimits(option: Option, meaning: TextMeaning): Phrase {
 }
 
 export function whyNoDate({ title }: Option, meaning: DateMeaning | CountedDateMeaning): Phrase {
-  return phrase('{0} takes a date or time that exists, such as {1}.', title, exampleDate(meaning));
+  return phrase(
+    '{0} takes a date or time that exists and that its bytes can hold, such as {1}.',
+    title,
+    exampleDate(meaning),
+  );
 }
 
 function whyNoWords(option: Option, raw: bigint): Phrase {

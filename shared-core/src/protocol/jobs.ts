@@ -16,6 +16,8 @@ export interface JobsResult {
   readonly unread: readonly { readonly uri: string | null; readonly name: string; readonly says: string }[];
   /** Dumps that are only there to compare with. */
   readonly compared: readonly { readonly uri: string; readonly name: string }[];
+  /** How many of these name no profile, and may name that of a dump in work: the dump with its address and name. */
+  readonly similar: readonly { readonly uri: string; readonly name: string; readonly count: number }[];
   /** How many dumps were not looked at, as there are very many. */
   readonly left: number;
 }

@@ -11,6 +11,8 @@ export interface ShareResult {
   readonly profiles: readonly FileToWrite[];
   /** What looks personal and was left, and that no VIN is known: a person may want more to be hidden. */
   readonly doubts: readonly string[];
+  /** What of that looks like a VIN, to be offered as what to hide. */
+  readonly vins: readonly string[];
   /** Markdown: what was masked, and what was left. */
   readonly page: string;
 }

@@ -21,8 +21,8 @@ export interface Walk {
   readonly deep?: boolean;
   /** More files than these are not listed. */
   readonly most?: number;
-  /** Is told of each file of ours that is left out because version control ignores it. */
-  readonly onIgnored?: (uri: string, kind: FileKind) => void;
+  /** Is told of each file of ours that is left out: version control ignores it, or it is a link; of each link to a folder too. */
+  readonly onLeftOut?: (uri: string, kind: FileKind | 'folder', why: 'ignored' | 'link') => void;
 }
 
 /** More folders than these are no place for dumps. */
@@ -37,7 +37,7 @@ const MOST_FOLDERS = 20_000;
 export async function listFiles(
   host: Host,
   folders: readonly string[],
-  { deep = true, most = MOST_FILES, onIgnored }: Walk = {},
+  { deep = true, most = MOST_FILES, onLeftOut }: Walk = {},
 ): Promise<FileList> {
   const found = new Map<string, FileKind>();
   const unlisted: Phrase[] = [];
@@ -59,15 +59,20 @@ export async function listFiles(
         const path = [...folder.path, name];
         const isFolder = type === 'folder';
         const kind = kindOf(name) ?? (names.has(`${name}${HEADERS_BESIDE}`) ? 'dumps' : undefined);
+        const uri = childUri(folder.uri, name);
+        if (type === 'other' && deep && !isPassedOver(name) && onLeftOut !== undefined && (await isFolderAt(host, uri)))
+          onLeftOut(uri, 'folder', 'link');
         if (isFolder ? !deep || isPassedOver(name) : kind === undefined) continue;
         const isLeftOut = folder.isLeftOut || isIgnored(ignores, path, isFolder);
-        if (isLeftOut && (onIgnored === undefined || leftOut > MOST_FOLDERS)) continue;
-        const uri = childUri(folder.uri, name);
-        if (type === 'other' && (await leadsSomewhere(host, uri))) continue;
+        if (isLeftOut && (onLeftOut === undefined || leftOut > MOST_FOLDERS)) continue;
+        if (type === 'other' && (await leadsSomewhere(host, uri))) {
+          if (kind !== undefined && !isLeftOut) onLeftOut?.(uri, kind, 'link');
+          continue;
+        }
         if (isFolder) waiting.push({ uri, path, ignores, isLeftOut });
         if (isFolder && isLeftOut) leftOut++;
         if (isFolder || kind === undefined) continue;
-        if (isLeftOut) onIgnored?.(uri, kind);
+        if (isLeftOut) onLeftOut?.(uri, kind, 'ignored');
         else found.set(uri, kind);
       }
       if (found.size > most || waiting.length - leftOut > MOST_FOLDERS) {
@@ -80,6 +85,11 @@ export async function listFiles(
   }
   const kept = new Map([...found].slice(0, most));
   return listOf([...kept.keys()].sort(), (uri) => kept.get(uri), unlisted);
+}
+
+async function isFolderAt(host: Host, uri: string): Promise<boolean> {
+  const there = await host.kindAt(uri);
+  return there.ok && there.value === 'folder';
 }
 
 /** Whether what is neither file nor folder is a link to one. Not every host knows what lies behind a link. */

@@ -15,6 +15,7 @@ import {
   verdictInWords,
   verifyReadBack,
 } from '../../../shared-core/src/index.js';
+import { LATER } from '../../support/later.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
@@ -130,7 +131,7 @@ describe('a security byte that differs', () => {
 
   it('is the first change in the record of the vehicle', () => {
     const dumps = [named('found.cfgdump', FOUND), named('work.cfgdump', OFF)];
-    const { text } = vehicleRecord({ dumps, retrofits: [], cards: [] }, (said) => say(said));
+    const { text } = vehicleRecord({ dumps, retrofits: [], cards: [], now: LATER }, (said) => say(said));
     assert.match(text, /\*\*in work\*\* · work\.cfgdump\n {2}- Do not write this: Byte 2 of line 2/);
   });
 });
@@ -155,7 +156,7 @@ describe('pages about dumps that were not read whole', () => {
     assert.ok(!texts(cardOf(torn).open).some((one) => /nothing is changed/.test(one)));
     const recordOf = (work: Dump) =>
       vehicleRecord(
-        { dumps: [named('found.cfgdump', FOUND), named('work.cfgdump', work)], retrofits: [], cards: [] },
+        { dumps: [named('found.cfgdump', FOUND), named('work.cfgdump', work)], retrofits: [], cards: [], now: LATER },
         (said) => say(said),
       );
     assert.equal(recordOf(torn).isWhole, false);

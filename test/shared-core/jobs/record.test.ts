@@ -16,6 +16,7 @@ import { retrofitFile } from '../../../shared-core/src/jobs/retrofitFile.js';
 import { demoDump, demoFile, dumpOf } from '../../support/demo.js';
 import { edited, set, unsealed } from '../../support/edits.js';
 import { assertExpected } from '../../support/expected.js';
+import { LATER } from '../../support/later.js';
 import { loaded } from '../../support/loaded.js';
 
 const found = demoDump('rear-body.as-found.cfgdump');
@@ -30,7 +31,7 @@ const withHeader = (dump: Dump, header: string) => edited(dump, (text) => text.r
 const work = withHeader(unsealed(set(found, 'trailer-socket', '13-pin')), '@backup rear-body.as-found.cfgdump');
 const reading = (dump: Dump, time: string) => withHeader(unsealed(dump), `@taken ${time}`);
 const record = (...dumps: readonly NamedDump[]) =>
-  vehicleRecord({ dumps, retrofits: [], cards: [] }, (said) => say(said));
+  vehicleRecord({ dumps, retrofits: [], cards: [], now: LATER }, (said) => say(said));
 const retrofit = (name: string, text: string, ...profileFiles: readonly string[]) => ({
   name,
   file: retrofitFile(name, done(text)),
@@ -65,6 +66,7 @@ describe('the record of a vehicle', () => {
   it('shows dumps by their time, what changed between them, cards, retrofits and what is open', () => {
     const { text } = vehicleRecord(
       {
+        now: LATER,
         dumps: [
           named('rear-body.read-back.cfgdump', reading(set(found, 'trailer-socket', '13-pin'), '2026-03-02T11:00:00Z')),
           WORK,
@@ -357,7 +359,7 @@ describe('the record of a vehicle', () => {
     const of = (dumps: readonly NamedDump[], ...asked: readonly string[]) => {
       const retrofits = asked.map((value, at) => retrofit(`r${at}.retrofit.json`, asks(value), REAR));
       const mine = dumps.map((one) => ({ ...one, profileFile: REAR }));
-      const made = vehicleRecord({ dumps: mine, retrofits, cards: [] }, (said) => say(said));
+      const made = vehicleRecord({ dumps: mine, retrofits, cards: [], now: LATER }, (said) => say(said));
       for (const said of openOf(made)) assert.ok(made.text.includes(said.slice(0, 20)), said);
       return openOf(made);
     };
@@ -380,7 +382,11 @@ describe('the record of a vehicle', () => {
   it('tells sound retrofits, titled or not, from those with a problem and those that cannot be read', () => {
     const whole = '{"format": 1, "changes": [{"profile": "p", "set": {"x": 1}}]}';
     const of = (...retrofits: readonly ReturnType<typeof retrofit>[]) => {
-      const { text, open, isWhole } = vehicleRecord({ dumps: [FOUND], retrofits, cards: [] }, (said) => say(said));
+      const { text, open, isWhole } = vehicleRecord({ dumps: [FOUND], retrofits, cards: [], now: LATER }, (said) =>
+        say(said),
+      );
+      const problems = text.split('## Open problems')[1]?.split('##')[0] ?? '';
+      assert.equal(/None\./.test(problems), open.length === 0, problems);
       return { listed: text.split('## Retrofits')[1] ?? '', open: open.map((said) => say(said)).join('\n'), isWhole };
     };
     const sound = of(retrofit('plain.retrofit.json', whole));

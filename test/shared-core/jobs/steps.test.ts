@@ -285,11 +285,28 @@ describe('the steps of a job', () => {
       assert.ok(!(await isDone({ ...DONE, ...other }, 'verified')));
       assert.match(
         await next({ ...DONE, ...other, 'rear-body.cfgdump': UNCHANGED }),
-        /^next change: Not set in this module yet: "Socket" \[planRetrofit rear-body/,
+        /^next change: Not set in this dump yet: "Socket" \[planRetrofit rear-body/,
       );
       assert.match(
         await next({ ...DONE, 'socket.retrofit.json': '{' }),
         /^next change: socket\.retrofit\.json cannot be read/,
+      );
+    });
+
+    it('lead back where it was carried out and the dump is as its backup again, until the module is so too', async () => {
+      const back = { ...others(DONE, 'x.job-card.md'), ...RETROFIT, 'rear-body.cfgdump': UNCHANGED };
+      const steps = await stepsIn(back);
+      assert.match(
+        steps.join('\n'),
+        /^done change: As in the backup\. The module last held Trailer socket: 13-pin \(.*write these lines back: 4, 17\. If that is to stay so, move "Socket" out of the folder\. \[planRetrofit/m,
+      );
+      assert.match(await next(back), /^next card: The module still holds Trailer socket: 13-pin\. Make the card/);
+      assert.ok(!(await isDone(back, 'change', ['rear-body.cfgdump'])));
+      assert.ok(!(await isDone(back, 'recorded')));
+      const again = { ...back, 'second.cfgdump': READ.replace(/^@taken.*/m, '@taken 2026-03-03T11:02:00Z') };
+      assert.match(
+        (await stepsIn(again)).join('\n'),
+        /^done change: Written back: second\.cfgdump verifies .* move "Socket" out of the folder\./m,
       );
     });
 
@@ -578,6 +595,14 @@ describe('the steps of a job', () => {
         const { ids } = await doneIn(files);
         assert.deepEqual([ids.includes('backup'), ids.includes('verified')], [false, false], use);
       }
+    });
+
+    it('are open while the file of a dump does not say yet that it is only to compare with', async () => {
+      const files = { ...DONE, 'donor.cfgdump': `@use comparison\n${BACK}` };
+      assert.ok((await doneIn(files)).ids.includes('recorded'));
+      const { ids, says } = await doneIn(files, ['donor.cfgdump']);
+      assert.ok(!ids.includes('recorded'));
+      assert.match(says('recorded'), /donor\.cfgdump is not saved yet/);
     });
 
     it('are open for a retrofit that asks for what no profile knows', async () => {

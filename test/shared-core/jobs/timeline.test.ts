@@ -13,6 +13,7 @@ import {
   timelinesOf,
 } from '../../../shared-core/src/jobs/record/timeline.js';
 import { openInRecord } from '../../../shared-core/src/jobs/record/vehicleRecord.js';
+import { LATER } from '../../support/later.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
@@ -88,10 +89,10 @@ describe('the dumps of a module', () => {
       at('x', 'soon'),
     ];
     const order = ['c', 'a', 'b', 'x', 'y', 'z'];
-    assert.deepEqual(names(recorded(dumps)), order);
-    assert.deepEqual(names(recorded([...dumps].reverse())), order);
+    assert.deepEqual(names(recorded(dumps, LATER)), order);
+    assert.deepEqual(names(recorded([...dumps].reverse(), LATER)), order);
     assert.deepEqual(
-      recorded(dumps).map(({ taken }) => taken),
+      recorded(dumps, LATER).map(({ taken }) => taken),
       ['2026-03-01', '2026-03-02', '2026-03-02', 'soon', undefined, undefined],
     );
   });
@@ -105,7 +106,7 @@ describe('the dumps of a module', () => {
       named('self', { head: '@backup self' }),
     ];
     assert.deepEqual(
-      recorded(dumps).map(({ name, since, role }) => [name, since?.name, role]),
+      recorded(dumps, LATER).map(({ name, since, role }) => [name, since?.name, role]),
       [
         ['found', undefined, 'backup'],
         ['read', 'found', 'reading'],
@@ -115,7 +116,7 @@ describe('the dumps of a module', () => {
       ],
     );
     assert.deepEqual(
-      recorded([named('a', { text: '' })]).map(({ role }) => role),
+      recorded([named('a', { text: '' })], LATER).map(({ role }) => role),
       ['unread'],
     );
   });
@@ -162,7 +163,7 @@ describe('the dumps of a module', () => {
     const other = named('other', { more: { isUnexplained: true } });
     const alone = named('alone', { more: { isUnexplained: true } });
     assert.deepEqual(
-      timelinesOf([own, other], [alone]).map(({ title, dumps, strays }) => [title, names(dumps), names(strays)]),
+      timelinesOf([own, other], LATER, [alone]).map(({ title, dumps, strays }) => [title, names(dumps), names(strays)]),
       [
         ['Body', ['own'], ['other', 'alone']],
         ['other', ['other'], ['alone']],
@@ -175,13 +176,25 @@ describe('what the record says of a dump', () => {
   const wordsOf = ({ said, details }: ReturnType<typeof changesInWords>) => [...says(said), ...says(details)];
   const found = named('found', { head: `@vin A\n@taken 2026-03-01\n${SEAL}` });
   const changes = (text: string, head = '@vin A', since: NamedDump | undefined = found) => {
-    const dump = { ...named('now', { head, text }), role: 'reading', taken: undefined, since } as const;
+    const dump = {
+      ...named('now', { head, text }),
+      role: 'reading',
+      taken: undefined,
+      isToCome: false,
+      since,
+    } as const;
     return { said: wordsOf(changesInWords(dump)), open: says(unexplainedChange(dump)) };
   };
 
   it('is nothing of the first one, and nothing but that of one of another car', () => {
-    assert.deepEqual(wordsOf(changesInWords({ ...found, role: 'backup', taken: undefined, since: undefined })), []);
-    assert.deepEqual(says(unexplainedChange({ ...found, role: 'backup', taken: undefined, since: undefined })), []);
+    assert.deepEqual(
+      wordsOf(changesInWords({ ...found, role: 'backup', taken: undefined, isToCome: false, since: undefined })),
+      [],
+    );
+    assert.deepEqual(
+      says(unexplainedChange({ ...found, role: 'backup', taken: undefined, isToCome: false, since: undefined })),
+      [],
+    );
     assert.deepEqual(changes(OTHER, '@vin B'), {
       said: ['Not compared with found: "@vin" is "A" there and "B" here.'],
       open: [],
@@ -194,7 +207,9 @@ describe('what the record says of a dump', () => {
     const [one, other] = ['a', 'b'].map((name) =>
       named(name, { profile: bare, text: LINES_TEXT.replace(/total.*\n/, '') }),
     );
-    const said = wordsOf(changesInWords({ ...(other as NamedDump), role: 'reading', taken: undefined, since: one }));
+    const said = wordsOf(
+      changesInWords({ ...(other as NamedDump), role: 'reading', taken: undefined, isToCome: false, since: one }),
+    );
     assert.equal(said[0], 'The same bytes as a.');
   });
 
@@ -228,7 +243,7 @@ describe('whether a change was written', () => {
     backup = BACKUP,
     strays: readonly NamedDump[] = [],
   ) => {
-    const dumps = recorded([backup, work, ...readings]);
+    const dumps = recorded([backup, work, ...readings], LATER);
     const own = dumps.find(({ name }) => name === work.name);
     const found = own && writtenOf(own, dumps, strays);
     return found && { isOpen: found.isOpen, reading: found.reading?.name, said: say(found.said) };
@@ -290,6 +305,24 @@ describe('whether a change was written', () => {
     );
   });
 
+  it('is not proved by a reading of a time that is still to come, which may have been any time', () => {
+    const toCome = '"@taken" of b is 2101-04-11, which is still to come. Correct it, or the clock.';
+    assert.deepEqual(written(WORK, [at('b', '2101-04-11')]), {
+      isOpen: true,
+      reading: undefined,
+      said: `work is changed. b holds the same, but cannot be ordered after the backup: ${toCome}`,
+    });
+    assert.deepEqual(written(WORK, [at('a', '2026-05-01', LINES_TEXT), at('b', '2101-04-11')])?.isOpen, true);
+    assert.deepEqual(written(WORK, [at('a', '2026-05-01'), at('b', '2101-04-11', LINES_TEXT)]), {
+      isOpen: true,
+      reading: 'b',
+      said: `Written: a verified it, but b differs from it and cannot be ordered: ${toCome}`,
+    });
+    const again = named('work', { head: '@backup found' });
+    const back = at('b', '2101-04-11', LINES_TEXT);
+    assert.deepEqual([written(again, [at('a', '2026-05-01'), back])?.isOpen], [true]);
+  });
+
   it('is not proved by what was read before the backup, or by what differs: then the latest reading is named', () => {
     const open = 'work is changed, and no reading here proves that it was written.';
     assert.deepEqual(written(WORK, []), { isOpen: true, reading: undefined, said: open });
@@ -332,7 +365,7 @@ describe('whether a change was written', () => {
 describe('what is open in the record', () => {
   const record = (...given: readonly NamedDump[]) => {
     const dumps = given.map((one) => ({ ...one, profileFile: 'p' }));
-    return vehicleRecord({ dumps, retrofits: [], cards: [] }, (said) => say(said));
+    return vehicleRecord({ dumps, retrofits: [], cards: [], now: LATER }, (said) => say(said));
   };
   const openOf = (...dumps: readonly NamedDump[]) => says(record(...dumps).open);
   const checked = (name: string, given: Given): NamedDump => {
@@ -397,10 +430,10 @@ describe('what is open in the record', () => {
     assert.match(openOf(empty).join(), /e was not read whole: it holds no data/);
     assert.deepEqual([record(named('b'), named('a', torn)).isWhole, record(named('b')).isWhole], [false, true]);
     assert.match(
-      says(openInRecord({ dumps: [sound], retrofits: [] }).map((one) => one.says)).join(),
+      says(openInRecord({ dumps: [sound], retrofits: [], now: LATER }).map((one) => one.says)).join(),
       /a was not read whole: /,
     );
-    assert.deepEqual(says(openInRecord({ dumps: [], retrofits: [] }).map((one) => one.says)), [
+    assert.deepEqual(says(openInRecord({ dumps: [], retrofits: [], now: LATER }).map((one) => one.says)), [
       'There is no dump in this folder yet.',
     ]);
   });

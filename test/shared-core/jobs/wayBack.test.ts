@@ -4,6 +4,7 @@ import { describe, it } from 'mocha';
 import { jobCard, jobDump, say } from '../../../shared-core/src/index.js';
 import { heldLast, workBack } from '../../../shared-core/src/jobs/steps/module.js';
 import { at, BACK, DONE, inputOf, others, stepsIn, UNCHANGED } from '../../support/jobFolder.js';
+import { LATER } from '../../support/later.js';
 
 const GONE_BACK = { ...others(DONE, 'x.job-card.md'), 'rear-body.cfgdump': UNCHANGED };
 const AGAIN = UNCHANGED.replace(/^@backup.*/m, '@taken 2026-03-02T12:30:00Z');
@@ -12,7 +13,7 @@ const AGAIN = UNCHANGED.replace(/^@backup.*/m, '@taken 2026-03-02T12:30:00Z');
 async function cardBack(files: typeof GONE_BACK): Promise<string> {
   const { dumps } = await inputOf(files);
   const own = dumps.find(({ file }) => file === at('rear-body.cfgdump'));
-  const held = own && heldLast(own, dumps);
+  const held = own && heldLast(own, dumps, LATER);
   assert.ok(own && held);
   assert.equal(held.name, 'rear-body.read-back.cfgdump');
   const { text, open } = jobCard(
@@ -76,7 +77,7 @@ describe('a module that is to be as in its backup again', () => {
     const { dumps } = await inputOf(files);
     const [own] = dumps.filter(({ file }) => file === at('rear-body.cfgdump'));
     assert.ok(own);
-    assert.equal(heldLast(jobDump(own.loaded), dumps), undefined);
+    assert.equal(heldLast(jobDump(own.loaded), dumps, LATER), undefined);
     assert.match((await stepsIn(files)).join('\n'), /^next change: Nothing is changed yet/m);
   });
 });

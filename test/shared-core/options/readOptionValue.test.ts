@@ -68,7 +68,7 @@ describe('what a person writes for the value of an option', () => {
     [day, '2079-12-31', 0x311279n],
     [day, '03/04/2024', /"03\/04\/2024" can mean 2024-04-03 or 2024-03-04\. Write one of these/],
     [day, '05/05/2024', 0x050524n],
-    [day, '2024-02-31', /takes a date or time that exists, such as 2024-02-29/],
+    [day, '2024-02-31', /takes a date or time that exists and that its bytes can hold, such as 2024-02-29/],
     [day, '31.02.2024', /takes a date or time that exists/],
     [day, '2023-02-29', /takes a date or time that exists/],
     [day, '1979-12-31', /takes a date or time that exists/],
@@ -116,6 +116,7 @@ describe('what a person writes for the value of an option', () => {
     [lamps, '1.5', /is no value of It\. It takes left \(1\), right \(2\)\./],
     [lamps, 'rihgt', /is "right" meant\?/],
     [optionOf({ bytes: '1-3', text: 'ascii' }), 'AB', 0x414220n],
+    [optionOf({ bytes: '1-2', number: {}, special: { 9: 'Not Set ' } }), 'NOT set', 9n],
     [optionOf({ bytes: '1-3', text: 'ascii' }), 'ABCD', /up to 3 plain ASCII characters/],
     [optionOf({ bytes: '1-6', number: {} }), '123456789012345', 123456789012345n],
     // What a German screen shows, and what programs put around numbers.

@@ -223,14 +223,15 @@ describe('what version control ignores', () => {
     const files = { ...Object.fromEntries(names.map((name) => [`w/${name}`, ''])), 'w/old/.gitignore': '!c.cfgdump' };
     const host = hostOf({ ...files, 'w/.gitignore': 'b.*\np.*\nnotes.*\nold/\n' });
     const told: string[] = [];
-    const onIgnored = (uri: string, kind: string) => told.push(`${uri.replace('file:///top/w/', '')} ${kind}`);
-    const list = await listFiles(host, ['file:///top/w'], { onIgnored });
+    const onLeftOut = (uri: string, kind: string, why: string) =>
+      told.push(`${uri.replace('file:///top/w/', '')} ${kind} ${why}`);
+    const list = await listFiles(host, ['file:///top/w'], { onLeftOut });
     assert.deepEqual([list.dumps, list.profiles, list.unlisted], [['file:///top/w/a.cfgdump'], [], []]);
     assert.deepEqual(told.sort(), [
-      'b.cfgdump dumps',
-      'old/c.cfgdump dumps',
-      'old/deep/d.hex dumps',
-      'p.dump-profile.json profiles',
+      'b.cfgdump dumps ignored',
+      'old/c.cfgdump dumps ignored',
+      'old/deep/d.hex dumps ignored',
+      'p.dump-profile.json profiles ignored',
     ]);
   });
 
@@ -239,7 +240,7 @@ describe('what version control ignores', () => {
     const list = await listFiles(
       { ...host, list: async (uri) => (uri.endsWith('/old') ? refuse(reasonOf('EACCES')) : host.list(uri)) },
       ['file:///top/w'],
-      { onIgnored: () => {} },
+      { onLeftOut: () => {} },
     );
     assert.deepEqual([list.dumps, list.unlisted], [['file:///top/w/a.cfgdump'], []]);
   });

@@ -7,7 +7,7 @@ import type { NamedDump } from '../card/input.js';
 import type { Others } from '../verify/anotherCar.js';
 import { doubtInWords } from '../verify/inWords.js';
 import { verifyReadBack } from '../verify/verify.js';
-import { whyNoLaterReading, whyUnordered } from './laterReading.js';
+import { whyNoLaterReading, whyToCome, whyUnordered } from './laterReading.js';
 import { isLater, type RecordedDump, timeOf } from './timeline.js';
 
 /** What changed between a dump and the one it is compared with. */
@@ -119,9 +119,9 @@ export function writtenOf(
   if (role !== 'work' || since === undefined) return undefined;
   const comparison = compareDumps(since.dump, work.dump);
   const readings = dumps.filter((one) => one.role === 'reading');
-  const after = readings.filter((one) => whyNoLaterReading(one, since) === undefined);
+  const after = readings.filter((one) => !one.isToCome && whyNoLaterReading(one, since) === undefined);
   // What cannot be ordered may have been read later.
-  const unordered = readings.filter((one) => !isLater(one, since) && !isLater(since, one));
+  const unordered = readings.filter((one) => one.isToCome || (!isLater(one, since) && !isLater(since, one)));
   const verifies = (reading: RecordedDump) => verifyReadBack(work.dump, reading.dump, since.dump).matches;
   if (comparison.identical) return notTakenBack(work, [...after, ...unordered], verifies);
   if (!differs(comparison)) {
@@ -145,7 +145,7 @@ export function writtenOf(
               '{0} is changed. {1} holds the same, but cannot be ordered after the backup: {2}',
               name,
               same.name,
-              whyUnordered(same, since),
+              same.isToCome ? whyToCome(same) : whyUnordered(same, since),
             ),
     };
   }
@@ -154,13 +154,13 @@ export function writtenOf(
     return {
       isOpen: true,
       reading: against,
-      said: isLater(against, proof)
+      said: isKnownLater(against, proof)
         ? phrase('Written: {0} verified it, but {1}, read later, differs from it.', proof.name, against.name)
         : phrase(
             'Written: {0} verified it, but {1} differs from it and cannot be ordered: {2}',
             proof.name,
             against.name,
-            whyUnordered(against, timeOf(since) === undefined ? since : proof),
+            against.isToCome ? whyToCome(against) : whyUnordered(against, timeOf(since) === undefined ? since : proof),
           ),
     };
   const stray = strays.find((one) => !isLater(proof, one));
@@ -178,6 +178,11 @@ export function writtenOf(
   return { isOpen: false, reading: proof, said: phrase('Written: {0} verifies it.', proof.name) };
 }
 
+/** Whether one reading is later than another, by a time that may be true. */
+function isKnownLater(one: RecordedDump, other: RecordedDump): boolean {
+  return !one.isToCome && isLater(one, other);
+}
+
 /** What keeps a dump that is as its backup open: a reading of something else, which no later one that is as the dump outdates. */
 function notTakenBack(
   { name, dump }: RecordedDump,
@@ -186,7 +191,7 @@ function notTakenBack(
 ): Written | undefined {
   const same = readings.filter(verifies);
   const others = readings.filter((one) => !verifies(one));
-  const other = others.filter((one) => !same.some((proof) => isLater(proof, one))).at(-1);
+  const other = others.filter((one) => !same.some((proof) => isKnownLater(proof, one))).at(-1);
   if (other === undefined) {
     const [back, proof] = [others.at(-1), same.at(-1)];
     if (back === undefined || proof === undefined) return undefined;

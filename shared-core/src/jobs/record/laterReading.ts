@@ -1,11 +1,10 @@
-import { isEarlier, readTimeSpan } from '../../base/isoTime.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
 import { headerValue } from '../../model/headers.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
 import { sameVehicle } from '../../model/vehicle.js';
 import type { NamedDump } from '../card/input.js';
-import { isLater, roleOf, timeOf } from './timeline.js';
+import { isLater, isToCome, roleOf, timeOf } from './timeline.js';
 
 type Read = Pick<NamedDump, 'name' | 'dump'>;
 
@@ -28,14 +27,16 @@ export function whyNoLaterReading(one: Read, backup: Read, now?: string): Phrase
       headerValue(backup.dump, 'taken') ?? '',
     );
   if (!isLater(one, backup)) return whyUnordered(one, backup);
-  const [time, present] = [timeOf(one), now === undefined ? undefined : readTimeSpan(now)];
-  return time !== undefined && present !== undefined && isEarlier(present, time)
-    ? phrase(
-        '"@taken" of {0} is {1}, which is still to come. Correct it, or the clock.',
-        one.name,
-        headerValue(one.dump, 'taken') ?? '',
-      )
-    : undefined;
+  return now !== undefined && isToCome(one, now) ? whyToCome(one) : undefined;
+}
+
+/** That nobody knows when a dump was read which says a time that is still to come. */
+export function whyToCome({ name, dump }: Read): Phrase {
+  return phrase(
+    '"@taken" of {0} is {1}, which is still to come. Correct it, or the clock.',
+    name,
+    headerValue(dump, 'taken') ?? '',
+  );
 }
 
 /** Whether a dump was read from the module of a dump in work after the backup of that was. */

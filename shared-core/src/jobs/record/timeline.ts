@@ -23,21 +23,25 @@ export interface Recording {
   readonly role: Role;
   /** When it was read, as it stands there; undefined where it is not known. */
   readonly taken: string | undefined;
+  /** Whether that is still to come: then nobody knows when it was read. */
+  readonly isToCome: boolean;
   /** What it is to be held against: its backup, else the dump before it. */
   readonly since: NamedDump | undefined;
 }
 
 /**
- * The modules of a vehicle, each with its dumps by the time they were read; those without a time are the latest. With them
+ * The modules of a vehicle, each with its dumps by the time they were read; those without a time are the latest. `now` in
+ * ISO 8601. With them
  * those of the `nameless`, which say of no vehicle that they are of it, that may be of the module.
  */
 export function timelinesOf(
   dumps: readonly NamedDump[],
+  now: string,
   nameless: readonly NamedDump[] = [],
 ): readonly ModuleTimeline[] {
   return byModule(dumps).map((ofModule) => ({
     title: moduleTitle(ofModule),
-    dumps: recorded(ofModule),
+    dumps: recorded(ofModule, now),
     strays: straysOf(ofModule, [...dumps, ...nameless]),
   }));
 }
@@ -84,8 +88,8 @@ function aloneWith<T extends NamedDump>(one: T, dumps: readonly T[]): T | undefi
   return owners.every(({ dump }) => isOfAnotherModule(dump)) ? owners[0] : undefined;
 }
 
-/** The dumps of one module in the order of time. */
-export function recorded<T extends NamedDump>(dumps: readonly T[]): readonly (T & Recording)[] {
+/** The dumps of one module in the order of time; `now` in ISO 8601. */
+export function recorded<T extends NamedDump>(dumps: readonly T[], now: string): readonly (T & Recording)[] {
   const inOrder = dumps
     .map((one) => ({ one, time: timeOf(one)?.first ?? Number.MAX_SAFE_INTEGER }))
     .sort((a, b) => a.time - b.time || (a.one.name < b.one.name ? -1 : 1))
@@ -96,6 +100,7 @@ export function recorded<T extends NamedDump>(dumps: readonly T[]): readonly (T 
       ...one,
       role: roleOf(one),
       taken: headerValue(one.dump, 'taken'),
+      isToCome: isToCome(one, now),
       since: since === one ? undefined : since,
     };
   });
@@ -129,6 +134,12 @@ function moduleOf({ dump, name, profileFile }: NamedDump): string {
 export function timeOf({ dump }: Pick<NamedDump, 'dump'>): TimeSpan | undefined {
   const written = headerValue(dump, 'taken');
   return written === undefined ? undefined : readTimeSpan(written);
+}
+
+/** Whether the time that a dump says is later than now (ISO 8601): nothing was read then. */
+export function isToCome(one: Pick<NamedDump, 'dump'>, now: string): boolean {
+  const [time, present] = [timeOf(one), readTimeSpan(now)];
+  return time !== undefined && present !== undefined && isEarlier(present, time);
 }
 
 /** Whether a dump is known to have been read later than another. */

@@ -15,6 +15,7 @@ import { severalDumps } from '../plan.js';
 import type { RetrofitFile } from '../retrofitFile.js';
 import type { Others } from '../verify/anotherCar.js';
 import { changesInWords, heldAgainst, ofAnotherCar, unexplainedChange, writtenOf } from './changes.js';
+import { whyToCome } from './laterReading.js';
 import { backupAmong, type ModuleTimeline, namelessOf, type RecordedDump, type Role, timelinesOf } from './timeline.js';
 
 /** What lies in a vehicle folder. Names are those of the files. */
@@ -23,6 +24,8 @@ export interface RecordInput {
   readonly retrofits: readonly RecordedRetrofit[];
   /** Job cards that were saved. */
   readonly cards: readonly string[];
+  /** ISO 8601. */
+  readonly now: string;
 }
 
 export interface RecordedRetrofit {
@@ -49,11 +52,13 @@ export interface VehicleRecord {
 }
 
 /** The record of a vehicle folder, computed from what lies there and from nothing else. */
-export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say): VehicleRecord {
+export function vehicleRecord({ dumps, retrofits, cards, now }: RecordInput, say: Say): VehicleRecord {
   const text = (said: Phrase) => plain(say(said));
-  const vehicles = vehiclesIn(dumps, () => dumps);
+  const vehicles = vehiclesIn(dumps, now, () => dumps);
   const page = pageOf([
-    ...vehicles.flatMap((vehicle) => vehiclePage(vehicle, openOf(vehicle, retrofits), text)),
+    ...vehicles.flatMap((vehicle) =>
+      vehiclePage(vehicle, [...openOf(vehicle, retrofits), ...unsound(retrofits)], text),
+    ),
     ...(vehicles.length === 0 ? [`# ${text(phrase('Vehicle record'))}`, text(NO_DUMP)] : []),
     ...section(
       text(phrase('Retrofits')),
@@ -86,7 +91,7 @@ export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say
 
 /** What is open in the record of these, and what of them was not read whole: where there is nothing, the record is done. */
 export function openInRecord(
-  { dumps, retrofits }: Pick<RecordInput, 'dumps' | 'retrofits'>,
+  { dumps, retrofits, now }: Pick<RecordInput, 'dumps' | 'retrofits' | 'now'>,
   others: Others = () => dumps,
 ): readonly OpenMatter[] {
   const unread = dumps.flatMap((of) =>
@@ -95,7 +100,7 @@ export function openInRecord(
       of,
     })),
   );
-  return [...openIn(vehiclesIn(dumps, others), retrofits), ...unread];
+  return [...openIn(vehiclesIn(dumps, now, others), retrofits), ...unread];
 }
 
 /** Something open, with the dump that it is about where it is about one. */
@@ -107,8 +112,13 @@ export interface OpenMatter {
 function openIn(vehicles: readonly Vehicle[], retrofits: RecordInput['retrofits']): readonly OpenMatter[] {
   return [
     ...(vehicles.length === 0 ? [{ says: NO_DUMP }] : vehicles.flatMap((vehicle) => openOf(vehicle, retrofits))),
-    ...retrofits.flatMap(({ file }) => (file.kind === 'sound' ? [] : { says: file.why })),
+    ...unsound(retrofits),
   ];
+}
+
+/** Why retrofits of the folder cannot be gone by: nobody can tell what they ask of a module. */
+function unsound(retrofits: RecordInput['retrofits']): readonly OpenMatter[] {
+  return retrofits.flatMap(({ file }) => (file.kind === 'sound' ? [] : { says: file.why }));
 }
 
 function openOf({ open, timelines }: Vehicle, retrofits: RecordInput['retrofits']): readonly OpenMatter[] {
@@ -135,12 +145,13 @@ function notCarriedOut(dumps: readonly RecordedDump[], retrofits: RecordInput['r
   );
 }
 
-function vehiclesIn(all: readonly NamedDump[], others: Others): readonly Vehicle[] {
+function vehiclesIn(all: readonly NamedDump[], now: string, others: Others): readonly Vehicle[] {
   const dumps = all.filter(({ dump }) => !isForComparison(dump));
   const nameless = namelessOf(dumps);
   return byVehicle(dumps).map((ofVehicle) => {
     const timelines = timelinesOf(
       ofVehicle,
+      now,
       nameless.filter((one) => !ofVehicle.includes(one)),
     );
     return { dumps: ofVehicle, timelines, open: openMatters(timelines, others), others };
@@ -266,6 +277,7 @@ export function openMatters(
       const another = ofAnotherCar(one, dumps, others);
       return [
         ...(another === undefined ? [] : [phrase('{0}: {1}', one.name, another)]),
+        ...(one.isToCome ? [whyToCome(one)] : []),
         ...unreadOf(one),
         ...(isPast ? [] : problemsOf(one)),
         ...(isPast || role === 'backup' || another !== undefined ? [] : unexplainedChange(heldAgainst(one, dumps))),

@@ -2,7 +2,7 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import { contentOf, type RecordRow, type Row } from '../../format/row.js';
 import type { Dump } from '../../model/dump.js';
 import { isSeal } from '../../model/headers.js';
-import { personalLooksIn } from './looksPersonal.js';
+import { dayLooksIn, personalLooksIn } from './looksPersonal.js';
 import { maskedText } from './maskedText.js';
 import type { Mask } from './masks.js';
 
@@ -45,6 +45,7 @@ export function maskedRows(dump: Dump, masks: readonly Mask[], names: CopiedName
   const texts = dump.rows.map((row, at) => {
     const text = written(row, at);
     if (text !== undefined && row.kind !== 'record') looks.push(...personalLooksIn(at, contentOf(text), invented));
+    if (text !== undefined && (row.kind === 'comment' || row.kind === 'broken')) looks.push(...dayLooksIn(at, text));
     return text;
   });
   return { texts, says, looks };

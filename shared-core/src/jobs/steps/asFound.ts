@@ -128,13 +128,16 @@ export function hasOpen(files: readonly UnconfirmedSum[]): boolean {
 
 /** A dump that names no profile and is explained by that of another one: what it says of the sums does not count yet. */
 function unnamedLike({ dump: { profile } }: JobDump['loaded'], dumps: readonly JobDump[]): string | undefined {
-  const found = dumps.find(
-    ({ loaded: { dump, profile: own, file } }) =>
-      own.kind === 'none' &&
-      whyNotNamed(dump, profile) === undefined &&
-      explainsWhole(profile, dump, file.split('/').at(-1) ?? ''),
-  );
+  const found = dumps.find((one) => isExplainedBy(one, profile));
   return found?.name;
+}
+
+/** Whether a dump that names no profile may name one, which explains all of it. */
+export function isExplainedBy(
+  { name, loaded: { dump, profile: own } }: JobDump,
+  profile: JobDump['dump']['profile'],
+): boolean {
+  return own.kind === 'none' && whyNotNamed(dump, profile) === undefined && explainsWhole(profile, dump, name);
 }
 
 /** What keeps the sums from being understood where lines were taken for text: one of them may be a sum. */

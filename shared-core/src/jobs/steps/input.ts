@@ -12,6 +12,8 @@ export interface JobInput {
   readonly unread: readonly Phrase[];
   /** Whether a file is on the disk as the editor shows it. */
   readonly isSaved: (file: string) => boolean;
+  /** ISO 8601. */
+  readonly now: string;
 }
 
 export interface JobRetrofit {

@@ -4,10 +4,10 @@ import { differs } from '../../compare/compareDumps.js';
 import { isForComparison } from '../../model/useHeader.js';
 import { fileOfTotals, type UnconfirmedSum, unconfirmedSums } from '../confirmedSums.js';
 import { moduleTitle } from '../moduleTitle.js';
-import { namelessOf } from '../record/timeline.js';
+import { isToCome, namelessOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
 import type { Others } from '../verify/anotherCar.js';
-import { backupSealed, broughtIn, hasOpen, sumsKnown } from './asFound.js';
+import { backupSealed, broughtIn, hasOpen, isExplainedBy, sumsKnown } from './asFound.js';
 import type { JobInput } from './input.js';
 import { type JobDump, type Module, modulesOf, vehiclesOf, workBack, workOf } from './module.js';
 import { done, type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
@@ -34,7 +34,14 @@ export interface ModuleJob {
 export interface Jobs {
   readonly vehicles: readonly (VehicleJob & ComputedFrom)[];
   /** Dumps that are only there to compare with, and so are part of no job. */
-  readonly compared: readonly Pick<JobDump, 'file' | 'name'>[];
+  readonly compared: readonly JobDump[];
+  readonly similar: readonly Similar[];
+}
+
+/** How many dumps to compare with name no profile, and may name that of a dump in work, as it explains them. */
+export interface Similar {
+  readonly of: JobDump;
+  readonly count: number;
 }
 
 interface ComputedFrom {
@@ -65,7 +72,10 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
     ]);
     const savedHere = files.map((file) => file === undefined || isSaved(file));
     const guesses = guessesOf(dumps, input);
-    const rest = JSON.stringify([savedHere, guesses, shared]);
+    const toCome = [...dumps, ...beside].filter((one) => isToCome(one, input.now)).map(({ file }) => file);
+    // That one is only to compare with counts for others as soon as its file says so.
+    const unsaved = inFoldersOf(dumps, compared).filter(({ file }) => !isSaved(file));
+    const rest = JSON.stringify([savedHere, guesses, toCome, unsaved.map(({ file }) => file), shared]);
     // Dumps without a profile may come to tell of sums that are only a guess.
     const unnamed = hasOpen(guesses) ? input.dumps.filter(({ loaded }) => loaded.profile.kind === 'none') : [];
     const from = [...dumps, ...beside, ...unnamed];
@@ -78,12 +88,35 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
         isAsked = true;
         return near;
       };
-      const job = vehicleJob(dumps, beside, input, others);
+      const job = vehicleJob(dumps, beside, unsaved, input, others);
       vehicles.push({ ...job, dumps: from, near: isAsked ? near : undefined, rest });
     }
     yield;
   }
-  return { vehicles, compared };
+  const similar: Similar[] = [];
+  const sources = onePerProfile(vehicles, ofJobs);
+  const unnamed = compared.filter(({ loaded }) => loaded.profile.kind === 'none');
+  const isAsBefore = before !== undefined && areSame(before.compared, compared);
+  for (const of of unnamed.length === 0 ? [] : sources) {
+    const known = isAsBefore ? before.similar.find((one) => one.of === of) : undefined;
+    const count = known?.count ?? unnamed.filter((one) => isExplainedBy(one, of.dump.profile)).length;
+    similar.push({ of, count });
+    yield;
+  }
+  return { vehicles, compared, similar };
+}
+
+/** For each profile that can be read, a dump that is worked on and names it. */
+function onePerProfile(vehicles: readonly VehicleJob[], dumps: readonly JobDump[]): readonly JobDump[] {
+  const inWork = vehicles.flatMap(({ modules }) => modules.map(({ file }) => file));
+  const found = new Map<string, JobDump>();
+  for (const file of inWork) {
+    const dump = dumps.find((one) => one.file === file);
+    const { profile, profileFile } = dump?.loaded ?? {};
+    if (dump !== undefined && profile?.kind === 'read' && profileFile !== undefined && !found.has(profileFile))
+      found.set(profileFile, dump);
+  }
+  return [...found.values()];
 }
 
 /** What all dumps at hand say of the file sums that are only a guess in the profiles of a vehicle. */
@@ -115,13 +148,14 @@ function inFoldersOf(vehicle: readonly JobDump[], all: readonly JobDump[]): read
 function vehicleJob(
   dumps: readonly JobDump[],
   nameless: readonly JobDump[],
+  unsaved: readonly JobDump[],
   input: JobInput,
   others: Others,
 ): VehicleJob {
-  const record = recordOf([...dumps, ...nameless], input, others);
+  const record = recordOf([...dumps, ...nameless, ...unsaved], input, others);
   return {
     ...calledIn(dumps),
-    modules: modulesOf(dumps, nameless).map((module) => ({
+    modules: modulesOf(dumps, nameless, input.now).map((module) => ({
       title: moduleTitle(module.dumps),
       file: (module.current[0] ?? module.dumps[0])?.file ?? '',
       files: module.dumps.map(({ file }) => file),
@@ -151,7 +185,7 @@ function findingsOf(
   const proof = proofOf(own, module);
   const isUntouched = work !== undefined && !differs(work.comparison) && proof.back === undefined;
   const [sums, backup] = [sumsKnown(own, input), backupSealed(own, input, isUntouched)];
-  const change = changeMade(own, work, input, proof.written);
+  const change = changeMade(own, work, input, proof);
   const toWrite = proof.back === undefined ? work : workBack(own, proof.back);
   const isBack = proof.back !== undefined && proof.written?.isOpen === false;
   const checked = allRight(own, toWrite, input);

@@ -50,8 +50,8 @@ function isBackupOf(backup: JobDump, { loaded, dump }: JobDump): boolean {
   return loaded.backupFile === backup.file && otherIdentity(backup.dump, dump) === undefined;
 }
 
-/** The modules of a vehicle. A sealed dump is of the module that names it as its backup. */
-export function modulesOf(vehicle: readonly JobDump[], nameless: readonly JobDump[]): readonly Module[] {
+/** The modules of a vehicle. A sealed dump is of the module that names it as its backup. `now` in ISO 8601. */
+export function modulesOf(vehicle: readonly JobDump[], nameless: readonly JobDump[], now: string): readonly Module[] {
   const groups = byModule(vehicle);
   const ownerOf = (one: JobDump) =>
     isSealed(one.dump) ? groups.find((group) => group.some((other) => isBackupOf(one, other))) : undefined;
@@ -61,11 +61,11 @@ export function modulesOf(vehicle: readonly JobDump[], nameless: readonly JobDum
       ...vehicle.filter((one) => !group.includes(one) && ownerOf(one) === group),
     ])
     .filter((group) => group.length > 0)
-    .map((group) => moduleOf(group, straysOf(group, [...vehicle, ...nameless])));
+    .map((group) => moduleOf(group, straysOf(group, [...vehicle, ...nameless]), now));
 }
 
-function moduleOf(dumps: readonly JobDump[], strays: readonly JobDump[]): Module {
-  const inTime = recorded(dumps).map((one) => ({ ...one, since: foundOf(one, dumps) ?? one.since }));
+function moduleOf(dumps: readonly JobDump[], strays: readonly JobDump[], now: string): Module {
+  const inTime = recorded(dumps, now).map((one) => ({ ...one, since: foundOf(one, dumps) ?? one.since }));
   return { dumps: inTime, current: inWork(inTime.filter(({ dump }) => !isSealed(dump))), strays };
 }
 
@@ -105,9 +105,9 @@ export function workBack(own: JobDump, before: NamedDump): Work {
 }
 
 /** What a module was read to hold last, where its dump is as the backup again and the module is not; else undefined. */
-export function heldLast(own: JobDump, dumps: readonly JobDump[]): JobDump | undefined {
+export function heldLast(own: JobDump, dumps: readonly JobDump[], now: string): JobDump | undefined {
   const vehicle = vehiclesOf(dumps).find((group) => group.some(({ file }) => file === own.file));
-  const module = modulesOf(vehicle ?? [], []).find(({ current }) => current.some(({ file }) => file === own.file));
+  const module = modulesOf(vehicle ?? [], [], now).find(({ current }) => current.some(({ file }) => file === own.file));
   const work = module?.current.find(({ file }) => file === own.file);
   const written = work && module && writtenOf(work, module.dumps, module.strays);
   return written?.isOpen ? dumps.find(({ dump }) => dump === written.back?.dump) : undefined;

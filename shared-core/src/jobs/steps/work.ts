@@ -43,12 +43,15 @@ export function fittingOf({ profileFile, dump }: JobDump, retrofits: JobInput['r
   });
 }
 
-/** Whether the module is changed: as one of its retrofits asks, where there are any. */
+/**
+ * Whether the module is changed: as one of its retrofits asks, where there are any; or as in its backup again, where a
+ * retrofit was carried out and read `back`.
+ */
 export function changeMade(
   own: JobDump,
   work: Work | undefined,
   { retrofits, isSaved }: Pick<JobInput, 'retrofits' | 'isSaved'>,
-  written: Written | undefined,
+  { written, back }: { readonly written: Written | undefined; readonly back: JobDump | undefined },
 ): Finding {
   const { file, name, dump } = own;
   const torn = retrofits.flatMap(({ read, file: retrofit }) =>
@@ -71,7 +74,13 @@ export function changeMade(
     const met = fitting[unmet.findIndex((why) => why.length === 0)];
     const titles = listed(fitting.map(({ retrofit, file: at }) => phrase('"{0}"', retrofit.title ?? nameIn(at))));
     const plan = { does: 'planRetrofit', file, other: first.file } as const;
-    if (met === undefined && !differs(comparison)) return open(phrase('Not set in this module yet: {0}', titles), plan);
+    if (met === undefined && !differs(comparison)) {
+      if (back === undefined || fitting.every(({ change }) => !isCarriedOut(work, back, change)))
+        return open(phrase('Not set in this dump yet: {0}', titles), plan);
+      if (written?.back === undefined || !isSaved(file)) return open(notSaved(name), { does: 'save', file });
+      const says = written.isOpen ? toWriteBack(work, written.back) : written.said;
+      return done(phrase('{0} If that is to stay so, move {1} out of the folder.', says, titles), plan);
+    }
     if (met === undefined) {
       // What is set beyond the retrofit, another plan leaves as it is.
       const isSet = againstRetrofit({ ...card, change: first.change }, { ...comparison, options: [] }).length === 0;
@@ -105,6 +114,11 @@ export function changeMade(
     { does: 'findOption', file },
     [{ does: 'newOption', file }],
   );
+}
+
+/** Whether a module was read to hold what a retrofit asks for. */
+function isCarriedOut({ card }: Work, back: JobDump, change: Fitting['change']): boolean {
+  return againstRetrofit({ ...card, after: back, change }, compareDumps(card.before.dump, back.dump)).length === 0;
 }
 
 /** Which lines a module needs to be as in its backup again. */

@@ -6,7 +6,7 @@ import { sha256OfText } from '../../model/seal.js';
 import { timeInWords } from '../card/identity.js';
 import { moduleTitle } from '../moduleTitle.js';
 import { type Written, writtenOf } from '../record/changes.js';
-import { whyUndated } from '../record/laterReading.js';
+import { whyToCome, whyUndated } from '../record/laterReading.js';
 import { type Recording, timeOf } from '../record/timeline.js';
 import { openInRecord, openMatters } from '../record/vehicleRecord.js';
 import type { Others } from '../verify/anotherCar.js';
@@ -109,6 +109,8 @@ export function readBack(
   const begun = dumps.find((one) => one.role === 'unread' && one.file !== own.file);
   if (begun !== undefined && isEmpty(begun)) return open(nothingIn(begun), { does: 'open', file: begun.file });
   if (reading === undefined) {
+    const toCome = dumps.find((one) => one.role === 'reading' && one.isToCome);
+    if (toCome !== undefined) return open(whyToCome(toCome), { does: 'open', file: toCome.file });
     const isRead = dumps.some((one) => one.role === 'reading' && one.file !== own.file);
     // Nothing that is read later can be told from a backup without its time.
     if (isRead && own.since !== undefined && timeOf(own.since) === undefined)
@@ -192,7 +194,7 @@ export interface RecordMatter {
 /** What is open in the record of a vehicle, as of its folder; what is only in the editor so far, no record shows. */
 export function recordOf(
   dumps: readonly JobDump[],
-  { retrofits, isSaved }: Pick<JobInput, 'retrofits' | 'isSaved'>,
+  { retrofits, isSaved, now }: Pick<JobInput, 'retrofits' | 'isSaved' | 'now'>,
   others: Others,
 ): readonly RecordMatter[] {
   const folders = dumps.map(({ file }) => folderOf(file));
@@ -205,7 +207,7 @@ export function recordOf(
   }));
   const shown = [...dumps, ...retrofits.map(({ file }) => ({ file, name: nameIn(file) }))];
   const unsaved = shown.filter(({ file }) => !isSaved(file)).map(({ name, file }) => ({ says: notSaved(name), file }));
-  const matters = openInRecord({ dumps, retrofits: files }, others).map(({ says, of }) => {
+  const matters = openInRecord({ dumps, retrofits: files, now }, others).map(({ says, of }) => {
     const dump = dumps.find((one) => one.dump === of?.dump);
     return { says, file: dump?.file, module: dump && moduleTitle([dump]) };
   });

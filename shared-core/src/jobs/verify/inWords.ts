@@ -1,8 +1,8 @@
-import { digitsOf } from '../../base/hex.js';
+import { digitsOf, hex } from '../../base/hex.js';
 import { bullets, pageOf, plain, section, table } from '../../base/markdown.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { ByteDifference, Comparison } from '../../compare/compareDumps.js';
-import { isReadWhole } from '../../compare/comparisonInWords.js';
+import { isReadWhole, reasonInWords } from '../../compare/comparisonInWords.js';
 import { type Dump, readBy } from '../../model/dump.js';
 import { lineHead } from '../../model/lineName.js';
 import type { Say } from '../card/input.js';
@@ -69,8 +69,12 @@ function lineInWords({ line: { called, bytes }, cause }: WrongLine): Phrase {
   return phrase('Line {0}: {1}. {2}', called, listed(bytes.map(byteInWords)), cause);
 }
 
-function byteInWords({ byte, before, after }: ByteDifference): Phrase {
-  return phrase('byte {0} is {1}, not {2}', byte, digitsOf(after), digitsOf(before));
+function byteInWords({ byte, address, before, after, reason }: ByteDifference): Phrase {
+  const [now, planned] = [digitsOf(after), digitsOf(before)];
+  if (address !== undefined) return phrase('address {0} is {1}, not {2}', hex(address, 4), now, planned);
+  return reason === 'line-sum'
+    ? phrase('byte {0} ({1}) is {2}, not {3}', byte, reasonInWords(reason), now, planned)
+    : phrase('byte {0} is {1}, not {2}', byte, now, planned);
 }
 
 /** A read-back as a page in Markdown; names are those of the files. */
