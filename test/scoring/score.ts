@@ -7,10 +7,11 @@ import { scoreOption } from './options.js';
 import { type Outcome, scoreRule } from './rules.js';
 import { type Sampling, sample } from './sample.js';
 import { scoreModuleFamilies } from './scoreFamilies.js';
+import { scoreImages } from './scorePlantedImages.js';
 import { scoreSolver } from './scoreSolver.js';
 import { scoreWrittenTexts } from './scoreWritten.js';
 
-const PARTS = ['rules', 'options', 'families', 'written', 'solver'] as const;
+const PARTS = ['rules', 'options', 'families', 'images', 'written', 'solver'] as const;
 type Part = (typeof PARTS)[number];
 const words = process.argv.slice(2).filter((word) => word !== '--full');
 const isFull = process.argv.includes('--full');
@@ -20,7 +21,14 @@ const lots = Number(given ?? 4);
 const seed = Number(beginning ?? 1);
 
 /** Seconds of the processor for each part, where not all cases are looked at. */
-const SECONDS: Readonly<Record<Part, number>> = { rules: 50, options: 20, families: 110, written: 50, solver: 50 };
+const SECONDS: Readonly<Record<Part, number>> = {
+  rules: 50,
+  options: 20,
+  families: 90,
+  images: 20,
+  written: 50,
+  solver: 50,
+};
 const samplingOf = (part: Part): Sampling => {
   const all = Object.values(SECONDS).reduce((sum, seconds) => sum + seconds, 0);
   return { seconds: isFull ? undefined : only === undefined ? SECONDS[part] : all };
@@ -89,6 +97,7 @@ const SCORES: Readonly<Record<Part, () => boolean>> = {
   rules: scoreRules,
   options: scoreOptions,
   families: () => scoreModuleFamilies(4 * lots, seed, samplingOf('families')),
+  images: () => scoreImages(75 * lots, seed, samplingOf('images')),
   written: () => scoreWrittenTexts(2 * lots, seed, samplingOf('written')),
   solver: () => scoreSolver(lots, seed, samplingOf('solver')),
 };

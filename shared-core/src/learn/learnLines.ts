@@ -11,7 +11,7 @@ import { learnAddresses } from './learnImage.js';
 import type { LearnCandidate, Learning, TextToLearn } from './learning.js';
 import { withSumAtEnd } from './learnSums/line.js';
 import { type LineRule, storedBy } from './learnSums/lineRule.js';
-import { type Effort, lineSumSteps } from './learnSums/lineSums.js';
+import { type Effort, type LineSumSearch, lineSumSteps, mayHaveRule } from './learnSums/lineSums.js';
 import {
   accountSaid,
   besideSaid,
@@ -47,7 +47,12 @@ export function* learnLines(
   const odd = oddLines(given);
   // A pattern puts the sum that it sets apart at the end of the record.
   const setApart = form.pattern?.includes('{sum') ?? false;
-  const search = yield* lineSumSteps(linesOf(given.map((dump) => without(dump, odd))), module, { effort, setApart });
+  const lines = linesOf(given.map((dump) => without(dump, odd)));
+  // The lines of a whole memory have no sums most often: where none is common, what its bytes show may be all there is.
+  const isMemory = form.pattern === undefined && !(yield* mayHaveRule(lines, module, { effort: 'common', setApart }));
+  const early = isMemory ? yield* learnAddresses(given.map((dump) => withUnread(dump, odd))) : undefined;
+  const isByAddresses = early?.candidates[0]?.totalExplained === true;
+  const search = isByAddresses ? NO_RULES : yield* lineSumSteps(lines, module, { effort, setApart });
   const [best] = search.rules;
   const lost = lostLines(odd, best, given);
   const dumps = given.map((dump) => withUnread(dump, lost));
@@ -56,7 +61,11 @@ export function* learnLines(
     dumps.length,
   );
   const remarks = [...othersRemarks, ...said(search, linesOf(dumps), dumps)];
-  const rules = search.rules.length > 0 ? search.rules : [undefined];
+  // Lines without a sum of their own may be called by the addresses of their bytes.
+  const isBare = best === undefined && form.pattern === undefined;
+  const shown = early ?? (isBare ? yield* learnAddresses(dumps) : undefined);
+  const hasTotal = isBare && shown?.candidates[0]?.totalExplained === true;
+  const rules = hasTotal ? [] : search.rules.length > 0 ? search.rules : [undefined];
   const candidates: LearnCandidate[] = [];
   const placed = new Set<string>();
   let explained: Label | undefined;
@@ -83,9 +92,7 @@ export function* learnLines(
   const unread = rowsOf((dump) => dump.unread);
   const unmarked = rowsOf((dump) => dump.unmarked);
   const likely = candidates.filter(({ chance }) => chance < 1);
-  // Lines without a sum of their own may be called by the addresses of their bytes.
-  const shown = best === undefined && form.pattern === undefined ? yield* learnAddresses(dumps) : undefined;
-  const addressed = likely.length === 0 || shown?.candidates[0]?.totalExplained ? shown : undefined;
+  const addressed = isBare && likely.length === 0 ? shown : undefined;
   const learning = {
     candidates: (addressed?.candidates ?? likely).map((one) => ({ ...one, unread, unmarked })),
     ...(addressed === undefined ? {} : { findings: addressed.findings ?? [] }),
@@ -101,6 +108,8 @@ export function* learnLines(
   };
   return { learning, rule: best };
 }
+
+const NO_RULES: LineSumSearch = { rules: [], alsoFront: false, undecided: [], damaged: [], nearest: undefined };
 
 /** A dump without some of its lines. */
 function without(dump: RecordsOfText, odd: ReadonlySet<LineOfText>): RecordsOfText {

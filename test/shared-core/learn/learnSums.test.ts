@@ -41,6 +41,28 @@ describe('learn the line sums', () => {
     assert.ok(chance < 1e-30);
   });
 
+  it('of many lines, of which some are looked at first, each counts for the rule in the end', () => {
+    const many = Array.from({ length: 300 }, (_, lot) =>
+      testLines(ADD, 18, 6, numbers(lot + 1)).map((line) => ({ ...line, label: Number(line.label), dump: lot })),
+    ).flat();
+    const torn = many.map((line, i) =>
+      i % 400 === 7 ? { ...line, bytes: line.bytes.map((byte, at) => (at === 0 ? byte ^ 1 : byte)) } : line,
+    );
+    const { spec, lines, wrong } = best(learnLineSums(torn, 0x06f4));
+    assert.deepEqual(spec, ADD.spec);
+    assert.deepEqual([lines, wrong.length], [many.length, torn.filter((line, i) => line !== many[i]).length]);
+  });
+
+  it('many lines of noise have no rule', () => {
+    const next = numbers(12);
+    const noise = Array.from({ length: 5000 }, (_, i) => ({
+      dump: 0,
+      label: 16 * i,
+      bytes: Uint8Array.from({ length: 16 }, () => next(256)),
+    }));
+    assert.deepEqual(learnLineSums(noise, undefined).rules, []);
+  });
+
   it('a module number that a header gives is covered, and no constant is left', () => {
     const { spec, coverage, module } = best(learnLineSums(testLines(ADD, 18, 6, numbers(1)), 0x06f4));
     assert.deepEqual(spec, ADD.spec);

@@ -1,6 +1,6 @@
 import type { ByteOrder } from '../../base/number.js';
 import type { Steps } from '../../base/steps.js';
-import { chanceOfBits } from './imageEvidence.js';
+import { type ByteStatistics, chanceOfBits } from './imageEvidence.js';
 import { type Images, storedAt } from './images.js';
 
 /** Records of one length that are written in turn: a number in each rises by one from record to record. */
@@ -24,33 +24,49 @@ const MOST_COUNT = 64;
 /** Beginnings after which others have their turn. */
 const PHASES = 8;
 
-export function* slotSteps(images: Images): Steps<readonly RisingSlots[]> {
+export function* slotSteps(images: Images, statistics: ByteStatistics): Steps<readonly RisingSlots[]> {
   const found: RisingSlots[] = [];
   const ways = 5 * LENGTHS.length;
   for (const width of [4, 2, 1] as const)
-    for (const order of width === 1 ? (['big'] as const) : (['big', 'little'] as const))
+    for (const order of width === 1 ? (['big'] as const) : (['big', 'little'] as const)) {
+      yield;
+      const first = numbersIn(images.bytes[0] ?? new Uint8Array(0), width, order);
       for (const length of LENGTHS) {
         yield;
-        found.push(...(yield* slotsOf(images, { width, order, length }, ways)));
+        found.push(...(yield* slotsOf(images, statistics, { width, order, length, first }, ways)));
       }
+    }
   return distinct(found);
+}
+
+/** The number at each byte. */
+function numbersIn(bytes: Uint8Array, width: number, order: ByteOrder): Int32Array {
+  const numbers = new Int32Array(bytes.length);
+  for (let at = 0; at + width <= numbers.length; at++) numbers[at] = storedAt(bytes, at, width, order);
+  return numbers;
 }
 
 interface SlotForm {
   readonly width: 1 | 2 | 4;
   readonly order: ByteOrder;
   readonly length: number;
+  /** Of the first image the number at each byte. */
+  readonly first: Int32Array;
 }
 
-function* slotsOf(images: Images, { width, order, length }: SlotForm, ways: number): Steps<readonly RisingSlots[]> {
+function* slotsOf(
+  images: Images,
+  statistics: ByteStatistics,
+  { width, order, length, first }: SlotForm,
+  ways: number,
+): Steps<readonly RisingSlots[]> {
   const { bytes, segments } = images;
   const found: RisingSlots[] = [];
   const mask = 2 ** (8 * width);
   /** Of two steps one at least is a rise by one. */
-  const mayRise = (image: Uint8Array, at: number) => {
-    const number = (i: number) => storedAt(image, at + i * length, width, order) >>> 0;
-    const [one, two, three] = [number(0), number(1), number(2)];
-    return (two - one + mask) % mask === 1 || (three - two + mask) % mask === 1;
+  const mayRise = (at: number) => {
+    const [one, two, three] = [first[at] as number, first[at + length] as number, first[at + 2 * length] as number];
+    return ((two - one) & (mask - 1)) === 1 || ((three - two) & (mask - 1)) === 1;
   };
   for (const segment of segments) {
     const end = segment.from + segment.count;
@@ -58,7 +74,7 @@ function* slotsOf(images: Images, { width, order, length }: SlotForm, ways: numb
       let at = segment.from + phase;
       if (phase % PHASES === 0) yield;
       while (at + (LEAST_COUNT - 1) * length + width <= end) {
-        if (!mayRise(bytes[0] as Uint8Array, at)) {
+        if (!mayRise(at)) {
           at += length;
           continue;
         }
@@ -93,7 +109,8 @@ function* slotsOf(images: Images, { width, order, length }: SlotForm, ways: numb
         }
         const different = new Set(slots.map((numbers) => numbers.join(' ')));
         // The first number and where the break is are anyone's; a rising number that never moves is the index of a table.
-        const bits = different.size * ((count - 1) * 8 * width - Math.log2(count)) - Math.log2(count);
+        const run = { at, length, count, width };
+        const bits = newBits(images, statistics, run) - (different.size + 1) * Math.log2(count);
         const chance = chanceOfBits(ways * images.length, bits);
         if (chance <= 0.05)
           found.push({
@@ -105,6 +122,25 @@ function* slotsOf(images: Images, { width, order, length }: SlotForm, ways: numb
     }
   }
   return found;
+}
+
+/** What the numbers behind the first are worth: a byte that no image before has there, by how common it is. */
+function newBits(
+  { bytes }: Images,
+  { worth }: ByteStatistics,
+  { at, length, count, width }: Pick<RisingSlots, 'length' | 'count' | 'width'> & { readonly at: number },
+): number {
+  let bits = 0;
+  for (let record = 1; record < count; record++)
+    for (let i = 0; i < width; i++) {
+      const seen = new Set<number>();
+      for (const [image, data] of bytes.entries()) {
+        const byte = data[at + record * length + i] as number;
+        if (!seen.has(byte)) bits += worth[image]?.[byte] as number;
+        seen.add(byte);
+      }
+    }
+  return bits;
 }
 
 /** The most numbers of each image that, going round from the last to the first, rise by one but for one step. */

@@ -1,4 +1,5 @@
 import type { Steps } from '../../base/steps.js';
+import { onlyCancels } from './cancelling.js';
 import { chosenSums, type StoredSum } from './chosenSums.js';
 import { type Filler, fillersIn } from './fillers.js';
 import { byteStatistics } from './imageEvidence.js';
@@ -37,8 +38,16 @@ export function* searchImages(images: Images): Steps<FoundInImages> {
   const sums = yield* chosenSums(images, statistics, hits, plans);
   const texts = yield* textSteps(images);
   const dates = yield* dateSteps(images);
-  const slots = isSearched ? yield* slotSteps(images) : [];
-  return { sums: sums.filter((sum) => !isInCopy(sum, repeats)), repeats, slots, fillers, texts, dates, isSearched };
+  const slots = isSearched ? yield* slotSteps(images, statistics) : [];
+  return {
+    sums: sums.filter((sum) => !isInCopy(sum, repeats) && !onlyCancels(images, statistics, sum)),
+    repeats,
+    slots,
+    fillers,
+    texts,
+    dates,
+    isSearched,
+  };
 }
 
 /** Whether a sum and what it covers lie in a copy: it is said once, of the place that is copied. */

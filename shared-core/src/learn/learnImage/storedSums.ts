@@ -237,7 +237,7 @@ interface StartIndex {
 }
 
 /** So many bits tell the starts of an image apart. */
-const BITS_OF_INDEX = 40;
+const BITS_OF_INDEX = 32;
 
 /** All starts by their keys; ways to sum that share the keys share it. */
 function indexOf(keys: readonly Int32Array[], length: number, width: number): StartIndex {

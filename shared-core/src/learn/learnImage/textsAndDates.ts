@@ -39,11 +39,15 @@ export function* textSteps({ bytes, segments, length }: Images): Steps<readonly 
       if (i < from + count && bytes.every((image) => isPrintable(image[i] as number))) continue;
       if (i - start >= LEAST_TEXT) {
         const texts = bytes.map((image) => String.fromCharCode(...image.subarray(start, i).slice(0, 200)));
-        const seen = new Set<string>();
         let bits = 0;
-        for (const [image, text] of texts.entries()) {
-          if (!seen.has(text)) bits += (i - start) * Math.log2(1 / (share[image] as number));
-          seen.add(text);
+        // Only a character that no image before has there says something new.
+        for (let place = start; place < i; place++) {
+          const seen = new Set<number>();
+          for (const [image, data] of bytes.entries()) {
+            const character = data[place] as number;
+            if (!seen.has(character)) bits += Math.log2(1 / (share[image] as number));
+            seen.add(character);
+          }
         }
         if (texts.every(isReadable))
           found.push({ from: start, end: i, text: texts[0] ?? '', chance: chanceOfBits(length, bits) });
@@ -58,11 +62,17 @@ function isPrintable(byte: number): boolean {
   return byte >= 0x20 && byte < 0x7f;
 }
 
+/** In a curve of so many bytes some may go the other way. */
+const LONG_CURVE = 8;
+
 /** Most of it letters and digits, not one over and over, and no curve that rises or falls from end to end. */
 function isReadable(text: string): boolean {
   const word = text.replace(/[^A-Za-z0-9]/g, '');
   const steps = Array.from(text.slice(1), (_, i) => text.charCodeAt(i + 1) - text.charCodeAt(i));
-  if (steps.every((step) => step >= 0) || steps.every((step) => step <= 0)) return false;
+  const [rises, falls] = [steps.filter((step) => step > 0).length, steps.filter((step) => step < 0).length];
+  // In a curve of some length single bytes may be others.
+  const odd = text.length < LONG_CURVE ? 0 : steps.length / 4;
+  if (Math.min(rises, falls) <= odd) return false;
   return word.length * 2 >= text.trimEnd().length && new Set(text).size >= 3;
 }
 
@@ -88,11 +98,15 @@ export function* dateSteps(images: Images): Steps<readonly FoundDate[]> {
     for (let at = 0; at + count <= length; at++) {
       if (valid.some((good) => good[at] !== 1)) continue;
       const seen = new Set<string>();
+      const parts = Array.from({ length: count }, () => new Set<number>());
       let bits = 0;
       for (const [image, data] of bytes.entries()) {
-        const value = data.subarray(at, at + count).join(' ');
-        if (!seen.has(value)) bits += Math.log2(1 / (likely[image] as number));
-        seen.add(value);
+        const value = data.subarray(at, at + count);
+        // A part that an image before has there says nothing new.
+        const isNew = parts.filter((known, i) => !known.has(value[i] as number)).length;
+        bits += (isNew / count) * Math.log2(1 / (likely[image] as number));
+        for (const [i, known] of parts.entries()) known.add(value[i] as number);
+        seen.add(value.join(' '));
       }
       const chance = chanceOfBits(length * FORMS.length, bits);
       if (chance <= 0.5) found.push({ from: at, end: at + count, form, chance, values: seen.size, others: [] });

@@ -58,7 +58,8 @@ export function* lineSumSteps(
   { effort = 'all', setApart = false }: Partial<LineSumWish> = {},
 ): Steps<LineSumSearch> {
   const lines = distinctLines(all);
-  const found = lines.length > 1 ? yield* foundRules(lines, module, { effort, setApart }) : [];
+  const isWorthIt = lines.length > 1 && (yield* mayHaveRule(lines, module, { effort, setApart }));
+  const found = isWorthIt ? yield* foundRules(lines, module, { effort, setApart }) : [];
   const half = found.filter(({ wrong, lines: of, chance }) => wrong.length * 2 < of && chance < 1);
   const known = merged(half, lines);
   const { rules, alsoFront } = setApart ? { rules: known, alsoFront: false } : yield* placed(known, lines, module);
@@ -94,6 +95,41 @@ export interface LineSumWish {
 
 /** So many of the searches are for common rules. */
 const COMMON = 4;
+
+/** Of more lines than these, some are looked at first. */
+const MANY_LINES = 4096;
+
+/** So many lines show a rule that half of them follow, whatever its width. */
+const ENOUGH_LINES = 64;
+
+/**
+ * Whether all of the lines are worth a search: those of whole memories have no sums most often, and that some of them,
+ * from everywhere and of different bytes, follow no rule says as much in a fraction of the time.
+ */
+export function* mayHaveRule(
+  lines: readonly LineToLearn[],
+  module: number | undefined,
+  wish: LineSumWish,
+): Steps<boolean> {
+  if (lines.length <= MANY_LINES) return true;
+  const different: LineToLearn[] = [];
+  const known = new Set<string>();
+  for (const [i, line] of lines.entries()) {
+    if (i % ENOUGH_LINES === 0) yield;
+    const bytes = hexBytes(line.bytes);
+    if (known.has(bytes)) continue;
+    known.add(bytes);
+    different.push(line);
+  }
+  const step = Math.max(1, different.length / ENOUGH_LINES);
+  const some = Array.from(
+    { length: Math.floor(different.length / step) },
+    (_, i) => different[Math.floor(i * step)] as LineToLearn,
+  );
+  if (some.length <= 1) return true;
+  const found = yield* foundRules(some, module, wish);
+  return found.some(({ wrong, lines: of, chance }) => wrong.length * 2 < of && chance < 1);
+}
 
 /** Rules of one search after the other, until one of them explains all lines. */
 function* foundRules(

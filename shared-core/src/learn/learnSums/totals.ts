@@ -7,7 +7,7 @@ import { checksumOf, type SumSpec } from '../../checksum/registry.js';
 import { compareLabels } from '../../format/label.js';
 import type { Label } from '../../format/row.js';
 import type { TotalPlace } from '../../profile/profile.js';
-import { evidenceOf, independentRuns, isCopy, surprise } from './evidence.js';
+import { evidenceOf, independentRuns, surprise } from './evidence.js';
 import { chanceOf, type Fit, fitTemplate, isPlain, isPromising } from './fit.js';
 import { freedomOfValue } from './fixedByLines.js';
 import type { Sample } from './line.js';
@@ -268,15 +268,23 @@ function fitTotal(template: Template, samples: readonly Sample[], distinct: numb
 
 /** Whether the stored value copies, or complements, as many bytes that stand elsewhere, in the same place of all dumps. */
 function isCopied(dumps: readonly DumpToLearn[], { place, width, bytesIn }: Stored): boolean {
-  const stored = Uint8Array.from(dumps.flatMap((dump) => [...bytesIn(dump)]));
+  const stored = dumps.map(bytesIn);
   // A single byte is somewhere else by accident.
-  if (new Set(dumps.map((dump) => hexBytes(bytesIn(dump)))).size * width < 2) return false;
-  const lines = dumps[0]?.lines ?? [];
-  return lines.some(({ label, data }, line) => {
+  if (new Set(stored.map((bytes) => hexBytes(bytes))).size * width < 2) return false;
+  const [first] = dumps;
+  const copiesAt = (line: number, at: number) => {
+    const gap = (stored[0]?.[0] ?? 0) ^ (first?.lines[line]?.data[at] ?? 0);
+    if (gap !== 0 && gap !== 0xff) return false;
+    return dumps.every(({ lines }, dump) => {
+      const data = lines[line]?.data;
+      if (data === undefined || at + width > data.length) return false;
+      return stored[dump]?.every((byte, i) => (byte ^ (data[at + i] as number)) === gap) === true;
+    });
+  };
+  return (first?.lines ?? []).some(({ label, data }, line) => {
     const end = place.kind === 'line' && place.line === label ? place.byte - 1 : data.length;
-    return Array.from({ length: Math.max(0, end - width + 1) }, (_, at) =>
-      Uint8Array.from(dumps.flatMap(({ lines: others }) => [...(others[line]?.data.subarray(at, at + width) ?? [])])),
-    ).some((other) => other.length === stored.length && isCopy(stored, other));
+    for (let at = 0; at + width <= end; at++) if (copiesAt(line, at)) return true;
+    return false;
   });
 }
 
