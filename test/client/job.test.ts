@@ -190,7 +190,7 @@ describe('the job view', function () {
     session = await clientSession(without(RETROFIT));
     await (await shown('Correct All Checksums')).press();
     assert.match(kept(DUMP), /FF 3C \| 55/);
-    assert.match(session.editor.in('status bar').at(-1) ?? '', / Saved: rear-body\.cfgdump\.$/);
+    assert.match(session.editor.in('status bar').at(-1) ?? '', /\. Saved: rear-body\.cfgdump\.$/);
     await shown('Make and Keep the Job Card');
     assert.ok(!labels().includes('Save the File'));
   });
