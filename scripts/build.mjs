@@ -1,6 +1,7 @@
 // Bundles what ships into dist/ (client, server, command line) and, with --tests, every test file into out/test/.
 import { spawnSync } from 'node:child_process';
 import { chmodSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
@@ -10,6 +11,7 @@ import { bundleTests, SHARED, testFiles } from './testBundle.mjs';
 import { translateFiles } from './translate.mjs';
 
 const withTests = process.argv.includes('--tests');
+const isProduction = process.argv.includes('--production');
 const NAMED_FORMS = await namedForms();
 
 /** Scripts of pages are put into the client as text: a page loads nothing. */
@@ -28,7 +30,7 @@ const shipped = {
   ...SHARED,
   format: 'cjs',
   minify: true,
-  sourcemap: !process.argv.includes('--production'),
+  sourcemap: !isProduction,
   external: ['vscode'],
   metafile: true,
   // Client and server are one bundle each, for editors with Node.js and in a browser: what only one of them runs is
@@ -53,6 +55,7 @@ const shipped = {
  */
 const loaded = {
   ...shipped,
+  plugins: [onFirstUse(['child_process', 'crypto', 'net'])],
   banner: {
     js: '("importScripts"in globalThis?f=>f({},undefined,{}):"undefined"==typeof module?f=>f:f=>module.exports=f)(function(exports,require,module,__filename,__dirname){',
   },
@@ -68,6 +71,7 @@ const built = await Promise.all([
 const bundled = bundledPackages(built.slice(0, 2).map(({ metafile }) => metafile));
 writeFileSync('dist/bundled.json', JSON.stringify(bundled.map(({ name, version }) => ({ name, version }))));
 writeFileSync('dist/NOTICES.txt', notices(bundled));
+if (isProduction) for (const code of ['client', 'server.code', 'cli.code']) await renameLocals(`dist/${code}.js`);
 for (const code of ['dist/server.code.js', 'dist/cli.code.js']) {
   const [wide] = readFileSync(code, 'utf8').match(/.{0,20}[^\0-\x7f].{0,20}/) ?? [];
   if (wide !== undefined) throw new Error(`${code} must be plain ASCII, which the loader reads: …${wide}…`);
@@ -76,6 +80,36 @@ translateFiles();
 // As npm does to the programs of a package, so that they can be called by name from here as well.
 chmodSync('dist/cli.js', 0o755);
 rehearse();
+
+/** Loads parts of Node.js when something of them is first used: most runs need none of them, and each takes its time at the start. */
+function onFirstUse(parts) {
+  const [name, namespace] = ['parts of Node.js on first use', 'on-first-use'];
+  const onlyNeeded = ({ path }) => {
+    const getters = Object.keys(createRequire(import.meta.url)(path)).map(
+      (key) => `get ${key}() { return require('${path}').${key}; }`,
+    );
+    return { contents: `module.exports = {${getters.join()}}` };
+  };
+  return {
+    name,
+    setup({ onResolve, onLoad }) {
+      onResolve({ filter: new RegExp(`^(node:)?(${parts.join('|')})$`) }, ({ path, ...from }) =>
+        from.namespace === namespace
+          ? { path, external: true }
+          : { path: `node:${path.replace('node:', '')}`, namespace },
+      );
+      onLoad({ filter: /./, namespace }, onlyNeeded);
+    },
+  };
+}
+
+/** Gives locals the same names in each function, which changes nothing else: packed, the code is a fifteenth smaller. */
+async function renameLocals(file) {
+  const { minify } = await import('@swc/core');
+  const format = { asciiOnly: true, comments: false };
+  const { code } = await minify(readFileSync(file, 'utf8'), { compress: false, mangle: true, ecma: 2022, format });
+  writeFileSync(file, code);
+}
 
 /** Runs the server and the command line once over the demo, so that what V8 compiles of them is kept beside them. */
 function rehearse() {

@@ -1,8 +1,8 @@
-// npm run mutants -- [--room NAME]… [--file PATH] [--sample N] [--seed S] [--jobs N] [--tests PATTERN] [--slowest MS] [--processes] [--again] [--list]
+// npm run mutants -- [--room NAME]… [--file PATH] [--sample N] [--seed S] [--jobs N] [--tests PATTERN] [--slowest MS] [--processes] [--again] [--list] [--out FOLDER]
 // Makes small faults in the sources, one at a time, and tries whether a test fails. What is alive in the end is printed:
 // each is a fault that nobody would have noticed. All faults are built in at once behind a switch, each is tried only
 // against the tests that come by it, quick ones first; those that start the command line only for the room `cli`, or with
-// "--processes". Left out of the score is what the compiler refuses, and what
+// "--processes", those of learning only for the room `learn`. Left out of the score is what the compiler refuses, and what
 // test/mutants/accepted.json names with the reason. "--again" tries only what was alive the last time.
 import { fork } from 'node:child_process';
 import { createHash } from 'node:crypto';
@@ -35,7 +35,7 @@ const ROOMS = Object.fromEntries([
   ['files', { folder: 'server/src/files', project: 'server' }],
 ]);
 const ACCEPTED = 'test/mutants/accepted.json';
-const OUT = resolve('out/mutants');
+
 /** After so many mutants a process is begun anew, as each leaves something behind. */
 const MOST_IN_ONE = 150;
 
@@ -51,8 +51,11 @@ const { values } = parseArgs({
     processes: { type: 'boolean', default: false },
     again: { type: 'boolean', default: false },
     list: { type: 'boolean', default: false },
+    out: { type: 'string', default: 'out/mutants' },
   },
 });
+/** What is made and kept; two runs at a time need a folder each. */
+const OUT = resolve(values.out);
 const seed = Number(values.seed);
 /** Tests that take more milliseconds are left out. */
 const slowest = Number(values.slowest);
@@ -70,45 +73,67 @@ if (__hits !== undefined) process.on('exit', () => require('node:fs').writeFileS
   require('node:path').join(process.env.COUNTERSUM_HITS, process.pid + '-' + process.hrtime.bigint()), JSON.stringify([...__hits])));`;
 
 let settings = {};
+let last = 0;
 const ends = [];
-for (const [room, place] of Object.entries(ROOMS)) {
-  if (values.room !== undefined && !values.room.includes(room)) continue;
-  const files = sourcesIn(place.folder).filter((file) => values.file === undefined || file.includes(values.file));
-  if (files.length > 0) ends.push(...(await tryRoom(room, place, files)));
-}
+const rooms = Object.keys(ROOMS).filter((room) => values.room === undefined || values.room.includes(room));
+// Tests that start the command line, and those of learning, take long: only what is in their rooms is tried against them.
+const APART = ['learn', 'cli'];
+for (const some of [
+  rooms.filter((room) => !APART.includes(room)),
+  ...APART.filter((room) => rooms.includes(room)).map((room) => [room]),
+])
+  if (some.length > 0) ends.push(...(await tryRooms(some)));
 if (values.room !== undefined || values.file !== undefined) printTable(({ mutant }) => mutant.path);
-printTable(({ room }) => room);
+printTable(({ mutant }) => mutant.room);
 
-/** How the mutants of a room ended: found by a test, refused by the compiler, accepted, or alive. */
-async function tryRoom(room, { project }, files) {
-  const { sources, mutants } = mutantsIn(project, files);
+/** How the mutants of rooms ended: found by a test, refused by the compiler, accepted, or alive. All are in one program, which is counted once. */
+async function tryRooms(some) {
+  const sources = some.flatMap(sourcesOf);
+  const mutants = sources.flatMap((source) => source.mutants);
   if (values.list) for (const mutant of mutants) console.log(inWords(mutant));
-  await makePrograms(sources, room === 'cli' || values.processes);
-  const known = await count(room);
-  const accepted = acceptedIn(mutants, files);
-  const kept = join(OUT, `${room}.alive.json`);
-  const chosen = sampleOf(values.again ? aliveBefore(kept, mutants) : mutants);
-  const refused = refusedByCompiler(project, chosen);
-  const tried = await tryAll(
-    chosen.filter((mutant) => !refused.has(mutant)),
-    known,
+  const of = (all, room) => all.filter((mutant) => mutant.room === room);
+  const chosen = some.flatMap((room) =>
+    sampleOf(values.again ? aliveBefore(keptOf(room), of(mutants, room)) : of(mutants, room)),
   );
+  const refused = refusedIn(chosen);
+  const toTry = chosen.filter((mutant) => !refused.has(mutant));
+  if (toTry.length === 0) return [...refused].map((mutant) => ({ end: 'refused', mutant }));
+  // Only what is tried has a switch: the others would make every run slower.
+  const switched = new Set(toTry.map(({ id }) => id));
+  await makePrograms(new Map(sources.map(({ path, textWith }) => [path, textWith(switched)])), {
+    withCommandLine: some.includes('cli') || values.processes,
+    withLearning: some.includes('learn'),
+  });
+  const accepted = acceptedIn(mutants, new Set(sources.map(({ file }) => file)));
   const endOf = ({ mutant, failure }) => {
     if (failure !== undefined) return 'killed';
     return accepted.has(keyOf(mutant)) ? 'accepted' : 'alive';
   };
-  const ended = tried.map((one) => ({ room, end: endOf(one), ...one }));
-  const alive = ended.filter(({ end }) => end === 'alive');
-  for (const { mutant, reached } of alive) console.log(`${inWords(mutant)}${reached ? '' : '   (no test comes here)'}`);
-  writeFileSync(
-    kept,
-    JSON.stringify(
-      alive.map(({ mutant }) => mutant),
-      null,
-      2,
-    ),
+  const ended = await tryAll(toTry, await count(some), (one) => {
+    const end = endOf(one);
+    if (end === 'alive') console.log(`${inWords(one.mutant)}${one.reached ? '' : '   (no test comes here)'}`);
+    return { end, ...one };
+  });
+  const left = ended.filter(({ end }) => end === 'alive').map(({ mutant }) => mutant);
+  for (const room of some) writeFileSync(keptOf(room), JSON.stringify(of(left, room), null, 2));
+  return [...ended, ...[...refused].map((mutant) => ({ end: 'refused', mutant }))];
+}
+
+function keptOf(room) {
+  return join(OUT, `${room}.alive.json`);
+}
+
+function refusedIn(mutants) {
+  const projectOf = ({ room }) => ROOMS[room].project;
+  const projects = [...new Set(mutants.map(projectOf))];
+  return new Set(
+    projects.flatMap((project) => [
+      ...refusedByCompiler(
+        project,
+        mutants.filter((mutant) => projectOf(mutant) === project),
+      ),
+    ]),
   );
-  return [...ended, ...[...refused].map((mutant) => ({ room, end: 'refused', mutant }))];
 }
 
 function aliveBefore(kept, mutants) {
@@ -138,31 +163,36 @@ function sourcesIn(folder) {
     .sort();
 }
 
-function mutantsIn(project, files) {
+/** The files of a room, each with its mutants and the text that has the switches of some of them. */
+function sourcesOf(room) {
+  const { folder, project } = ROOMS[room];
+  const files = sourcesIn(folder).filter((file) => values.file === undefined || file.includes(values.file));
+  if (files.length === 0) return [];
   const api = new API({ cwd: resolve('.') });
   try {
     const config = resolve(project, 'tsconfig.json');
     const projects = api.updateSnapshot({ openProject: config }).getProjects();
     const { program } = projects.find(({ configFileName }) => resolve(configFileName) === config);
-    const sources = new Map();
-    const mutants = [];
-    let last = 0;
-    for (const file of files) {
+    return files.map((file) => {
       const path = resolve(file);
-      const made = withMutants(program.getSourceFile(path), relative('.', path), () => ++last);
-      sources.set(path, made.text);
-      mutants.push(...made.mutants);
-    }
-    return { sources, mutants };
+      const source = program.getSourceFile(path);
+      const first = last;
+      const made = (switched) => {
+        last = first;
+        return withMutants(source, relative('.', path), () => ++last, switched);
+      };
+      const mutants = made().mutants.map((mutant) => ({ room, ...mutant }));
+      return { file, path, mutants, textWith: (switched) => made(switched).text };
+    });
   } finally {
     api.close();
   }
 }
 
 /** Two programs of all tests: one that counts who comes by which mutant, and one in which a number switches one on. */
-async function makePrograms(sources, withCommandLine) {
+async function makePrograms(sources, { withCommandLine, withLearning }) {
   mkdirSync(OUT, { recursive: true });
-  const files = testFiles(withCommandLine, values.tests && new RegExp(values.tests, 'i'));
+  const files = testFiles({ withCommandLine, withLearning }, values.tests && new RegExp(values.tests, 'i'));
   const asSwitch = (text) => text.replace(/__M\((\d+(?:e\d+)?)\)/g, '(__m === $1)');
   const tests = await bundledTests(files, sources);
   writeFileSync(join(OUT, 'counting.cjs'), tests);
@@ -182,18 +212,18 @@ function writeSettings(more) {
 }
 
 /** Runs all tests once, to know which come by which mutant and how long they take; what is known of the same program is kept. */
-async function count(room) {
+async function count(some) {
   const hash = createHash('sha256')
     .update(readFileSync(join(OUT, 'counting.cjs')))
     .digest('hex');
-  const kept = join(OUT, `${room}.counted.json`);
+  const kept = join(OUT, 'counted.json');
   const before = existsSync(kept) ? JSON.parse(readFileSync(kept, 'utf8')) : {};
   const answer = before.hash === hash ? before.answer : await counted();
   if (answer.tests.length === 0) fail('no test was found');
   const failing = answer.tests.filter(({ passed }) => !passed);
   const slow = answer.tests.filter(({ passed, milliseconds }) => passed && milliseconds > slowest);
   console.log(
-    `${room}: ${answer.tests.length} tests, without ${failing.length} that fail and ${slow.length} that take long`,
+    `${some.join(', ')}: ${answer.tests.length} tests, without ${failing.length} that fail and ${slow.length} that take long`,
   );
   for (const { title } of failing) console.log(`  fails: ${title}`);
   for (const { title, milliseconds } of slow) console.log(`  takes ${milliseconds} ms: ${title}`);
@@ -229,7 +259,7 @@ async function counted() {
   return answer;
 }
 
-async function tryAll(mutants, known) {
+async function tryAll(mutants, known, ended) {
   const waiting = [...mutants];
   const results = [];
   await Promise.all(
@@ -244,11 +274,8 @@ async function tryAll(mutants, known) {
         }
         const answer = tests.length === 0 ? {} : await byAndBy(child, mutant, tests, known);
         if (answer === undefined) child = undefined;
-        results.push({
-          mutant,
-          failure: answer === undefined ? 'takes too long' : answer.failure,
-          reached: tests.length > 0,
-        });
+        const failure = answer === undefined ? 'takes too long' : answer.failure;
+        results.push(ended({ mutant, failure, reached: tests.length > 0 }));
         if (process.stderr.isTTY) process.stderr.write(`\r${results.length} of ${mutants.length} `);
         else if (results.length % 50 === 0) process.stderr.write(`${results.length} of ${mutants.length}\n`);
       }
@@ -317,7 +344,7 @@ function sampleOf(mutants) {
 /** Mutants that change nothing that anybody could see, by what is known of them whatever line they are in. */
 function acceptedIn(mutants, files) {
   if (!existsSync(ACCEPTED)) return new Set();
-  const here = JSON.parse(readFileSync(ACCEPTED, 'utf8')).filter(({ path }) => files.includes(path));
+  const here = JSON.parse(readFileSync(ACCEPTED, 'utf8')).filter(({ path }) => files.has(path));
   const known = new Set(mutants.map(keyOf));
   for (const one of here) {
     if (!one.reason) fail(`${ACCEPTED}: "${one.from}" has no reason`);

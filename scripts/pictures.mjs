@@ -1,8 +1,9 @@
 // npm run pictures: makes the pictures of README and docs anew, from the real editor over a copy of the demo.
+import { execFileSync } from 'node:child_process';
 import { existsSync, mkdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { dirname, join, relative } from 'node:path';
 import { openEditor } from '../test/editor/driver.mjs';
-import { ROOT, run } from './prepare.mjs';
+import { installPrograms, PROGRAMS, ROOT, run } from './prepare.mjs';
 import { smallPng } from './smallPng.mjs';
 
 /** What the pictures are always taken with, so that two runs give the same. */
@@ -17,6 +18,7 @@ const SETTINGS = {
 const SIZE = { width: 1080, height: 720 };
 const LIMIT = 60_000;
 
+installPrograms([PROGRAMS.webp]);
 run(process.execPath, ['scripts/build.mjs']);
 const editor = await openEditor({ settings: SETTINGS, ...SIZE });
 try {
@@ -30,7 +32,7 @@ async function takeAll() {
   await editor.openFile('rear-body.cfgdump');
   await editor.marks('error', 2);
   await editor.lightbulb(27, 9);
-  await keep('media/lightbulb.png', 600);
+  await keep('media/lightbulb.webp', 600);
   await editor.press('Escape');
 
   await page.locator('.activitybar .action-item a[aria-label^="Countersum"]').click();
@@ -40,7 +42,7 @@ async function takeAll() {
   // Where no bulb covers a label.
   await editor.goTo(8, 1);
   await page.locator('.codelens-decoration', { hasText: '2 sums are wrong' }).waitFor();
-  await keep('docs/pictures/job.png');
+  await keep('docs/pictures/job.webp');
 
   await editor.runCommand('Countersum: Correct All Checksums');
   await editor.marks('error', 0);
@@ -49,7 +51,7 @@ async function takeAll() {
   await editor.runCommand('Countersum: Compare with the Backup');
   await editor.comparison();
   await editor.runCommand('Notifications: Show Notifications');
-  await keep('media/compare.png');
+  await keep('media/compare.webp');
   await editor.runCommand('Notifications: Clear All Notifications');
 
   await editor.press('Control+B');
@@ -60,19 +62,19 @@ async function takeAll() {
   await editor.runCommand('Countersum: Make a Job Card');
   await editor.shownPage().getByRole('heading', { name: 'Job card: 13-pin trailer socket' }).waitFor();
   await withoutNotices();
-  await keep('docs/pictures/card.png');
+  await keep('docs/pictures/card.webp');
 
   await backTo('rear-body.cfgdump');
   await editor.runAsking('Countersum: Verify Read-back');
   await editor.pick('read-back');
   await editor.shownPage().getByText('Not written: it still holds what it held before.').waitFor();
   await withoutNotices();
-  await keep('docs/pictures/read-back.png', 440);
+  await keep('docs/pictures/read-back.webp', 440);
 
   await backTo('rear-body.cfgdump');
   await editor.runCommand('Countersum: Open Vehicle Record');
   await editor.shownPage().getByRole('heading', { name: 'Vehicle record: stock no. 2041' }).waitFor();
-  await keep('docs/pictures/record.png');
+  await keep('docs/pictures/record.webp');
 }
 
 /** Makes the side bar so wide that nothing in it is cut off. */
@@ -121,10 +123,10 @@ async function keep(path, height = SIZE.height) {
   // A cursor that blinks, and a pointer that rests on something, would make each picture another.
   await editor.page.mouse.move(SIZE.width / 2, 12);
   await editor.page.waitForTimeout(600);
-  writeFileSync(
-    file,
-    smallPng(await editor.page.screenshot({ caret: 'hide', clip: { x: 0, y: 0, width: SIZE.width, height } })),
-  );
+  const seen = await editor.page.screenshot({ caret: 'hide', clip: { x: 0, y: 0, width: SIZE.width, height } });
+  // Without loss it is a quarter smaller than the same as PNG.
+  const webp = ['-quiet', '-lossless', '-z', '9', '-o', file, '--', '-'];
+  execFileSync('cwebp', webp, { input: smallPng(seen) });
   const { size } = statSync(file);
   if (size > LIMIT) throw new Error(`${path} has ${size} bytes; it must stay below ${LIMIT}.`);
   console.log(`${relative(ROOT, file)}: ${Math.round(size / 1000)} kB`);

@@ -9,11 +9,13 @@ export const ROOT = resolve(fileURLToPath(new URL('..', import.meta.url)));
 
 const WINDOWS = process.platform === 'win32';
 
-/** Programs that some tests work with, each with its Debian package and what it is for. */
+/** Programs that some tests and scripts work with, each with its Debian package and what it is for. */
 export const PROGRAMS = {
   browser: { commands: ['chromium', 'chromium-browser', 'google-chrome'], debian: 'chromium', use: 'the real editor' },
   ripgrep: { commands: ['rg'], debian: 'ripgrep', use: 'finding files by name in the VS Code server' },
   srecord: { commands: ['srec_cat'], debian: 'srecord', use: 'sums and hex files beside our own' },
+  advancecomp: { commands: ['advzip'], debian: 'advancecomp', use: 'packages as small as can be' },
+  webp: { commands: ['cwebp'], debian: 'webp', use: 'pictures of the documents' },
   binutils: { commands: ['objcopy'], debian: 'binutils', use: 'hex files beside our own' },
   emacs: { commands: ['emacs'], debian: 'emacs-nox', use: 'the language server in another editor' },
   // Part of Emacs since its version 29.

@@ -20,11 +20,13 @@ const FUNCTIONS = [
 
 /**
  * The text of a file with its mutants. `number` gives each its own; "__M(7)" is true where mutant 7 is switched on.
+ * Only those of `switched` have a switch, where it is given.
  */
-export function withMutants(file, path, number) {
+export function withMutants(file, path, number, switched) {
   const mutants = [];
   const source = file.text;
   const lines = lineStarts(source);
+  const has = (id) => switched === undefined || switched.has(id);
 
   const add = (node, from, to) => {
     const start = node.getStart(file);
@@ -65,19 +67,21 @@ export function withMutants(file, path, number) {
       at = child.end;
     }
     text += source.slice(at, node.end);
-    return source.slice(node.pos, start) + switched(node, text);
+    return source.slice(node.pos, start) + withSwitches(node, text);
   };
 
-  const switched = (node, text) => {
+  const withSwitches = (node, text) => {
     const plain = source.slice(node.getStart(file), node.end);
     if (node.kind === SyntaxKind.ExpressionStatement && !isDirective(node)) {
       const id = add(node, plain, 'nothing');
-      return `{ if (!__M(${id})) { ${text} } }`;
+      return has(id) ? `{ if (!__M(${id})) { ${text} } }` : text;
     }
     const faults = mayChange(node) ? [...faultsAt(node, file), ...asCondition(node), ...asAnswer(node)] : [];
     if (faults.length === 0) return text;
-    const choices = [...new Set(faults)].map((fault) => `__M(${add(node, plain, fault)}) ? ${fault} : `);
-    return `(${choices.join('')}${text})`;
+    const choices = [...new Set(faults)].map((fault) => ({ id: add(node, plain, fault), fault }));
+    const tried = choices.filter(({ id }) => has(id));
+    if (tried.length === 0) return text;
+    return `(${tried.map(({ id, fault }) => `__M(${id}) ? ${fault} : `).join('')}${text})`;
   };
 
   const asCondition = (node) => {

@@ -3,16 +3,18 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { build } from 'esbuild';
 
-/** Tests that look at the repository, start editors, only measure, or are about learning itself, which takes long and writes nothing. */
-const NOT_HERE =
-  /^test[\\/](?:(?:repository|otherEditors|scoring|editor|client|bench)[\\/]|(?!cli[\\/]).*(?:learn|findOption|statistics))/i;
+/** Tests that look at the repository, start editors, or only measure. */
+const NOT_HERE = /^test[\\/](?:repository|otherEditors|scoring|editor|client|bench)[\\/]/;
+/** Those of learning take long, and what they are about writes nothing. */
+const LEARNING = /^test[\\/](?!cli[\\/]).*(?:learn|findOption|statistics)/i;
 
-/** The files of tests that are tried; those that start the command line only where it is what is changed. */
-export function testFiles(withCommandLine, pattern) {
+/** The files of tests that are tried; those that start the command line, and those of learning, only where that is what is changed. */
+export function testFiles({ withCommandLine, withLearning }, pattern) {
   return readdirSync('test', { withFileTypes: true, recursive: true })
     .filter((entry) => entry.isFile() && entry.name.endsWith('.test.ts'))
     .map((entry) => join(entry.parentPath, entry.name))
     .filter((file) => !NOT_HERE.test(file) && (pattern === undefined || pattern.test(file)))
+    .filter((file) => withLearning || !LEARNING.test(file))
     .filter(
       (file) =>
         withCommandLine ||

@@ -1,6 +1,7 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import {
   bindLearnedSteps,
+  comparedDump,
   type Dump,
   draftText,
   explainsWhole,
@@ -154,11 +155,17 @@ export async function gatherDumps(
   const isKnown = own.profile.kind === 'read';
   const learned = isKnown ? undefined : await inSlices(bindLearnedSteps(all.map(textOf)), token);
   const bound = all.map(({ dump, ...one }, i) => ({ ...one, dump: learned?.dumps[i] ?? dump }));
-  const labels = labelledByTag(bound, tag);
+  const pause = pauses();
+  const compared: Omit<LabelledDump, 'group'>[] = [];
+  for (const { name, dump } of bound) {
+    await pause();
+    compared.push({ name, dump: comparedDump(dump, compared.at(-1)?.dump) });
+  }
+  const labels = labelledByTag(compared, tag);
   const { dump, version } = bound.find((one) => one.uri === own.file) ?? own;
   const title = likelyModuleName(dump, fileName(uri));
   return {
-    labelled: chosen ? bound.map(({ uri: one, ...rest }) => ({ ...rest, group: groupOf(one) })) : labels.dumps,
+    labelled: chosen ? compared.map((one, i) => ({ ...one, group: groupOf(bound[i]?.uri ?? '') })) : labels.dumps,
     own: dump,
     version,
     profileUri: profileOf(own),

@@ -31,7 +31,11 @@ describe('a plan that was cut short', () => {
 
   it('counts from folders above only where it is the own, or where nobody can tell; in the folder itself always', async () => {
     mkdirSync(path('sub'));
-    leave();
+    mkdirSync(path('other'));
+    leave(
+      '',
+      MODULES.map((module) => ({ ...module, file: `sub/${module.file}` })),
+    );
     const own = thisMachine().uid ?? assert.fail('the system tells no owners');
     for (const [uid, above] of [
       [own, 1],
@@ -41,6 +45,7 @@ describe('a plan that was cut short', () => {
       const machine = { ...run(2), uid };
       assert.equal((await plans(machine, [path('sub')])).length, above, `${uid}`);
       assert.equal((await plans(machine)).length, 1);
+      assert.equal((await plans(machine, [path('other')])).length, 0, 'none of its modules is there');
     }
   });
 

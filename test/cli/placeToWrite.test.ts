@@ -39,6 +39,17 @@ describe('a file that is not to be written', () => {
       }
   });
 
+  it('is one that is sealed anywhere in a file of many megabytes, whose lines begin in one part of it and end in another', () => {
+    const part = 1 << 20;
+    for (const before of [part - 3, part - 1, part, part + 1, 2 * part - 4]) {
+      const text = Buffer.alloc(before, '1: 00\n');
+      write('large', Buffer.concat([text, Buffer.from('\n@seal x\n'), Buffer.alloc(part)]));
+      assert.match(whyNot('large'), /is a sealed backup/, String(before));
+    }
+    write('large', Buffer.concat([Buffer.alloc(part - 2, 'k'), Buffer.from('@seal x\n')]));
+    assert.equal(placeToWrite(run(1), path('large')).name, path('large'));
+  });
+
   it('is one that its owner may not write, whoever else may use it, and one that the system refuses', () => {
     write('a', 'x');
     for (const mode of [0o444, 0o555, 0o466]) {

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { finishTelling } from '../../server/src/cli/progress.js';
-import { type Phrase, say } from '../../shared-core/src/index.js';
+import { finishTelling, writeTelling } from '../../server/src/cli/progress.js';
+import { type Phrase, say, type TextSink } from '../../shared-core/src/index.js';
 
 /** Work of so many steps, each of which takes so many milliseconds of a clock of its own. */
 function worked(steps: number, milliseconds: number, fails = false) {
@@ -46,5 +46,35 @@ describe('work on a terminal', () => {
     const { run, said } = worked(2, 1000, true);
     assert.throws(run, /no answer/);
     assert.equal(said.at(-1), 'taken back');
+  });
+
+  it('of writing is told between two pieces, and all of them are written', () => {
+    let time = 0;
+    const said: string[] = [];
+    const written: string[] = [];
+    const sink = {
+      ascii: (bytes: Uint8Array) => written.push(Buffer.from(bytes).toString('latin1')),
+      text: (text: string) => {
+        time += 700;
+        written.push(text);
+      },
+    };
+    const write = ({ ascii, text }: TextSink) => {
+      ascii(Buffer.from('a'));
+      for (const piece of ['b', 'c', 'd']) text(piece);
+    };
+    writeTelling(
+      write,
+      sink,
+      (phrase: Phrase) => said.push(say(phrase)),
+      () => said.push('taken back'),
+      () => time,
+    );
+    assert.deepEqual(written, ['a', 'b', 'c', 'd']);
+    assert.deepEqual(said, [
+      'At work for 1 s. Ctrl+C ends it, and nothing is written.',
+      'At work for 2 s. Ctrl+C ends it, and nothing is written.',
+      'taken back',
+    ]);
   });
 });

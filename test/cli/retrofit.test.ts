@@ -313,9 +313,10 @@ describe('a retrofit on the command line', () => {
     change(REAR, ' 5: 00 10', ' 5: 01 10');
     change(REAR, ' 9: 00 00', ' 9: 00 07');
     const { stdout, status } = call('restore', REAR, '9', '--json');
-    assert.equal(status, 0);
-    const { text, lines, left } = JSON.parse(stdout);
+    const { text, lines, left, wrongSums } = JSON.parse(stdout);
     assert.deepEqual([lines, left], [['9'], 1]);
+    // The line that was not chosen keeps its wrong sum, and so does the file.
+    assert.deepEqual([status, wrongSums.length], [1, 2]);
     assert.match(text, /^ 5: 01 10/m);
     assert.match(text, /^ 9: 00 00/m);
     assert.match(call('restore', REAR, '8').stderr, /line 8 does not differ/);

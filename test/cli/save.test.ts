@@ -38,6 +38,7 @@ const CALLS = Object.keys({
   openSync: 0,
   readdirSync: 0,
   readFileSync: 0,
+  readSync: 0,
   realpathSync: 0,
   renameSync: 0,
   rmdirSync: 0,

@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { findOption } from '../../shared-core/src/learn/findOption/findOption.js';
 import { scoreOption } from '../scoring/options.js';
-import { dumpOf, numbers } from '../shared-core/learn/dumps.js';
+import { comparedOf, numbers } from '../shared-core/learn/dumps.js';
 
 describe('laws of finding options', () => {
   it('pure noise: at most the stated share of 1,000 searches finds anything', () => {
@@ -14,7 +14,7 @@ describe('laws of finding options', () => {
         name: `${i}`,
         group: i % 2,
         // Bits set half the time, seldom, and in whole half bytes: as coarse and as fine as real bytes are.
-        dump: dumpOf([[next(256), next(8) === 0 ? 0x40 : 0, 0x11 * next(3), next(2) * 0xf0]]),
+        dump: comparedOf([[next(256), next(8) === 0 ? 0x40 : 0, 0x11 * next(3), next(2) * 0xf0]]),
       }));
       if (findOption(dumps, ['with', 'without']).candidates.some(({ q }) => q <= 0.05)) found++;
     }
@@ -30,7 +30,7 @@ describe('laws of finding options', () => {
       const dumps = Array.from({ length: 10 }, (_, i) => {
         // Over two bytes and in one bit of them the option is the same; the other bits are of few kinds.
         const bytes = [0x1e, (i % 2 === 0 ? 0x20 : 0) | (0x0f - (next(5) === 0 ? 1 : 0)), next(3)];
-        return { name: `${i}`, group: i % 2, dump: dumpOf([bytes, [next(2), i % 2 === 0 && i > 0 ? 1 : 0, 0]]) };
+        return { name: `${i}`, group: i % 2, dump: comparedOf([bytes, [next(2), i % 2 === 0 && i > 0 ? 1 : 0, 0]]) };
       });
       const { next: car } = findOption(dumps, ['with', 'without']);
       if (car?.kind !== 'wanted') continue;

@@ -36,11 +36,11 @@ describe('the documentation', () => {
     })),
   );
 
-  it('has pictures in its README and in the first job, each a small PNG with words for those who cannot see it', () => {
+  it('has pictures in its README and in the first job, each a small WebP with words for those who cannot see it', () => {
     for (const { words, file } of pictures) {
       assert.ok(words.length >= 40, `${file}: ${words}`);
       const bytes = readFileSync(file);
-      assert.equal(bytes.toString('latin1', 1, 4), 'PNG', file);
+      assert.match(bytes.toString('latin1', 0, 12), /^RIFF.{4}WEBP$/s, file);
       assert.ok(bytes.length <= MOST_OF_PICTURE, `${file}: ${bytes.length} bytes`);
     }
     const shown = (page: string) => [...readFileSync(page, 'utf8').matchAll(/!\[/g)].length;
@@ -51,7 +51,7 @@ describe('the documentation', () => {
   it('has pictures that "npm run pictures" makes, and no other', () => {
     const script = readFileSync('scripts/pictures.mjs', 'utf8');
     const made = [...script.matchAll(/keep\('([^']+)'/g)].map(([, file]) => file ?? '');
-    const drawn = [...filesBelow('media'), ...filesBelow('docs')].filter((file) => file.endsWith('.png'));
+    const drawn = [...filesBelow('media'), ...filesBelow('docs')].filter((file) => /\.(png|webp)$/.test(file));
     // The icon is drawn by a script of its own.
     const kept = drawn.filter((file) => !file.endsWith('icon.png'));
     assert.deepEqual([...made].sort(), [...new Set(pictures.map(({ file }) => file))].sort());

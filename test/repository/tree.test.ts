@@ -17,7 +17,7 @@ function literally(text: string): RegExp {
   return new RegExp(text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&'));
 }
 
-const isPicture = (path: string) => /\.(png|jpg|ico|vsix)$/.test(path);
+const isPicture = (path: string) => /\.(png|webp|jpg|ico|vsix)$/.test(path);
 const self = 'test/repository/tree.test.ts';
 
 describe('the tree', () => {

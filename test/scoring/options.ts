@@ -1,6 +1,6 @@
 import { FOUND, findOption } from '../../shared-core/src/learn/findOption/findOption.js';
 import type { OptionPlace } from '../../shared-core/src/learn/findOption/partitions.js';
-import { dumpOf } from '../shared-core/learn/dumps.js';
+import { comparedOf } from '../shared-core/learn/dumps.js';
 
 type Next = (below: number) => number;
 
@@ -32,7 +32,7 @@ export function scoreOption(next: Next, mislabelled: number): OptionScore {
       Array.from({ length: BYTES }, (_, column) => noise(kinds[at * BYTES + column] as number, next)),
     );
     (lines[line] as number[])[byte] = fitted ? set : unset;
-    return { name: `${car}`, group: fitted === wrongLabels.has(car) ? 1 : 0, dump: dumpOf(lines) };
+    return { name: `${car}`, group: fitted === wrongLabels.has(car) ? 1 : 0, dump: comparedOf(lines) };
   });
   const { candidates } = findOption(dumps, ['with', 'without']);
   const isOption = (place: OptionPlace) =>

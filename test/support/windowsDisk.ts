@@ -133,6 +133,8 @@ export function windowsDisk(files: Readonly<Record<string, string>> = {}): Windo
       if (kind === 'folder') fails('EISDIR');
       return encoding === undefined ? Buffer.from(content) : content.toString(encoding);
     },
+    readSync: (handle: number, into: Buffer, from: number, count: number, at: number) =>
+      opened(handle).content.copy(into, from, at, at + count),
     readdirSync: (folder: string) => {
       const { path } = behind(folder);
       return [...entries.values()].flatMap((one) =>

@@ -21,6 +21,7 @@ import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { type Disk, must, uriOf } from './load.js';
 import { choice, FROM, number, OUT, PROFILE } from './options.js';
+import { runShown } from './progress.js';
 import { say } from './say.js';
 
 const TARGETS = [...FORM_IDS, BINARY] as const;
@@ -97,7 +98,8 @@ function withContents(
   use: (from: string, contents: () => Result<Contents>, words: SourceWords) => Outcome,
 ): Promise<Result<Outcome>> {
   const given = profile === undefined ? undefined : uriOf(profile);
-  return workspace.open(uriOf(name), { name, profile: given, rows: 'needed', contents: true }, async (opened) => {
+  const how = { name, profile: given, rows: 'needed', contents: true, run: runShown } as const;
+  return workspace.open(uriOf(name), how, async (opened) => {
     const loaded = await opened.explain();
     if (!loaded.ok) return loaded;
     const { dump, own = dump } = loaded.value;

@@ -9,6 +9,7 @@ import {
   type TextSink,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
+import { digestOf } from '../files/fileContent.js';
 import type { Machine } from '../files/machine.js';
 import { fillFolder, folderToFill, type NewFile } from '../files/newFolder.js';
 import { type Place, placeToWrite } from '../files/place.js';
@@ -18,6 +19,7 @@ import type { Destination, Document, FolderFile, Outcome, Prepared } from './com
 import { encoded } from './encoded.js';
 import { type Disk, STDIN } from './load.js';
 import { type Output, TERMINAL } from './print.js';
+import { writtenShown } from './progress.js';
 import { say } from './say.js';
 
 /** Writes what a command made to where it goes, says what it says, and gives its status. */
@@ -131,13 +133,13 @@ function write(machine: Machine, disk: Disk, place: Place, document: Document): 
   const { headers } = of === undefined || typeof content !== 'string' ? document : encoded(disk, of.file, content);
   // The bytes come last: while the headers are missing, nothing wrong can be said of them.
   if (headers !== undefined) writeHeaders(machine, place, headers);
-  save(machine, place, producerOf(document, disk));
+  save(machine, place, writtenShown(producerOf(document, disk)));
 }
 
 /** Puts the headers of a binary into the file beside it. */
 function writeHeaders(machine: Machine, { name }: Place, headers: string): void {
   const place = placeToWrite(machine, `${name}${HEADERS_BESIDE}`);
-  if (place.was?.content.equals(Buffer.from(headers)) === true || (place.was === undefined && headers === '')) return;
+  if (place.was?.digest === digestOf(Buffer.from(headers)) || (place.was === undefined && headers === '')) return;
   if (place.was !== undefined)
     throw new Failure(phrase('{0} exists and holds other headers. Name another file.', place.name));
   save(machine, place, (sink) => sink.text(headers));

@@ -5,6 +5,7 @@ import {
   bindLearnedSteps,
   bindWithHeaders,
   candidateInWords,
+  comparedDump,
   type Dump,
   EMPTY_PROFILE,
   editedProfile,
@@ -12,7 +13,6 @@ import {
   findOptionSteps,
   HAZARDS,
   type LabelledDump,
-  type LoadedDump,
   labelledByTag,
   nextInWords,
   type OptionCandidate,
@@ -23,6 +23,7 @@ import {
   pairInWords,
   phrase,
   planTrials,
+  type TextToLearn,
   textOfRows,
   trialSheet,
   whyNotAdded,
@@ -120,10 +121,7 @@ async function labelledDumps({ files, profile, tag, disk, ...groups }: FindCall)
     throw new Failure(phrase('Use: countersum find-option --with FILE… --without FILE…, or --tag TAG FILE…'));
   }
   const names = await disk.expand([...groups.with, ...groups.without, ...files]);
-  const loaded: LoadedDump[] = [];
-  for (const name of names) loaded.push(await disk.load(name, profile));
-  const { dumps, notes } = bound(loaded);
-  const named = names.map((name, i) => ({ name, dump: dumps[i] as Dump }));
+  const { dumps: named, notes } = await comparedDumps(disk, names, profile);
   if (tag === undefined)
     return { labelled: named.map((one) => ({ ...one, group: groupOf.get(resolve(one.name)) })), notes };
   const tagged = labelledByTag(named, tag);
@@ -133,21 +131,39 @@ async function labelledDumps({ files, profile, tag, disk, ...groups }: FindCall)
   };
 }
 
-/** Without any profile the sums are learned first, so that they are not taken for options. */
-function bound(loaded: readonly LoadedDump[]): { readonly dumps: readonly Dump[]; readonly notes: readonly Phrase[] } {
-  const dumps = loaded.map(({ dump }) => dump);
-  if (loaded.some(({ profile }) => profile.kind !== 'none')) return { dumps, notes: [] };
-  const learned = finishShown(
-    bindLearnedSteps(loaded.map(({ name, dump }) => ({ name, text: textOfRows(dump.rows) }))),
-  );
+interface Compared {
+  readonly dumps: readonly Omit<LabelledDump, 'group'>[];
+  readonly notes: readonly Phrase[];
+}
+
+/**
+ * What is compared of each dump, without its rows as soon as it is read. Without any profile the sums are learned first, so that
+ * they are not taken for options.
+ */
+async function comparedDumps(disk: Disk, names: readonly string[], profile: string | undefined): Promise<Compared> {
+  const dumps: Omit<LabelledDump, 'group'>[] = [];
+  const add = (name: string, dump: Dump) => {
+    dumps.push({ name, dump: comparedDump(dump, dumps.at(-1)?.dump) });
+  };
+  let texts: TextToLearn[] | undefined = [];
+  for (const name of names) {
+    const loaded = await disk.load(name, profile);
+    add(name, loaded.dump);
+    if (loaded.profile.kind !== 'none') texts = undefined;
+    texts?.push({ name: loaded.name, text: textOfRows(loaded.dump.rows) });
+  }
+  if (texts === undefined) return { dumps, notes: [] };
+  const learned = finishShown(bindLearnedSteps(texts));
   if (learned === undefined)
     return {
       dumps,
       notes: [phrase('No profile was given and no sums were learned, so sums may come up as candidates.')],
     };
+  dumps.length = 0;
+  for (const [i, name] of names.entries()) add(name, learned.dumps[i] as Dump);
   const { lineSum, totals = [] } = learned.profile;
   return {
-    dumps: learned.dumps,
+    dumps,
     notes: [
       lineSum === undefined && totals.length === 0
         ? phrase('No profile was given and no sums were learned, so sums may come up as candidates.')

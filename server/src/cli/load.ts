@@ -1,4 +1,4 @@
-import { readFileSync, realpathSync } from 'node:fs';
+import fs from 'node:fs';
 import { join, relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import {
@@ -32,7 +32,9 @@ import {
 import { utf8 } from '../codec.js';
 import { createDiskHost } from '../diskHost.js';
 import { Failure } from '../files/failure.js';
+import { lookThrough } from '../files/fileContent.js';
 import { openLibrary } from './library.js';
+import { runShown } from './progress.js';
 
 /** Standard input, as a file name. */
 export const STDIN = '-';
@@ -150,13 +152,14 @@ export function openDisk(
     load: async (name, given, rows = 'all') => {
       noHeaders(name);
       const profile = await profileFor(name, given);
-      return must(await workspace.load(uriOf(name), { name, rows, profile }));
+      return must(await workspace.load(uriOf(name), { name, rows, profile, run: runShown }));
     },
     loadTogether: async (names, given, wanted) => {
       names.forEach(noHeaders);
       const files: FileToCompare[] = [];
       for (const name of names) files.push({ file: uriOf(name), name, profile: await profileFor(name, given) });
-      return must(await loadTogether(workspace.open, files, wanted));
+      const open: Workspace['open'] = (file, how, use) => workspace.open(file, { ...how, run: runShown }, use);
+      return must(await loadTogether(open, files, wanted));
     },
     loadWithDependents: async (name, given) => {
       noHeaders(name);
@@ -224,20 +227,23 @@ function withKeptPipes(disk: Host): Host {
   };
 }
 
-/** The text of a file that was read, where it may name others; nothing where it is gone. */
+/** The text of a file that was read, as far as it may name others; nothing where it is gone. */
 function textAt(path: string): string {
+  const texts: string[] = [];
   try {
-    const bytes = readFileSync(path);
-    return NAMING_HEADERS.some((name) => bytes.includes(`@${name}`)) ? bytes.toString('utf8') : '';
+    lookThrough(fs, path, (lines) => {
+      if (NAMING_HEADERS.some((name) => lines.includes(`@${name}`))) texts.push(lines.toString('utf8'));
+    });
   } catch {
     return '';
   }
+  return texts.join('');
 }
 
 /** The path that the disk gives a file, whatever links lead to it. */
 function realPathOf(path: string): string {
   try {
-    return realpathSync.native(path);
+    return fs.realpathSync.native(path);
   } catch {
     return path;
   }

@@ -1,5 +1,12 @@
 import { isatty } from 'node:tty';
-import { finish, type Phrase, phrase, type Steps } from '../../../shared-core/src/index.js';
+import {
+  finish,
+  type Phrase,
+  phrase,
+  type RunSteps,
+  type Steps,
+  type TextSink,
+} from '../../../shared-core/src/index.js';
 import { besideText } from './print.js';
 import { sayOnTerminal } from './say.js';
 
@@ -21,24 +28,61 @@ export function finishShown<T>(steps: Steps<T>): T {
   return isatty(STDERR) ? finishTelling(steps, show, clear) : finish(steps);
 }
 
+/** The same for files that are read: nobody else waits meanwhile. */
+export const runShown: RunSteps = async (steps) => finishShown(steps);
+
 /** Does all steps and tells each second how many have gone by; what was told is taken back at the end. */
-export function finishTelling<T>(
-  steps: Steps<T>,
-  tell: (said: Phrase) => void,
+export function finishTelling<T>(steps: Steps<T>, tell: Tell, takeBack: () => void, now?: () => number): T {
+  return telling(tell, takeBack, now, (tick) => {
+    for (;;) {
+      const step = steps.next();
+      if (step.done === true) return step.value;
+      tick();
+    }
+  });
+}
+
+/** Writes a file; on a terminal it is said how long that takes. */
+export function writtenShown(write: (sink: TextSink) => void): (sink: TextSink) => void {
+  return isatty(STDERR) ? (sink) => writeTelling(write, sink, show, clear) : write;
+}
+
+/** Writes and tells each second how many have gone by, between two pieces; what was told is taken back at the end. */
+export function writeTelling(
+  write: (sink: TextSink) => void,
+  { ascii, text }: TextSink,
+  tell: Tell,
+  takeBack: () => void,
+  now?: () => number,
+): void {
+  telling(tell, takeBack, now, (tick) => {
+    const ticking =
+      <Piece>(put: (piece: Piece) => void) =>
+      (piece: Piece) => {
+        put(piece);
+        tick();
+      };
+    write({ ascii: ticking(ascii), text: ticking(text) });
+  });
+}
+
+type Tell = (said: Phrase) => void;
+
+function telling<T>(
+  tell: Tell,
   takeBack: () => void,
   now: () => number = () => performance.now(),
+  work: (tick: () => void) => T,
 ): T {
   const start = now();
   let told = 0;
   try {
-    for (;;) {
-      const step = steps.next();
-      if (step.done === true) return step.value;
+    return work(() => {
       const seconds = Math.floor((now() - start) / LOOK);
-      if (seconds === told) continue;
+      if (seconds === told) return;
       told = seconds;
       tell(phrase('At work for {0} s. Ctrl+C ends it, and nothing is written.', seconds));
-    }
+    });
   } finally {
     if (told > 0) takeBack();
   }

@@ -46,18 +46,26 @@ export interface LeftPlan {
   readonly settle: (way: WayOut, consent: Consent & { readonly isOver?: boolean }) => Promise<Result<Phrase>>;
 }
 
-/** The plans that are left in some folders, or in those above them. Nothing is written. */
+/**
+ * The plans that are left in some folders, or in those above them where a module is in one of these folders or it cannot be
+ * told. Nothing is written.
+ */
 export async function leftPlans(machine: Machine, folders: readonly string[]): Promise<readonly LeftPlan[]> {
   const journals = new Set(folders.flatMap((folder) => journalsFrom(machine, folder)));
   const plans: LeftPlan[] = [];
   for (const folder of journals) {
     const plan = await leftPlan(machine, folder);
-    if (plan !== undefined) plans.push(plan);
+    if (plan !== undefined && folders.some((one) => concerns(machine, plan, one))) plans.push(plan);
   }
   return plans;
 }
 
-/** Folders with a journal that concerns a folder: itself, and those above it. */
+function concerns({ paths }: Machine, { folder, files }: LeftPlan, place: string): boolean {
+  const top = place.endsWith(paths.sep) ? place : place + paths.sep;
+  return folder === place || files.length === 0 || files.some((file) => file.startsWith(top));
+}
+
+/** Folders with a journal that may concern a folder: itself, and those above it. */
 function journalsFrom({ fs, paths, uid }: Machine, folder: string): readonly string[] {
   const found: string[] = [];
   for (let at = folder; ; at = paths.dirname(at)) {

@@ -21,6 +21,7 @@ export type Fs = Pick<
   | 'openSync'
   | 'readdirSync'
   | 'readFileSync'
+  | 'readSync'
   | 'renameSync'
   | 'rmdirSync'
   | 'statSync'

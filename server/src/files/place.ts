@@ -2,6 +2,7 @@ import { constants } from 'node:fs';
 import { holdsDigest, phrase } from '../../../shared-core/src/index.js';
 import { isDeviceName } from '../diskHost.js';
 import { codeOf, Failure, reasonOf } from './failure.js';
+import { digestOfFile } from './fileContent.js';
 import { isWindows, type Machine } from './machine.js';
 
 /** A file that may be written, by the path that the disk gives it, and what it is now. */
@@ -15,7 +16,8 @@ export interface Place {
 
 /** What a file is before it is written. All but the content is kept. */
 export interface Was {
-  readonly content: Buffer;
+  /** The digest of its content, which may be of any size. */
+  readonly digest: string;
   readonly mode: number;
   readonly uid: number;
   readonly gid: number;
@@ -74,10 +76,11 @@ function whatIsAt({ fs }: Machine, name: string, path: string): Was | undefined 
   // Even where the system lets its administrator write it: somebody has made it so.
   if ((mode & OWNER_MAY_WRITE) === 0) throw new Failure(phrase('{0} is read-only, and stays as it is.', name));
   fs.accessSync(path, constants.W_OK);
-  const content = fs.readFileSync(path);
-  if (isSealed(content))
-    throw new Failure(phrase('{0} is a sealed backup, and stays as it is. Write another file.', name));
-  return { content, mode: mode & MODE_BITS, uid, gid };
+  const digest = digestOfFile(fs, path, (lines) => {
+    if (isSealed(lines))
+      throw new Failure(phrase('{0} is a sealed backup, and stays as it is. Write another file.', name));
+  });
+  return { digest, mode: mode & MODE_BITS, uid, gid };
 }
 
 const OWNER_MAY_WRITE = 0o200;

@@ -1,5 +1,6 @@
 import { JOURNAL_NAME, journalText, phrase, readJournal, type TextSink } from '../../../shared-core/src/index.js';
 import { Failure } from './failure.js';
+import { digestOf } from './fileContent.js';
 import type { Machine } from './machine.js';
 import { cannotWrite, type Place, placeToWrite } from './place.js';
 import { refuseLossy, removeFile, type Temporary, waitForOthers, writeBeside } from './temporary.js';
@@ -37,7 +38,7 @@ export function placeOfRead(
 ): Place {
   refuseLossy(file, before);
   const place = placeToWrite(machine, file);
-  if (place.was?.content.equals(bytes) !== true) throw hasChanged(file);
+  if (place.was?.digest !== digestOf(bytes)) throw hasChanged(file);
   return place;
 }
 
@@ -143,7 +144,7 @@ function mustBeAsItWas(machine: Machine, { name, path, was }: Place): void {
   const same =
     was === undefined || now.was === undefined
       ? was === now.was
-      : now.was.content.equals(was.content) &&
+      : now.was.digest === was.digest &&
         now.was.mode === was.mode &&
         now.was.uid === was.uid &&
         now.was.gid === was.gid;

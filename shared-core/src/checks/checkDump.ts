@@ -35,7 +35,11 @@ export function checkDump(checked: CheckedDump): readonly Problem[] {
 }
 
 /** The same in steps, for images of many megabytes in which most records are wrong. */
-export function* checkInSteps({ dump, profile, backup, modules }: CheckedDump): Steps<readonly Problem[]> {
+export function* checkInSteps(checked: CheckedDump): Steps<readonly Problem[]> {
+  return (yield* problemsOf(checked)).sort((a, b) => a.row - b.row || a.start - b.start);
+}
+
+function* problemsOf({ dump, profile, backup, modules }: CheckedDump): Steps<Problem[]> {
   const unreadable = unreadableText(dump) ?? foreignText(dump);
   if (unreadable !== undefined) return [unreadable];
   const place = profilePlace(dump);
@@ -46,7 +50,7 @@ export function* checkInSteps({ dump, profile, backup, modules }: CheckedDump): 
       ...formProblems({ dump, profile }),
       ...sealProblems(dump),
       ...backupProblems(dump, backup),
-    ].sort((a, b) => a.row - b.row || a.start - b.start);
+    ];
   }
   if (isWaiting({ dump, profile })) {
     const message = phrase('Nothing is in this file yet. Paste the lines of the dump below its headers.');
@@ -55,7 +59,7 @@ export function* checkInSteps({ dump, profile, backup, modules }: CheckedDump): 
       ...moduleProblems(dump, place),
       ...headerProblems(dump),
       ...vinProblems(dump),
-    ].sort((a, b) => a.row - b.row || a.start - b.start);
+    ];
   }
   const lineSums = yield* lineSumProblems(dump);
   return [
@@ -76,7 +80,7 @@ export function* checkInSteps({ dump, profile, backup, modules }: CheckedDump): 
     ...optionProblems(dump, modules),
     ...sealProblems(dump),
     ...backupProblems(dump, backup),
-  ].sort((a, b) => a.row - b.row || a.start - b.start);
+  ];
 }
 
 /** Whether a file is made and named and has no line yet, so that all of its lines are missing. A sealed one had lines once. */

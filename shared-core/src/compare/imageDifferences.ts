@@ -1,3 +1,4 @@
+import { firstUnlike } from '../base/firstUnlike.js';
 import { byteOf } from '../format/row.js';
 import { type AddressSpan, type AddressView, isWithin, spanAt, viewByAddress } from '../model/byAddress.js';
 import type { Dump } from '../model/dump.js';
@@ -91,11 +92,17 @@ function addDifferences(
 ): void {
   const [was, now] = [before.rows[a.row], after.rows[b.row]];
   if (was?.kind !== 'record' || now?.kind !== 'record') return;
-  for (let address = from; address <= to; address++) {
-    const byte = b.byte + address - b.address;
-    const [old, fresh] = [byteOf(was, a.byte + address - a.address), byteOf(now, byte)];
-    if (old !== fresh) raw.push({ beforeRow: a.row, afterRow: b.row, byte, address, was: old, now: fresh });
-  }
+  const [inA, inB] = [a.byte + from - a.address, b.byte + from - b.address];
+  const [old, fresh] = [
+    { store: was.store, from: was.from + inA },
+    { store: now.store, from: now.from + inB },
+  ];
+  const count = to + 1 - from;
+  for (let i = firstUnlike(old, fresh, 0, count); i < count; i = firstUnlike(old, fresh, i + 1, count))
+    raw.push({
+      ...{ beforeRow: a.row, afterRow: b.row, byte: inB + i, address: from + i },
+      ...{ was: byteOf(was, inA + i), now: byteOf(now, inB + i) },
+    });
 }
 
 /** The sums of two records that hold the same addresses, whose last one is `to`. */

@@ -18,6 +18,20 @@ const NO_PAIR = 1 << 24;
 /** Whether the row of these data is wanted for itself. */
 export type IsWanted = (address: number, count: number) => boolean;
 
+/** Rows that were passed over one after the other: nothing but data, whose addresses follow each other. */
+export interface PassedRows {
+  readonly row: number;
+  readonly rows: number;
+  /** Bytes of the file. */
+  readonly length: number;
+  readonly type: number;
+  readonly address: number;
+  readonly count: number;
+}
+
+/** Fewer rows than these are passed over again as quickly as they are remembered. */
+const FEW = 8;
+
 /** Passes over rows of data that are like one before. */
 export interface AlikeRows {
   /** Passes over all rows that it can; it stops at the first line that is anything else, or that is wanted. */
@@ -26,17 +40,21 @@ export interface AlikeRows {
   readonly learn: (row: RecordRow) => void;
   /** The last row that was passed over, without its text. */
   readonly last: () => { readonly row: number; readonly one: RecordRow } | undefined;
+  /** What was passed over, for a next pass over the same file. */
+  readonly passed: readonly PassedRows[];
 }
 
 /**
  * Passes over rows by what one of the same shape has shown: a look at each character tells in a fraction of the time that
- * reading takes whether a line differs from it in digits alone. For the state they count as if they had been read.
+ * reading takes whether a line differs from it in digits alone. For the state they count as if they had been read. What a pass
+ * before this one has passed over (`known`) needs no look at all.
  */
 export function alikeRows(
   notation: Notation,
   state: ImageState,
   isWanted: IsWanted,
   inOrder: RowsInOrder | undefined,
+  known: readonly PassedRows[] = [],
 ): AlikeRows {
   const running = notation.image?.running;
   const values = digitTable(notation.capitals === true);
@@ -51,16 +69,20 @@ export function alikeRows(
   let lastLabel = 0;
   let lastFrom = 0;
   let lastTemplate: RowTemplate | undefined;
+  const passed: PassedRows[] = [];
+  let nextKnown = 0;
 
   /** Passes over rows of one template. */
   const passRun = (template: RowTemplate, chunk: Uint8Array, view: DataView, place: LinePlace): void => {
     const { type, length, count, fixedAt, fixed, labelAt, labelEnd, digits, isDense, characters, sum } = template;
     const { store } = bytes;
     let { at, row } = place;
+    let [begin, next] = [-1, -1];
+    let isOneRun = true;
     lines: for (; at + length < chunk.length; ) {
       const end = at + length;
-      const next = chunk[end] === LF ? end + 1 : chunk[end] === CR && chunk[end + 1] === LF ? end + 2 : -1;
-      if (next < 0) break;
+      const behind = chunk[end] === LF ? end + 1 : chunk[end] === CR && chunk[end + 1] === LF ? end + 2 : -1;
+      if (behind < 0) break;
       for (let i = 0; i < fixed.length; i++) if (chunk[at + (fixedAt[i] as number)] !== fixed[i]) break lines;
       let label = 0;
       let wrong = 0;
@@ -88,10 +110,18 @@ export function alikeRows(
       lastFrom = used;
       lastTemplate = template;
       addSound(state, notation, row, type, address, count);
+      if (begin < 0) begin = address;
+      else if (address !== next) isOneRun = false;
+      next = address + count;
       row++;
-      at = next;
+      at = behind;
     }
     if (row > place.row) lastRow = row - 1;
+    if (isOneRun && row >= place.row + FEW)
+      passed.push({
+        ...{ row: place.row, rows: row - place.row, length: at - place.at },
+        ...{ type, address: begin, count: next - begin },
+      });
     place.at = at;
     place.row = row;
   };
@@ -121,8 +151,26 @@ export function alikeRows(
     return ((stored + sign * all) & mask) === made;
   };
 
+  /** Rows that show what is around them are looked at each time. */
+  const isKnownWhole = inOrder === undefined && notation.complete === undefined && state.bytes === undefined;
+
+  const passKnown = (chunk: Uint8Array, place: LinePlace): void => {
+    while (isKnownWhole && nextKnown < known.length) {
+      const { row, rows, length, type, address, count } = known[nextKnown] as PassedRows;
+      if (row > place.row) return;
+      nextKnown++;
+      if (row < place.row || place.at + length > chunk.length || isWanted(address, count)) continue;
+      addSound(state, notation, row + rows - 1, type, address, count);
+      state.counted += rows - 1;
+      place.at += length;
+      place.row += rows;
+    }
+  };
+
   return {
+    passed,
     skip: (chunk, place) => {
+      passKnown(chunk, place);
       if (current === undefined || state.end !== undefined) return;
       reserve(bytes, chunk.length >> 1);
       const view = new DataView(chunk.buffer, chunk.byteOffset, chunk.length);

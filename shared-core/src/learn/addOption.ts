@@ -76,7 +76,7 @@ function seenIn({ matrix }: OptionSearch): Partial<Observation> {
 }
 
 function isOfImage({ matrix }: OptionSearch): boolean {
-  return matrix.dumps[0]?.dump.layout.kind === 'image';
+  return matrix.dumps[0]?.dump.shape.kind === 'image';
 }
 
 function lineOfPlace({ line, byte, count }: OptionPlace): Pick<DraftOption, 'line' | 'byte' | 'bytes'> {

@@ -74,7 +74,6 @@ function changesGuessedLines({ rows, profile }: Dump, after: Dump): boolean {
  */
 function doubtfulRecords(dump: Dump, writes: readonly ByteWrite[], backup: Dump | undefined): readonly number[] {
   const { wrongSums } = dump;
-  if (wrongSums.length === 0 || writes.length === 0) return [];
   const restored = new Set(writes.flatMap(({ row, reason }) => (reason === 'restore' ? row : [])));
   const written = new Set(writes.map(({ row }) => row));
   const doubtful = wrongSums.filter((row) => written.has(row) && !restored.has(row));

@@ -1,7 +1,7 @@
 import { finish, type Steps } from '../base/steps.js';
 import { byteStore, type Notation } from '../format/notation.js';
 import { type HeaderRow, NO_PROBLEMS, type Row } from '../format/row.js';
-import { alikeRows, type IsWanted } from '../image/alikeRows.js';
+import { alikeRows, type IsWanted, type PassedRows } from '../image/alikeRows.js';
 import { linesInSteps, type Skip, STOP } from '../image/forEachLine.js';
 import { noBytes } from '../image/imageBytes.js';
 import { addPiece, type GrowingPieces, noPieces } from '../image/imagePieces.js';
@@ -145,6 +145,7 @@ export interface Pass {
   readonly count: number;
   /** What a header asked for, after which no more was read. */
   readonly asked: Asked | undefined;
+  readonly passed: readonly PassedRows[];
 }
 
 /** Which rows a pass is to keep, and when it is to stop. */
@@ -152,13 +153,15 @@ export interface PassPlan {
   readonly isWanted?: IsWanted;
   readonly keeps?: (row: Row) => boolean;
   readonly asks?: (header: HeaderRow) => Asked | undefined;
+  /** What a pass before this one has passed over. */
+  readonly known?: readonly PassedRows[];
 }
 
 /** Reads all rows of a file into a state. */
 export function* passInSteps(
   file: ImageFile,
   state: ImageState,
-  { isWanted = NONE, keeps = () => false, asks }: PassPlan,
+  { isWanted = NONE, keeps = () => false, asks, known }: PassPlan,
 ): Steps<Pass> {
   const { notation } = file;
   const rule = lineSumRule(EMPTY_PROFILE, notation);
@@ -167,7 +170,7 @@ export function* passInSteps(
   let wrong = 0;
   const found = noPieces();
   const inOrder = notation.image?.inOrder?.();
-  const alike = alikeRows(notation, state, isWanted, inOrder);
+  const alike = alikeRows(notation, state, isWanted, inOrder, known);
   let asked: Asked | undefined;
   /** The last record that was read by itself, and a row behind it that stands for others. */
   let read: PlacedRow | undefined;
@@ -208,7 +211,7 @@ export function* passInSteps(
     return asked && STOP;
   });
   if (repeat !== undefined || inOrder?.isSure() === false) asked ??= ALL_ROWS;
-  return { state, kept, found, count, wrongSums, asked };
+  return { state, kept, found, count, wrongSums, asked, passed: alike.passed };
 }
 
 /** A row and its number in the file. */

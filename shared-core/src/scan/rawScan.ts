@@ -60,6 +60,9 @@ export function* scanRawInSteps(raw: RawBytes, profile: Profile): Steps<Dump | u
   return { rows, notation: dumpText, profile: inForce, layout, rule: undefined, headers, ...wrong, sealHolds, ...sums };
 }
 
+/** Lines that are asked about together before each is by itself. */
+const TOGETHER = 1024;
+
 /** The rows of lines that are wanted, and where they lie. */
 export function rawRowsAt(
   raw: RawBytes,
@@ -69,11 +72,16 @@ export function rawRowsAt(
   const rows = new Map<number, Row>();
   const pieces = noPieces();
   const [first, lines] = [runs[0]?.row ?? 0, rawLineCount(raw)];
-  for (let line = 0; line < lines; line++) {
-    const { from, count } = rawLine(raw, line);
-    if (!isWanted(raw.offset + from, count)) continue;
-    rows.set(first + line, rawRow(raw, line));
-    addPiece(pieces, first + line, raw.offset + from, count);
+  for (let begin = 0; begin < lines; begin += TOGETHER) {
+    const end = Math.min(begin + TOGETHER, lines);
+    const [one, last] = [rawLine(raw, begin), rawLine(raw, end - 1)];
+    if (!isWanted(raw.offset + one.from, last.from + last.count - one.from)) continue;
+    for (let line = begin; line < end; line++) {
+      const { from, count } = rawLine(raw, line);
+      if (!isWanted(raw.offset + from, count)) continue;
+      rows.set(first + line, rawRow(raw, line));
+      addPiece(pieces, first + line, raw.offset + from, count);
+    }
   }
   return { rows, pieces };
 }

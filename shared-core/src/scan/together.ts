@@ -1,3 +1,4 @@
+import { firstUnlike } from '../base/firstUnlike.js';
 import { finish } from '../base/steps.js';
 import { sumBytesOf } from '../format/imageForm.js';
 import { type RawBytes, rawLineCount } from '../format/rawBytes.js';
@@ -29,13 +30,17 @@ interface PlacedRows {
 }
 
 /** Of a memory image whose pass gathered all bytes. */
-export function passedImage(file: ImageFile, dump: Dump, { state, kept, found }: Pass): PassedImage | undefined {
+export function passedImage(
+  file: ImageFile,
+  dump: Dump,
+  { state, kept, found, passed }: Pass,
+): PassedImage | undefined {
   const { bytes } = state;
   if (bytes === undefined) return undefined;
   const rowsAt = (ranges: readonly AddressRange[]) => {
     if (ranges.length === 0) return { rows: kept, pieces: found };
     const isWanted = wantedAddresses(placesOf(dump.profile), ranges);
-    const again = finish(passInSteps(file, newImage(file.notation, undefined), { isWanted }));
+    const again = finish(passInSteps(file, newImage(file.notation, undefined), { isWanted, known: passed }));
     return { rows: again.kept, pieces: again.found };
   };
   return { dump, bytes, rowsAt };
@@ -101,24 +106,16 @@ function differences(one: GatheredBytes, other: GatheredBytes): readonly Address
     const end = Math.min(beginA > from ? beginA : endA, beginB > from ? beginB : endB);
     if (a === undefined || b === undefined || beginA !== beginB) add(from, end);
     else {
-      const [p, q] = [a.from + from - a.address, b.from + from - b.address];
-      for (let i = firstUnlike(one.store, p, other.store, q, 0, end - from); i < end - from; ) {
+      const was = { store: one.store, from: a.from + from - a.address };
+      const now = { store: other.store, from: b.from + from - b.address };
+      for (let i = firstUnlike(was, now, 0, end - from); i < end - from; i = firstUnlike(was, now, i + 1, end - from))
         add(from + i, from + i + 1);
-        i = firstUnlike(one.store, p, other.store, q, i + 1, end - from);
-      }
     }
     at = end;
     if (endA <= at) i++;
     if (endB <= at) j++;
   }
   return found;
-}
-
-/** The first of some bytes that is not the same in both, from one on; `end` where all are. */
-function firstUnlike(one: Uint8Array, p: number, other: Uint8Array, q: number, from: number, end: number): number {
-  let i = from;
-  while (i < end && one[p + i] === other[q + i]) i++;
-  return i;
 }
 
 /** Where a run begins and ends from an address on; behind all where there is none. */

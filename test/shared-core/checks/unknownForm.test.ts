@@ -32,6 +32,13 @@ describe('the form of a text', () => {
     assert.equal(unknown(READ + SHAPELESS.repeat(9), SOUND), false);
   });
 
+  it('is unknown of a text that a pattern is to read and reads no line of', () => {
+    const profile = profileOf({ notation: { pattern: '<{label}> {data}' } });
+    const dump = (text: string) => bindText('a.txt', text, profile);
+    assert.equal(isFormUnknown({ dump: dump('<1> 1\n<2> 2\n'), profile: SOUND }), true);
+    assert.equal(isFormUnknown({ dump: dump('<1> 10\n<2> 2\n<3> 3\n'), profile: SOUND }), false);
+  });
+
   it('is never unknown of a memory image, whose records show it', () => {
     const dump = image(profileOf(IMAGE), ':zz', ':yy');
     assert.ok(dump.invalidRows.length >= 2);

@@ -37,6 +37,30 @@ describe('the verdict of a check', () => {
     assert.deepEqual(summary(whole), ['1 checked, all good']);
   });
 
+  it('names the sums that are only a guess, those of lines and those of files, and stays good', () => {
+    const guessed = (lineSum: object, total: object) => {
+      const { lineSum: ofLines, totals: ofFiles } = LINES;
+      const profile = profileOf({
+        ...LINES,
+        lineSum: { ...ofLines, ...lineSum },
+        totals: ofFiles.map((one) => ({ ...one, ...total })),
+      });
+      const one = verdict(lines(profile, LINES_TEXT));
+      assert.equal(isGood(one.verdict), true);
+      return one.verdict.guessed.map((said) => say(said));
+    };
+    const guess = { confidence: 'guess' };
+    const [ofLines, ofFile] = [
+      'how its lines are summed is only a guess: dumps with other data show whether it is right.',
+      'only a guess: file sum. A dump of another car, with another value, confirms it.',
+    ];
+    assert.deepEqual(guessed({}, {}), []);
+    assert.deepEqual(guessed({ confidence: 'likely' }, { confidence: 'likely' }), []);
+    assert.deepEqual(guessed(guess, {}), [ofLines]);
+    assert.deepEqual(guessed({}, guess), [ofFile]);
+    assert.deepEqual(guessed(guess, guess), [ofLines, ofFile]);
+  });
+
   it('counts errors and warnings', () => {
     assert.deepEqual([statusOf([good, bad]), summary(good, bad)], [1, ['Errors: 1, warnings: 0']]);
     const order = LINES_TEXT.split('\n');

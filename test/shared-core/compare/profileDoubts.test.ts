@@ -49,6 +49,18 @@ describe('two dumps by a profile that proves nothing', () => {
     }
   });
 
+  it('that only one of them names are said to be so, whichever it is', () => {
+    const named = lines(profile, `@profile p.dump-profile.json\n@part RB-1\n${LINES_TEXT}`);
+    const bare = lines(EMPTY_PROFILE, LINES_TEXT);
+    const caveat = (one: Dump, other: Dump) => {
+      const { caveat: what } = compareDumps(one, other);
+      return what && say(what);
+    };
+    const said = 'One names the profile "p.dump-profile.json", the other names none.';
+    assert.deepEqual([caveat(named, bare), caveat(bare, named), caveat(named, named)], [said, said, undefined]);
+    assert.doesNotMatch(caveat(bare, bare) ?? '', /^One names/);
+  });
+
   it('are of its module if one of both says so and they are alike in each byte; else both must say it', () => {
     const doubts = (one: string, other: string, text = LINES_TEXT) =>
       said(lines(profile, one + LINES_TEXT), lines(profile, other + text)).unread.map((doubt) => [

@@ -112,6 +112,23 @@ describe('copies', () => {
     assert.deepEqual(bytesAt(first.result.value.after), bytesAt(DUMP));
   });
 
+  it('become the same again without a word about sums that were wrong before, which stay as they are', () => {
+    const [settingsSum] = SETTINGS.totals;
+    const far = { name: 'far sum', method: 'add', bits: 16, over: [{ from: 0x40, to: 0x4d }], address: 0x4e };
+    const profile = { ...SETTINGS, totals: [settingsSum, far] };
+    const whole = withBytes(DUMP, profile, { 78: 0, 79: 0 });
+    const torn = withBytes(whole, profile, { 39: 0, 78: 0, 79: 0 });
+    const [problem] = checkDump(loaded(torn, SOUND)).filter(({ code }) => code === 'copy-differs');
+    assert.ok(problem);
+    const [first] = fixesFor(loaded(torn, SOUND), problem, false);
+    assert.ok(first?.kind === 'change' && first.result.ok);
+    assert.deepEqual(bytesAt(first.result.value.after), bytesAt(whole));
+    assert.deepEqual(
+      problemsOf(first.result.value.after).map(([code]) => code),
+      ['total-sum'],
+    );
+  });
+
   it('that were written halfway become whole from either, with the sums over them', () => {
     const [old, fresh] = [settingsBytes(DATA), settingsBytes(DATA.map((byte) => byte ^ 0x50))];
     const halfway = (at: number) => (at < 0x20 ? fresh[at] : old[at]) ?? 0;

@@ -175,5 +175,17 @@ describe('a file sum that is only a guess', () => {
       await step({ ...FILES, 'own.cfgdump': OWN, 'b.cfgdump': B, 'c.cfgdump': donor('D', '05', '0A', '9999') }),
       'Profile: Seat; file sum unconfirmed: it does not follow from the bytes of c.cfgdump ',
     );
+    // Also where it is the second of two sums: the first one follows from all dumps.
+    const two = PROFILE.replace(
+      '"guess" }]',
+      '"guess" }, { "name": "xor", "label": "check", "method": "xor", "bits": 8, "over": ["data"], "confidence": "guess" }]',
+    );
+    const checked = (text: string, byte: string) => `${text}check: ${byte}\n`;
+    const files = { 'p.dump-profile.json': two, 'a.cfgdump': checked(A, '31'), 'own.cfgdump': checked(OWN, '37') };
+    assert.equal(
+      await step({ ...files, 'b.cfgdump': checked(B, '99') }),
+      'Profile: Seat; file sum unconfirmed: it does not follow from the bytes of b.cfgdump ',
+    );
+    assert.match(await step({ ...files, 'b.cfgdump': checked(B, '35') }), /a\.cfgdump and b\.cfgdump confirm it/);
   });
 });

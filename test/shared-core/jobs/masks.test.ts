@@ -45,6 +45,12 @@ describe('a mask', () => {
     );
   });
 
+  it('counts in the last digits of a value, or in its last letters where there are none', () => {
+    assert.equal(masks('B-QZ 4799').get('B-QZ 4799'), 'X-XX 0001');
+    assert.equal(masks('4799 QZ').get('4799 QZ'), '0001 XX');
+    assert.equal(masks('qz-BK').get('qz-BK'), 'xx-XY');
+  });
+
   it('comes first for the longest value, so that no part of it is masked by itself', () => {
     assert.deepEqual(
       masksOf([secret('12'), secret('1234'), secret('123')]).map(({ text }) => text),
@@ -68,6 +74,8 @@ describe('a mask', () => {
     const unchecked = '1M8GDM9A1KP042788';
     const other = masks(unchecked).get(unchecked) ?? '';
     assert.ok(isVin(other), other);
-    assert.match(other.charAt(8), /\d/);
+    assert.equal(other.charAt(8), '0', 'a digit in the place of a check digit says nothing of which value it is');
+    const small = masks(checked.toLowerCase()).get(checked.toLowerCase()) ?? '';
+    assert.equal(small.charAt(8).toUpperCase(), vinCheckDigit(small.toUpperCase()));
   });
 });

@@ -3,9 +3,11 @@ import { describe, it } from 'mocha';
 import type { Consent } from '../../../shared-core/src/actions/change.js';
 import {
   compareDumps,
+  EMPTY_PROFILE,
   type NamedProfile,
   type Plan,
   type Profile,
+  phrase,
   planRetrofit,
   type Retrofit,
   readProfile,
@@ -31,10 +33,12 @@ interface Changes {
   /** More dumps of the rear body module. */
   readonly more?: readonly string[];
   readonly without?: string;
+  /** The texts of dumps of which nobody can tell by which profile they are read. */
+  readonly undecided?: Readonly<Record<string, string>>;
 }
 
 function plan(
-  { files = {}, retrofit = (text) => text, more = [], without }: Changes = {},
+  { files = {}, retrofit = (text) => text, more = [], without, undecided = {} }: Changes = {},
   consent: Consent = {},
 ): Plan {
   const textOf = (name: string) => (files[name] ?? ((text: string) => text))(demoFile(name));
@@ -62,7 +66,11 @@ function plan(
     const file = path.replace(/^\.\//, '');
     return { file, profile: profiles.get(file) };
   };
-  return planRetrofit(read, profileAt, dumps, consent);
+  const unsure = Object.entries(undecided).map(([name, text]) => ({
+    ...{ file: name, name, dump: dumpOf(text, EMPTY_PROFILE), profileFile: undefined },
+    why: phrase('It names no profile.'),
+  }));
+  return planRetrofit(read, profileAt, dumps, consent, unsure);
 }
 
 const refusals = (result: Plan) =>
@@ -106,6 +114,33 @@ describe('the plan of a retrofit', () => {
       assert.ok(reasons.length > 0);
       assert.ok(!reasons.includes('unexplained'), reasons.join());
     }
+  });
+
+  it('is refused beside a dump that may be the module as it is now, and goes on beside one that cannot be', () => {
+    const unnamed = demoFile('rear-body.cfgdump').replace(/^@(?:profile|backup).*\n/gm, '');
+    const beside = (text: string, name = 'x.cfgdump') => plan({ files: FROM_AS_FOUND, undecided: { [name]: text } });
+    const may = [
+      unnamed,
+      unnamed.replace(/^@(?:part|software|vehicle|vin).*\n/gm, ''),
+      unnamed.replace(/^@software.*/m, '@software 9999'),
+      unnamed.replace(/^@part/m, '@taken 1999-01-01\n@part'),
+    ];
+    for (const text of may)
+      assert.match(refusals(beside(text)).join('\n'), /x\.cfgdump may be another dump of this module\..* no profile/);
+    // What was read is not the module as it is now beside one that is being worked on.
+    const reading = unnamed.replace(/^@part/m, '@taken 2026-03-01\n@part');
+    for (const result of [
+      beside(unnamed.replace(/^@part.*/m, '@part ZZ-1')),
+      plan({ undecided: { 'x.cfgdump': reading } }),
+    ]) {
+      assert.equal(planned(result).length, 2);
+      assert.deepEqual(
+        result.aside.map(({ name, why }) => [name, say(why)]),
+        [['x.cfgdump', 'It names no profile.']],
+      );
+    }
+    // The dump itself, which the plan knows already, is in the way of nothing.
+    assert.equal(planned(beside(unnamed, 'rear-body.cfgdump')).length, 2);
   });
 
   it('leaves dumps aside that are only to compare with, or of none of the modules here, and says why', () => {

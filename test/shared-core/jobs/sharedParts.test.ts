@@ -1,6 +1,7 @@
 // What a copy for others is made of: where a value is found, what is personal by its name or its text, and profiles.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/phrase.js';
 import { hitsIn } from '../../../shared-core/src/jobs/share/hits.js';
 import { maskedBytes } from '../../../shared-core/src/jobs/share/maskedBytes.js';
 import { masksOf } from '../../../shared-core/src/jobs/share/masks.js';
@@ -58,6 +59,12 @@ describe('a value in other text or bytes', () => {
     it(`is masked in bytes as it is written there, ${way}, in both directions, and each character is told once`, () => {
       const masks = masksOf([{ text: VIN, inParts: true, inBytes: true }]);
       const mask = masks[0]?.mask ?? '';
+      const forwards = maskedBytes(Uint8Array.from(write(codes(VIN))), masks).found;
+      assert.deepEqual(
+        forwards.map(({ count, reversed }) => [count, reversed]),
+        [[VIN.length, false]],
+        'told as a whole',
+      );
       for (const turn of [(all: readonly number[]) => all, (all: readonly number[]) => [...all].reverse()]) {
         const bytes = Uint8Array.from(turn(write(codes(VIN))));
         const masked = maskedBytes(bytes, masks);
@@ -104,6 +111,11 @@ describe('a value in other text or bytes', () => {
       const masked = maskedBytes(Uint8Array.from(bytes('9071835246')), masks);
       assert.deepEqual([...masked.bytes], bytes(masks[0]?.mask ?? ''));
     });
+
+  it('is found with characters before its first part that says enough', () => {
+    assert.deepEqual(found('.AAAABCD.', 'AAAABCD', { least: 4 }), ['1:0', '2:1', '3:2', '4:3', '5:4', '6:5', '7:6']);
+    assert.deepEqual(found('.AAABCD.', 'AAAABCD', { least: 4 }), ['1:1', '2:2', '3:3', '4:4', '5:5', '6:6']);
+  });
 
   it('of few different characters is found whole and never in parts', () => {
     assert.deepEqual(found('.AAAA.', 'AAAA', { least: 4 }), ['1:0', '2:1', '3:2', '4:3']);
@@ -189,5 +201,37 @@ describe('a profile for others', () => {
       result.value.masked.map(({ parts }) => parts[0]),
       [4],
     );
+  });
+
+  it('says nothing of who saw an option, and has each row where it was', () => {
+    const seen = (by: string) => `{
+  "format": 1,
+  "lines": { "from": 1, "to": 1, "data": 2 },
+  "options": [
+    { "id": "fog", "title": "Fog lamps", "line": 1, "byte": 1, "values": { "0": "no" },
+      "seen": [{ "value": 0, "on": "2026-03-02"${by} }],
+    },
+  ],
+}
+`;
+    const file = 'file:///own';
+    const share = (text: string) => {
+      const result = maskedProfile({ file, name: 'own', text, names: new Map() }, [], new Map());
+      assert.ok(result.ok);
+      return { text: result.value.text, said: result.value.masked.map((one) => say(one)) };
+    };
+    const named = share(seen(', "by": "Jo Example"'));
+    assert.equal(named.text, seen(''));
+    assert.deepEqual(named.said, ['Row 6: who saw an option is left out']);
+    assert.deepEqual(share(seen(',\n        "by": "Jo Example"')).text, seen('\n'));
+    assert.deepEqual(share(seen('')), { text: seen(''), said: [] });
+  });
+
+  it('is refused where it could not be read any more with its values masked', () => {
+    const text = '{ "format": 1, "addresses": { "from": 0, "to": 471190 } }';
+    const masks = masksOf([{ text: '471190', inParts: false, inBytes: true }]);
+    const result = maskedProfile({ file: 'file:///own', name: 'own', text, names: new Map() }, masks, new Map());
+    assert.equal(result.ok, false);
+    assert.match(result.ok ? '' : say(result.why), /no good profile any more/);
   });
 });

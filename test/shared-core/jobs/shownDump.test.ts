@@ -4,8 +4,18 @@ import { createHash } from 'node:crypto';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { hex } from '../../../shared-core/src/base/hex.js';
-import { bindText, type Dump, EMPTY_PROFILE, say, shownDump, shownInWords } from '../../../shared-core/src/index.js';
+import {
+  bindText,
+  checkDump,
+  type Dump,
+  EMPTY_PROFILE,
+  say,
+  shownDump,
+  shownInWords,
+  shownPage,
+} from '../../../shared-core/src/index.js';
 import { digestOf, otherDigits } from '../../../shared-core/src/jobs/shown/otherDigits.js';
+import { record, slotted } from '../../support/slots.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 const shown = (dump: Dump) => {
@@ -42,6 +52,43 @@ describe('a dump in words', () => {
     assert.ok(words.includes('  Fog lamps: cannot be read'), words.join('\n'));
     assert.ok(words.some((line) => line.startsWith('  error line-sum: ')));
     assert.ok(words.some((line) => line.startsWith('  error line-missing: ')));
+  });
+
+  it('tells nothing as wrong that is only worth knowing', () => {
+    const moved = slotted([record(16), record(18), record(17)]);
+    assert.ok(
+      checkDump({ dump: moved, profile: { kind: 'read' }, backup: { kind: 'none' }, modules: () => [] }).length > 0,
+    );
+    assert.deepEqual(shown(moved).problems, []);
+  });
+
+  it('as a page has a title, what the file says of itself, a table for each group, sums, faults and data', () => {
+    const [fog, key] = LINES.options;
+    const grouped = profileOf({ ...LINES, options: [{ ...fog, group: 'Light', confidence: 'guess' }, key] });
+    const page = shownPage(
+      'a*b',
+      shown(lines(grouped, `@vehicle car_7\n${LINES_TEXT.replace('| 11', '| 12')}`)),
+      (said) => say(said),
+    );
+    const parts = [
+      /^# a\\\*b\n\n- Vehicle: car\\_7\n\n/,
+      /\n## Light\n\n\| Option \| Set to \|.*\n.*\n\| Fog lamps \| \*\*yes\*\* \| .* \| .*guess.* \|\n/,
+      /\n## Other options\n\n.*\n.*\n\| Immobiliser \| \*\*on\*\* \|/,
+      /\n## Sums\n\n/,
+      /\n## What is wrong\n\n- /,
+      /\n## Data without an option\n\nDots .*\n\n```text\n1: A1 B2 C3\n2: 0· ·0 00\n3: 00 00 00\n```\n/,
+      /\nSHA-256 of all data: [0-9a-f]{64}\n?$/,
+    ];
+    let from = 0;
+    for (const part of parts) {
+      const at = page.slice(from).search(part.source.startsWith('^') ? part : new RegExp(part.source, 'm'));
+      assert.ok(at >= 0, `${part.source}\n${page}`);
+      from += at;
+    }
+    assert.doesNotMatch(
+      shownPage('a', shown(lines(grouped, LINES_TEXT)), (said) => say(said)),
+      /What is wrong/,
+    );
   });
 
   it('is refused where nothing can be read', () => {

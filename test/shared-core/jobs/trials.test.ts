@@ -6,6 +6,7 @@ import { intelHex } from '../../../shared-core/src/format/intelHex.js';
 import { readRows, textOfRows } from '../../../shared-core/src/format/rows.js';
 import { planTrials, type Tried } from '../../../shared-core/src/jobs/trials/planTrials.js';
 import { trialSheet } from '../../../shared-core/src/jobs/trials/trialSheet.js';
+import { comparedDump } from '../../../shared-core/src/learn/findOption/comparedDump.js';
 import { findOption } from '../../../shared-core/src/learn/findOption/findOption.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
 import { bind } from '../../../shared-core/src/model/dump.js';
@@ -41,7 +42,7 @@ function search() {
     const bytes = { '1.1': fitted ? 1 : 0, '2.2': fitted && i !== 0 ? 0x10 : 0, '3.3': fitted ? 0x80 : 0 };
     // Their file sums were rewritten, so that no byte balances.
     const rewritten = { totals: [{ ...PROFILE.totals[0], keep: false }] };
-    return { name: `car ${i}`, dump: car(bytes, rewritten), group: fitted ? 0 : 1 };
+    return { name: `car ${i}`, dump: comparedDump(car(bytes, rewritten)), group: fitted ? 0 : 1 };
   });
   return findOption(dumps, ['with', 'without']);
 }
@@ -218,7 +219,7 @@ describe('trials', () => {
       );
     const dumps = Array.from({ length: 8 }, (_, i) => ({
       name: `${i}`,
-      dump: image(i < 4 ? 1 : 0),
+      dump: comparedDump(image(i < 4 ? 1 : 0)),
       group: i < 4 ? 0 : 1,
     }));
     const found = findOption(dumps, ['with', 'without']);
@@ -251,7 +252,7 @@ describe('trials', () => {
       const bytes = Object.fromEntries(Object.entries(places).map(([at, [one, other]]) => [at, fitted ? one : other]));
       return {
         name: `car ${i}`,
-        dump: car(bytes, { totals: [{ ...PROFILE.totals[0], keep: false }] }),
+        dump: comparedDump(car(bytes, { totals: [{ ...PROFILE.totals[0], keep: false }] })),
         group: fitted ? 0 : 1,
       };
     });

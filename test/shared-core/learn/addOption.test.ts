@@ -4,12 +4,13 @@ import { describe, it } from 'mocha';
 import { hexBytes } from '../../../shared-core/src/base/hex.js';
 import { say } from '../../../shared-core/src/base/phrase.js';
 import { addOption, type DraftOption, optionOf, whyNotAdded } from '../../../shared-core/src/learn/addOption.js';
+import { comparedDump } from '../../../shared-core/src/learn/findOption/comparedDump.js';
 import { findOption } from '../../../shared-core/src/learn/findOption/findOption.js';
 import { candidateInWords } from '../../../shared-core/src/learn/findOption/searchInWords.js';
 import { bindText } from '../../../shared-core/src/model/dump.js';
 import { editedProfile } from '../../../shared-core/src/profile/profileText.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
-import { dumpIn } from './dumps.js';
+import { comparedIn } from './dumps.js';
 
 const OPTION: DraftOption = {
   id: 'tow',
@@ -117,7 +118,7 @@ describe('write a found option into the profile', () => {
     const dumps = Array.from({ length: 16 }, (_, i) => ({
       name: `car ${i + 1}`,
       group: i % 2,
-      dump: dumpIn(`@vin DEM0${i}\n1: 00 ${i % 2 === 0 && i !== 4 ? 20 : '00'} 00 00\n`, {
+      dump: comparedIn(`@vin DEM0${i}\n1: 00 ${i % 2 === 0 && i !== 4 ? 20 : '00'} 00 00\n`, {
         format: 1,
         lines: { from: 1, to: 1, data: 4, sum: 0 },
       }),
@@ -146,7 +147,7 @@ describe('write a found option into the profile', () => {
       const dumps = Array.from({ length: 16 }, (_, i) => ({
         name: `car ${i + 1}`,
         group: i === 15 ? undefined : i % 2,
-        dump: dumpIn(`@vin DEM0${i}\n1: 00 ${digits(i)} 00 00\n`, {
+        dump: comparedIn(`@vin DEM0${i}\n1: 00 ${digits(i)} 00 00\n`, {
           format: 1,
           lines: { from: 1, to: 1, data: 4, sum: 0 },
         }),
@@ -193,7 +194,7 @@ describe('write a found option into the profile', () => {
     const dumps = Array.from({ length: 16 }, (_, i) => ({
       name: `car ${i}`,
       group: i % 2,
-      dump: bindText('a.hex', image(i % 2 === 0, i >> 1), profile),
+      dump: comparedDump(bindText('a.hex', image(i % 2 === 0, i >> 1), profile)),
     }));
     const search = findOption(dumps, ['with', 'without']);
     const [candidate] = search.candidates;

@@ -1,6 +1,7 @@
 import { hexBytes } from '../../../shared-core/src/base/hex.js';
 import { dumpText } from '../../../shared-core/src/format/dumpText.js';
 import { readRows } from '../../../shared-core/src/format/rows.js';
+import { type ComparedDump, comparedDump } from '../../../shared-core/src/learn/findOption/comparedDump.js';
 import { bind, type Dump } from '../../../shared-core/src/model/dump.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 
@@ -25,4 +26,13 @@ export function dumpOf(lines: readonly (readonly number[])[], more: object = {})
 
 export function dumpIn(text: string, profile: object): Dump {
   return bind(readRows(text, dumpText), dumpText, readProfile(JSON.stringify(profile)).profile);
+}
+
+/** The same for a search for an option. */
+export function comparedOf(lines: readonly (readonly number[])[]): ComparedDump {
+  return comparedDump(dumpOf(lines));
+}
+
+export function comparedIn(text: string, profile: object): ComparedDump {
+  return comparedDump(dumpIn(text, profile));
 }

@@ -6,7 +6,7 @@ import type { LabelledDump } from '../../../shared-core/src/learn/findOption/lab
 import { explainPair, pairIn } from '../../../shared-core/src/learn/findOption/pair.js';
 import type { OptionPlace } from '../../../shared-core/src/learn/findOption/partitions.js';
 import { groupByTag, labelledByTag, tagCounts } from '../../../shared-core/src/learn/findOption/tags.js';
-import { dumpIn, dumpOf, numbers } from './dumps.js';
+import { comparedIn, comparedOf, numbers } from './dumps.js';
 
 const GROUPS = ['with', 'without'];
 
@@ -24,7 +24,7 @@ function family(
       [0, 0, 0, 0],
     ];
     set(lines, group, index);
-    return { name: `car ${index + 1}`, dump: dumpOf(lines), group };
+    return { name: `car ${index + 1}`, dump: comparedOf(lines), group };
   });
 }
 
@@ -164,6 +164,17 @@ describe('find the option', () => {
     assert.ok(best.q < 0.05);
   });
 
+  it('of thousands of dumps, with wrong labels: the bit comes before wider places around it', () => {
+    const next = numbers(3);
+    const dumps = Array.from({ length: 4000 }, (_, index) => {
+      const isFitted = index % 2 === 0;
+      const set = isFitted !== (next(20) === 0) ? 0x04 : 0;
+      const dump = comparedOf([[(next(256) & 0xfb) | set, next(256)]]);
+      return { name: `car ${index}`, dump, group: isFitted ? 0 : 1 };
+    });
+    assert.equal(where(bestOf(findOption(dumps, GROUPS)).place), '1.1:2');
+  });
+
   for (const [said, values] of [
     [
       'three values of a half byte on each side',
@@ -215,7 +226,7 @@ describe('find the option', () => {
       const option = group === 0 ? 0x08 : 0;
       const sums = [option, 0x11 * group].map((sum) => sum.toString(16).padStart(2, '0'));
       const text = `1: 00 ${option.toString(16).padStart(2, '0')} ${sums[0]}\n2: 00 ${sums[1]} ${sums[1]}\ntotal: 00 ${sums[0]}\n`;
-      return { name: `car ${index + 1}`, dump: dumpIn(text, profile), group };
+      return { name: `car ${index + 1}`, dump: comparedIn(text, profile), group };
     });
     const found = findOption(dumps, GROUPS);
     assert.deepEqual(
@@ -274,26 +285,26 @@ describe('find the option', () => {
 
 describe('dumps from which no option can be found', () => {
   it('all alike', () => {
-    const dumps = half(4).map((group, i) => ({ name: `${i}`, dump: dumpOf([[1, 2, 3]]), group }));
+    const dumps = half(4).map((group, i) => ({ name: `${i}`, dump: comparedOf([[1, 2, 3]]), group }));
     const found = findOption(dumps, GROUPS);
     assert.deepEqual(found.candidates, []);
     assert.match(remarks(found), /hold the same bytes, sums and volatile places aside/);
   });
 
   it('one dump only, or one group only', () => {
-    const one = { name: 'a', dump: dumpOf([[1]]), group: 0 };
+    const one = { name: 'a', dump: comparedOf([[1]]), group: 0 };
     assert.match(remarks(findOption([one], GROUPS)), /Two groups of dumps are needed/);
-    const alone = findOption([one, { ...one, name: 'b', dump: dumpOf([[2]]) }], GROUPS);
+    const alone = findOption([one, { ...one, name: 'b', dump: comparedOf([[2]]) }], GROUPS);
     assert.match(remarks(alone), /Two groups/);
     assert.deepEqual([alone.candidates, alone.next], [[], undefined]);
     assert.match(remarks(findOption([], GROUPS)), /Two groups/);
   });
 
   it('different lines: the larger lot is compared, the others are named', () => {
-    const dumps = half(6).map((group, i) => ({ name: `car ${i}`, dump: dumpOf([[group * 4, 2, i]]), group }));
+    const dumps = half(6).map((group, i) => ({ name: `car ${i}`, dump: comparedOf([[group * 4, 2, i]]), group }));
     const other = {
       name: 'stranger',
-      dump: dumpOf([
+      dump: comparedOf([
         [4, 2],
         [1, 1],
       ]),
@@ -306,7 +317,7 @@ describe('dumps from which no option can be found', () => {
 
   const lines = { format: 1, lines: { from: 1, to: 1, data: 2, sum: 0 } };
   const cars = (text: (group: number, i: number) => string): LabelledDump[] =>
-    half(6).map((group, i) => ({ name: `car ${i}`, dump: dumpIn(text(group, i), lines), group }));
+    half(6).map((group, i) => ({ name: `car ${i}`, dump: comparedIn(text(group, i), lines), group }));
 
   for (const [said, text] of [
     ['copies of one dump', (group: number) => `@vin DEM0${group}\n1: 0${group} 02\n`],
@@ -342,7 +353,7 @@ describe('dumps from which no option can be found', () => {
 
   it('one car before and after, and unlabelled dumps, are kept', () => {
     const text = (group: number) => `@vin DEM0\n1: 0${group} 02\n`;
-    const [without, fitted] = [dumpIn(text(0), lines), dumpIn(text(1), lines)];
+    const [without, fitted] = [comparedIn(text(0), lines), comparedIn(text(1), lines)];
     const asked = { name: 'asked', dump: fitted, group: undefined };
     const found = findOption(
       [{ name: 'a', dump: fitted, group: 0 }, { name: 'b', dump: without, group: 1 }, asked, asked],
@@ -352,8 +363,8 @@ describe('dumps from which no option can be found', () => {
   });
 
   it('the same bytes in both groups are a contradiction', () => {
-    const dumps = half(5).map((group, i) => ({ name: `car ${i}`, dump: dumpOf([[group, 2]]), group }));
-    const twin = { name: 'twin', dump: dumpOf([[0, 2]]), group: 1 };
+    const dumps = half(5).map((group, i) => ({ name: `car ${i}`, dump: comparedOf([[group, 2]]), group }));
+    const twin = { name: 'twin', dump: comparedOf([[0, 2]]), group: 1 };
     assert.match(
       remarks(findOption([...dumps, twin], GROUPS)),
       /car 0 and twin hold the same bytes but are in different/,
@@ -361,9 +372,13 @@ describe('dumps from which no option can be found', () => {
   });
 
   it('a dump with a line that cannot be read is named and left out', () => {
-    const dumps: LabelledDump[] = half(5).map((group, i) => ({ name: `car ${i}`, dump: dumpOf([[group, 2]]), group }));
+    const dumps: LabelledDump[] = half(5).map((group, i) => ({
+      name: `car ${i}`,
+      dump: comparedOf([[group, 2]]),
+      group,
+    }));
     const lines = { format: 1, lines: { from: 1, to: 1, data: 2, sum: 0 } };
-    dumps.push({ name: 'torn', dump: dumpIn('1: 0G 02\n', lines), group: 0 });
+    dumps.push({ name: 'torn', dump: comparedIn('1: 0G 02\n', lines), group: 0 });
     assert.match(remarks(findOption(dumps, GROUPS)), /1 dump has lines that cannot be read, and was left out: torn/);
   });
 });
@@ -380,7 +395,7 @@ describe('one pair, before and after', () => {
   const rewritten = '1: 10 22 32\n2: 00 00 00\n3: 7F 00 7F\ntotal: 00 B1\n';
   const roles = (after: string, more: object = {}) => {
     const all = { ...profile, ...more };
-    return explainPair(dumpIn(before, all), dumpIn(after, all)).differences.map(
+    return explainPair(comparedIn(before, all), comparedIn(after, all)).differences.map(
       ({ line, byte, role }) => `${line}.${byte} ${role}`,
     );
   };
@@ -396,7 +411,7 @@ describe('one pair, before and after', () => {
   });
 
   it('two cars: even a single byte that differs may be anything, and it is said', () => {
-    const of = (vehicle: string, text: string) => dumpIn(`@vehicle ${vehicle}\n${text}`, profile);
+    const of = (vehicle: string, text: string) => comparedIn(`@vehicle ${vehicle}\n${text}`, profile);
     const { differences, remarks } = explainPair(of('stock 1', before), of('stock 2', rewritten));
     assert.deepEqual(
       differences.map(({ role }) => role),
@@ -420,7 +435,7 @@ describe('one pair, before and after', () => {
 
 describe('groups by the tags in the headers', () => {
   it('fitted, absent, not said, and said both ways', () => {
-    const group = (headers: string) => groupByTag(dumpIn(`${headers}\n1: 00\n`, { format: 1 }), 'tow-bar');
+    const group = (headers: string) => groupByTag(comparedIn(`${headers}\n1: 00\n`, { format: 1 }), 'tow-bar');
     assert.equal(group('@fitted camera tow-bar'), 0);
     assert.equal(group('@absent tow-bar'), 1);
     assert.equal(group('@fitted tow-bar-cover'), undefined);
@@ -428,7 +443,7 @@ describe('groups by the tags in the headers', () => {
   });
 
   it('dumps that say both are named, and count as not labelled', () => {
-    const dump = (headers: string) => dumpIn(`${headers}\n1: 00\n`, { format: 1 });
+    const dump = (headers: string) => comparedIn(`${headers}\n1: 00\n`, { format: 1 });
     const { dumps, remarks } = labelledByTag(
       [
         { name: 'a', dump: dump('@fitted tow-bar') },
@@ -447,7 +462,7 @@ describe('groups by the tags in the headers', () => {
   });
 
   it('all equipment that the headers name is counted', () => {
-    const dump = (headers: string) => dumpIn(`${headers}\n1: 00\n`, { format: 1 });
+    const dump = (headers: string) => comparedIn(`${headers}\n1: 00\n`, { format: 1 });
     assert.deepEqual(tagCounts([dump('@fitted a b'), dump('@absent b'), dump('@fitted b'), dump('')]), [
       { tag: 'b', fitted: 2, absent: 1 },
       { tag: 'a', fitted: 1, absent: 0 },

@@ -13,6 +13,25 @@ describe('tables of counts', () => {
     assert.equal(lowestP(3, 0), 1);
   });
 
+  it('thousands of dumps: the logarithm of p goes on below the smallest number there is', () => {
+    // Of all ways to put the labels on, the one at hand and its opposite: 2 of C(4000, 2000), by Stirling's series.
+    const stirling = (n: number) =>
+      n * Math.log(n) - n + 0.5 * Math.log(2 * Math.PI * n) + 1 / (12 * n) - 1 / (360 * n ** 3);
+    const log = Math.log(2) + 2 * stirling(2000) - stirling(4000);
+    const two = tableTest([
+      [2000, 0],
+      [0, 2000],
+    ]);
+    const three = tableTest([
+      [2000, 0, 0],
+      [0, 1999, 1],
+    ]);
+    for (const { p, log: found } of [two, three]) {
+      assert.equal(p, Number.MIN_VALUE);
+      assert.ok(Math.abs(found - log) < 1e-6, `${found}, not ${log}`);
+    }
+  });
+
   it('more than two values: the same p however groups and values are ordered', () => {
     const table = [
       [5, 1, 0],
@@ -84,7 +103,7 @@ describe('tables of counts', () => {
 
   it('three groups of thousands of dumps that all hold another value are answered', () => {
     const table = [0, 1, 2].map((group) => Array.from({ length: 6000 }, (_, i) => (i % 3 === group ? 1 : 0)));
-    assert.deepEqual(tableTest(table), { p: 1, method: 'chi-square' });
+    assert.deepEqual(tableTest(table), { p: 1, log: 0, method: 'chi-square' });
   });
 
   it('three groups, and values of any number: the same p as putting the labels on the dumps in every order', () => {

@@ -17,6 +17,7 @@ const PROFILE = {
   locked: [{ line: 1, bytes: '1-2', why: 'identity' }],
   volatile: [{ line: 3, byte: 4, why: 'counter' }],
 };
+const NOTHING_ELSE = { totals: [], options: [], volatile: [], locked: [{ line: 1, byte: 1, why: 'identity' }] };
 const LINES = ['1: 01 02 03 04 0A', '2: 10 20 30 40 A0', '3: 00 00 00 05 05', 'total: 00 AF', ''].join('\n');
 
 const profileWith = (more: object = {}) => readProfile(JSON.stringify({ ...PROFILE, ...more })).profile;
@@ -52,6 +53,29 @@ describe('the gate', () => {
     assert.equal(granted(dump, { writes: honest }), LINES.replace('2: 10 20', '2: 00 30'));
   });
 
+  it('writes digits in the letters that the line has, and capitals where it has none or both', () => {
+    const plain = profileWith({
+      lines: { from: 1, to: 1, data: 3, sum: 0 },
+      ...NOTHING_ELSE,
+      locked: [],
+      lineSum: undefined,
+    });
+    const written = (text: string) => {
+      const own = dumpOf(`1: ${text}\n`, plain);
+      return granted(own, { writes: [write(own, 1, 1, 0xef)] })
+        .slice(3)
+        .trimEnd();
+    };
+    assert.deepEqual(['00 0a 01', '00 0A 01', '00 00 01', '00 0a 0B', '00 0f 01', '00 0F 01'].map(written), [
+      'ef 0a 01',
+      'EF 0A 01',
+      'EF 00 01',
+      'EF 0a 0B',
+      'ef 0f 01',
+      'EF 0F 01',
+    ]);
+  });
+
   it('makes no sum right over bytes that nobody may have changed, but where the backup holds the same', () => {
     const profile = profileWith({
       locked: [{ line: 1, bytes: '1-3', why: 'identity' }],
@@ -65,6 +89,10 @@ describe('the gate', () => {
     const onlySum = dumpOf(LINES.replace('0A', '0B'), profile);
     assert.equal(granted(onlySum, { writes: sum(0x0a) }, { backup: sealed(LINES) }), LINES);
     refused(onlySum, { writes: sum(0x0a) }, /^Row 1/);
+    // Also where the line has one byte only.
+    const oneByte = profileWith({ ...NOTHING_ELSE, lines: { from: 1, to: 1, data: 1, sum: 1 } });
+    const single = dumpOf('1: 07 | 00\n', oneByte);
+    refused(single, { writes: [write(single, 1, 2, 0x07)] }, /^Row 1: its sum is wrong and nobody may have changed/);
     // One byte that may be changed is reason enough for a wrong sum.
     assert.equal(granted(dumpOf(LINES.replace('0A', '0B')), { writes: sum(0x0a) }), LINES);
   });

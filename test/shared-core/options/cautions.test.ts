@@ -1,11 +1,12 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { caution, readProfile, say } from '../../../shared-core/src/index.js';
+import { caution, type Dump, readProfile, say } from '../../../shared-core/src/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
 import { changedOptions } from '../../../shared-core/src/model/optionReading.js';
 import { cautionAhead, cautionsInShort, cautionsOfChange } from '../../../shared-core/src/options/cautions.js';
 import { shortCaution } from '../../../shared-core/src/options/hazard.js';
 import { dumpOf } from '../../support/demo.js';
+import { lines, profileOf } from '../../support/smallDumps.js';
 
 const { profile } = readProfile(
   JSON.stringify({
@@ -100,6 +101,39 @@ describe('what a person must know before a change', () => {
     assert.deepEqual(says({ confidence: 'guess' }), [], 'nothing is written');
     assert.deepEqual(says({ confidence: 'likely' }, [0, 0, 2], sum), [], 'no guess');
     assert.deepEqual(says({}, [0, 0, 2], sum), [], 'not said');
+  });
+
+  it('is that bytes of a line may be damaged, where its sum was wrong and its backup does not tell which may differ', () => {
+    const own = profileOf({
+      lines: { from: 1, to: 2, data: 4, sum: 1 },
+      lineSum: { method: 'add', over: ['data'] },
+      options: [{ id: 'fog', title: 'Fog lamps', line: 1, byte: 1, number: {} }],
+      balance: [{ line: 1, byte: 2 }],
+      totals: [{ name: 'check byte', line: 1, byte: 3, method: 'xor', bits: 8, over: ['data'] }],
+    });
+    const read = (line: string, other = '2: 00 00 00 00 | 00') => lines(own, `${line}\n${other}\n`);
+    const backup = read('1: 01 02 03 04 | 0A');
+    const says = (line: string, told: Dump | undefined, other?: string) => {
+      const before = read(line, other);
+      const writes = [0, 1].map((row) => ({ row, byte: 4, value: 0x77, reason: 'line-sum' as const }));
+      return cautionsOfChange(before, afterWrites(before, writes), { writes, backup: told }).map((one) => say(one));
+    };
+    // A sum that was right, or one of a line into which nothing is written, is no sign of damage.
+    assert.deepEqual(says('1: 01 02 03 04 | 0A', undefined), []);
+    for (const meant of ['1: 99 02 03 04 | 00', '1: 01 99 03 04 | 00', '1: 01 02 99 04 | 00', '1: 01 02 03 04 | 00']) {
+      assert.deepEqual(says(meant, backup), [], meant);
+      assert.match(says(meant, undefined).join(), /^The sum of line 1 was wrong before: its bytes may be damaged\./);
+    }
+    const damaged = '1: 01 02 03 99 | 00';
+    assert.match(says(damaged, backup).join(), /^The sum of line 1 was wrong before/);
+    const meant = '1: 99 02 03 04 | 00';
+    // A backup that is damaged there itself, has another line, or has none of this label, explains nothing.
+    for (const useless of ['1: 01 02 03 04 | 0B', '1: 01 02 03 | 06', '3: 01 02 03 04 | 0A'])
+      assert.match(says(meant, read(useless)).join(), /^The sum of line 1 was wrong before/, useless);
+    assert.match(
+      says(damaged, undefined, '2: 00 00 00 00 | 01').join(),
+      /^The sums of 2 lines, the first of them line 1, were wrong before/,
+    );
   });
 
   it('names the options that hold other bits', () => {

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { bindText, type Option, say } from '../../../shared-core/src/index.js';
+import { rawOfText } from '../../../shared-core/src/model/optionText.js';
 import { choicesOf, flagsSet } from '../../../shared-core/src/options/choices.js';
 import { valuesInWords } from '../../../shared-core/src/options/inWords.js';
 import { knownFlags, knownInWords, whyUnknown } from '../../../shared-core/src/options/knownValue.js';
@@ -125,6 +126,27 @@ describe('flags that are set', () => {
       { raw: 0n, words: 'left', current: false },
       { raw: 6n, words: 'right', current: false },
     ]);
+  });
+});
+
+describe('the values of a list', () => {
+  it('are those of the profile and the words beside them, with the one that the dump has', () => {
+    const of = (option: object) => {
+      const dump = dumpWith({ byte: 1, ...option }, '07 00 00 00');
+      return choicesOf(dump, dump.profile.options[0] as Option);
+    };
+    const never = { raw: 255n, words: 'never', current: false };
+    const long = { raw: 7n, words: 'long', current: true };
+    assert.deepEqual(of({ values: { 7: 'long', 1: 'short' } }), [{ raw: 1n, words: 'short', current: false }, long]);
+    assert.deepEqual(of({ number: {}, special: { 7: 'long', 255: 'never' } }), [long, never]);
+    assert.deepEqual(of({ number: {} }), []);
+  });
+
+  it('of a text hold no blanks that go on behind its place', () => {
+    const { meaning } = optionOf({ bytes: '1-3', text: 'ascii' });
+    assert.ok(meaning.kind === 'text');
+    assert.equal(rawOfText(meaning, 24, '    '), undefined);
+    assert.equal(rawOfText(meaning, 24, '   '), 0x202020n);
   });
 });
 

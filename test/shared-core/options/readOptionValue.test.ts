@@ -116,6 +116,7 @@ describe('what a person writes for the value of an option', () => {
     [lamps, '1.5', /is no value of It\. It takes left \(1\), right \(2\)\./],
     [lamps, 'rihgt', /is "right" meant\?/],
     [optionOf({ bytes: '1-3', text: 'ascii' }), 'AB', 0x414220n],
+    [optionOf({ bytes: '1-2', number: {}, special: { 9: 'Not Set ' } }), 'NOT set', 9n],
     [optionOf({ bytes: '1-3', text: 'ascii' }), 'ABCD', /up to 3 plain ASCII characters/],
     [optionOf({ bytes: '1-6', number: {} }), '123456789012345', 123456789012345n],
     // What a German screen shows, and what programs put around numbers.

@@ -60,6 +60,17 @@ describe('profiles that are merged', () => {
     ]);
   });
 
+  it('are not merged key by key where one has made a list of an object: what both have made of it is said', () => {
+    const wider = { ...BASE, lines: { ...LINES, to: 5 } };
+    const list = { ...BASE, lines: [LINES] };
+    for (const [mine, theirs] of [
+      [wider, list],
+      [list, wider],
+    ] as const)
+      assert.match(String(merge(mine, theirs)), /^lines: both have changed it\. Mine: .*; theirs: /);
+    assert.match(String(merge(wider, { ...BASE, lines: { ...LINES, to: 6 } }, list)), /^lines: both have changed it/);
+  });
+
   it('never make a rule of two changes to one: what each has made of it is said', () => {
     const lineSum = { method: 'add', bits: 16, over: ['data'] };
     const total = { name: 'file sum', label: 'total', method: 'add', bits: 16, over: ['data'] };

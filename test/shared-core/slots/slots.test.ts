@@ -3,7 +3,7 @@ import { describe, it } from 'mocha';
 import { fixesFor } from '../../../shared-core/src/actions/fixes/fixesFor.js';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
 import type { Dump } from '../../../shared-core/src/index.js';
-import { checkDump, readOption, say, textOfRows } from '../../../shared-core/src/index.js';
+import { bindText, checkDump, readOption, say, textOfRows } from '../../../shared-core/src/index.js';
 import { addressCell } from '../../../shared-core/src/model/cell.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
 import { scanImage } from '../../../shared-core/src/scan/imageScan.js';
@@ -51,6 +51,15 @@ describe('a record that moves from slot to slot', () => {
     assert.equal(severity([record(0xffff), torn(0), record(0xfffe)]), 'warning slot-torn');
     assert.equal(severity([record(17), torn(15), record(16)]), 'information slot-torn');
     assert.equal(severity([record(17), torn(19), record(16)]), 'information slot-torn');
+  });
+
+  it('is read beside what is wrong with the image elsewhere, and not where an address is held twice', () => {
+    const dump = slotted([record(16), record(18, other), record(17)]);
+    const again = (text: string) => bindText('a.hex', text, dump.profile);
+    const text = textOfRows(dump.rows);
+    assert.equal(rawOf(again(text.replace(/^:00000001FF.*$/m, '')), 'fog'), 1n);
+    const [first = ''] = text.split('\n');
+    assert.equal(rawOf(again(text.replace(first, `${first}\n${first}`)), 'fog'), undefined);
   });
 
   it('goes on after the highest number with the lowest', () => {

@@ -3,7 +3,11 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { bindText, type Dump, say } from '../../../shared-core/src/index.js';
-import { whyProfileLiftsLocks, whyProfilePutsAside } from '../../../shared-core/src/workspace/givenProfile.js';
+import {
+  whyProfileDropsDemands,
+  whyProfileLiftsLocks,
+  whyProfilePutsAside,
+} from '../../../shared-core/src/workspace/givenProfile.js';
 import { profileOf } from '../../support/smallDumps.js';
 
 const COUNT = 6;
@@ -203,5 +207,61 @@ describe('a profile that is given', () => {
     assert.equal(aside([at(1, 2, 3)], [at(1, 1, 3)]), 'byte 2 of line 1');
     assert.equal(aside([at(1, 2), at(2, 2)], [at(1, 2)]), 'byte 2 of line 2');
     assert.equal(aside([at(2, 5)], [at(1, 5)], 'image'), 'address 000A');
+  });
+});
+
+describe('a profile that a person gives keeps what the own one says', () => {
+  const FOG = {
+    id: 'fog',
+    title: 'Fog lamps',
+    line: 1,
+    bytes: '1-2',
+    number: {},
+    needs: [{ option: 'rear', in: [1, 2] }],
+  };
+  const REAR = { id: 'rear', title: 'Rear lamp', line: 1, bytes: '3-4', number: {} };
+  const SPEED = { id: 'speed', title: 'Speed limit', line: 2, byte: 1, number: {}, hazard: ['braking', 'steering'] };
+  const OWN = [FOG, REAR, SPEED];
+  const dump = (options: readonly object[], more: object = {}) =>
+    bindText('a.cfgdump', TEXT, profileOf({ lines: { from: 1, to: 2, data: COUNT, sum: 0 }, options, ...more }));
+  const drops = (options: readonly object[], more: object = {}, own: readonly object[] = OWN) => {
+    const why = whyProfileDropsDemands(dump(options, more), dump(own));
+    return why && /"([^"]*)"/.exec(say(why))?.[1];
+  };
+  const OTHERWISE: readonly (readonly [string, object])[] = [
+    ['of bits in another order of bytes', { order: 'little' }],
+    ['of bits from last to first', { reversed: 'bits' }],
+    ['of nibbles that are exchanged', { swapped: 'nibbles' }],
+    ['at other bytes', { line: 2, bytes: '3-4' }],
+  ];
+
+  it('of all that is there, whatever else it says', () => {
+    assert.equal(drops(OWN), undefined);
+    assert.equal(drops([...OWN].reverse(), { locked: [{ line: 2, byte: 6, why: 'also' }] }), undefined);
+    assert.equal(drops([{ ...FOG, needs: [{ option: 'rear', in: [2, 1] }] }, REAR, SPEED]), undefined);
+    assert.equal(drops([], {}, [REAR]), undefined, 'an option without demands may be missing');
+  });
+
+  it('of what an option needs or excludes', () => {
+    assert.equal(drops([REAR, SPEED]), 'Fog lamps');
+    assert.equal(drops([{ ...FOG, needs: [] }, REAR, SPEED]), 'Fog lamps');
+    assert.equal(drops([{ ...FOG, needs: [{ option: 'rear', in: [1] }] }, REAR, SPEED]), 'Fog lamps');
+    assert.equal(drops([{ ...FOG, needs: [], excludes: FOG.needs }, REAR, SPEED]), 'Fog lamps');
+    const other = [{ profile: 'b.dump-profile.json', option: 'rear', in: [1, 2] }];
+    assert.equal(drops([{ ...FOG, needs: other }, REAR, SPEED]), 'Fog lamps');
+    assert.equal(drops([{ ...FOG, needs: other }, SPEED], {}, [{ ...FOG, needs: other }, SPEED]), undefined);
+  });
+  for (const [how, more] of OTHERWISE)
+    it(`of which options it means: they are not those ${how}`, () => {
+      assert.equal(drops([{ ...FOG, ...more }, REAR, SPEED]), 'Fog lamps');
+      assert.equal(drops([FOG, { ...REAR, ...more }, SPEED]), 'Fog lamps');
+    });
+
+  it('of each thing that a wrong setting can harm, at each of its bits; what is locked can harm nothing', () => {
+    assert.equal(drops([FOG, REAR, { ...SPEED, hazard: 'braking' }]), 'Speed limit');
+    assert.equal(drops([FOG, REAR, { ...SPEED, bits: '6-0' }]), 'Speed limit');
+    assert.equal(drops([FOG, REAR], { locked: [{ line: 2, byte: 1, why: 'never' }] }), undefined);
+    const parted = ['7-4', '3-0'].map((bits) => ({ ...SPEED, id: `s${bits}`, title: bits, bits }));
+    assert.equal(drops([FOG, REAR, ...parted]), undefined);
   });
 });

@@ -31,25 +31,30 @@ export function personalLooksIn(row: number, text: string, invented: readonly st
   const at = row + 1;
   const isInvented = (found: string) => invented.some((mask) => mask.toUpperCase() === found.toUpperCase());
   return [
-    ...(text.match(VIN_IN_TEXT) ?? [])
+    ...everyOne(VIN_IN_TEXT, text)
       .filter((found) => !isInvented(found))
       .map((found) => phrase('Row {0}: "{1}" looks like a VIN', at, found)),
-    ...(text.match(MAIL) ?? []).map((found) => phrase('Row {0}: "{1}" looks like an e-mail address', at, found)),
-    ...(text.match(PHONE) ?? [])
-      .filter((found) => found.replace(/\D/g, '').length >= LEAST_PHONE && !/^\d{4}-\d\d-\d\d/.test(found.trim()))
-      .map((found) => phrase('Row {0}: "{1}" looks like a telephone number', at, found.trim())),
+    ...everyOne(MAIL, text).map((found) => phrase('Row {0}: "{1}" looks like an e-mail address', at, found)),
+    ...everyOne(PHONE, text)
+      .filter((found) => found.replace(/\D/g, '').length >= LEAST_PHONE && !/^\d{4}-\d\d-\d\d/.test(found))
+      .map((found) => phrase('Row {0}: "{1}" looks like a telephone number', at, found)),
   ];
 }
 
 /** When something was read, in what people wrote: a copy without "@taken" may still say it there. */
 export function dayLooksIn(row: number, text: string): readonly Phrase[] {
-  return (text.match(DAY) ?? []).map((found) => phrase('Row {0}: "{1}" may be a date', row + 1, found));
+  return everyOne(DAY, text).map((found) => phrase('Row {0}: "{1}" may be a date', row + 1, found));
 }
 
 /** The texts in what was left that look like a VIN. */
 export function vinsIn(left: readonly Phrase[]): readonly string[] {
   const texts = left.flatMap(({ parts }) => parts.filter((part) => typeof part === 'string'));
-  return [...new Set(texts.flatMap((text) => text.match(VIN_IN_TEXT) ?? []))];
+  return [...new Set(texts.flatMap((text) => everyOne(VIN_IN_TEXT, text)))];
+}
+
+/** All places of a text that look so, not only the first. */
+function everyOne(pattern: RegExp, text: string): readonly string[] {
+  return Array.from(text.matchAll(new RegExp(pattern, `${pattern.flags}g`)), ([found]) => found);
 }
 
 /** What was found of one kind, the first of many. */

@@ -171,10 +171,8 @@ function inventedRaw(option: Option, raw: bigint, masks: readonly Mask[], ordina
     value !== undefined && value !== raw && value < 1n << BigInt(width) && whyUnknown(option, value, raw) === undefined;
   const candidates = function* (): Generator<bigint | undefined> {
     if (meaning.kind === 'text') {
+      // One that is too short to have a mask is emptied.
       yield rawOfText(meaning, width, mask?.mask ?? '', raw);
-      yield rawOfText(meaning, width, (text ?? '').replace(/\d/g, '0').replace(/\p{L}/gu, 'X'), raw);
-      for (let i = 0; i < 10; i++)
-        yield rawOfText(meaning, width, String((ordinal + i) % 10).repeat(text?.length ?? 1), raw);
       return;
     }
     if (meaning.kind === 'values') {

@@ -2,6 +2,7 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import { finish, type Steps } from '../../base/steps.js';
 import { oddsWithFigures } from '../odds.js';
 import { lowestP } from '../statistics/fisher.js';
+import { mixed } from './hash.js';
 import type { LabelledDump } from './labelledDump.js';
 import { type Matrix, matrixSteps } from './matrix.js';
 import { type NextDump, nextDump } from './nextDump.js';
@@ -92,14 +93,21 @@ function leftOut({ others, further, unreadable, dumps }: Matrix): Phrase[] {
 
 /** Dumps that hold the same bytes and are in different groups: one of the labels is wrong, or the option lies elsewhere. */
 function* contradictions({ columns, dumps }: Matrix): Steps<Phrase[]> {
-  const first = new Map<string, number>();
+  const hashes = new Int32Array(dumps.length);
+  for (const column of columns) {
+    yield;
+    for (let dump = 0; dump < hashes.length; dump++)
+      hashes[dump] = mixed(hashes[dump] as number, column[dump] as number);
+  }
+  const areAlike = (one: number, other: number) => columns.every((column) => column[one] === column[other]);
+  const first = new Map<number, number[]>();
   const said: Phrase[] = [];
   for (const [dump, { group, name }] of dumps.entries()) {
     yield;
     if (group === undefined) continue;
-    const key = columns.map((column) => column[dump]).join(' ');
-    const twin = first.get(key);
-    if (twin === undefined) first.set(key, dump);
+    const known = first.get(hashes[dump] as number) ?? [];
+    const twin = known.find((one) => areAlike(one, dump));
+    if (twin === undefined) first.set(hashes[dump] as number, [...known, dump]);
     else if (dumps[twin]?.group !== group && said.length < MOST_SAID) {
       said.push(
         phrase(

@@ -1,10 +1,6 @@
 import { finish, type Steps } from '../../base/steps.js';
 import type { Label } from '../../format/row.js';
-import { cellKey, presentCells } from '../../model/cell.js';
-import type { Dump } from '../../model/dump.js';
-import { labelOfRow } from '../../model/layout.js';
-import { byteAt } from '../../model/totals.js';
-import { inAllCopies } from '../../profile/copiedPlaces.js';
+import type { ComparedDump } from './comparedDump.js';
 import type { LabelledDump } from './labelledDump.js';
 import { vehicleSteps } from './vehicles.js';
 
@@ -37,13 +33,12 @@ export function matrixOf(all: readonly LabelledDump[]): Matrix {
 }
 
 export function* matrixSteps(all: readonly LabelledDump[]): Steps<Matrix> {
-  const readable = all.filter(({ dump }) => dump.layout.order.length > 0 && isWhole(dump));
+  const readable = all.filter(({ dump }) => dump.shape.lines.length > 0 && dump.isWhole);
   const shapes = new Map<string, LabelledDump[]>();
   for (const one of readable) {
     yield;
-    const shape = shapeOf(one.dump);
-    const alike = shapes.get(shape);
-    if (alike === undefined) shapes.set(shape, [one]);
+    const alike = shapes.get(one.dump.shape.key);
+    if (alike === undefined) shapes.set(one.dump.shape.key, [one]);
     else alike.push(one);
   }
   const labelled = (dumps: readonly LabelledDump[]) => dumps.filter(({ group }) => group !== undefined).length;
@@ -53,15 +48,8 @@ export function* matrixSteps(all: readonly LabelledDump[]): Steps<Matrix> {
   );
   const { dumps, further } = yield* vehicleSteps(alike);
   const [first] = dumps;
-  const places = first === undefined ? [] : placesOf(first.dump);
-  return {
-    places,
-    columns: yield* columnsOf(dumps, places),
-    dumps,
-    others: without(readable, alike),
-    further,
-    unreadable: without(all, readable),
-  };
+  const { places, columns } = yield* columnsOf(first?.dump, dumps);
+  return { places, columns, dumps, others: without(readable, alike), further, unreadable: without(all, readable) };
 }
 
 function without(all: readonly LabelledDump[], some: readonly LabelledDump[]): readonly LabelledDump[] {
@@ -69,57 +57,26 @@ function without(all: readonly LabelledDump[], some: readonly LabelledDump[]): r
   return all.filter((one) => !left.has(one));
 }
 
-function isWhole({ layout, rows }: Dump): boolean {
-  return layout.order.every((row) => {
-    const record = rows[row];
-    return record?.kind === 'record' && record.count >= (layout.dataCount[row] as number);
-  });
-}
-
-/** Labels and lengths of all lines, as text. */
-function shapeOf(dump: Dump): string {
-  const { order, dataCount } = dump.layout;
-  return Array.from(order, (row, i) => `${lineAt(dump, i)}:${dataCount[row]}`).join(' ');
-}
-
-/** What the line at a place in the order of lines is called; of an image its address. */
-export function lineAt({ layout, rows }: Dump, index: number): Label {
-  const key = layout.keys[index] as number;
-  return layout.kind === 'image' ? key : (labelOfRow(rows[layout.order[index] as number]) ?? key);
-}
-
-function placesOf(dump: Dump): ColumnPlace[] {
-  const { layout, profile } = dump;
-  const left = new Set([
-    ...dump.totals.flatMap(({ stored }) => (stored ?? []).map(cellKey)),
-    ...inAllCopies(profile, profile.volatile).flatMap(({ place }) => presentCells(layout, place).map(cellKey)),
-  ]);
+function* columnsOf(
+  first: ComparedDump | undefined,
+  dumps: readonly LabelledDump[],
+): Steps<Pick<Matrix, 'places' | 'columns'>> {
   const places: ColumnPlace[] = [];
-  layout.order.forEach((row, index) => {
-    const line = lineAt(dump, index);
-    for (let byte = 0; byte < (layout.dataCount[row] as number); byte++) {
-      if (!left.has(cellKey({ row, byte }))) places.push({ line, byte: byte + 1 });
-    }
-  });
-  return places;
-}
-
-function* columnsOf(dumps: readonly LabelledDump[], places: readonly ColumnPlace[]): Steps<Uint8Array[]> {
-  const columns = places.map(() => new Uint8Array(dumps.length));
-  for (const [index, { dump }] of dumps.entries()) {
+  const columns: Uint8Array[] = [];
+  for (const [index, { label, from, count }] of (first?.shape.lines ?? []).entries()) {
     yield;
-    const { layout, rows } = dump;
-    let line: Label | undefined;
-    let row = 0;
-    let at = -1;
-    places.forEach((place, column) => {
-      // Places are in the order of lines, and so is the layout.
-      while (line !== place.line) {
-        line = lineAt(dump, ++at);
-        row = layout.order[at] as number;
-      }
-      (columns[column] as Uint8Array)[index] = byteAt(rows, { row, byte: place.byte - 1 }) ?? 0;
-    });
+    const ofLine = Array.from({ length: count }, () => new Uint8Array(dumps.length));
+    // A line at once, since going to another dump costs more than taking a byte.
+    for (let i = 0; i < dumps.length; i++) {
+      const { shape, bytes } = (dumps[i] as LabelledDump).dump;
+      const start = shape.lines[index]?.from ?? 0;
+      for (let byte = 0; byte < count; byte++) (ofLine[byte] as Uint8Array)[i] = bytes[start + byte] as number;
+    }
+    for (const [byte, column] of ofLine.entries()) {
+      if (first?.left.has(from + byte)) continue;
+      places.push({ line: label, byte: byte + 1 });
+      columns.push(column);
+    }
   }
-  return columns;
+  return { places, columns };
 }

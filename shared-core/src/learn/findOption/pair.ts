@@ -1,11 +1,9 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { finish } from '../../base/steps.js';
-import { presentCells } from '../../model/cell.js';
-import type { Dump } from '../../model/dump.js';
-import { storedValue } from '../../model/totals.js';
 import { otherVehicle } from '../../model/vehicle.js';
+import type { ComparedDump } from './comparedDump.js';
 import type { LabelledDump } from './labelledDump.js';
-import { type ColumnPlace, lineAt, matrixOf } from './matrix.js';
+import { type ColumnPlace, matrixOf } from './matrix.js';
 import { furtherSaid, vehicleSteps } from './vehicles.js';
 
 /**
@@ -41,7 +39,7 @@ export function pairIn(all: readonly LabelledDump[]): PairSearch | undefined {
  * left out. Where a total was kept although data under it changed, some of the changed bytes only make up for the
  * others: those that the profile names as balance places, or else any one of them.
  */
-export function explainPair(before: Dump, after: Dump): PairSearch {
+export function explainPair(before: ComparedDump, after: ComparedDump): PairSearch {
   const matrix = matrixOf([
     { name: 'before', dump: before, group: 0 },
     { name: 'after', dump: after, group: 1 },
@@ -56,7 +54,7 @@ export function explainPair(before: Dump, after: Dump): PairSearch {
     const [was, now] = matrix.columns[column] as Uint8Array;
     return was === now ? [] : [{ ...place, before: was as number, after: now as number }];
   });
-  const kept = after.totals.some((_, total) => wasKept(before, after, total));
+  const kept = after.rightTotals.some((_, total) => wasKept(before, after, total));
   const named = balanceKeys(after);
   const isNamed = ({ line, byte }: ColumnPlace) => named.has(`${line}:${byte}`);
   const isBalanced = kept && changed.length > 1;
@@ -77,9 +75,9 @@ export function explainPair(before: Dump, after: Dump): PairSearch {
   return { differences, remarks: [...cars, ...remarksOn(differences, after, kept)] };
 }
 
-function remarksOn(differences: readonly PairDifference[], { totals }: Dump, kept: boolean): Phrase[] {
+function remarksOn(differences: readonly PairDifference[], { rightTotals }: ComparedDump, kept: boolean): Phrase[] {
   if (differences.length === 0) return [phrase('No data byte differs: only sums or volatile places do, if anything.')];
-  if (totals.length === 0)
+  if (rightTotals.length === 0)
     return [phrase('No file sum is known, so a balance place among these bytes cannot be told apart.')];
   if (kept && differences.some(({ role }) => role === 'option-or-balance')) {
     return [
@@ -92,21 +90,14 @@ function remarksOn(differences: readonly PairDifference[], { totals }: Dump, kep
 }
 
 /** Does a total hold the same value in both dumps, rightly in both, over data that differ? */
-function wasKept(before: Dump, after: Dump, total: number): boolean {
-  const of = (dump: Dump) => {
-    const bound = dump.totals[total];
-    const state = dump.states[total];
-    if (bound === undefined || state === undefined || state.unreadable > 0) return undefined;
-    const stored = storedValue(bound, dump.rows);
-    return stored !== undefined && bound.total.checksum.valueOf(state.state) === stored ? stored : undefined;
-  };
-  const value = of(after);
-  return value !== undefined && value === of(before);
+function wasKept(before: ComparedDump, after: ComparedDump, total: number): boolean {
+  const value = after.rightTotals[total];
+  return value !== undefined && value === before.rightTotals[total];
 }
 
-function balanceKeys(dump: Dump): ReadonlySet<string> {
-  const { layout, profile } = dump;
-  const labels = new Map(Array.from(layout.order, (row, index) => [row, lineAt(dump, index)]));
-  const cells = profile.balance.flatMap(({ place }) => presentCells(layout, place));
-  return new Set(cells.map(({ row, byte }) => `${labels.get(row)}:${byte + 1}`));
+function balanceKeys({ shape, balance }: ComparedDump): ReadonlySet<string> {
+  const named = new Set<string>();
+  for (const { label, from, count } of shape.lines)
+    for (let byte = 0; byte < count; byte++) if (balance.has(from + byte)) named.add(`${label}:${byte + 1}`);
+  return named;
 }

@@ -30,10 +30,10 @@ const NIBBLES: readonly BitField[] = [
  *
  * A bit divides the dumps in two; two bits that do so alike are one partition whatever group the dumps are of. The
  * partition of a larger place follows from those of the bits in it that vary, so their set names it: the work is one
- * look at each bit of each dump.
+ * look at each byte of each dump.
  */
 export function* partitionSteps(matrix: Matrix, dumps: readonly number[]): Steps<Partition[]> {
-  const bitClasses = new Map<string, number>();
+  const bitClass = bitClassesOf(matrix, dumps);
   const found = new Map<string, { places: OptionPlace[]; atoms: readonly number[] }>();
   const add = (atoms: readonly number[], place: OptionPlace) => {
     if (atoms.length === 0) return;
@@ -43,9 +43,9 @@ export function* partitionSteps(matrix: Matrix, dumps: readonly number[]): Steps
     else if (!known.places.some((smaller) => contains(place, smaller))) known.places.push(place);
   };
   const bitsOf: number[][] = [];
-  for (const column of matrix.columns) {
+  for (const column of matrix.columns.keys()) {
     yield;
-    bitsOf.push(bitPartitions(column, dumps, bitClasses));
+    bitsOf.push(bitClass(column));
   }
   // Small places first, so that the smallest gives its name to each partition.
   const each = function* (visit: (place: ColumnPlace, column: number) => void): Steps<void> {
@@ -115,38 +115,68 @@ export function overlaps(a: OptionPlace, b: OptionPlace): boolean {
   return a.count === 2 || b.count === 2 || (maskOf(a.bits) & maskOf(b.bits)) !== 0;
 }
 
-/** For each bit of a column the number of its partition, -1 where all dumps have the same bit. */
-function bitPartitions(column: Uint8Array, dumps: readonly number[], classes: Map<string, number>): number[] {
+/**
+ * For each bit of a column the number of its partition, -1 where all dumps have the same bit. Each dump has a number by
+ * chance, and those of all dumps in which a bit is set, exclusive-ored, name what it does: they are gathered for each
+ * value of the byte, so that one look at each byte does for all its bits.
+ */
+function bitClassesOf({ columns }: Matrix, dumps: readonly number[]): (column: number) => number[] {
+  const marks = [chanceNumbers(dumps.length, 1), chanceNumbers(dumps.length, 2)] as const;
+  const classes = new Map<number, { readonly column: number; readonly bit: number; readonly number: number }[]>();
   // Against the first dump's byte, a bit and its opposite look alike: they divide the dumps alike.
-  const first = column[dumps[0] as number] as number;
-  const differs = Uint8Array.from(dumps, (dump) => (column[dump] as number) ^ first);
-  let varies = 0;
-  for (const bits of differs) varies |= bits;
-  return Array.from({ length: 8 }, (_, bit) => {
-    if ((varies & (1 << bit)) === 0) return -1;
-    const words = new Uint16Array((dumps.length + 15) >> 4);
-    for (let from = 0; from < differs.length; from += 16) {
-      let word = 0;
-      for (let i = Math.min(from + 16, differs.length) - 1; i >= from; i--)
-        word = (word << 1) | (((differs[i] as number) >> bit) & 1);
-      words[from >> 4] = word;
+  const differs = (column: number) => {
+    const bytes = columns[column] as Uint8Array;
+    const first = bytes[dumps[0] as number] as number;
+    const ours = new Uint8Array(dumps.length);
+    for (let i = 0; i < ours.length; i++) ours[i] = (bytes[dumps[i] as number] as number) ^ first;
+    return ours;
+  };
+  let count = 0;
+  return (column) => {
+    const bytes = differs(column);
+    const [low, high] = [new Int32Array(256), new Int32Array(256)];
+    let varies = 0;
+    for (let i = 0; i < bytes.length; i++) {
+      const byte = bytes[i] as number;
+      varies |= byte;
+      low[byte] = (low[byte] as number) ^ (marks[0][i] as number);
+      high[byte] = (high[byte] as number) ^ (marks[1][i] as number);
     }
-    const key = packed(words);
-    const known = classes.get(key);
-    if (known !== undefined) return known;
-    classes.set(key, classes.size);
-    return classes.size - 1;
-  });
+    return Array.from({ length: 8 }, (_, bit) => {
+      if ((varies & (1 << bit)) === 0) return -1;
+      let [a, b] = [0, 0];
+      for (let byte = 0; byte < 256; byte++) {
+        if ((byte & (1 << bit)) === 0) continue;
+        a ^= low[byte] as number;
+        b ^= high[byte] as number;
+      }
+      const key = (a >>> 0) * 0x200000 + (b >>> 11);
+      const alike = classes.get(key) ?? [];
+      const known = alike.find((one) =>
+        sameBits(bytes, bit, one.column === column ? bytes : differs(one.column), one.bit),
+      );
+      if (known !== undefined) return known.number;
+      classes.set(key, [...alike, { column, bit, number: count }]);
+      return count++;
+    });
+  };
 }
 
-const MOST_ARGUMENTS = 8192;
+function sameBits(one: Uint8Array, bit: number, other: Uint8Array, otherBit: number): boolean {
+  for (let i = 0; i < one.length; i++)
+    if (((((one[i] as number) >> bit) ^ ((other[i] as number) >> otherBit)) & 1) !== 0) return false;
+  return true;
+}
 
-function packed(words: Uint16Array): string {
-  let key = '';
-  for (let from = 0; from < words.length; from += MOST_ARGUMENTS) {
-    key += String.fromCharCode(...words.subarray(from, from + MOST_ARGUMENTS));
-  }
-  return key;
+/** Numbers of 32 bits, the same each time (xorshift of G. Marsaglia, J. Stat. Softw. 8, 2003). */
+function chanceNumbers(count: number, seed: number): Int32Array {
+  let state = Math.imul(seed, 0x9e3779b1);
+  return Int32Array.from({ length: count }, () => {
+    state ^= state << 13;
+    state ^= state >>> 17;
+    state ^= state << 5;
+    return state;
+  });
 }
 
 function distinct(atoms: readonly number[]): number[] {

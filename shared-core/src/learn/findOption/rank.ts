@@ -40,9 +40,11 @@ export function* rankSteps(matrix: Matrix, groups: number): Steps<Ranking> {
   const counter = counterOf(matrix, dumps, groups);
   const logs = logFactorials(dumps.length);
   const tests: Tested[] = [];
-  for (const partition of partitions) {
+  // One column after the other, since the places in it are counted together.
+  const columnOf = (index: number) => partitions[index]?.places[0]?.column ?? 0;
+  for (const index of [...partitions.keys()].sort((i, j) => columnOf(i) - columnOf(j))) {
     yield;
-    tests.push(test(counter, groups, partition, logs));
+    tests[index] = test(counter, groups, partitions[index] as Partition, logs);
   }
   const rates = discoveryRates(tests.map(({ p }) => p));
   const order = [...tests.keys()].sort((i, j) => better(tests[i] as Tested, tests[j] as Tested));
@@ -97,12 +99,12 @@ function ratesByColumn(
   return lowest;
 }
 
-/** Probabilities are sums of many terms: beyond these digits they differ by rounding alone. */
-const SURE_DIGITS = 9;
+/** Probabilities are sums of many terms: beyond these parts of their logarithm they differ by rounding alone. */
+const SURE_PARTS = 1e7;
 
 function better(a: Tested, b: Tested): number {
   return (
-    Number(a.p.toPrecision(SURE_DIGITS)) - Number(b.p.toPrecision(SURE_DIGITS)) ||
+    Math.round(a.log * SURE_PARTS) - Math.round(b.log * SURE_PARTS) ||
     a.wrong - b.wrong ||
     simpler(a.places[0] as OptionPlace, b.places[0] as OptionPlace)
   );
@@ -119,13 +121,19 @@ interface Tested extends TableTest, Partition {
 function test(counter: Counter, groups: number, { places, atoms }: Partition, logs: Float64Array): Tested {
   const count = counter(places[0] as OptionPlace);
   const marked = markedGroups(count, groups);
-  let [right, all] = [0, 0];
-  for (let i = 0; i < marked.length; i++) right += count.counts[i * groups + (marked[i] as number)] as number;
-  for (const number of count.counts) all += number;
-  const table = Array.from({ length: groups }, (_, group) =>
-    Array.from(marked, (_one, i) => count.counts[i * groups + group] as number),
-  );
-  return { places, atoms, wrong: all - right, ...tableTest(table, logs) };
+  let wrong = 0;
+  const table: number[][] = [];
+  for (let group = 0; group < groups; group++) {
+    const row = new Array<number>(marked.length);
+    for (let i = 0; i < row.length; i++) {
+      const number = count.counts[i * groups + group] as number;
+      row[i] = number;
+      if (marked[i] !== group) wrong += number;
+    }
+    table.push(row);
+  }
+  const { p, log, method } = tableTest(table, logs);
+  return { places, atoms, wrong, p, log, method };
 }
 
 /** For each value that occurs, the group of which the greatest share has it. */
@@ -165,30 +173,31 @@ interface Count {
 
 type Counter = (place: OptionPlace) => Count;
 
-/** Counts in one table for all places: allocating it for each would cost more than the counting. */
-function counterOf(matrix: Matrix, dumps: readonly number[], groups: number): Counter {
-  const groupOf = Uint8Array.from(dumps, (dump) => matrix.dumps[dump]?.group ?? 0);
+/**
+ * Counts in one table for all places: allocating it for each would cost more than the counting. What a byte holds is
+ * counted once, and that gives the counts of all bits in it.
+ */
+function counterOf({ columns, dumps: all }: Matrix, dumps: readonly number[], groups: number): Counter {
+  const groupOf = Uint8Array.from(dumps, (dump) => all[dump]?.group ?? 0);
   const table = new Uint32Array(0x10000 * groups);
-  const seen: number[] = [];
-  return ({ column, count, bits }) => {
-    const [high, low] = [matrix.columns[column] as Uint8Array, matrix.columns[column + 1] as Uint8Array];
-    const mask = maskOf(bits);
-    seen.length = 0;
-    for (let i = 0; i < dumps.length; i++) {
-      const dump = dumps[i] as number;
-      const byte = high[dump] as number;
-      const value = count === 1 ? (byte & mask) >> bits.low : (byte << 8) | (low[dump] as number);
-      const cell = value * groups + (groupOf[i] as number);
-      if (table[cell] === 0) seen.push(value);
+  const cellOf = Uint32Array.from(dumps);
+  const countCells = (): Count => {
+    const seen: number[] = [];
+    for (let i = 0; i < cellOf.length; i++) {
+      const cell = (cellOf[i] as number) * groups + (groupOf[i] as number);
+      if (table[cell] === 0) seen.push(cellOf[i] as number);
       table[cell] = (table[cell] as number) + 1;
     }
-    // A value that several groups have was seen once in each.
+    return taken(seen);
+  };
+  // A value that several groups have was seen once in each.
+  const taken = (seen: readonly number[]): Count => {
     const [values, counts]: [number[], number[]] = [[], []];
     for (const value of seen) {
       const from = value * groups;
-      let all = 0;
-      for (let group = 0; group < groups; group++) all += table[from + group] as number;
-      if (all === 0) continue;
+      let sum = 0;
+      for (let group = 0; group < groups; group++) sum += table[from + group] as number;
+      if (sum === 0) continue;
       values.push(value);
       for (let group = 0; group < groups; group++) {
         counts.push(table[from + group] as number);
@@ -196,6 +205,36 @@ function counterOf(matrix: Matrix, dumps: readonly number[], groups: number): Co
       }
     }
     return { values, counts };
+  };
+  let last: (Count & { readonly column: number }) | undefined;
+  const bytesIn = (column: number): Count => {
+    if (last?.column === column) return last;
+    const bytes = columns[column] as Uint8Array;
+    for (let i = 0; i < cellOf.length; i++) cellOf[i] = bytes[dumps[i] as number] as number;
+    last = { ...countCells(), column };
+    return last;
+  };
+  return ({ column, count, bits }) => {
+    if (count === 2) {
+      const [high, low] = [columns[column] as Uint8Array, columns[column + 1] as Uint8Array];
+      for (let i = 0; i < cellOf.length; i++) {
+        const dump = dumps[i] as number;
+        cellOf[i] = ((high[dump] as number) << 8) | (low[dump] as number);
+      }
+      return countCells();
+    }
+    const bytes = bytesIn(column);
+    const mask = maskOf(bits);
+    if (mask === 0xff) return bytes;
+    const seen: number[] = [];
+    for (const [i, byte] of bytes.values.entries()) {
+      const value = (byte & mask) >> bits.low;
+      seen.push(value);
+      for (let group = 0; group < groups; group++)
+        table[value * groups + group] =
+          (table[value * groups + group] as number) + (bytes.counts[i * groups + group] as number);
+    }
+    return taken(seen);
   };
 }
 

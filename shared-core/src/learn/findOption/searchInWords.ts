@@ -17,7 +17,7 @@ export function exceptionNames({ matrix }: OptionSearch, { exceptions }: OptionC
 
 /** Whether the dumps are memory images, so that places are addresses. */
 export function isOfImages({ matrix }: OptionSearch): boolean {
-  return matrix.dumps[0]?.dump.layout.kind === 'image';
+  return matrix.dumps[0]?.dump.shape.kind === 'image';
 }
 
 /** A candidate in one line: what marks each group, how sure it is, and what goes with it. */

@@ -1,9 +1,8 @@
-import { hexBytes } from '../../base/hex.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Steps } from '../../base/steps.js';
-import { bytesOf } from '../../format/row.js';
-import type { Dump } from '../../model/dump.js';
 import { headerValue } from '../../model/headers.js';
+import { type ComparedDump, sameRecords } from './comparedDump.js';
+import { mixed } from './hash.js';
 import type { LabelledDump } from './labelledDump.js';
 
 /** Dumps of different vehicles, and further dumps of one that is among them. */
@@ -19,39 +18,53 @@ export interface Vehicles {
 export function* vehicleSteps(all: readonly LabelledDump[]): Steps<Vehicles> {
   const dumps: LabelledDump[] = [];
   const further: LabelledDump[] = [];
-  const kept: Identity[] = [];
+  const kept = new Map<string, Identity[]>();
   for (const one of all) {
     yield;
     const identity = identityOf(one);
-    const isFurther = one.group !== undefined && kept.some((other) => isSame(identity, other));
+    // Two dumps of one car have at least one of these in common.
+    const keys = [
+      ...(identity.vin === undefined ? [] : [`${one.group} vin ${identity.vin}`]),
+      ...(identity.vehicle === undefined ? [] : [`${one.group} vehicle ${identity.vehicle}`]),
+      `${one.group} bytes ${identity.dump.bytes.reduce(mixed, 0)}`,
+    ];
+    const isFurther =
+      one.group !== undefined && keys.some((key) => kept.get(key)?.some((other) => isSame(identity, other)));
     (isFurther ? further : dumps).push(one);
-    if (!isFurther) kept.push(identity);
+    if (isFurther) continue;
+    for (const key of keys) {
+      const known = kept.get(key);
+      if (known === undefined) kept.set(key, [identity]);
+      else known.push(identity);
+    }
   }
   return { dumps, further };
 }
 
 interface Identity {
-  readonly group: number | undefined;
   readonly vin: string | undefined;
   readonly vehicle: string | undefined;
-  readonly records: string;
+  readonly dump: ComparedDump;
 }
 
-function carOf(dump: Dump, name: 'vin' | 'vehicle'): string | undefined {
+function identityOf({ dump }: LabelledDump): Identity {
+  return { vin: carOf(dump, 'vin'), vehicle: carOf(dump, 'vehicle'), dump };
+}
+
+function carOf(dump: ComparedDump, name: 'vin' | 'vehicle'): string | undefined {
   return headerValue(dump, name)?.trim().toUpperCase() || undefined;
-}
-
-function identityOf({ dump, group }: LabelledDump): Identity {
-  const records = dump.rows.flatMap((row) => (row.kind === 'record' ? `${row.label}:${hexBytes(bytesOf(row))}` : []));
-  return { group, vin: carOf(dump, 'vin'), vehicle: carOf(dump, 'vehicle'), records: records.join(' ') };
 }
 
 /** The most certain header that both have decides; where they have none in common, the bytes do. */
 function isSame(one: Identity, other: Identity): boolean {
-  if (one.group !== other.group) return false;
   if (one.vin !== undefined && other.vin !== undefined) return one.vin === other.vin;
   if (one.vehicle !== undefined && other.vehicle !== undefined) return one.vehicle === other.vehicle;
-  return one.records === other.records;
+  return haveSameRecords(one.dump, other.dump);
+}
+
+function haveSameRecords(one: ComparedDump, other: ComparedDump): boolean {
+  if (one.shape !== other.shape && !sameRecords(one.shape.records, other.shape.records)) return false;
+  return one.bytes.every((byte, at) => byte === other.bytes[at]);
 }
 
 /** Says which dumps are of a car that counts already. */

@@ -73,7 +73,6 @@ function coveragesOf(orders: readonly Kind[][], numbers: number, spare: Spare): 
       return ([1, 2, 4] as const).map((labelBytes) => ({ over, labelBytes, spare }));
     });
   });
-  // Every start of the program comes by here: the cost of each is worked out once, not with each comparison.
   return all
     .map((coverage) => ({ coverage, cost: coverageCost(coverage) }))
     .sort((a, b) => a.cost - b.cost)

@@ -196,7 +196,8 @@ function isOneLength(lines: readonly LineToLearn[]): boolean {
   return lines.every(({ bytes }) => bytes.length === lines[0]?.bytes.length);
 }
 
-const COVERAGES = [1, 2, 3, 4].map(lineCoverages);
+/** Labels of more numbers than these are no part of a sum. */
+const MOST_NUMBERS = 4;
 
 /** How many numbers the labels of lines have. */
 function numbersIn([first]: readonly LineToLearn[]): number {
@@ -204,7 +205,8 @@ function numbersIn([first]: readonly LineToLearn[]): number {
 }
 
 function coveragesFor(lines: readonly LineToLearn[]): readonly LineCoverage[] {
-  return COVERAGES[numbersIn(lines) - 1] ?? [];
+  const numbers = numbersIn(lines);
+  return numbers > MOST_NUMBERS ? [] : lineCoverages(numbers);
 }
 
 /** All methods of the catalogue over all coverages, with the constants solved for. */

@@ -19,15 +19,17 @@ export function logGamma(x: number): number {
 }
 
 /**
- * Probability that a chi-square variable with `freedom` degrees of freedom is at least `x`: the regularised upper
- * incomplete gamma function Q(freedom / 2, x / 2), by its series for small and its continued fraction for large x.
+ * Logarithm of the probability that a chi-square variable with `freedom` degrees of freedom is at least `x`: the
+ * regularised upper incomplete gamma function Q(freedom / 2, x / 2), by its series for small and its continued fraction
+ * for large x.
  */
-export function chiSquareTail(x: number, freedom: number): number {
+export function logChiSquareTail(x: number, freedom: number): number {
   const a = freedom / 2;
   const z = x / 2;
-  if (!(z > 0) || freedom <= 0) return 1;
-  const front = Math.exp(a * Math.log(z) - z - logGamma(a));
-  return z < a + 1 ? Math.max(0, 1 - front * lowerSeries(a, z)) : front * upperFraction(a, z);
+  if (!(z > 0) || freedom <= 0) return 0;
+  const front = a * Math.log(z) - z - logGamma(a);
+  if (z < a + 1) return Math.log(Math.max(Number.MIN_VALUE, 1 - Math.exp(front) * lowerSeries(a, z)));
+  return front + Math.log(upperFraction(a, z));
 }
 
 function lowerSeries(a: number, z: number): number {

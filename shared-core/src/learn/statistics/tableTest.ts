@@ -1,11 +1,13 @@
-import { AS_PROBABLE, fisherExact } from './fisher.js';
-import { chiSquareTail, logFactorials } from './logGamma.js';
+import { AS_PROBABLE, fisherExact, logOfSum, probabilityOf } from './fisher.js';
+import { logChiSquareTail, logFactorials } from './logGamma.js';
 
 /** Counts by group (rows) and by value (columns). */
 export type CountTable = readonly (readonly number[])[];
 
 export interface TableTest {
   readonly p: number;
+  /** The natural logarithm of p, also where p is below the smallest number there is. */
+  readonly log: number;
   /** `exact`: Fisher's test and its extension to larger tables; `chi-square`: more tables than can be counted out. */
   readonly method: 'exact' | 'chi-square';
 }
@@ -27,16 +29,20 @@ const LEAST_EXPECTED = 5;
 export function tableTest(table: CountTable, known?: Float64Array): TableTest {
   const kept = withoutEmpty(table);
   const values = kept[0]?.length ?? 0;
-  if (kept.length < 2 || values < 2) return { p: 1, method: 'exact' };
+  if (kept.length < 2 || values < 2) return answer(0, 'exact');
   const logs = known ?? logFactorials(sum(kept.map(sum)));
-  if (kept.length === 2 && values === 2) return { p: fisherOf(kept, logs), method: 'exact' };
+  if (kept.length === 2 && values === 2) return answer(fisherOf(kept, logs), 'exact');
   const exact = kept.length === 2 ? twoRows(kept, logs) : countedOut(kept, logs);
-  if (exact !== undefined) return { p: exact, method: 'exact' };
+  if (exact !== undefined) return answer(exact, 'exact');
   const merged = rareTogether(kept);
   const left = merged[0]?.length ?? 0;
-  if (left < 2) return { p: 1, method: 'chi-square' };
-  if (left === 2 && merged.length === 2) return { p: fisherOf(merged, logs), method: 'exact' };
-  return { p: chiSquareTail(chiSquare(merged), (left - 1) * (merged.length - 1)), method: 'chi-square' };
+  if (left < 2) return answer(0, 'chi-square');
+  if (left === 2 && merged.length === 2) return answer(fisherOf(merged, logs), 'exact');
+  return answer(logChiSquareTail(chiSquare(merged), (left - 1) * (merged.length - 1)), 'chi-square');
+}
+
+function answer(log: number, method: TableTest['method']): TableTest {
+  return { p: probabilityOf(log), log, method };
 }
 
 /** Pearson's chi-square statistic of a table of counts without empty rows and columns. */
@@ -56,10 +62,10 @@ export function chiSquare(table: CountTable): number {
 
 function fisherOf(table: CountTable, logs: Float64Array): number {
   const [[a, b], [c, d]] = table as readonly [readonly [number, number], readonly [number, number]];
-  return fisherExact([a, b, c, d], logs).twoSided;
+  return fisherExact([a, b, c, d], logs).logTwoSided;
 }
 
-/** The exact p by running through all tables with the same margins, column by column; undefined where they are too many. */
+/** The logarithm of the exact p by running through all tables with the same margins, column by column; undefined where they are too many. */
 function countedOut(table: CountTable, logs: Float64Array): number | undefined {
   const rows = table.map(sum);
   const columns = columnSums(table);
@@ -67,7 +73,7 @@ function countedOut(table: CountTable, logs: Float64Array): number | undefined {
   if (columns.length * (columns.length - 1) > MOST_TABLES) return undefined;
   const log = (n: number) => logs[n] as number;
   const constant = sum(rows.map(log)) + sum(columns.map(log)) - log(sum(rows));
-  const observed = Math.exp(constant - sum(table.flat().map(log)));
+  const observed = constant - sum(table.flat().map(log));
   const left = [...rows];
   let tables = 0;
   let p = 0;
@@ -75,8 +81,9 @@ function countedOut(table: CountTable, logs: Float64Array): number | undefined {
     if (tables > MOST_TABLES) return;
     if (column === columns.length - 1) {
       tables++;
-      const probability = Math.exp(constant - cells - sum(left.map(log)));
-      if (probability <= observed * AS_PROBABLE) p += probability;
+      // As a multiple of the table at hand, so that it does not vanish among many dumps.
+      const more = constant - cells - sum(left.map(log)) - observed;
+      if (more <= AS_PROBABLE - 1) p += Math.exp(more);
       return;
     }
     if (row === rows.length - 1) {
@@ -94,7 +101,7 @@ function countedOut(table: CountTable, logs: Float64Array): number | undefined {
     }
   };
   fill(0, 0, columns[0] as number, 0);
-  return tables > MOST_TABLES ? undefined : Math.min(1, p);
+  return tables > MOST_TABLES ? undefined : Math.min(0, observed + Math.log(p));
 }
 
 /** Of two rows the partial tables that are told apart at most. */
@@ -104,8 +111,8 @@ const MOST_PARTS = 12_000;
 const ROUNDED = 1e8;
 
 /**
- * The exact p of two rows: tables that agree in the sum of the first row and in their probability so far are one, however
- * many they are. Undefined where too many are left.
+ * The logarithm of the exact p of two rows: tables that agree in the sum of the first row and in their probability so far
+ * are one, however many they are. Undefined where too many are left.
  */
 function twoRows(table: CountTable, logs: Float64Array): number | undefined {
   const [first = [], second = []] = table;
@@ -119,49 +126,56 @@ function twoRows(table: CountTable, logs: Float64Array): number | undefined {
   columns.sort((a, b) => a - b);
   const ones = columns.filter((column) => column === 1).length;
   let left = all - ones;
+  // One number names both what is taken and the logarithm; no number of ways is above 2 to the power of all.
+  const scale = Math.min(ROUNDED, Math.floor(2 ** 52 / (all + 1) / (wanted + 1)));
+  const keyOf = (taken: number, log: number) => Math.round(log * scale) * (wanted + 1) + taken;
   // All columns of one count are taken at once: which of them does not matter.
-  let parts = new Map<string, Part>();
+  let parts: Parts = { taken: [], log: [], tables: [] };
   for (let taken = Math.max(0, wanted - left); taken <= Math.min(ones, wanted); taken++)
-    parts.set(keyOf(taken, 0), { taken, log: 0, tables: ways(ones, taken) });
+    addPart(parts, taken, 0, ways(ones, taken));
   for (const column of columns.slice(ones)) {
     left -= column;
-    const next: typeof parts = new Map();
-    for (const { taken, log, tables } of parts.values()) {
+    const waysOf = Array.from({ length: Math.min(column, wanted) + 1 }, (_, more) => ways(column, more));
+    const next: Parts = { taken: [], log: [], tables: [] };
+    const places = new Map<number, number>();
+    for (let part = 0; part < parts.taken.length; part++) {
+      const [taken, log] = [parts.taken[part] as number, parts.log[part] as number];
+      const tables = parts.tables[part] as number;
       for (let more = Math.max(0, wanted - taken - left); more <= Math.min(column, wanted - taken); more++) {
-        const sumOfLogs = log + ways(column, more);
+        const sumOfLogs = log + (waysOf[more] as number);
         const key = keyOf(taken + more, sumOfLogs);
-        const known = next.get(key)?.tables;
-        next.set(key, {
-          taken: taken + more,
-          log: sumOfLogs,
-          tables: known === undefined ? tables : added(known, tables),
-        });
+        const known = places.get(key);
+        if (known !== undefined) next.tables[known] = added(next.tables[known] as number, tables);
+        else {
+          places.set(key, next.taken.length);
+          addPart(next, taken + more, sumOfLogs, tables);
+        }
       }
-      if (next.size > MOST_PARTS) return undefined;
+      if (next.taken.length > MOST_PARTS) return undefined;
     }
     parts = next;
   }
-  const constant = ways(all, wanted);
   const observed = first.reduce((log, taken, i) => log + ways(taken + (second[i] as number), taken), 0);
+  const probabilities = parts.log.map((log, part) => log + (parts.tables[part] as number));
+  const counted = probabilities.filter((_, part) => (parts.log[part] as number) <= observed + AS_PROBABLE - 1);
   // Over what all tables come to, so that roundings are the same above and below.
-  let [p, whole] = [0, 0];
-  for (const { log, tables } of parts.values()) {
-    const probability = Math.exp(tables + log - constant);
-    whole += probability;
-    if (log <= observed + AS_PROBABLE - 1) p += probability;
-  }
-  return Math.max(Number.MIN_VALUE, p / whole);
+  return Math.min(0, logOfSum(counted) - logOfSum(probabilities));
 }
 
-/** Tables that are one so far: how much of the first row they have taken, the logarithm of their probability, and of their number. */
-interface Part {
-  readonly taken: number;
-  readonly log: number;
-  readonly tables: number;
+/**
+ * Tables that are one so far: how much of the first row each has taken, the logarithm of its probability, and of their
+ * number.
+ */
+interface Parts {
+  readonly taken: number[];
+  readonly log: number[];
+  readonly tables: number[];
 }
 
-function keyOf(taken: number, log: number): string {
-  return `${taken} ${Math.round(log * ROUNDED)}`;
+function addPart(parts: Parts, taken: number, log: number, tables: number): void {
+  parts.taken.push(taken);
+  parts.log.push(log);
+  parts.tables.push(tables);
 }
 
 /** The logarithm of a sum of two numbers, of their logarithms. */
