@@ -198,7 +198,7 @@ export function restoreInWords({ bytes }: LineDifference): Phrase {
 
 function byteInWords(
   { kind }: Comparison,
-  { label }: LineDifference,
+  { label, called }: LineDifference,
   { byte, address, before, after, reason }: ByteDifference,
 ): Phrase {
   if (address !== undefined) {
@@ -214,7 +214,7 @@ function byteInWords(
     return phrase('Record at {0}: {1} → {2} ({3})', label, digitsOf(before), digitsOf(after), reasonInWords(reason));
   return phrase(
     'Line {0}, byte {1}: {2} → {3} ({4})',
-    label,
+    called,
     byte,
     digitsOf(before),
     digitsOf(after),
