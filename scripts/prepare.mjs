@@ -85,7 +85,7 @@ function packagesAreRight(folder) {
 }
 
 /** Installs missing programs, where that is allowed, and says what to do about those that are still missing. */
-export function installPrograms(programs = Object.values(PROGRAMS)) {
+export function installPrograms(programs) {
   const missing = () => programs.filter((program) => !isThere(program));
   if (missing().length === 0) return;
   if (MAY_INSTALL && process.getuid?.() === 0 && onPath('apt-get')) {
