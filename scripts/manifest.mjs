@@ -85,6 +85,8 @@ const IMAGE_DEFAULTS = {
   'editor.quickSuggestions': { other: 'off', comments: 'off', strings: 'off' },
   'editor.wordBasedSuggestions': 'off',
   'editor.guides.indentation': false,
+  // A digit that is chosen is not found by a shade over all that are like it.
+  'editor.selectionHighlight': false,
   'editor.inlayHints.maximumLength': 120,
 };
 

@@ -38,5 +38,6 @@ function namesOf(documents: readonly vscode.TextDocument[]): string {
 
 /** What is said of an edit, with what became of the files where there is something to say. */
 export function withFiles(says: string, files: string): string {
-  return files === '' ? says : `${says} ${files}`;
+  if (files === '') return says;
+  return `${says}${/[.!?:]$/.test(says) ? '' : '.'} ${files}`;
 }

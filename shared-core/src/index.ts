@@ -74,6 +74,7 @@ export {
   type LineDifference,
 } from './compare/compareDumps.js';
 export {
+  comparisonInShort,
   comparisonInWords,
   reasonInWords,
   remarksInWords,

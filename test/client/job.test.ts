@@ -190,7 +190,7 @@ describe('the job view', function () {
     session = await clientSession(without(RETROFIT));
     await (await shown('Correct All Checksums')).press();
     assert.match(kept(DUMP), /FF 3C \| 55/);
-    assert.match(session.editor.in('status bar').at(-1) ?? '', / Saved: rear-body\.cfgdump\.$/);
+    assert.match(session.editor.in('status bar').at(-1) ?? '', /\. Saved: rear-body\.cfgdump\.$/);
     await shown('Make and Keep the Job Card');
     assert.ok(!labels().includes('Save the File'));
   });
@@ -701,6 +701,24 @@ describe('the job view', function () {
       const other = await bring(donor, { 'donor.bin': donor, 'donor.bin.dump-headers': headers });
       assert.deepEqual(other.asked, ['Is read.bin of this vehicle?']);
       session = await clientSession({});
+    });
+
+    it('a file that may be a later reading as a read-back, where the person says so', async () => {
+      const planned = (FILES[DUMP] ?? '').replace('00 FF | 88', '00 FF | A8').replace('FF 5C | 75', 'FF 3C | 55');
+      const stray = planned.replace(/^[#@].*\n/gm, '');
+      session = await clientSession({ ...without(RETROFIT), [DUMP]: planned, 'stray.cfgdump': stray });
+      const say = async (label: string) => {
+        session.editor.person.pick = ({ items }) => (items.some((item) => item.label === label) ? [label] : undefined);
+        writing({ 'When was it read': '2026-03-02T18:20:00Z' });
+        const [uri, other] = ['stray.cfgdump', DUMP].map((name) => `file:///cars/${name}`);
+        await session.run('_jobStep', { does: 'sayUse', uri, other });
+      };
+      await say('A Read-Back of This Module');
+      assert.match(
+        session.text('stray.cfgdump'),
+        /^@profile rear-body\.dump-profile\.json\n@taken 2026-03-02T18:20:00Z\n@vehicle stock no\. 2041\n/,
+      );
+      assert.equal(workspace.textDocuments.find(({ uri }) => uri.path.endsWith('stray.cfgdump'))?.isDirty, false);
     });
 
     it('what was read back, beside the dump and as one of its module, and proves by it what was written', async () => {

@@ -45,6 +45,21 @@ describe('learning in the editor', () => {
       'sealed.cfgdump': `@seal sha256:00\n${TEXT}`,
     };
 
+    it('takes the place of the page that offered it, which stays where the person goes away', async () => {
+      await start({ 'car-1.cfgdump': TEXT });
+      session.editor.person.write = () => undefined;
+      await session.open('car-1.cfgdump');
+      await session.run('learn');
+      session.editor.panels.at(-1)?.send({ add: 0 });
+      await settle();
+      assert.equal(shown('page closed'), '');
+      session.editor.person.write = (_title, value) => value;
+      session.editor.panels.at(-1)?.send({ add: 0 });
+      await until(() => shown('page closed') !== '');
+      assert.match(shown('page closed'), /^Checksum rule of car-1\.cfgdump$/);
+      assert.ok(session.editor.files.has('file:///cars/car-1.dump-profile.json'));
+    });
+
     it('tells in one notice what was left out and which profile there is was named', async () => {
       const profile = PROFILE.replace(/ {2}"locked".*\n/, '');
       await start({ 'car-1.cfgdump': TEXT, 'p.dump-profile.json': profile });
@@ -259,7 +274,7 @@ describe('learning in the editor', () => {
       await until(() => session.text('b.cfgdump').startsWith('@profile'));
       assert.match(
         shown('warning'),
-        /^Only a\.cfgdump can be compared here\. .* Not offered: b\.cfgdump – It names no profile\.$/,
+        /^Only a\.cfgdump can be compared here, as other dumps name no profile: 1\. Two groups of the same module are wanted/,
       );
     });
 

@@ -539,7 +539,10 @@ function newPanel(viewType: string, title: string) {
     visible: true,
     onDidDispose: closed.event,
     reveal: () => undefined,
-    dispose: () => closed.fire(),
+    dispose: () => {
+      fake.show('page closed', title);
+      closed.fire();
+    },
     webview: {
       options: {},
       onDidReceiveMessage: told.event,

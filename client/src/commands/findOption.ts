@@ -87,11 +87,14 @@ async function byChoice(
   const { dumps, others, profile } = groups;
   const [only, ...more] = dumps;
   if (more.length === 0) {
-    const said = vscode.l10n.t(
-      'Only {0} can be compared here. Two groups of the same module are wanted: with the equipment and without it.',
-      only?.name ?? '',
-    );
-    await offerHelp(services, uri, groups, said);
+    const name = only?.name ?? '';
+    const unnamed = others.filter(({ isUnnamed }) => isUnnamed).length;
+    const why =
+      unnamed === 0
+        ? vscode.l10n.t('Only {0} can be compared here.', name)
+        : vscode.l10n.t('Only {0} can be compared here, as other dumps name no profile: {1}.', name, unnamed);
+    const wanted = vscode.l10n.t('Two groups of the same module are wanted: with the equipment and without it.');
+    await offerHelp(services, uri, groups, `${why} ${wanted}`);
     return undefined;
   }
   const items = dumps.map(({ uri: dump, words, fitted, absent }) => {

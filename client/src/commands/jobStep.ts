@@ -46,7 +46,7 @@ async function doIt(services: Services, { does, uri, other }: JobAction): Promis
     case 'describe':
       return describe(services, document);
     case 'sayUse':
-      return askUse(services, document);
+      return askUse(services, document, other === null ? undefined : vscode.Uri.parse(other));
     case 'openProfile':
       return openProfile.run(services, uri, other, 0);
     case 'showProblems':

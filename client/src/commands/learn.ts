@@ -47,7 +47,11 @@ export const learn: Command = {
     tick('learn');
     // What the editor shows of raw bytes is a view of them.
     const rules = result.rules.map((rule) => (isRaw(dump) ? { ...rule, form: vscode.l10n.t('raw bytes') } : rule));
-    openPage(
+    // What the page offers is done then, and what it says was before.
+    const keep = async (text: string): Promise<void> => {
+      if (await keepDraft(services, dump, { text, title: result.title }, result.naming)) page.dispose();
+    };
+    const page = openPage(
       learnedPage,
       { ...result, rules, remarks: [...new Set([...found.remarks, ...result.remarks])] },
       {
@@ -55,8 +59,7 @@ export const learn: Command = {
           const { add } = message as { readonly add?: unknown };
           if (add === -1) void vscode.commands.executeCommand('countersum.bringIn');
           const rule = result.rules[Number(add)];
-          if (rule !== undefined)
-            void keepDraft(services, dump, { text: rule.profile, title: result.title }, result.naming);
+          if (rule !== undefined) void keep(rule.profile);
         },
       },
     );

@@ -7,8 +7,9 @@ import type { Services } from '../services.js';
 import { chooseOne } from '../ui.js';
 import type { JobNode } from '../views/jobItems.js';
 import { intoFiles, type Writing } from '../writeEdit.js';
-import { addHeaders, comparison } from './bringIn.js';
+import { addHeaders, comparison, describe } from './bringIn.js';
 import { HAS_DUMP, IN_JOB } from './conditions.js';
+import { whoseReading } from './whoseReading.js';
 
 /** *Only to Compare With*: a dump is no step of a job from then on, and no byte of it is ever changed. */
 export const onlyToCompare: Command = {
@@ -49,19 +50,35 @@ export function sayUse(services: Writing, document: vscode.TextDocument, as: Use
   return addHeaders(services, document, { use: as });
 }
 
-/** Asks what a file is that may be a later reading of a module. */
-export async function askUse(services: Services, document: vscode.TextDocument): Promise<void> {
-  const ways: readonly (vscode.QuickPickItem & { readonly as: Use })[] = [
-    {
-      as: 'another-module',
-      label: vscode.l10n.t("Another Module's"),
-      detail: vscode.l10n.t('It says nothing of the module of this job, and has a job of its own'),
-    },
+/** Asks what a file is that may be a later reading of the module `of` a dump. */
+export async function askUse(
+  services: Services,
+  document: vscode.TextDocument,
+  of: vscode.Uri | undefined,
+): Promise<void> {
+  const readBack = {
+    as: 'readBack' as const,
+    label: vscode.l10n.t('A Read-Back of This Module'),
+    detail: vscode.l10n.t('It was read from the module of this job, and may prove what was written'),
+  };
+  const other = {
+    as: 'another-module' as const,
+    label: vscode.l10n.t("Another Module's"),
+    detail: vscode.l10n.t('It says nothing of the module of this job, and has a job of its own'),
+  };
+  const ways: readonly (vscode.QuickPickItem & { readonly as: Use | 'readBack' })[] = [
+    other,
     comparison(),
+    ...(of === undefined ? [] : [readBack]),
   ];
   const title = vscode.l10n.t('What is {0}?', nameOf(document.uri));
   const chosen = await chooseOne(ways, { title, ignoreFocusOut: true });
-  if (chosen !== undefined) await sayUse(services, document, chosen.as);
+  if (chosen === undefined) return;
+  if (chosen.as !== 'readBack') return sayUse(services, document, chosen.as);
+  const whose = of && (await whoseReading(services, document, of));
+  if (whose === undefined) return;
+  await addHeaders(services, document, whose);
+  if (whose.like !== undefined) await describe(services, document);
 }
 
 async function shown(uri: vscode.Uri): Promise<vscode.TextDocument> {

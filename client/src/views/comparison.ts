@@ -51,7 +51,7 @@ export function createComparison(ask: AskServer, showPage: ShowPage, { compareWi
       compareWith(other);
       tick('compare');
       // The message stays until it is read; the command is done before.
-      void showSummary(result.summary, showPage);
+      void showSummary(result, showPage);
     },
     dispose: () => disposable.dispose(),
   };
@@ -60,18 +60,20 @@ export function createComparison(ask: AskServer, showPage: ShowPage, { compareWi
 /** Lines that a message in front of everything has room for. */
 const MOST_AT_ONCE = 20;
 
+/** Lines of a summary that a notice has room for. */
+const MOST_LINES = 3;
+
 /** Characters that a notice has room for. */
 const MOST = 180;
 
-/** As many lines as fit into a message, the whole on request. */
-async function showSummary(summary: readonly string[], showPage: ShowPage): Promise<void> {
-  const isShort = (count: number) => summary.slice(0, count).join(' · ').length <= MOST;
-  const count = [3, 2, 1].find(isShort) ?? 1;
-  const shown = summary.slice(0, count).join(' · ');
-  const more = summary.length - count;
-  if (more <= 0) return void (await inform(shown));
-  // Whoever reads a notice must see that it is not all.
-  const chosen = await inform(`${shown} · ${vscode.l10n.t('and {0} more', more)}`, 'showAll');
+/** All of it where that fits into a message; else without the single bytes, as many lines as fit, and the whole on request. */
+async function showSummary({ summary, inShort }: CompareResult, showPage: ShowPage): Promise<void> {
+  const fits = (lines: readonly string[]) => lines.length <= MOST_LINES && lines.join(' · ').length <= MOST;
+  if (fits(summary)) return void (await inform(summary.join(' · ')));
+  const count = [3, 2, 1].find((lines) => fits(inShort.slice(0, lines))) ?? 1;
+  const more = inShort.length - count;
+  const left = more > 0 ? [vscode.l10n.t('and {0} more', more)] : [];
+  const chosen = await inform([...inShort.slice(0, count), ...left].join(' · '), 'showAll');
   if (chosen !== 'showAll') return;
   const title = vscode.l10n.t('What changed');
   // What is few is in front of everything at once; a page takes a while to come, and may come behind other tabs.

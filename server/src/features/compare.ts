@@ -3,6 +3,7 @@ import {
   type CompareParams,
   type CompareResult,
   compareDumps,
+  comparisonInShort,
   comparisonInWords,
   type Dump,
   inSpacingOf,
@@ -34,6 +35,7 @@ export function compareWith(session: Session, params: CompareParams): Promise<Co
       text: inSpacingOf(dump, other),
       otherUri,
       summary: comparisonInWords(comparison).map(session.say),
+      inShort: comparisonInShort(comparison).map(session.say),
       rows: comparison.lines.map(({ afterRow }) => afterRow),
     };
   });

@@ -2,7 +2,14 @@ import { digitsOf, hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { RecordMove } from '../model/recordMoves.js';
 import { rangeInHex } from '../profile/places.js';
-import { type ByteDifference, type Comparison, differs, isExplained, type LineDifference } from './compareDumps.js';
+import {
+  type ByteDifference,
+  type Comparison,
+  differingBytes,
+  differs,
+  isExplained,
+  type LineDifference,
+} from './compareDumps.js';
 import { guardedInWords } from './guarded.js';
 import type { DifferenceReason } from './reasons.js';
 
@@ -11,15 +18,35 @@ import type { DifferenceReason } from './reasons.js';
  * byte, then what could not be compared and what to look at.
  */
 export function comparisonInWords(comparison: Comparison): readonly Phrase[] {
-  const { caveat } = comparison;
-  if (comparison.identical) return [phrase('Both hold the same bytes.'), ...(caveat === undefined ? [] : [caveat])];
+  if (comparison.identical) return sameInWords(comparison);
   return [
-    ...guardedInWords(comparison.guarded),
-    ...comparison.options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)),
-    ...comparison.moves.map(moveInWords),
+    ...matterInWords(comparison),
     ...bytesInWords(comparison),
     ...unmatchedInWords(comparison),
     ...verdict(comparison),
+  ];
+}
+
+/** The same without the single bytes, of which it says how many there are. */
+export function comparisonInShort(comparison: Comparison): readonly Phrase[] {
+  if (comparison.identical) return sameInWords(comparison);
+  return [
+    ...matterInWords(comparison),
+    ...unmatchedInWords(comparison),
+    ...verdict(comparison),
+    phrase('Changed bytes: {0}', differingBytes(comparison)),
+  ];
+}
+
+function sameInWords({ caveat }: Comparison): readonly Phrase[] {
+  return [phrase('Both hold the same bytes.'), ...(caveat === undefined ? [] : [caveat])];
+}
+
+function matterInWords({ guarded, options, moves }: Comparison): readonly Phrase[] {
+  return [
+    ...guardedInWords(guarded),
+    ...options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)),
+    ...moves.map(moveInWords),
   ];
 }
 
@@ -171,7 +198,7 @@ export function restoreInWords({ bytes }: LineDifference): Phrase {
 
 function byteInWords(
   { kind }: Comparison,
-  { label }: LineDifference,
+  { label, called }: LineDifference,
   { byte, address, before, after, reason }: ByteDifference,
 ): Phrase {
   if (address !== undefined) {
@@ -187,7 +214,7 @@ function byteInWords(
     return phrase('Record at {0}: {1} → {2} ({3})', label, digitsOf(before), digitsOf(after), reasonInWords(reason));
   return phrase(
     'Line {0}, byte {1}: {2} → {3} ({4})',
-    label,
+    called,
     byte,
     digitsOf(before),
     digitsOf(after),

@@ -1,7 +1,7 @@
 import { hex } from '../base/hex.js';
 import { lines, plain, plainParts, tableRow } from '../base/markdown.js';
 import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
-import { compareDumps, differs } from '../compare/compareDumps.js';
+import { type Comparison, compareDumps, differs } from '../compare/compareDumps.js';
 import { reasonInWords } from '../compare/comparisonInWords.js';
 import { guardedInWords } from '../compare/guarded.js';
 import { doubtOf } from '../options/doubt.js';
@@ -25,11 +25,17 @@ export function planPage(
     ...plan.modules.flatMap(moduleLines),
     ...aside,
     ...cautionLines([...plan.modules.flatMap(cautionsOf), ...plan.modules.flatMap(doubtsOf)], cautions),
-    phrase(
-      'Nothing is changed until you accept it. Save the dumps afterwards, and write them only with what must be fitted in place.',
-    ),
+    plan.modules.some((module) => differs(comparisonOf(module)))
+      ? phrase(
+          'Nothing is changed until you accept it. Save the dumps afterwards, and write them only with what must be fitted in place.',
+        )
+      : phrase('All of it is set in these dumps already, so there is nothing to accept.'),
     '',
   ]);
+}
+
+function comparisonOf({ before, change }: ModulePlan): Comparison {
+  return compareDumps(before, change.after);
 }
 
 /** What people call a module, and below it the file that this is about. */
@@ -52,8 +58,9 @@ function refused({ refusals, titles }: RefusedPlan): PhrasePart[] {
   ];
 }
 
-function moduleLines({ name, before, change, options }: ModulePlan): PhrasePart[] {
-  const comparison = compareDumps(before, change.after);
+function moduleLines(module: ModulePlan): PhrasePart[] {
+  const { name, before, options } = module;
+  const comparison = comparisonOf(module);
   const heading = moduleHead(name, moduleTitle([{ name, dump: before }]));
   const wanted = options.map(({ option, before: old, after: now, shown }) => {
     const parts = [plain(option.title), ...[shown.before, shown.after].map((one) => plainParts(phrase('{0}', one)))];

@@ -15,7 +15,7 @@ export function lineHead({ layout }: Pick<Dump, 'layout'>): Phrase {
   return layout.kind === 'image' ? phrase('Address') : phrase('Line');
 }
 
-/** What is before the bytes of a line is what a program calls it, unless it is longer than this or has blanks in it. */
+/** What is before the bytes of a line is what a program calls it, unless it is longer than this. */
 const LONGEST_CALLED = 16;
 
 /**
@@ -34,5 +34,8 @@ export function lineCalled(
   const first = Math.min(...notation.digitPlaces(record));
   const before = record.text.slice(0, Number.isFinite(first) ? first : 0).trim();
   const called = before.replace(/[^0-9A-Za-z]+$/, '').replace(/^[^0-9A-Za-z]+/, '');
-  return called !== '' && called.length <= LONGEST_CALLED && !/\s/.test(called) ? called : label;
+  if (called === '' || called.length > LONGEST_CALLED) return label;
+  // A line without a number is found by its words alone.
+  const isNumbered = /\d/.test(label);
+  return (isNumbered ? /\s/ : /\s{2}|[^\p{L}\p{N}\s_.-]/u).test(called) ? label : called;
 }

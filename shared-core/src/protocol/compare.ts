@@ -12,6 +12,8 @@ export interface CompareResult {
   readonly text: string;
   readonly otherUri: string;
   readonly summary: readonly string[];
+  /** The same without the single bytes. */
+  readonly inShort: readonly string[];
   /** 0-based rows of this dump that differ. */
   readonly rows: readonly number[];
 }

@@ -47,7 +47,7 @@ const pageOf = (...given: Parameters<typeof verify>) =>
     { name: 'read', dump: dump(given[0], given[2]) },
     (said) => say(said),
   );
-const MANY = 'lines differ that the work does not touch, and nothing is wrong with their sums: 4.';
+const MANY = '4 lines differ that the work does not touch, and nothing is wrong with their sums.';
 
 describe('a reading that may be of another car', () => {
   it('is told by many lines that differ though the work does not touch them', () => {
@@ -113,7 +113,7 @@ describe('a reading that may be of another car', () => {
 
   it('is told without a backup too, as nothing says then which lines the work touches', () => {
     const { doubt } = verifyReadBack(PLANNED, dump(OTHER, VAN), undefined);
-    assert.equal(doubt && say(doubt), 'many lines differ, and nothing is wrong with their sums: 4.');
+    assert.equal(doubt && say(doubt), '4 lines differ, and nothing is wrong with their sums.');
   });
 
   it('is told by a dump beside the plan with the same bytes, or nearly the same', () => {

@@ -1,6 +1,7 @@
 // Cards, plans, records and read-backs name lines as the dump itself does, so that a person finds them in its text.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { changeInFull } from '../../../shared-core/src/actions/changeInFull.js';
 import { type PhrasePart, say } from '../../../shared-core/src/base/phrase.js';
 import { namedDump } from '../../../shared-core/src/jobs/card/input.js';
 import { jobCard } from '../../../shared-core/src/jobs/card/jobCard.js';
@@ -11,14 +12,14 @@ import { lineCalled } from '../../../shared-core/src/model/lineName.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { loaded } from '../../support/loaded.js';
 
-const dumpOf = (pattern: string, text: string): Dump => {
+const dumpOf = (pattern: string, text: string, total = 'SUM {data}'): Dump => {
   const { profile, problems } = readProfile(
     JSON.stringify({
       format: 1,
       notation: { pattern },
       lines: { from: 1, to: 2, data: 2, sum: 1 },
       lineSum: { method: 'add', bits: 8, over: ['data'] },
-      totals: [{ name: 'file sum', label: 'total', pattern: 'SUM {data}', method: 'add', bits: 16, over: ['data'] }],
+      totals: [{ name: 'file sum', label: 'total', pattern: total, method: 'add', bits: 16, over: ['data'] }],
     }),
   );
   assert.deepEqual(problems, []);
@@ -40,7 +41,14 @@ describe("the dump's own labels", () => {
     ]);
   });
 
-  it('stand in the card and in the read-back alike', () => {
+  it('are all words before a sum that has no number', () => {
+    const text = 'L01  10 20  30\nL02  01 02  03\n';
+    const calledBy = (total: string, row: string) => lineCalled(dumpOf('L{label} {data}', text + row, total), 4);
+    assert.equal(calledBy('END SUM {data}', 'END SUM 0033\n'), 'END SUM');
+    assert.equal(calledBy('SUM OF THE WHOLE TEXT {data}', 'SUM OF THE WHOLE TEXT 0033\n'), 'total');
+  });
+
+  it('stand in the card, in the read-back and where a change is asked about alike', () => {
     const before = dumpOf('L{label} {data}', 'L01  10 20  30\nL02  01 02  03\nSUM 0033\n');
     const after = dumpOf('L{label} {data}', 'L01  10 20  30\nL02  01 04  05\nSUM 0035\n');
     const module = {
@@ -56,6 +64,12 @@ describe("the dump's own labels", () => {
     assert.match(text, /\| \*\*SUM\*\* \|/);
     const said = verificationInWords(verifyReadBack(after, before, undefined)).map((one) => say(one));
     assert.match(said[0] ?? '', /Other than planned: line L02, SUM\./);
+    assert.match(
+      changeInFull(before, after)
+        .map((one) => say(one))
+        .join('\n'),
+      /Line L02, byte 2: 02 → 04 .*; Line SUM, byte 2: 33 → 35/,
+    );
     assert.match(said.join('\n'), /^Line L02: byte 2 is 02, not 04/m);
   });
 });

@@ -12,6 +12,7 @@ import {
   type Retrofit,
   readProfile,
   say,
+  textOfRows,
   type VehicleDump,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
@@ -394,6 +395,13 @@ describe('the plan of a retrofit', () => {
       ),
     );
     assertExpected('plan/aside.md', page(plan({ more: ['rear-body.as-found.cfgdump'] }), '0DEM0T4X5TA020418'));
+    const made = plan({ files: FROM_AS_FOUND });
+    const modules = made.kind === 'refused' ? [] : made.modules;
+    const set = modules.map(({ name, change }) => [name, () => textOfRows(change.after.rows)] as const);
+    assert.equal(set.length, 2);
+    const again = page(plan({ files: Object.fromEntries(set) }));
+    assert.match(again, /\nAll of it is set in these dumps already, so there is nothing to accept\.\n$/);
+    assert.doesNotMatch(again, /until you accept it/);
   });
 
   it('says on its page which of the options that change are a guess', () => {

@@ -579,7 +579,7 @@ describe('the steps of a job', () => {
       const step = jobs
         .flatMap(({ modules }) => modules.flatMap(({ steps }) => steps))
         .find(({ id, isDone }) => id === 'verified' && !isDone);
-      assert.deepEqual([step?.action?.does, step?.action?.file], ['sayUse', at('stray.cfgdump')]);
+      assert.deepEqual(step?.action, { does: 'sayUse', file: at('stray.cfgdump'), other: at('rear-body.cfgdump') });
       for (const use of ['another-module', 'comparison', 'Comparison']) {
         const { ids } = await doneIn({ ...DONE, 'stray.cfgdump': `@use ${use}\n${stray}` });
         assert.deepEqual([ids.includes('verified'), ids.includes('recorded')], [true, use !== 'another-module'], use);

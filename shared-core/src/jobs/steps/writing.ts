@@ -166,7 +166,7 @@ export function verified(
         })
       : done(written.said, look);
   if (back !== undefined && written.isOpen) return open(written.said, look);
-  if (stray !== undefined) return open(written.said, { does: 'sayUse', file: stray.file });
+  if (stray !== undefined) return open(written.said, { does: 'sayUse', file: stray.file, other: file });
   const verification = verifyReadBack(dump, reading.dump, found, others);
   return open(whyNotVerified(written, verification.matches ? undefined : verdictInWords(verification)), look);
 }

@@ -87,11 +87,8 @@ export function originOf(
   return {
     doubt:
       work === undefined
-        ? phrase('many lines differ, and nothing is wrong with their sums: {0}.', beyond.length)
-        : phrase(
-            'lines differ that the work does not touch, and nothing is wrong with their sums: {0}.',
-            beyond.length,
-          ),
+        ? phrase('{0} lines differ, and nothing is wrong with their sums.', beyond.length)
+        : phrase('{0} lines differ that the work does not touch, and nothing is wrong with their sums.', beyond.length),
   };
 }
 

@@ -51,7 +51,15 @@ export function candidateInWords(search: OptionSearch, candidate: OptionCandidat
           ]),
       ...(exceptions.length > 0 ? [phrase('not as labelled: {0}', exceptions.join(', '))] : []),
       ...(sameAs.length > 0
-        ? [phrase('together with {0}', listed(sameAs.map((other) => placeInWords(other, isImage))))]
+        ? [
+            phrase(
+              'together with {0}',
+              listed(
+                sameAs.map((other) => placeInWords(other, isImage)),
+                '; ',
+              ),
+            ),
+          ]
         : []),
     ],
     '; ',
@@ -65,7 +73,10 @@ export function aloneInWords(search: OptionSearch, { place, sameAs }: OptionCand
   return phrase(
     'In these dumps {0} never changes without {1}. As an option of its own it may be half of the equipment: setting it changes nothing else.',
     placeInWords(place, isImage),
-    listed(sameAs.map((other) => placeInWords(other, isImage))),
+    listed(
+      sameAs.map((other) => placeInWords(other, isImage)),
+      '; ',
+    ),
   );
 }
 
