@@ -5,7 +5,8 @@ import { describe, it } from 'mocha';
 import { type FourCounts, fisherExact } from '../../shared-core/src/learn/statistics/fisher.js';
 import { mutualInformation } from '../../shared-core/src/learn/statistics/information.js';
 import { logChiSquareTail } from '../../shared-core/src/learn/statistics/logGamma.js';
-import { chiSquare, tableTest } from '../../shared-core/src/learn/statistics/tableTest.js';
+import { chiSquare, momentsOf, tableTest } from '../../shared-core/src/learn/statistics/tableTest.js';
+import { diceOf } from '../support/dice.js';
 import * as published from './published.js';
 
 const { jStat } = jstat;
@@ -118,6 +119,73 @@ describe('statistics against a second implementation', () => {
       }),
       { numRuns: 300 },
     );
+  });
+
+  it('mean and variance of the chi-square statistic against all tables with the same margins (brute force)', () => {
+    for (const table of [
+      [
+        [1, 3, 1],
+        [2, 1, 4],
+      ],
+      [
+        [1, 0, 2, 1],
+        [0, 2, 1, 6],
+      ],
+      [
+        [2, 0, 1, 1, 0, 2],
+        [0, 2, 1, 1, 2, 0],
+      ],
+    ]) {
+      const columns = (table[0] ?? []).map((count, i) => count + (table[1]?.[i] ?? 0));
+      let [all, mean, square] = [0, 0, 0];
+      const fill = (taken: readonly number[], left: number, ways: bigint): void => {
+        const column = columns[taken.length];
+        if (column === undefined) {
+          if (left > 0) return;
+          const value = chiSquare([taken, columns.map((count, i) => count - (taken[i] ?? 0))]);
+          all += Number(ways);
+          mean += Number(ways) * value;
+          square += Number(ways) * value ** 2;
+          return;
+        }
+        for (let count = 0; count <= Math.min(column, left); count++)
+          fill([...taken, count], left - count, ways * choose(column, count));
+      };
+      fill(
+        [],
+        (table[0] ?? []).reduce((sum, count) => sum + count, 0),
+        1n,
+      );
+      const moments = momentsOf(table);
+      near(moments.mean, mean / all);
+      near(moments.variance, square / all - (mean / all) ** 2);
+    }
+  });
+
+  it('tables that are no further from the mean than a standard deviation have no exact p that counts', () => {
+    const dice = diceOf(11);
+    for (let made = 0; made < 3000; made++) {
+      const share = dice.int(20, 80);
+      const columns = Array.from({ length: dice.int(6, 12) }, () => dice.int(1, 6));
+      const first = columns.map(
+        (count) => Array.from({ length: count }, () => dice.int(1, 100)).filter((one) => one <= share).length,
+      );
+      const table = [first, columns.map((count, i) => count - (first[i] ?? 0))];
+      if (table.some((row) => row.every((count) => count === 0))) continue;
+      const { mean, variance } = momentsOf(table);
+      if (chiSquare(table) >= mean + Math.sqrt(variance)) continue;
+      assert.ok(tableTest(table).p > 0.05, JSON.stringify(table));
+    }
+  });
+
+  it('tables of many values are counted out where they are remarkable, and only there', () => {
+    const alike = [new Array(20).fill(5), new Array(20).fill(5)];
+    assert.equal(tableTest(alike).method, 'chi-square');
+    assert.ok(tableTest(alike).p > 0.99);
+    const apart = alike.map((row, i) => row.map((_, value) => (value === 0 ? (i === 0 ? 40 : 0) : 1)));
+    const { p, method } = tableTest(apart);
+    assert.equal(method, 'exact');
+    assert.ok(p < 1e-4, `${p}`);
   });
 });
 

@@ -1,8 +1,8 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { finish, type Steps } from '../../base/steps.js';
+import { mixed } from '../hash.js';
 import { oddsWithFigures } from '../odds.js';
 import { lowestP } from '../statistics/fisher.js';
-import { mixed } from './hash.js';
 import type { LabelledDump } from './labelledDump.js';
 import { type Matrix, matrixSteps } from './matrix.js';
 import { type NextDump, nextDump } from './nextDump.js';

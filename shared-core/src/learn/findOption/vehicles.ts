@@ -1,8 +1,8 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Steps } from '../../base/steps.js';
 import { headerValue } from '../../model/headers.js';
+import { mixed } from '../hash.js';
 import { type ComparedDump, sameRecords } from './comparedDump.js';
-import { mixed } from './hash.js';
 import type { LabelledDump } from './labelledDump.js';
 
 /** Dumps of different vehicles, and further dumps of one that is among them. */

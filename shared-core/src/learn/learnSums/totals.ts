@@ -7,6 +7,7 @@ import { checksumOf, type SumSpec } from '../../checksum/registry.js';
 import { compareLabels } from '../../format/label.js';
 import type { Label } from '../../format/row.js';
 import type { TotalPlace } from '../../profile/profile.js';
+import { mixed } from '../hash.js';
 import { evidenceOf, independentRuns, surprise } from './evidence.js';
 import { chanceOf, type Fit, fitTemplate, isPlain, isPromising } from './fit.js';
 import { freedomOfValue } from './fixedByLines.js';
@@ -206,16 +207,23 @@ function* fitsOf(
   const found: TotalRule[] = [];
   if (isCopied(dumps, stored)) return found;
   const worth = Math.min(...dumps.map((dump) => worthOf(dump, stored)));
+  const contents = contentsOf(dumps);
+  const numbersIn = {
+    big: dumps.map((dump) => numberOf(stored.bytesIn(dump), 'big')),
+    little: dumps.map((dump) => numberOf(stored.bytesIn(dump), 'little')),
+  };
+  const isOne = new Set(numbersIn.big).size === 1;
   for (const covers of coverages) {
     yield;
-    const samplesIn = (order: ByteOrder): Sample[] =>
-      dumps.map((dump) => ({ run: runOf(dump, covers, stored), stored: numberOf(stored.bytesIn(dump), order) }));
     // Lines that are all alike, or cancel out in pairs, give a value that follows from nothing.
-    const telling = dumps.map((dump) => differentLines(dump, covers) > 1);
+    const telling = dumps.map((dump, i) => differentLines(dump, contents[i] ?? [], covers) > 1);
     if (!telling.includes(true)) continue;
+    const runs = dumps.map((dump) => runOf(dump, covers, stored));
+    const samplesIn = (order: ByteOrder): Sample[] =>
+      runs.map((run, i) => ({ run, stored: numbersIn[order][i] as bigint }));
     const byOrder = { big: samplesIn('big'), little: samplesIn('little') };
-    const distinct = new Set(byOrder.big.map(({ run }) => hexBytes(run))).size;
-    const kept = distinct > 1 && new Set(dumps.map((dump) => hexBytes(stored.bytesIn(dump)))).size === 1;
+    const distinct = differentRuns(runs);
+    const kept = distinct > 1 && isOne;
     const rule = (template: Template, fit: Fit, solved: number, variants = 1): TotalRule[] => {
       const explained = byOrder[template.order].filter((_, i) => telling[i] && !fit.wrong.includes(i));
       const evidence = evidenceOf(explained, stored.width);
@@ -315,13 +323,45 @@ function independentBeside(
   return Math.min(independentRuns(runs), new Set(runs.map((run) => valueOver(checksum, run))).size);
 }
 
+/** How many of some runs of bytes are different. */
+function differentRuns(runs: readonly Uint8Array[]): number {
+  const byHash = new Map<number, Uint8Array[]>();
+  for (const run of runs) {
+    const hash = run.reduce(mixed, run.length);
+    const alike = byHash.get(hash);
+    if (alike === undefined) byHash.set(hash, [run]);
+    else if (!alike.some((one) => one.length === run.length && one.every((byte, at) => byte === run[at])))
+      alike.push(run);
+  }
+  return [...byHash.values()].reduce((count, alike) => count + alike.length, 0);
+}
+
+/** A number for what each line of each dump holds, the same for equal lines; none for one byte over and over. */
+function contentsOf(dumps: readonly DumpToLearn[]): readonly (readonly (number | undefined)[])[] {
+  const numbers = new Map<string, number>();
+  const numberFor = (content: string) => {
+    const known = numbers.get(content) ?? numbers.size;
+    numbers.set(content, known);
+    return known;
+  };
+  return dumps.map(({ lines }) =>
+    lines.map(({ data, sum }) =>
+      data.every((byte) => byte === data[0]) ? undefined : numberFor(`${hexBytes(data)} ${hexBytes(sum)}`),
+    ),
+  );
+}
+
 /** How many different lines count in a sum: equal ones cancel out in pairs, and one byte over and over adds nothing. */
-function differentLines({ lines }: DumpToLearn, { range }: TotalCoverage): number {
-  const odd = new Set<string>();
-  for (const { data, sum } of linesIn(lines, range)) {
-    if (data.every((byte) => byte === data[0])) continue;
-    const key = `${hexBytes(data)} ${hexBytes(sum)}`;
-    if (!odd.delete(key)) odd.add(key);
+function differentLines(
+  { lines }: DumpToLearn,
+  contents: readonly (number | undefined)[],
+  { range }: TotalCoverage,
+): number {
+  const odd = new Set<number>();
+  const [from, to] = boundsOf(lines, range);
+  for (let at = from; at < to; at++) {
+    const content = contents[at];
+    if (content !== undefined && !odd.delete(content)) odd.add(content);
   }
   return odd.size;
 }
@@ -331,14 +371,18 @@ function worthOf(dump: DumpToLearn, stored: Stored): number {
   return surprise(stored.bytesIn(dump), runOf(dump, { range: undefined, sums: false }, stored));
 }
 
-/** Found by halves, as ranges are very many and labels of several numbers slow to compare. */
 function linesIn(lines: DumpToLearn['lines'], range: TotalCoverage['range']): DumpToLearn['lines'] {
-  if (range === undefined) return lines;
+  return range === undefined ? lines : lines.slice(...boundsOf(lines, range));
+}
+
+/** The lines of a range, from one to before another. Found by halves, as ranges are very many and labels of several numbers slow to compare. */
+function boundsOf(lines: DumpToLearn['lines'], range: TotalCoverage['range']): readonly [number, number] {
+  if (range === undefined) return [0, lines.length];
   const labelAt = (at: number) => (lines[at] as DumpToLearn['lines'][number]).label;
-  return lines.slice(
+  return [
     lowerBound(lines.length, (at) => compareLabels(labelAt(at), range.from) < 0),
     lowerBound(lines.length, (at) => compareLabels(labelAt(at), range.to) <= 0),
-  );
+  ];
 }
 
 function isZero(bytes: Uint8Array): boolean {

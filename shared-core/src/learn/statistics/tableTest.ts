@@ -24,7 +24,7 @@ const LEAST_EXPECTED = 5;
  * Four counts: Fisher's exact test. Larger tables: the same sum over all tables with these margins (Freeman and
  * Halton, Biometrika 38, 1951), as long as they are few. Otherwise values that are too rare to be tested one by one
  * are taken together, which looks at the margins alone and so favours no group, and the chi-square distribution
- * answers. Who tests many tables gives the logarithms of the factorials up to their largest sum once for all.
+ * answers, as it does where the table is as usual as most. Who tests many tables gives the logarithms of the factorials up to their largest sum once for all.
  */
 export function tableTest(table: CountTable, known?: Float64Array): TableTest {
   const kept = withoutEmpty(table);
@@ -32,9 +32,16 @@ export function tableTest(table: CountTable, known?: Float64Array): TableTest {
   if (kept.length < 2 || values < 2) return answer(0, 'exact');
   const logs = known ?? logFactorials(sum(kept.map(sum)));
   if (kept.length === 2 && values === 2) return answer(fisherOf(kept, logs), 'exact');
+  if (kept.length === 2 && values > FEW_VALUES && isUnremarkable(kept)) {
+    const about = byChiSquare(kept, logs);
+    if (about.p > UNREMARKABLE) return about;
+  }
   const exact = kept.length === 2 ? twoRows(kept, logs) : countedOut(kept, logs);
-  if (exact !== undefined) return answer(exact, 'exact');
-  const merged = rareTogether(kept);
+  return exact === undefined ? byChiSquare(kept, logs) : answer(exact, 'exact');
+}
+
+function byChiSquare(table: CountTable, logs: Float64Array): TableTest {
+  const merged = rareTogether(table);
   const left = merged[0]?.length ?? 0;
   if (left < 2) return answer(0, 'chi-square');
   if (left === 2 && merged.length === 2) return answer(fisherOf(merged, logs), 'exact');
@@ -43,6 +50,39 @@ export function tableTest(table: CountTable, known?: Float64Array): TableTest {
 
 function answer(log: number, method: TableTest['method']): TableTest {
   return { p: probabilityOf(log), log, method };
+}
+
+/** Tables of two rows with no more values than these are counted out whatever they hold. */
+const FEW_VALUES = 12;
+
+/** A probability that no list of places is about. */
+const UNREMARKABLE = 0.05;
+
+/**
+ * Whether the chi-square statistic of two rows is less than a standard deviation above its mean over all tables with the same
+ * margins, both exact (Haldane, Biometrika 31, 1940; Dawson, Biometrika 41, 1954): of thousands of places most are, and
+ * counting out their tables would tell nothing that anybody looks at.
+ */
+function isUnremarkable(table: CountTable): boolean {
+  const { mean, variance } = momentsOf(table);
+  return chiSquare(table) < mean + Math.sqrt(variance);
+}
+
+/** Mean and variance of the chi-square statistic over all tables with the margins of one (four counts or more). */
+export function momentsOf(table: CountTable): { readonly mean: number; readonly variance: number } {
+  const [rows, columns] = [table.map(sum), columnSums(table)];
+  const all = sum(rows);
+  const partOf = (sums: readonly number[]) => {
+    const v = ((sums.length - 1) * (all - sums.length)) / (all - 1);
+    const w = (all * sum(sums.map((one) => 1 / one)) - sums.length ** 2) / (all - 2);
+    return { v, w };
+  };
+  const [row, column] = [partOf(rows), partOf(columns)];
+  return {
+    mean: (all * (rows.length - 1) * (columns.length - 1)) / (all - 1),
+    variance:
+      ((2 * all) / (all - 3)) * (row.v - row.w) * (column.v - column.w) + (all ** 2 / (all - 1)) * row.w * column.w,
+  };
 }
 
 /** Pearson's chi-square statistic of a table of counts without empty rows and columns. */
