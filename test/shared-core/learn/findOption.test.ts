@@ -343,6 +343,20 @@ describe('dumps from which no option can be found', () => {
     });
   }
 
+  it('a further dump of a car that contradicts the best place is told, and no other', () => {
+    const all = cars((group, i) => `@vin DEM0${i}\n1: 0${group} 02\n`);
+    const again = (group: number, holds: number): LabelledDump => ({
+      name: `again ${group}`,
+      dump: comparedIn(`@vin DEM0${group === 0 ? 0 : 6}\n1: 0${holds} 02\n`, lines),
+      group,
+    });
+    assert.match(
+      remarks(findOption([...all, again(0, 0), again(1, 0)], GROUPS)),
+      /^The best place does not fit every dump that was left out: again 1 holds there what marks another group\./m,
+    );
+    assert.doesNotMatch(remarks(findOption([...all, again(0, 0), again(1, 1)], GROUPS)), /does not fit/);
+  });
+
   it('cars with different "@vin" count each, even with the same bytes', () => {
     const found = findOption(
       cars((group, i) => `@vin DEM0${i}\n1: 0${group} 02\n`),

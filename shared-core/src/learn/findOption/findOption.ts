@@ -6,6 +6,7 @@ import { lowestP } from '../statistics/fisher.js';
 import type { LabelledDump } from './labelledDump.js';
 import { type Matrix, matrixSteps } from './matrix.js';
 import { type NextDump, nextDump } from './nextDump.js';
+import { valueAt } from './partitions.js';
 import { type OptionCandidate, rankSteps } from './rank.js';
 import { furtherSaid, MOST_SAID, namesOf } from './vehicles.js';
 
@@ -46,6 +47,7 @@ export function* findOptionSteps(dumps: readonly LabelledDump[], groups: readonl
   const remarks = [
     ...leftOut(matrix),
     ...(yield* contradictions(matrix)),
+    ...contradictedByFurther(matrix, candidates[0]),
     ...(oneGroup
       ? [phrase('Two groups of dumps are needed: some with the equipment and some without it.')]
       : tried === 0
@@ -57,6 +59,23 @@ export function* findOptionSteps(dumps: readonly LabelledDump[], groups: readonl
         : tooFew(groups, sizes, tried)),
   ];
   return { groups, matrix, candidates, tried, rates, remarks, next: nextDump(matrix, candidates, groups.length) };
+}
+
+/** Dumps of cars that count already and hold in the best place what marks another group. */
+function contradictedByFurther({ further, furtherColumns }: Matrix, best: OptionCandidate | undefined): Phrase[] {
+  if (best === undefined) return [];
+  const contrary = further.filter(({ group }, at) => {
+    const value = valueAt({ columns: furtherColumns }, best.place, at);
+    return best.values.some((values, other) => other !== group && values.includes(value));
+  });
+  return contrary.length === 0
+    ? []
+    : [
+        phrase(
+          'The best place does not fit every dump that was left out: {0} holds there what marks another group. Either the car was changed in between, or a label is wrong.',
+          namesOf(contrary),
+        ),
+      ];
 }
 
 function leftOut({ others, further, unreadable, dumps }: Matrix): Phrase[] {

@@ -20,6 +20,8 @@ export interface Matrix {
   readonly others: readonly LabelledDump[];
   /** Dumps that are left out because another one of the same vehicle and group is compared. */
   readonly further: readonly LabelledDump[];
+  /** For each place the byte of each of these. */
+  readonly furtherColumns: readonly Uint8Array[];
   /** Dumps that are left out because a line of theirs cannot be read. */
   readonly unreadable: readonly LabelledDump[];
 }
@@ -49,7 +51,9 @@ export function* matrixSteps(all: readonly LabelledDump[]): Steps<Matrix> {
   const { dumps, further } = yield* vehicleSteps(alike);
   const [first] = dumps;
   const { places, columns } = yield* columnsOf(first?.dump, dumps);
-  return { places, columns, dumps, others: without(readable, alike), further, unreadable: without(all, readable) };
+  const { columns: furtherColumns } = yield* columnsOf(first?.dump, further);
+  const [others, unreadable] = [without(readable, alike), without(all, readable)];
+  return { places, columns, dumps, others, further, furtherColumns, unreadable };
 }
 
 function without(all: readonly LabelledDump[], some: readonly LabelledDump[]): readonly LabelledDump[] {

@@ -98,7 +98,11 @@ function asFields(
 }
 
 /** The number that a dump holds in a place. */
-export function valueAt({ columns }: Matrix, { column, count, bits }: OptionPlace, dump: number): number {
+export function valueAt(
+  { columns }: Pick<Matrix, 'columns'>,
+  { column, count, bits }: OptionPlace,
+  dump: number,
+): number {
   const byte = (columns[column] as Uint8Array)[dump] as number;
   return count === 1 ? readBits(byte, bits) : (byte << 8) | ((columns[column + 1] as Uint8Array)[dump] as number);
 }
