@@ -1,10 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { finish } from '../../shared-core/src/base/steps.js';
+import type { DumpToLearn } from '../../shared-core/src/learn/learnSums/coveredLines.js';
 import { lineCoverages } from '../../shared-core/src/learn/learnSums/line.js';
 import { type LineRule, storedBy } from '../../shared-core/src/learn/learnSums/lineRule.js';
 import { lineSumSteps } from '../../shared-core/src/learn/learnSums/lineSums.js';
-import { type DumpToLearn, totalSteps } from '../../shared-core/src/learn/learnSums/totals.js';
+import { totalSteps } from '../../shared-core/src/learn/learnSums/totals.js';
 import { numbers } from '../shared-core/learn/dumps.js';
 
 type Next = (below: number) => number;

@@ -1,8 +1,9 @@
 import type { Steps } from '../base/steps.js';
 import type { RecordsOfText } from './learnForm/dumps.js';
+import type { DumpToLearn } from './learnSums/coveredLines.js';
 import { withSumAtEnd } from './learnSums/line.js';
 import type { LineRule } from './learnSums/lineRule.js';
-import { type DumpToLearn, placesTried, type TotalRule, totalSteps } from './learnSums/totals.js';
+import { placesTried, type TotalRule, totalSteps } from './learnSums/totals.js';
 
 /** A total among the lines that no word calls a sum is named only where it is surer than this. */
 const SURE_WITHOUT_NAME = 1e-4;
