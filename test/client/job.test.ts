@@ -372,7 +372,9 @@ describe('the job view', function () {
       const names = ['a.cfgdump', 'b.cfgdump', 'c.cfgdump'];
       for (const [i, name] of names.entries())
         session.editor.files.set(`file:///stick/${name}`, new TextEncoder().encode(`1: 00 0${i} | 0${i}\n`));
-      session.editor.person.file = () => names.map((name) => `file:///stick/${name}`);
+      session.editor.files.set('file:///stick/odd.hex', new Uint8Array([1, 0, 2]));
+      // One that cannot be brought in keeps none of the others out.
+      session.editor.person.file = () => ['odd.hex', ...names].map((name) => `file:///stick/${name}`);
       way('Choose a file…', 'Only to compare with');
       session.editor.person.write = (title) => (title.includes('c.cfgdump') ? undefined : `of ${title.slice(17, 18)}`);
       await session.run('bringIn');

@@ -40,13 +40,15 @@ export const bringIn: Command = {
     if (way === 'file') {
       for (const file of await chooseFiles(purpose === 'comparison')) {
         // All is asked before the file is copied, so that whoever goes away leaves nothing behind.
-        let said: Said | undefined;
+        const answer: { said?: Said | undefined } = {};
         const asked = async (chosen: ChosenFile) => {
-          said = await askMissing(chosen, asking);
-          return said !== undefined;
+          answer.said = await askMissing(chosen, asking);
+          return answer.said !== undefined;
         };
         const brought = await bringFile(services.client, file, folder, asked);
-        if (brought === undefined || said === undefined) return;
+        const { said } = answer;
+        if ('said' in answer && said === undefined) return;
+        if (brought === undefined || said === undefined) continue;
         await addHeaders({ ...services, write: intoFiles }, brought, { ...said, ...use }, broughtIn(brought));
       }
       return;
