@@ -14,10 +14,10 @@ import { removeFrom, widenIn } from '../wrongOption.js';
 import { IN_DUMP } from './conditions.js';
 import { offerToLearn } from './offerToLearn.js';
 
-/** *New Option from Selected Digits…*: what somebody found out about some digits goes into the profile, without JSON to write. */
+/** *Name Selected Digits…*: what somebody found out about some digits goes into the profile, without JSON to write. */
 export const newOption: Command = {
   id: 'newOption',
-  title: 'New Option from Selected Digits…',
+  title: 'Name Selected Digits…',
   does: 'asks what the selected digits are called and what their values mean, and writes that into the profile as an option; says which option has bits of them already, to be widened or removed; refuses sums and locked digits',
   when: IN_DUMP,
   menus: [{ menu: 'editor/context', group: '1_countersum@5', when: `${IN_DUMP} && editorHasSelection` }],

@@ -276,7 +276,7 @@ export const ACTIONS: Readonly<Record<JobAction['does'], () => string>> = {
   makeBackup: () => vscode.l10n.t('Make a Backup'),
   setOption: () => vscode.l10n.t('Set an Option…'),
   restore: () => vscode.l10n.t('Go Back to the Backup…'),
-  findOption: () => vscode.l10n.t('Find an Option…'),
+  findOption: () => vscode.l10n.t('Find an Option'),
   newOption: () => vscode.l10n.t('Name Selected Digits…'),
   planRetrofit: () => vscode.l10n.t('Plan the Retrofit'),
   correctChecksums: () => vscode.l10n.t('Correct All Checksums'),

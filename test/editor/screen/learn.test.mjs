@@ -162,7 +162,7 @@ describe('an undocumented dump on the screen', () => {
     await editor.marks('info', 0);
     await editor.goTo(6, 4);
     await editor.press('Shift+ArrowRight');
-    await editor.runAsking('Countersum: New Option from Selected Digits');
+    await editor.runAsking('Countersum: Name Selected Digits');
     await asked('Which bits are the option?');
     await editor.picture('option from digits - which bits');
     await editor.press('Enter');
