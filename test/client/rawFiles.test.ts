@@ -81,6 +81,18 @@ describe('a file of raw bytes in the editor', () => {
     assert.match(said, /^@profile p\.dump-profile\.json\n@vehicle stock no\. 7\n@taken 2026-03-02T18:20:00Z$/m);
   });
 
+  it('is shared as raw bytes with their headers beside them, in a new folder', async () => {
+    await start({ 'ee.bin': RIGHT, 'ee.bin.dump-headers': HEADERS });
+    await openText();
+    session.editor.person.file = () => 'file:///shared';
+    session.editor.person.write = (_title, value) => value;
+    await session.run('shareCopy');
+    assert.deepEqual(session.editor.in('error'), []);
+    assert.deepEqual(onDisk('file:///shared/copies-to-share/ee.bin'), RIGHT);
+    assert.match(textOnDisk('file:///shared/copies-to-share/ee.bin.dump-headers'), /^@profile /m);
+    assert.ok(![...session.editor.files.keys()].some((uri) => uri.includes('.part/')));
+  });
+
   it('is to the server the file that it is in: its profile is found, its sums are checked and made right, its options set', async () => {
     const document = await openText();
     await session.run('correctChecksums');

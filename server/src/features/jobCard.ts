@@ -141,7 +141,6 @@ async function retrofitsFor(
   return done(found);
 }
 
-/** The modules in the order in which the retrofit names them, then the others. */
 /** What the module of a dump was read to hold last, where the dump is as its backup again and the module is not. */
 async function heldByModule(session: Session, first: Analysis, now: string): Promise<NamedDump | undefined> {
   if (first.backup.kind !== 'read' || !compareDumps(first.backup.dump, first.dump).identical) return undefined;
@@ -159,6 +158,7 @@ function wayBack(module: CardModule, { name }: Analysis, held: NamedDump | undef
   return held === undefined || module.after.name !== name ? module : { ...module, before: held, isWayBack: true };
 }
 
+/** The modules in the order in which the retrofit names them, then the others. */
 function inOrderOf(chosen: Chosen | undefined, files: readonly FileAnalysis[]): readonly CardModule[] {
   const modules = files.map((file) => {
     const changes = chosen?.retrofit.changes ?? [];

@@ -321,6 +321,8 @@ describe('whether a change was written', () => {
     const again = named('work', { head: '@backup found' });
     const back = at('b', '2101-04-11', LINES_TEXT);
     assert.deepEqual([written(again, [at('a', '2026-05-01'), back])?.isOpen], [true]);
+    const known = at('c', '2026-06-01', LINES_TEXT);
+    assert.equal(written(again, [at('a', '2026-05-01'), known, back])?.reading, 'c', 'what is to come proves nothing');
   });
 
   it('is not proved by what was read before the backup, or by what differs: then the latest reading is named', () => {

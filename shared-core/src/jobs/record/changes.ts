@@ -154,14 +154,17 @@ export function writtenOf(
     return {
       isOpen: true,
       reading: against,
-      said: isKnownLater(against, proof)
-        ? phrase('Written: {0} verified it, but {1}, read later, differs from it.', proof.name, against.name)
-        : phrase(
-            'Written: {0} verified it, but {1} differs from it and cannot be ordered: {2}',
-            proof.name,
-            against.name,
-            against.isToCome ? whyToCome(against) : whyUnordered(against, timeOf(since) === undefined ? since : proof),
-          ),
+      said:
+        !against.isToCome && isLater(against, proof)
+          ? phrase('Written: {0} verified it, but {1}, read later, differs from it.', proof.name, against.name)
+          : phrase(
+              'Written: {0} verified it, but {1} differs from it and cannot be ordered: {2}',
+              proof.name,
+              against.name,
+              against.isToCome
+                ? whyToCome(against)
+                : whyUnordered(against, timeOf(since) === undefined ? since : proof),
+            ),
     };
   const stray = strays.find((one) => !isLater(proof, one));
   if (stray !== undefined)
@@ -178,20 +181,15 @@ export function writtenOf(
   return { isOpen: false, reading: proof, said: phrase('Written: {0} verifies it.', proof.name) };
 }
 
-/** Whether one reading is later than another, by a time that may be true. */
-function isKnownLater(one: RecordedDump, other: RecordedDump): boolean {
-  return !one.isToCome && isLater(one, other);
-}
-
 /** What keeps a dump that is as its backup open: a reading of something else, which no later one that is as the dump outdates. */
 function notTakenBack(
   { name, dump }: RecordedDump,
   readings: readonly RecordedDump[],
   verifies: (reading: RecordedDump) => boolean,
 ): Written | undefined {
-  const same = readings.filter(verifies);
+  const same = readings.filter((one) => !one.isToCome && verifies(one));
   const others = readings.filter((one) => !verifies(one));
-  const other = others.filter((one) => !same.some((proof) => isKnownLater(proof, one))).at(-1);
+  const other = others.filter((one) => !same.some((proof) => isLater(proof, one))).at(-1);
   if (other === undefined) {
     const [back, proof] = [others.at(-1), same.at(-1)];
     if (back === undefined || proof === undefined) return undefined;

@@ -30,9 +30,8 @@ export interface Recording {
 }
 
 /**
- * The modules of a vehicle, each with its dumps by the time they were read; those without a time are the latest. `now` in
- * ISO 8601. With them
- * those of the `nameless`, which say of no vehicle that they are of it, that may be of the module.
+ * The modules of a vehicle, each with its dumps by the time they were read; those without a time are the latest. With them
+ * those of the `nameless`, which say of no vehicle that they are of it, that may be of the module. `now` in ISO 8601.
  */
 export function timelinesOf(
   dumps: readonly NamedDump[],
