@@ -258,7 +258,7 @@ export { SPACINGS, type Spacing } from './model/spacing.js';
 export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js';
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
 export { byteAt, soundRecord, storedValue } from './model/totals.js';
-export { isForComparison, isWrongUse, USES, whyForComparison, whySetAside } from './model/useHeader.js';
+export { isForComparison, isMasked, isWrongUse, USES, whyForComparison, whySetAside } from './model/useHeader.js';
 export { sameVehicle } from './model/vehicle.js';
 export { withRecords } from './model/whole.js';
 // options: options in words

@@ -12,7 +12,7 @@ import { isForComparison, whyForComparison } from '../model/useHeader.js';
  */
 export function textToLoad(loaded: LoadedDump): Result<string> {
   const { dump, name } = loaded;
-  if (isForComparison(dump)) return refuse(whyForComparison());
+  if (isForComparison(dump)) return refuse(whyForComparison(dump));
   const problems = checkDump(loaded);
   const verdict = verdictOf(loaded, problems);
   if (!isGood(verdict)) {
