@@ -59,10 +59,7 @@ describe('rows that are tidied', () => {
   it('have a divider before the sum that the profile says, before the first divider where it says none', () => {
     assert.equal(formatted(bound('1: 0a0b15\n'), EVEN), '1: 0A 0B | 15\n');
     assert.equal(formatted(bound('1: 0a0b15\n'), { letterCase: 'keep', spacing: 'pairs' }), '1: 0a0b | 15\n');
-    assert.equal(
-      formatted(bound('1: 0a 0b 15\n'), { letterCase: 'keep', spacing: 'none' }),
-      '1: 0a0b | 15\n',
-    );
+    assert.equal(formatted(bound('1: 0a 0b 15\n'), { letterCase: 'keep', spacing: 'none' }), '1: 0a0b | 15\n');
   });
 
   it('look as most of their kind, whatever comment is behind some of them', () => {

@@ -1,7 +1,10 @@
 // Which digits of a line are marked for a byte, or for some bits of it: a wrong mark shows a person the wrong byte to change.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, type Dump, EMPTY_PROFILE } from '../../../shared-core/src/index.js';
+import { hexView } from '../../../shared-core/src/format/hexView.js';
+import { inWords } from '../../../shared-core/src/format/inWords.js';
+import { readRows } from '../../../shared-core/src/format/rows.js';
+import { bind, bindText, type Dump, EMPTY_PROFILE } from '../../../shared-core/src/index.js';
 import { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from '../../../shared-core/src/model/spans.js';
 import { profileOf } from '../../support/smallDumps.js';
 
@@ -33,8 +36,8 @@ describe('the digits of bytes', () => {
   });
 
   it('hold the whole of a word whose bytes are written in another order than their addresses', () => {
-    const profile = profileOf({ notation: { pattern: '{label:hex}= {data:word16le}' }, addresses: { from: 0, to: 7 } });
-    const words = bindText('a.txt', '0= 0201 0403\n4= 0605 0807\n', profile);
+    const notation = inWords(hexView, '2le');
+    const words = bind(readRows('00000000: 0201 0403  ....\n', notation), notation, EMPTY_PROFILE);
     assert.equal(shown(words, bytesSpan(words, 0, 0, 2)), '0201');
     assert.equal(shown(words, bytesSpan(words, 0, 0, 1)), '01');
     assert.equal(shown(words, bytesSpan(words, 0, 1, 2)), '0201 0403');
