@@ -5,7 +5,7 @@ import { describe, it } from 'mocha';
 import { areFewest } from '../../../shared-core/src/compare/fewestBytes.js';
 import { inSpacingOf } from '../../../shared-core/src/compare/inSpacingOf.js';
 import { compareChosen } from '../../../shared-core/src/compare/manyInWords.js';
-import { whyProfilesDiffer } from '../../../shared-core/src/compare/profileDoubts.js';
+import { whyOneProfile, whyProfilesDiffer } from '../../../shared-core/src/compare/profileDoubts.js';
 import { threeWays } from '../../../shared-core/src/compare/threeWays.js';
 import { intelHex } from '../../../shared-core/src/format/intelHex.js';
 import {
@@ -102,7 +102,40 @@ describe('how images differ, in words', () => {
       assert.equal(compareDumps(one, other).identical, false, `${was} ${now}`);
       assert.ok(inWords(one, other).includes('These cannot be called the same, as not everything was read.'));
     }
+    assert.match(
+      inWords(of('# a', 'crc DEADBEEF', 'crc DEADBEEF'), of('crc DEADBEEF')).join('\n'),
+      /before: row 4 holds hex digits and is not read, and the other has no such row \(1 in all\)\.$/m,
+    );
     assert.equal(compareDumps(of('crc DEADBEEF', 'crc DEADBEEF'), of('crc DEADBEEF', 'crc DEADBEEF')).identical, true);
+  });
+});
+
+describe('what ends a comparison', () => {
+  const plain = profileOf({ lines: { from: 1, to: 2, data: 3, sum: 0 } });
+  const of = (row: string) => lines(plain, `1: ${row}\n2: 00 00 00\n`);
+
+  it('is how many bytes nothing explains, if it is but one', () => {
+    const last = (row: string) => inWords(of('00 00 00'), of(row)).at(-1);
+    assert.equal(last('00 00 00'), 'Both hold the same bytes.');
+    assert.equal(last('01 00 00'), 'Changed bytes that nothing explains: 1. Look at them before you write this dump.');
+    assert.equal(last('01 00 02'), 'Changed bytes that nothing explains: 2. Look at them before you write this dump.');
+  });
+
+  it('is that the one names a profile which the other does not, unless it names one that could not be read', () => {
+    const named = (text: string, profile: Profile) => lines(profile, `${text}${LINES_TEXT}`);
+    const why = (was: Dump, now: Dump) => {
+      const found = whyOneProfile(was, now);
+      return found && say(found);
+    };
+    const whole = named('@profile a\n', profileOf(LINES));
+    for (const both of [
+      [whole, named('', EMPTY_PROFILE)],
+      [named('', EMPTY_PROFILE), whole],
+    ] as const)
+      assert.equal(why(...both), 'One names the profile "a", the other names none.');
+    assert.equal(why(whole, named('@profile b\n', EMPTY_PROFILE)), undefined);
+    assert.equal(why(named('', EMPTY_PROFILE), named('', EMPTY_PROFILE)), undefined);
+    assert.equal(why(whole, whole), undefined);
   });
 });
 
@@ -186,6 +219,24 @@ describe('what was found, planned and read back', () => {
       ),
       ['2 written', '3 not-read'],
     );
+  });
+});
+
+describe('an option of an image in three ways', () => {
+  const profile = profileOf({
+    addresses: { from: 0x10, to: 0x1b },
+    options: [{ id: 'a', title: 'A', address: '0x14', bytes: 2, number: {} }],
+  });
+  const of = (...records: (readonly [number, ...number[]])[]) => imageOf(records, [], profile);
+  const [found, planned] = [of([0x10, ...bytes(12)]), of([0x10, 0, 0, 0, 0, 0, 5, 0, 0, 0, 0, 0, 0])];
+
+  it('is not read where any of its bytes is in a gap, and is where the gap is beside it', () => {
+    const outcome = (...records: (readonly [number, ...number[]])[]) =>
+      threeWays(found, planned, of(...records)).options.map((one) => one.outcome);
+    assert.deepEqual(outcome([0x10, 0, 0, 0, 0, 0, 5], [0x17, 0]), ['written']);
+    assert.deepEqual(outcome([0x14, 0, 5, 0]), ['written']);
+    assert.deepEqual(outcome([0x10, 0, 0, 0, 0, 0], [0x16, 0]), ['not-read']);
+    assert.deepEqual(outcome([0x10, 0, 0, 0, 0], [0x15, 5, 0]), ['not-read']);
   });
 });
 
