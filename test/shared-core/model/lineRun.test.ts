@@ -100,6 +100,8 @@ describe('the run of a line sum', () => {
       [0, 1, 2].map((byte) => bytes[placeOf(byte) ?? -1]),
       [0xaa, 0xbb, 0xcc],
     );
+    // By its rule, which is what a repair goes by, as in the record.
+    assert.equal(valueOver(dump.rule.checksum, bytes), 0xbbn);
     assert.deepEqual([bytesOf(record)[3], ...computeLineSum(dump.rule, record)], [0xbb, 0xbb]);
   });
 
