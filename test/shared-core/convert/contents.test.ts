@@ -92,6 +92,12 @@ describe('the contents of a dump', () => {
     const passed = profileOf({ notation: { pattern: '<{label}> {data}' } });
     const result = of('a.txt', '<1> 10 4F\n10 4F\n', passed);
     assert.match(result.ok ? 'taken' : say(result.why), /^Row 2 (?:holds hex digits and is not read|cannot be read)/);
+    const left = of('a.txt', '<1> 10 4F\n\ncrc DEADBEEF\n', passed);
+    assert.ok(!left.ok);
+    assert.deepEqual(
+      [left.row, say(left.why)],
+      [2, 'Row 3 holds hex digits and is not read. Put # before it if it is a comment.'],
+    );
   });
 
   it('hold what people wrote: comments behind lines and of code, headers, titles and symbols', () => {

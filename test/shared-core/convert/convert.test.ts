@@ -10,6 +10,7 @@ import { intelHex } from '../../../shared-core/src/format/intelHex.js';
 import type { Notation } from '../../../shared-core/src/format/notation.js';
 import { rawRows } from '../../../shared-core/src/format/rawBytes.js';
 import { sRecord } from '../../../shared-core/src/format/sRecord.js';
+import { tektronixExtended } from '../../../shared-core/src/format/tektronix.js';
 import { verilog } from '../../../shared-core/src/format/verilog.js';
 import { bind, bindText, convert, EMPTY_PROFILE, FORM_IDS, readRows, say } from '../../../shared-core/src/index.js';
 import { printRecord } from '../../../shared-core/src/model/lineSum.js';
@@ -112,6 +113,7 @@ describe('what goes along into another form', () => {
       assert.ok(lost.includes('Row 3: the header "@seal 00"'), target);
       assert.ok(!made.includes('seal'), target);
       assert.doesNotMatch(made, /@note +$/m, target);
+      assert.ok(!lost.some((one) => one.includes('@note ')), target);
       assert.ok(
         made.includes('@vin 0DEM0T4X5TA020418') || lost.includes('The header "@vin 0DEM0T4X5TA020418"'),
         target,
@@ -179,6 +181,9 @@ describe('what goes along into another form', () => {
   });
 });
 
+/** A block of symbols; its sum as in the tables of forms. */
+const SYMBOLS = '%0A3821ab!Z';
+
 describe('what a file holds', () => {
   const inOnePass = (notation: Notation, text: string) => {
     const file = {
@@ -206,6 +211,16 @@ describe('what a file holds', () => {
     return { ...rest, bytes, others: parts.filter(({ kind }) => kind !== 'data') };
   };
   const S_END = record(sRecord, 0x1234, 9);
+  it('has symbols among what was written for people, which no other form has a place for but as a comment', () => {
+    const rows = [SYMBOLS, record(tektronixExtended, 0, 6, 1, 2), record(tektronixExtended, 0, 8), ''];
+    const contents = contentsOf(bind(readRows(rows.join('\n'), tektronixExtended), tektronixExtended, EMPTY_PROFILE));
+    assert.ok(contents.ok, contents.ok ? '' : say(contents.why));
+    assert.deepEqual(
+      contents.value.parts.filter(({ kind }) => kind !== 'data'),
+      [{ kind: 'comment', row: 0, text: SYMBOLS }],
+    );
+  });
+
   const FILES: readonly (readonly [what: string, notation: Notation, rows: readonly string[]])[] = [
     ['a start address, comments and headers', intelHex, ['# a', '@vin 1', DATA, '', startAt(0, 0, 0, 2), END, '# b']],
     [
