@@ -4,6 +4,7 @@ import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { finish } from '../../../shared-core/src/base/steps.js';
 import { valueOver } from '../../../shared-core/src/checksum/checksum.js';
+import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/registry.js';
 import { forwardTrial } from '../../../shared-core/src/repair/solver/forwardTrial.js';
 import { solveTask } from '../../../shared-core/src/repair/solver/solve.js';
 import { someSolution } from '../../../shared-core/src/repair/solver/someSolution.js';
@@ -120,5 +121,31 @@ describe('a repair of a small memory', () => {
       }),
       { numRuns: 30 },
     );
+  });
+
+  it('goes by sums that cover but one byte of another sum, whichever it is', () => {
+    const add16Spec: SumSpec = { method: 'add', bits: 16, unit: 2, order: 'big', complement: 'none', start: 0n };
+    const spec: SumSpec = { method: 'xor', bits: 8, order: 'big', start: 0n };
+    const [add16, xor8] = [checksumOf(add16Spec), checksumOf(spec)];
+    for (const covered of [4, 5]) {
+      // Two free bytes, their sum in 4 and 5, an exclusive or over one byte of that in 6, and a wanted one over this.
+      const given: Case = {
+        memory: Uint8Array.from({ length: 20 }, (_, i) => 31 * i + 7),
+        free: [0, 1].map((at) => ({ at, mask: 0x0f })),
+        dependentSums: [
+          { spec: add16Spec, checksum: add16, covers: [0, 1], at: 4, order: 'big' },
+          { spec, checksum: xor8, covers: [covered], at: 6, order: 'big' },
+        ],
+        demands: [{ spec, checksum: xor8, covers: [6, 7], at: 9, order: 'big' }],
+        wanted: { flips: [0x05, 0x0a] },
+      };
+      const all = asked(given);
+      const best = bruteForce(given, all.memory, all.wanted, true);
+      assert.ok(best);
+      for (const answer of [finish(someSolution(all.task, plenty())), solveTask(all.task, plenty())]) {
+        assert.equal(answer?.kind, 'solved', `${covered}`);
+        if (answer?.kind === 'solved') mustBeRight(all, answer.change);
+      }
+    }
   });
 });

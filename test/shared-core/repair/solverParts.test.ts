@@ -350,6 +350,18 @@ describe('values that are kept by what they do', () => {
   });
 });
 
+describe('a table that is full', () => {
+  it('still says of everything else that it is not in it', () => {
+    const effects = { words: 1, of: [Int32Array.from({ length: 256 }, (_, i) => i)], target: Int32Array.of(0) };
+    for (let kept = 0; kept < 256; kept += 5) {
+      const table = emptyEffectTable(effects, [0], 1);
+      assert.ok(table.add(Uint8Array.of(kept)));
+      for (let other = 0; other < 256; other += 3)
+        assert.equal(table.missing([0], Uint8Array.of(other)) !== undefined, other === kept, `${kept} ${other}`);
+    }
+  });
+});
+
 describe('sums over whole numbers', () => {
   it('list everything that a congruence can come to with these bytes, each with its chance', () => {
     const anyModulus = fc.constantFrom(15n, 255n, 65535n);
