@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { intelHex } from '../../../shared-core/src/format/intelHex.js';
 import { bindText, checkDump, type Problem, readProfile, say, wrongTotals } from '../../../shared-core/src/index.js';
+import { printRecord } from '../../../shared-core/src/model/lineSum.js';
 import { loaded } from '../../support/loaded.js';
 
 const ranges = [0, 3, 6, 9, 12].map((from) => ({ from, to: from + 1 }));
@@ -36,4 +38,24 @@ describe('the run that a total covers', () => {
       );
     });
   }
+
+  it('is none where addresses of the profile are missing: the first of them is named, and how many there are in all', () => {
+    const whole = readProfile(
+      JSON.stringify({
+        format: 1,
+        addresses: { from: 0x100, to: 0x11f },
+        totals: [{ name: 'sum', method: 'add', bits: 8, over: ['data'], address: 0x11f }],
+      }),
+    ).profile;
+    const text = (...records: readonly (readonly [number, number])[]) =>
+      [...records.map(([address, count]) => printRecord(intelHex, address, 0, new Uint8Array(count))), END].join('\n');
+    const said = (...records: readonly (readonly [number, number])[]) =>
+      checkDump(loaded(bindText('a.hex', text(...records), whole), { kind: 'read' }, { kind: 'none' }))
+        .filter(({ code }: Problem) => code === 'not-checked')
+        .map(({ message }: Problem) => say(message));
+    assert.deepEqual(said([0x100, 16], [0x110, 16]), []);
+    assert.deepEqual(said([0x102, 14], [0x114, 12]), [
+      'The sum cannot be checked: 6 bytes from address 0100 on are missing.',
+    ]);
+  });
 });

@@ -99,6 +99,12 @@ const FILES: Readonly<Record<string, File>> = {
       '12 34',
     ],
   },
+  'an image of which no row is sound': {
+    notation: intelHex,
+    profile: EMPTY_PROFILE,
+    rows: ['S1030000FC', ':0000', 'S10', 'x y'],
+    others: ['S1030000FD', ':01', '', ':00000001FF', record(intelHex, 0, 0, 1)],
+  },
   'S-records that count': {
     notation: sRecord,
     profile: EMPTY_PROFILE,

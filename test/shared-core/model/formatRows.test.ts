@@ -1,6 +1,7 @@
 // What tidying a dump may touch: spaces and letters of what was read, and nothing that holds bytes or rows together.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { tektronixExtended } from '../../../shared-core/src/format/tektronix.js';
 import {
   bindText,
   type Dump,
@@ -10,6 +11,7 @@ import {
   textAfter,
 } from '../../../shared-core/src/index.js';
 import type { Format } from '../../../shared-core/src/model/formatRows.js';
+import { printRecord } from '../../../shared-core/src/model/lineSum.js';
 import { profileOf } from '../../support/smallDumps.js';
 
 const LINES = profileOf({ lines: { from: 1, to: 12, data: 2, sum: 1 }, lineSum: { method: 'add', over: ['data'] } });
@@ -54,6 +56,17 @@ describe('rows that are tidied', () => {
     assert.equal(formatted(bound('1:   0A  0B|15  \n'), KEPT), '1:   0a  0b|15  \n');
     const hex = bindText('a.hex', ':020000000a0be9 \n:00000001ff\n', EMPTY_PROFILE);
     assert.equal(formatted(hex, EVEN), ':020000000A0BE9\n:00000001FF\n');
+  });
+
+  it('have capitals in a form that has no other digits, whatever was asked for', () => {
+    const data = printRecord(tektronixExtended, 0x10, 6, Uint8Array.of(0xab, 0xcd));
+    const dump = bindText(
+      'a.tek',
+      `${data}\n${printRecord(tektronixExtended, 0, 8, new Uint8Array())}\n`,
+      EMPTY_PROFILE,
+    );
+    assert.equal(dump.notation, tektronixExtended);
+    assert.equal(formatted(dump, KEPT), textAfter(dump.rows, []));
   });
 
   it('have a divider before the sum that the profile says, before the first divider where it says none', () => {

@@ -57,6 +57,41 @@ describe('the run of a line sum', () => {
     );
   });
 
+  it('comes to the same for sums of any width, stored in either order', () => {
+    for (const model of ['CRC-8/SMBUS', 'CRC-16/ARC', 'CRC-24/OPENPGP', 'CRC-32/ISO-HDLC', 'CRC-40/GSM', 'CRC-64/XZ'])
+      for (const order of ['big', 'little']) {
+        const width = Number(model.slice(4, model.indexOf('/'))) / 8;
+        const profile = profileOf({
+          lines: { from: 1, to: 1, data: 4, sum: width },
+          lineSum: { method: 'crc', model, over: ['data'], order },
+        });
+        const zero = lines(profile, `1: 01 02 03 04 ${'00 '.repeat(width)}\n`);
+        const [record] = zero.rows;
+        assert.ok(zero.rule && record?.kind === 'record');
+        const sum = computeLineSum(zero.rule, record);
+        const value = valueOver(zero.rule.checksum, Uint8Array.of(1, 2, 3, 4));
+        const digits =
+          value
+            .toString(16)
+            .padStart(2 * width, '0')
+            .match(/../g) ?? [];
+        assert.deepEqual(
+          [...sum],
+          (order === 'big' ? digits : digits.reverse()).map((pair) => Number.parseInt(pair, 16)),
+          `${model} ${order}`,
+        );
+        assert.deepEqual(lines(profile, `1: 01 02 03 04 ${hexBytes(sum)}\n`).wrongSums, [], `${model} ${order}`);
+        for (const at of sum.keys()) {
+          const wrong = sum.map((byte, i) => (i === at ? byte ^ 1 : byte));
+          assert.deepEqual(
+            lines(profile, `1: 01 02 03 04 ${hexBytes(wrong)}\n`).wrongSums,
+            [0],
+            `${model} ${order} ${at}`,
+          );
+        }
+      }
+  });
+
   it('leaves out the bytes that the profile leaves out', () => {
     fc.assert(
       fc.property(ranges, fc.uint8Array({ minLength: 5, maxLength: 5 }), fc.boolean(), (covered, data, withLabel) => {
