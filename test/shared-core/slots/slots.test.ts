@@ -43,6 +43,16 @@ describe('a record that moves from slot to slot', () => {
     assert.equal(second, 'information slot-empty: Slot 3 of "record" holds no record: all its bytes are the same.');
   });
 
+  it('is never read from a slot of one value alone, though the check of zeros comes out', () => {
+    const zeros = new Array<number>(16).fill(0);
+    const dump = slotted([record(16, other), zeros, EMPTY]);
+    assert.equal(rawOf(dump, 'fog'), 1n);
+    assert.deepEqual(found(dump), [
+      'information slot-empty: Slot 2 of "record" holds no record: all its bytes are the same.',
+      'information slot-empty: Slot 3 of "record" holds no record: all its bytes are the same.',
+    ]);
+  });
+
   it('is told as a warning where the torn slot has the number after it, also where numbers go round', () => {
     const severity = (slots: readonly (readonly number[])[]) =>
       found(slotted(slots))
