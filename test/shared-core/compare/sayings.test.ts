@@ -2,12 +2,14 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { comparisonInShort } from '../../../shared-core/src/compare/comparisonInWords.js';
 import { areFewest } from '../../../shared-core/src/compare/fewestBytes.js';
 import { inSpacingOf } from '../../../shared-core/src/compare/inSpacingOf.js';
 import { compareChosen } from '../../../shared-core/src/compare/manyInWords.js';
 import { whyOneProfile, whyProfilesDiffer } from '../../../shared-core/src/compare/profileDoubts.js';
 import { threeWays } from '../../../shared-core/src/compare/threeWays.js';
 import { intelHex } from '../../../shared-core/src/format/intelHex.js';
+import { sRecord } from '../../../shared-core/src/format/sRecord.js';
 import {
   bindText,
   compareDumps,
@@ -107,6 +109,106 @@ describe('how images differ, in words', () => {
       /before: row 4 holds hex digits and is not read, and the other has no such row \(1 in all\)\.$/m,
     );
     assert.equal(compareDumps(of('crc DEADBEEF', 'crc DEADBEEF'), of('crc DEADBEEF', 'crc DEADBEEF')).identical, true);
+  });
+});
+
+describe('what of images is not compared', () => {
+  const was = imageOf([[0x10, 1, 2, 3, 4]]);
+
+  it('is an address that one of them holds twice: no byte of it counts as changed', () => {
+    const twice = imageOf([
+      [0x10, 1, 2, 3, 4],
+      [0x12, 9],
+    ]);
+    for (const both of [
+      [was, twice],
+      [twice, was],
+    ] as const) {
+      const comparison = compareDumps(...both);
+      assert.deepEqual(comparison.uncompared, ['0012']);
+      assert.deepEqual(
+        comparison.lines.flatMap(({ bytes: all }) => all.map(({ address }) => address)),
+        [],
+      );
+      assert.equal(comparison.identical, false);
+    }
+  });
+
+  it('is a record of which not even the address can be read, which is said', () => {
+    const torn = bindText('a.hex', `${was.rows[0]?.text ?? ''}:zz\n${END}\n`, EMPTY_PROFILE);
+    assert.ok(
+      inWords(was, torn).includes(
+        '1 records cannot be read at all: what they hold was not compared. Correct them first.',
+      ),
+    );
+  });
+
+  it('are the sums of records that are not cut alike: only of those that are it is said that they differ', () => {
+    const sums = (now: Dump) => inWords(was, now).filter((one) => one.startsWith('Record'));
+    assert.equal(sums(imageOf([[0x10, 1, 2, 3, 5]])).length, 1);
+    assert.deepEqual(
+      sums(
+        imageOf([
+          [0x10, 1, 2, 3],
+          [0x13, 5],
+        ]),
+      ),
+      [],
+    );
+    assert.deepEqual(sums(imageOf([[0x0f, 9, 1, 2, 3, 5]])), []);
+    assert.deepEqual(
+      sums(
+        imageOf([
+          [0x10, 1, 2],
+          [0x12, 3, 5],
+        ]),
+      ),
+      [],
+    );
+    assert.deepEqual(sums(imageOf([[0x10, 1, 2, 3, 5, 6]])), []);
+    const other = bindText(
+      'a.s19',
+      [printRecord(sRecord, 0x10, 1, Uint8Array.of(1, 2, 3, 5)), printRecord(sRecord, 0, 9, new Uint8Array()), ''].join(
+        '\n',
+      ),
+      EMPTY_PROFILE,
+    );
+    assert.deepEqual(sums(other), []);
+  });
+});
+
+describe('a comparison in short', () => {
+  it('says how many bytes differ in place of each of them', () => {
+    const plain = profileOf({ lines: { from: 1, to: 2, data: 3, sum: 0 } });
+    const [before, after] = ['00 00 00', '01 00 02'].map((row) => lines(plain, `1: ${row}\n2: 00 00 00\n`)) as [
+      Dump,
+      Dump,
+    ];
+    assert.deepEqual(
+      comparisonInShort(compareDumps(before, after)).map((one) => say(one)),
+      ['Changed bytes that nothing explains: 2. Look at them before you write this dump.', 'Changed bytes: 2'],
+    );
+    assert.deepEqual(
+      comparisonInShort(compareDumps(before, before)).map((one) => say(one)),
+      inWords(before, before),
+    );
+  });
+});
+
+describe('lines that both dumps lack', () => {
+  it('are named for each of them, though neither has a line that the other has not', () => {
+    const plain = profileOf({ lines: { from: 1, to: 2, data: 3, sum: 0 } });
+    const half = lines(plain, '1: 00 00 00\n');
+    assert.deepEqual(inWords(half, half), [
+      'Not read whole, before: line 2 is missing (1 in all).',
+      'Not read whole, now: line 2 is missing (1 in all).',
+      'These cannot be called the same, as not everything was read.',
+    ]);
+    // Where it is told by its line anyway, it is said once.
+    assert.deepEqual(
+      inWords(lines(plain, '1: 00 00 00\n2: 00 00 00\n'), half).filter((one) => one.includes('2')),
+      ['Line 2 is missing now.'],
+    );
   });
 });
 

@@ -51,6 +51,8 @@ const IMAGE = profileOf({
   totals: [{ name: 'sum', method: 'add', bits: 8, over: [{ from: 0, to: 5 }], address: 0x11 }],
   options: [{ id: 'a', title: 'A', address: 2, values: { 3: 'x' } }],
 });
+/** A record of which one byte cannot be read, and its place can. */
+const unreadable = `${record(intelHex, 3, 0, 4, 5, 6).slice(0, -4)}zz${record(intelHex, 3, 0, 4, 5, 6).slice(-2)}`;
 const far = record(intelHex, 0, 4, 0, 1);
 const near = record(intelHex, 0, 4, 0, 0);
 
@@ -91,6 +93,7 @@ const FILES: Readonly<Record<string, File>> = {
       ':00000001FF',
     ],
     others: [
+      unreadable,
       record(intelHex, 3, 0, 4, 5, 7),
       record(intelHex, 6, 0, 4),
       record(intelHex, 1, 0, 4),
@@ -98,6 +101,12 @@ const FILES: Readonly<Record<string, File>> = {
       '',
       '12 34',
     ],
+  },
+  'Intel HEX with a record that cannot be read': {
+    notation: intelHex,
+    profile: IMAGE,
+    rows: [record(intelHex, 0, 0, 1, 2, 3), unreadable, record(intelHex, 0x10, 0, 9, 21), ':00000001FF'],
+    others: [record(intelHex, 3, 0, 4, 5, 6), record(intelHex, 6, 0, 4), '', '# a'],
   },
   'an image of which no row is sound': {
     notation: intelHex,

@@ -90,6 +90,13 @@ describe('rows that are tidied', () => {
     ]);
   });
 
+  it('have what most have behind their last byte, where that is a divider', () => {
+    const plain = profileOf({ lines: { from: 1, to: 9, data: 2, sum: 0 } });
+    const rows = ['1:  0A 0B |', '2:  0C 0D |', '3:  0E 0F |', '4: 0E 0F', ''].join('\n');
+    const after = formatted(bound(rows, plain), { letterCase: 'keep', spacing: 'asMostLines' });
+    assert.equal(after.split('\n')[3], '4:  0E 0F |');
+  });
+
   it('have their colons in one column where most short numbers are set so', () => {
     const right = [' 1: 0A 0B | 15', ' 2: 0A 0B | 15', '3: 0A 0B | 15', '10: 0A 0B | 15', ''].join('\n');
     const rows = formatted(bound(right), { letterCase: 'keep', spacing: 'asMostLines' }).split('\n');
