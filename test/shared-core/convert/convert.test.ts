@@ -12,7 +12,16 @@ import { rawRows } from '../../../shared-core/src/format/rawBytes.js';
 import { sRecord } from '../../../shared-core/src/format/sRecord.js';
 import { tektronixExtended } from '../../../shared-core/src/format/tektronix.js';
 import { verilog } from '../../../shared-core/src/format/verilog.js';
-import { bind, bindText, convert, EMPTY_PROFILE, FORM_IDS, readRows, say } from '../../../shared-core/src/index.js';
+import {
+  bind,
+  bindText,
+  convert,
+  EMPTY_PROFILE,
+  FORM_IDS,
+  formOf,
+  readRows,
+  say,
+} from '../../../shared-core/src/index.js';
 import { printRecord } from '../../../shared-core/src/model/lineSum.js';
 import { scanInSteps } from '../../../shared-core/src/scan/imageScan.js';
 import { profileOf } from '../../support/smallDumps.js';
@@ -107,18 +116,52 @@ describe('what goes along into another form', () => {
     });
 
   it('keeps headers where the form has a place for them, without blanks behind them, and no seal in any form', () => {
-    const text = '@vin 0DEM0T4X5TA020418\n@note\n@seal 00\n0x0: 01 02\n';
+    const text = '@vin 0DEM0T4X5TA020418\n@note\n@seal 00\n@start 0x1\n0x0: 01 02\n';
     for (const target of FORM_IDS.filter((id) => id !== 'dump-text')) {
       const { text: made = '', lost = [] } = converted('a.cfgdump', text, target);
       assert.ok(lost.includes('Row 3: the header "@seal 00"'), target);
       assert.ok(!made.includes('seal'), target);
       assert.doesNotMatch(made, /@note +$/m, target);
       assert.ok(!lost.some((one) => one.includes('@note ')), target);
+      assert.ok(!lost.some((one) => /^The header "@(?:seal|start)/.test(one)), target);
       assert.ok(
         made.includes('@vin 0DEM0T4X5TA020418') || lost.includes('The header "@vin 0DEM0T4X5TA020418"'),
         target,
       );
     }
+  });
+
+  it('names all that is lost, the start address too', () => {
+    const text = '@start 0x1234\n0x0: 01 02 # a note\n';
+    assert.deepEqual(converted('a.cfgdump', text, 'ti-txt').lost, [
+      'Row 2: the comment "# a note"',
+      'Row 1: the start address 1234',
+    ]);
+  });
+
+  it('starts where it started, also where that is above all data and takes wider addresses', () => {
+    for (const [start, last] of [
+      ['0xFFFF', /^S903FFFFFE$/m],
+      ['0x10000', /^S804010000FA$/m],
+      ['0xFFFFFF', /^S804FFFFFFFE$/m],
+      ['0x1000000', /^S70501000000F9$/m],
+    ] as const)
+      assert.match(converted('a.cfgdump', `@start ${start}\n0x0: 01\n`, 's-record').text ?? '', last, start);
+  });
+
+  it('is in single bytes where the profile says words, and no header says otherwise where that would be read so', () => {
+    const words = profileOf({ word: { bytes: 2, order: 'little' }, addresses: { from: 0, to: 3 } });
+    const dump = bindText('a.cfgdump', '@profile a.dump-profile.json\n0x0: 01 02 03 04\n', words);
+    const lost = (target: ConvertTarget) => {
+      const result = convert(dump, target);
+      assert.ok(result.ok, result.ok ? '' : say(result.why));
+      return result.value.lost.map((one) => say(one).split(',')[0]);
+    };
+    const said = 'Row 1: the header "@profile a.dump-profile.json"';
+    assert.deepEqual(
+      FORM_IDS.filter((id) => id !== 'dump-text' && lost(id).includes(said)),
+      FORM_IDS.filter((id) => id !== 'dump-text' && formOf(id)?.inWords !== undefined),
+    );
   });
 
   it('is refused where a form has no such addresses, naming the first row that has', () => {
