@@ -4,6 +4,8 @@ import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { finish } from '../../../shared-core/src/base/steps.js';
 import { solveByBranchAndBound } from '../../../shared-core/src/repair/solver/branchAndBound.js';
+import { chanceFrom, shuffled } from '../../../shared-core/src/repair/solver/chance.js';
+import { chineseRemainder, type Residue, solveCongruence } from '../../../shared-core/src/repair/solver/congruence.js';
 import { congruenceLattice } from '../../../shared-core/src/repair/solver/congruenceLattice.js';
 import { effectTable, emptyEffectTable } from '../../../shared-core/src/repair/solver/effectTable.js';
 import { flipsAt, visitSolutions } from '../../../shared-core/src/repair/solver/elimination.js';
@@ -56,6 +58,59 @@ function orthogonalised(basis: readonly ArrayLike<number>[], scale: readonly num
 }
 
 const near = (a: number, b: number) => Math.abs(a - b) <= 1e-6 * (1 + Math.abs(a) + Math.abs(b));
+
+describe('numbers that fulfil congruences', () => {
+  const small = fc.bigInt({ min: -6n, max: 6n });
+  const modulus = fc.bigInt({ min: 0n, max: 12n });
+  const all = Array.from({ length: 601 }, (_, i) => BigInt(i - 300));
+  const isIn = (value: bigint, { value: residue, modulus: by }: Residue) =>
+    by === 0n ? value === residue : (value - residue) % by === 0n;
+
+  it('are just those of the class that is given, which begins at 0 or above; modulus 0 is equality', () => {
+    fc.assert(
+      fc.property(small, small, modulus, (factor, wanted, by) => {
+        const found = solveCongruence(factor, wanted, by);
+        for (const x of all) {
+          const does = by === 0n ? factor * x === wanted : (factor * x - wanted) % by === 0n;
+          assert.equal(found !== undefined && isIn(x, found), does, `${x}`);
+        }
+        if (found !== undefined && found.modulus > 0n) assert.ok(found.value >= 0n && found.value < found.modulus);
+      }),
+      { numRuns: 120 },
+    );
+  });
+
+  it('of two classes are those in both', () => {
+    const residue = fc
+      .tuple(fc.bigInt({ min: 0n, max: 11n }), modulus)
+      .map(([value, by]): Residue => ({ value: by === 0n ? value : value % by, modulus: by }));
+    fc.assert(
+      fc.property(residue, residue, (one, other) => {
+        const both = chineseRemainder(one, other);
+        for (const x of all) assert.equal(both !== undefined && isIn(x, both), isIn(x, one) && isIn(x, other), `${x}`);
+      }),
+      { numRuns: 120 },
+    );
+    assert.equal(chineseRemainder({ value: 0n, modulus: 1n }, undefined), undefined);
+  });
+});
+
+describe('an order by chance', () => {
+  it('has the same things, is the same each time, and another one for another seed', () => {
+    const things = Array.from({ length: 20 }, (_, i) => i);
+    const order = (seed: number) => shuffled(things, chanceFrom(seed));
+    for (let seed = 0; seed < 10; seed++)
+      assert.deepEqual(
+        [...order(seed)].sort((a, b) => a - b),
+        things,
+      );
+    assert.deepEqual(order(4), order(4));
+    assert.notDeepEqual(order(4), order(9));
+    assert.notDeepEqual(order(4), things);
+    const next = chanceFrom(3);
+    assert.ok(Array.from({ length: 200 }, () => next(7)).every((one) => one >= 0 && one < 7));
+  });
+});
 
 describe('a basis that is reduced', () => {
   const unit = fc.constantFrom(1, 2, 0.25, 2 / 255);
