@@ -1,14 +1,19 @@
 // How the lines of an unknown text are taken apart: what is a byte, what a label, a remark, a heading or a character.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { say } from '../../../shared-core/src/index.js';
+import { dumpText } from '../../../shared-core/src/format/dumpText.js';
+import { readRows } from '../../../shared-core/src/format/rows.js';
+import { hexBytes, say } from '../../../shared-core/src/index.js';
 import { addressOfColumn, digitsIn, placeInWords } from '../../../shared-core/src/learn/findOption/placeInWords.js';
 import { charactersIn } from '../../../shared-core/src/learn/learnForm/characters.js';
 import { cutLine, stylesOf } from '../../../shared-core/src/learn/learnForm/cutLine.js';
 import { commonest } from '../../../shared-core/src/learn/learnForm/dumps.js';
 import { headingsOf, markOf, mostBytesIn, titlesAmong } from '../../../shared-core/src/learn/learnForm/headings.js';
+import { possibleTotals } from '../../../shared-core/src/learn/learnForm/possibleTotals.js';
+import { sumAtEndBits } from '../../../shared-core/src/learn/learnSums/frontOrBack.js';
+import { numbers } from './dumps.js';
 
-const times = (count: number, line: (i: number) => string) => Array.from({ length: count }, (_, i) => line(i));
+const times = <T>(count: number, line: (i: number) => T) => Array.from({ length: count }, (_, i) => line(i));
 
 describe('the heads of columns', () => {
   it('count up by one from 0 or 1, in hex or decimal, whatever word stands before and characters behind', () => {
@@ -114,6 +119,54 @@ describe('a line that is taken apart', () => {
       stylesOf(['no bytes']).map((one) => one.option),
       [''],
     );
+  });
+});
+
+describe('lines that may hold a total', () => {
+  const possible = (...rows: readonly string[]) =>
+    possibleTotals(readRows(rows.map((row) => `${row}\n`).join(''), dumpText)).map(
+      ({ row, pattern, bytes, isLikely }) => [row, pattern, hexBytes(bytes, ''), isLikely],
+    );
+
+  it('have one group of bytes, and are likely by the name of a sum or behind all records', () => {
+    assert.deepEqual(possible('1: 01 02', 'Checksum = 0x1234', '2: 03 04', 'crc16 is ABCD'), [
+      [1, 'Checksum = 0x{data}', '1234', true],
+      [3, 'crc16 is {data}', 'ABCD', true],
+    ]);
+    assert.deepEqual(possible('note 1234 here', '1: 01 02', 'end 1234'), [
+      [0, 'note {data} here', '1234', false],
+      [2, 'end {data}', '1234', true],
+    ]);
+    assert.deepEqual(
+      possible('1: 01 02', 'sum AB').map(([row]) => row),
+      [1],
+      'one byte where it is called so',
+    );
+  });
+
+  it('are none with two groups, with more than eight bytes, marked as comments, or of one byte without a name', () => {
+    for (const line of [
+      'Checksum 1234 / 5678',
+      'Checksum 112233445566778899',
+      '# Checksum 1234',
+      'end AB',
+      'no bytes',
+      `Checksum 1234 ${'x'.repeat(200)}`,
+    ])
+      assert.deepEqual(possible('1: 01 02', line), [], line);
+    assert.equal(possible('1: 01 02', 'Checksum 1122334455667788').length, 1);
+  });
+});
+
+describe('the end of a line at which a sum may be', () => {
+  const next = numbers(3);
+  const lines = (byteAt: (line: number, at: number) => number) =>
+    times(24, (line) => ({ dump: 0, label: line, bytes: Uint8Array.from({ length: 6 }, (_, at) => byteAt(line, at)) }));
+
+  it('is the one whose values come again least', () => {
+    assert.ok(sumAtEndBits(lines((line, at) => (at === 5 ? next(256) : at === 0 ? line % 3 : 7))) > 10);
+    assert.ok(sumAtEndBits(lines((line, at) => (at === 0 ? next(256) : at === 5 ? line % 3 : 7))) < -10);
+    assert.ok(Math.abs(sumAtEndBits(lines((line, at) => (at === 0 || at === 5 ? (37 * line) & 0xff : 7)))) < 1e-9);
   });
 });
 
