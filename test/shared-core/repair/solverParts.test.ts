@@ -10,10 +10,13 @@ import { congruenceLattice } from '../../../shared-core/src/repair/solver/congru
 import { effectTable, emptyEffectTable } from '../../../shared-core/src/repair/solver/effectTable.js';
 import { flipsAt, visitSolutions } from '../../../shared-core/src/repair/solver/elimination.js';
 import { someFletcherAdler } from '../../../shared-core/src/repair/solver/fletcherAdler.js';
-import { gf2MatrixOf } from '../../../shared-core/src/repair/solver/gf2Matrix.js';
+import { gf2MatrixOf, spanOf } from '../../../shared-core/src/repair/solver/gf2Matrix.js';
 import { integerSumsOf } from '../../../shared-core/src/repair/solver/integerSums.js';
+import { latticeMeet } from '../../../shared-core/src/repair/solver/latticeMeet.js';
+import { solutionsOf } from '../../../shared-core/src/repair/solver/latticePoints.js';
 import { reduceBasis } from '../../../shared-core/src/repair/solver/latticeReduction.js';
 import { meetInTheMiddle } from '../../../shared-core/src/repair/solver/meetInTheMiddle.js';
+import { pointsInBox } from '../../../shared-core/src/repair/solver/pointsInBox.js';
 import type { Change, Equation, FreeByte, System } from '../../../shared-core/src/repair/solver/system.js';
 import { tablesOf } from '../../../shared-core/src/repair/solver/tables.js';
 
@@ -196,6 +199,95 @@ describe('a basis that is reduced', () => {
       }),
       { numRuns: 60 },
     );
+  });
+});
+
+describe('points of a lattice in a box', () => {
+  it('are all of those that fulfil the congruences, each once, wherever the search begins', () => {
+    const given = fc.integer({ min: 1, max: 3 }).chain((count) =>
+      fc.record({
+        moduli: fc.array(fc.constantFrom(3, 4, 9, 10), { minLength: 1, maxLength: 2 }),
+        weights: fc.array(fc.array(fc.nat(20), { minLength: count, maxLength: count }), { minLength: 2, maxLength: 2 }),
+        low: fc.array(fc.integer({ min: -5, max: 2 }), { minLength: count, maxLength: count }),
+        room: fc.array(fc.nat(6), { minLength: count, maxLength: count }),
+        center: fc.array(fc.integer({ min: -6, max: 8 }), { minLength: count, maxLength: count }),
+        inside: fc.array(fc.nat(6), { minLength: count, maxLength: count }),
+      }),
+    );
+    fc.assert(
+      fc.property(given, ({ moduli, weights: all, low, room, center, inside }) => {
+        const plain = moduli.map((modulus, i) => ({ modulus, weights: Float64Array.from(all[i] as number[]) }));
+        const scale = Float64Array.from(room, (most) => 2 / Math.max(1, most));
+        const lattice = finish(congruenceLattice(plain, scale));
+        assert.ok(lattice);
+        const high = low.map((from, i) => from + (room[i] as number));
+        const residuesOf = (point: ArrayLike<number>) =>
+          plain.map(({ modulus, weights: own }) => ((dot(own, point) % modulus) + modulus) % modulus);
+        const wanted = residuesOf(low.map((from, i) => from + Math.min(inside[i] as number, room[i] as number)));
+        const offset = lattice.particular(wanted);
+        assert.ok(offset);
+        const points = pointsInBox(
+          lattice,
+          scale,
+          { low: Float64Array.from(low), high: Float64Array.from(high) },
+          offset,
+          Float64Array.from(center),
+        );
+        const found: string[] = [];
+        while (!points.isDone()) {
+          const point = points.next(7);
+          if (point !== undefined) found.push(Array.from(point, (one) => one + 0).join());
+        }
+        const expected = low.reduce<readonly (readonly number[])[]>(
+          (before, from, i) =>
+            before.flatMap((one) =>
+              Array.from({ length: (room[i] as number) + 1 }, (_, more) => [...one, from + more]),
+            ),
+          [[]],
+        );
+        assert.deepEqual(
+          found.sort(),
+          expected
+            .filter((point) => residuesOf(point).join() === wanted.join())
+            .map((point) => point.join())
+            .sort(),
+        );
+      }),
+      { numRuns: 60 },
+    );
+  });
+});
+
+describe('halves of the bytes that meet', () => {
+  it('find values that fulfil congruences and binary sums together, where there are many', () => {
+    let found = 0;
+    for (let seed = 1; seed <= 6; seed++) {
+      const next = chanceFrom(977 * seed);
+      const bytes = Array.from({ length: 8 }, () => ({ value: next(256), mask: 0xff }));
+      const equations: Equation[] = [
+        { kind: 'modular', modulus: 255n, weights: bytes.map((_, i) => BigInt(8 - i)) },
+        { kind: 'binary', effects: bytes.map(() => Array.from({ length: 8 }, () => BigInt(next(1 << 14)))) },
+      ];
+      const accepted = [
+        outcomeOf(
+          bytes,
+          equations,
+          bytes.map(() => next(256)),
+        ),
+      ];
+      const system = { free: bytes, equations, accepted, measure: 'growth' as const, verifies: () => true };
+      const matrix = finish(gf2MatrixOf(system));
+      const solutions = finish(solutionsOf(system));
+      assert.ok(solutions);
+      const change = finish(latticeMeet(system, solutions, matrix, finish(spanOf(matrix)).rank, { steps: 600_000 }));
+      if (change === undefined) continue;
+      assert.notEqual(change, 'none');
+      if (change === 'none') continue;
+      found++;
+      const after = bytes.map(({ value }, index) => change.find((one) => one.index === index)?.value ?? value);
+      assert.deepEqual(outcomeOf(bytes, equations, after), accepted[0]);
+    }
+    assert.ok(found >= 5, `${found}`);
   });
 });
 
