@@ -134,6 +134,19 @@ describe('what of images is not compared', () => {
     }
   });
 
+  it('is nothing beside that: a byte elsewhere that differs is told', () => {
+    const twice = imageOf([
+      [0x10, 1, 2, 3, 9],
+      [0x12, 7],
+    ]);
+    const { lines: differing, uncompared } = compareDumps(was, twice);
+    assert.deepEqual(uncompared, ['0012']);
+    assert.deepEqual(
+      differing.flatMap(({ bytes: all }) => all.flatMap(({ address }) => address ?? [])),
+      [0x13],
+    );
+  });
+
   it('is a record of which not even the address can be read, which is said', () => {
     const torn = bindText('a.hex', `${was.rows[0]?.text ?? ''}:zz\n${END}\n`, EMPTY_PROFILE);
     assert.ok(
@@ -264,6 +277,13 @@ describe('one dump beside another in the spelling of that', () => {
     ).split('\n');
     assert.equal(first.toUpperCase(), printRecord(intelHex, 0x10, 0, Uint8Array.of(0xaa, 0xbb, 0xcc, 0x0d)));
     assert.ok(first.includes('aabbcc'));
+  });
+
+  it('leaves a record as it is that has the same bytes, with a sum that is wrong too', () => {
+    const right = printRecord(intelHex, 0x10, 0, Uint8Array.of(1, 2));
+    const wrong = `${right.slice(0, -2)}00`;
+    const spelling = bindText('a.hex', `${wrong}\n${END}\n`, EMPTY_PROFILE);
+    assert.equal(inSpacingOf(spelling, imageOf([[0x10, 1, 2]])), `${wrong}\n${END}\n`);
   });
 
   it('shows two hyphens for a byte that it lacks, nothing for a record of which it lacks all, and sets in what only it has', () => {
