@@ -58,4 +58,26 @@ describe('the run that a total covers', () => {
       'The sum cannot be checked: 6 bytes from address 0100 on are missing.',
     ]);
   });
+
+  it('is the range that the profile names, wherever the sum itself is stored', () => {
+    // 3, 4, 5 and 6 come to 12h; what else is there counts for nothing, but that a sum leaves itself out.
+    for (const [address, stored] of [
+      [0, 0x12],
+      [0x0f, 0x12],
+      [0x14, 0x12],
+      [0x1f, 0x12],
+      [0x10, 0x0f],
+      [0x13, 0x0c],
+    ] as const) {
+      const bytes = Uint8Array.from({ length: 32 }, (_, at) =>
+        at === address ? stored : at >= 0x10 && at <= 0x13 ? at - 13 : 0x77,
+      );
+      const sum = { name: 'sum', method: 'add', bits: 8, over: [{ from: 0x10, to: 0x13 }], address };
+      const named = readProfile(JSON.stringify({ format: 1, addresses: { from: 0, to: 31 }, totals: [sum] })).profile;
+      const dump = bindText('a.hex', `${printRecord(intelHex, 0, 0, bytes)}\n${END}`, named);
+      assert.deepEqual(wrongTotals(dump), [], `${address}`);
+      bytes[0x11] = (bytes[0x11] ?? 0) + 1;
+      assert.deepEqual(wrongTotals(bindText('a.hex', `${printRecord(intelHex, 0, 0, bytes)}\n${END}`, named)), [0]);
+    }
+  });
 });
