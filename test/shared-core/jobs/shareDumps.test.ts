@@ -4,7 +4,7 @@ import { describe, it } from 'mocha';
 import { phrase, say } from '../../../shared-core/src/base/phrase.js';
 import { unfitBackup } from '../../../shared-core/src/checks/backup.js';
 import { bindText, checkDump, type Dump, shareDumps } from '../../../shared-core/src/index.js';
-import { personalLooks } from '../../../shared-core/src/jobs/share/looksPersonal.js';
+import { personalLooks, personalLooksIn } from '../../../shared-core/src/jobs/share/looksPersonal.js';
 import { sealInWords, sharedInWords, type ToShare } from '../../../shared-core/src/jobs/share/shareDumps.js';
 import { sharedPage } from '../../../shared-core/src/jobs/share/sharedPage.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
@@ -227,6 +227,13 @@ describe('rows of a copy for others', () => {
       assert.notEqual(form(comment), '', written);
       assert.doesNotMatch(comment.replace(/0x|[ ,]/g, ''), /51375a394b42/i);
     }
+    const decoded = (written: string) => {
+      const [, comment = ''] = /^# (.*)$/m.exec(copied(source(textOf([], [`# ${written}`])), ['Q7Z9KB']).text) ?? [];
+      return Buffer.from(comment.replace(/0x|[ ,]/g, ''), 'hex').toString('latin1');
+    };
+    const all = [hex, hex.toLowerCase(), hex.replaceAll(' ', '')].map(decoded);
+    assert.match(all[0] ?? '', /^[A-Z]\d[A-Z]\d[A-Z][A-Z]$/, 'as it is masked elsewhere');
+    assert.deepEqual(new Set(all).size, 1);
     assert.doesNotMatch(copied(source(textOf([], ['# 51 37 5A 39'])), ['Q7Z9']).text, /51 37 5A 39/, 'four bytes too');
   });
 
@@ -300,6 +307,14 @@ describe('what looks personal in bytes', () => {
       { bytes: Uint8Array.from(bytes), nameOf: (index) => phrase('{0}', index), cellAt: (byte) => ({ row: 0, byte }) },
       invented,
     ).map((one) => say(one));
+
+  it('is a telephone number in whatever groups its digits are, and no date', () => {
+    const looks = (text: string) => personalLooksIn(0, text, []).map((one) => say(one));
+    for (const number of ['0171-23-45678', '+49 171 2345678', '(0171) 234567', '0171/234567'])
+      assert.match(looks(`call ${number}`).join(), /looks like a telephone number$/, number);
+    for (const none of ['2026-11-27 09:12', '012345', '0x0123456789', 'v1.0123456789'])
+      assert.deepEqual(looks(none), [], none);
+  });
 
   it('is a text of eight characters that are mostly letters and digits, wherever it is', () => {
     assert.deepEqual(looks(codes('Workshop')), ['0: the text "Workshop"']);
@@ -493,6 +508,28 @@ describe('personal places of a copy for others', () => {
     assert.deepEqual(dataIn(copied(source(textOf(bytes), { options, locked })).text).slice(30), [0, 0, 0, 0, 0, 0x11]);
     const hex = [...bytes.slice(0, 35), 0x1a];
     assert.deepEqual(dataIn(copied(source(textOf(hex), { options, locked })).text).slice(30), [0, 0, 0, 0, 0, 11]);
+  });
+
+  it('of decimal digits are as many different ones as there were, however many there are', () => {
+    const options = Array.from({ length: 24 }, (_, i) => ({
+      ...{ id: `n${i}`, title: `N${i}`, personal: true, number: { coding: 'bcd' } },
+      ...{ line: 1 + Math.floor(i / 6), byte: 1 + (i % 6) },
+    }));
+    const bytes = Array.from({ length: 24 }, (_, i) => Number.parseInt(String(70 - i), 16));
+    const data = dataIn(copied(source(textOf(bytes), { options })).text).slice(0, 24);
+    assert.equal(new Set(data).size, 24);
+    for (const [i, byte] of data.entries()) {
+      assert.match(digits(byte), /^\d\d$/);
+      assert.notEqual(byte, bytes[i]);
+    }
+  });
+
+  it('in a place that ends in blanks are looked for elsewhere without these', () => {
+    const locked = [{ line: 2, bytes: '1-6', why: 'identity', personal: true }];
+    const bytes = [...Array<number>(6).fill(0x11), ...codes('SER42 ')];
+    const { text } = copied(source(textOf(bytes, ['# SER42: mine']), { locked }));
+    assert.doesNotMatch(text, /SER42/);
+    assert.match(text, /^# [A-Z]{3}\d\d: mine$/m);
   });
 
   it('have one invented value for one value, in all copies, and another one for another', () => {

@@ -123,6 +123,22 @@ describe('a value in other text or bytes', () => {
       assert.deepEqual([...masked.bytes], bytes(masks[0]?.mask ?? ''));
     });
 
+  it('of decimal digits is found in halves of bytes where it says enough: six of them side by side, or all of a whole value', () => {
+    const isFound = (text: string, digits: string, inParts = true) =>
+      maskedBytes(
+        Uint8Array.from((digits.padEnd(16, 'F').match(/../g) ?? []).map((pair) => Number.parseInt(pair, 16))),
+        masksOf([{ text, inParts, inBytes: true }]),
+      ).found.some(({ coding }) => coding === 'bcd');
+    assert.equal(isFound('AB123456CD', '123456'), true);
+    assert.equal(isFound('AB12345CD', '12345'), false);
+    assert.equal(isFound('AB123456CD', '123456', false), false, 'only as a whole');
+    assert.equal(isFound('12345', '12345'), true);
+    assert.equal(isFound('123', '123'), false);
+    // Of two different digits alone it says little until it is long.
+    assert.equal(isFound('121212121212', '121212121212', false), false);
+    assert.equal(isFound('1212121212121', '1212121212121', false), true);
+  });
+
   it('is found with characters before its first part that says enough', () => {
     assert.deepEqual(found('.AAAABCD.', 'AAAABCD', { least: 4 }), ['1:0', '2:1', '3:2', '4:3', '5:4', '6:5', '7:6']);
     assert.deepEqual(found('.AAABCD.', 'AAAABCD', { least: 4 }), ['1:1', '2:2', '3:3', '4:4', '5:5', '6:6']);
