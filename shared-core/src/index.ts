@@ -148,9 +148,11 @@ export {
   type NamedProfile,
   type Plan,
   type PlanRefusal,
+  type PossiblePlan,
   planRetrofit,
   planRetrofitInSteps,
   type VehicleDump,
+  withRefusals,
 } from './jobs/plan.js';
 export { planPage } from './jobs/planPage.js';
 export { isLaterReading } from './jobs/record/laterReading.js';
