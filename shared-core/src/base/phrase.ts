@@ -40,11 +40,11 @@ function translated(pattern: string, translation: Translation | undefined): stri
   return translation?.[pattern] ?? translation?.[shortFor(pattern)] ?? pattern;
 }
 
-/** What is short for a pattern in translations that are given away: 32 bits of it (FNV-1a). The build sees to it that no two are the same. */
+/** What is short for a pattern in translations that are given away: 26 bits of a hash of it (FNV-1a). The build sees to it that no two are the same. */
 export function shortFor(pattern: string): string {
   let hash = 0x811c9dc5;
   for (let i = 0; i < pattern.length; i++) hash = Math.imul(hash ^ pattern.charCodeAt(i), 0x01000193);
-  return (hash >>> 0).toString(36);
+  return (hash & 0x3ffffff).toString(36);
 }
 
 function numberAs(number: number, half: string): string {
