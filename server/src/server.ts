@@ -138,7 +138,7 @@ const FEATURES: readonly Feature[] = [
 export function startServer(
   connection: Connection,
   disk: Host,
-  translationFor: (locale: string | undefined) => Translation,
+  translationFor: (locale: string | undefined) => Translation | undefined,
   findPlans: FindPlans = async () => [],
 ): void {
   let isInitialized = false;

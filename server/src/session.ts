@@ -21,6 +21,7 @@ import {
   type Result,
   refuse,
   say,
+  type Translation,
   type UnboundDump,
   type UriMap,
   valueIn,
@@ -81,7 +82,7 @@ export interface Session {
 export function createSession(
   client: InitializeParams,
   host: Host,
-  translation: Readonly<Record<string, string>>,
+  translation: Translation | undefined,
   settings: Session['settings'] = async () => DEFAULTS,
   saved: SavedFiles = () => host,
 ): Session {

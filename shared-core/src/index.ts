@@ -139,7 +139,6 @@ export {
 export { proveChange } from './jobs/journalProof.js';
 export { type IndexedProfile, indexedProfile } from './jobs/library/profileIndex.js';
 export { profileInWords, searchLibrary } from './jobs/library/searchLibrary.js';
-export { moduleTitle } from './jobs/moduleTitle.js';
 export { isIdOf, type Names, namesIn, type OptionName, shareIds, type ValueWord } from './jobs/names.js';
 export { sheetOfOptions, takeSheet } from './jobs/optionSheet.js';
 export {
@@ -148,9 +147,11 @@ export {
   type NamedProfile,
   type Plan,
   type PlanRefusal,
+  type PossiblePlan,
   planRetrofit,
   planRetrofitInSteps,
   type VehicleDump,
+  withRefusals,
 } from './jobs/plan.js';
 export { planPage } from './jobs/planPage.js';
 export { isLaterReading } from './jobs/record/laterReading.js';

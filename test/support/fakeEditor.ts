@@ -803,7 +803,7 @@ export class Task {
     readonly name: string,
     readonly source: string,
     readonly execution: ProcessExecution | undefined = undefined,
-    readonly matcher: string | undefined = undefined,
+    readonly matcher: string | readonly string[] | undefined = undefined,
   ) {}
 }
 

@@ -167,7 +167,7 @@ export function allRight(own: JobDump, work: Work | undefined, { isSaved }: Pick
 /** A line whose sum is wrong and that has a byte other than in the backup that nothing explains: mistyped, more likely than a wrong sum. */
 function slipIn({ dump }: JobDump, { comparison }: Work): Phrase | undefined {
   for (const { called, afterRow, bytes } of comparison.lines) {
-    const other = bytes.find(({ reason, volatile }) => reason === 'unexplained' && !volatile);
+    const other = bytes.find(({ reason }) => reason === 'unexplained');
     if (other === undefined || !dump.wrongSums.includes(afterRow)) continue;
     return phrase(
       'The sum of line {0} is wrong, and byte {1} is {2}, while the backup has {3}. If that was mistyped, take the line from the backup.',
