@@ -110,7 +110,7 @@ export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Ro
 export { readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
 export { WORDS } from './format/word.js';
 // jobs: whole jobs: retrofits, cards, read-backs, records
-export { type CardModule, type NamedDump, namedDump } from './jobs/card/input.js';
+export { type CardModule, type NamedDump, namedDump, withUnchecked } from './jobs/card/input.js';
 export { jobCard } from './jobs/card/jobCard.js';
 export { whyNoCard } from './jobs/card/refusal.js';
 export { savedCard } from './jobs/card/savedCard.js';

@@ -5,6 +5,7 @@ import {
   type TextToLoadResult,
   textToLoad,
 } from '../../../shared-core/src/index.js';
+import { cutShortFor } from '../cutShort.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 
 /** The text of a dump without headers, for the program that loads it into the module. */
@@ -12,8 +13,9 @@ export const dumpToLoad: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
     connection.onRequest<TextToLoadResult | Refusal, void>(TEXT_TO_LOAD, ({ uri }: DumpParams) =>
-      answerOrRefuse<TextToLoadResult>(session, uri, (analysis) => {
-        const text = textToLoad(analysis);
+      answerOrRefuse<TextToLoadResult>(session, uri, async (analysis) => {
+        const cutShort = (await cutShortFor(session, [analysis]))(analysis.file);
+        const text = textToLoad(analysis, cutShort);
         return text.ok ? { text: text.value } : { refused: session.say(text.why) };
       }),
     );

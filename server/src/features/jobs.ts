@@ -26,8 +26,10 @@ import {
   resolveUri,
   type Step,
   savedCard,
+  withUnchecked,
 } from '../../../shared-core/src/index.js';
 import { filesUnder } from '../bases.js';
+import { cutShortFor } from '../cutShort.js';
 import { answerOfVersions, type Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
@@ -133,18 +135,23 @@ async function gather(
 ): Promise<Gathered> {
   const open = [...session.documents.values()].flatMap(({ kind, uri }) => (kind === 'dump' ? canonicalUri(uri) : []));
   const found = await filesAround(session, open);
-  const read = await readerFor(found);
+  const reader = await readerFor(found);
   const unread: UnreadFile[] = found.unlisted.map((says) => ({ uri: null, says }));
   const all = [...new Set([...found.dumps, ...open])];
   const here = all.length <= MOST_DUMPS ? all : inFolderOf(all, around);
   const pause = pauses(token);
-  const dumps: JobDump[] = [];
+  const read: JobDump[] = [];
   for (const uri of here) {
     await pause();
-    const dump = await read(uri);
-    if (dump.ok) dumps.push(dump.value);
+    const dump = await reader(uri);
+    if (dump.ok) read.push(dump.value);
     else unread.push({ uri, says: dump.why });
   }
+  const cutShort = await cutShortFor(
+    session,
+    read.map(({ loaded }) => loaded),
+  );
+  const dumps = read.map((dump) => withUnchecked(dump, cutShort(dump.file)));
   const cards: JobInput['cards'][number][] = [];
   for (const file of found.cards) {
     const text = await session.files.readText(file);
