@@ -9,6 +9,7 @@ import {
   HEADERS_BESIDE,
   type Host,
   type InitializationOptions,
+  OFFER_PLANS,
   type Translation,
 } from '../../shared-core/src/index.js';
 import { throughClient } from './clientHost.js';
@@ -164,6 +165,7 @@ export function startServer(
     );
     for (const feature of FEATURES) feature.register(connection, session);
     followDocuments(connection, session);
+    connection.onNotification(OFFER_PLANS, () => offerPlans(connection, session));
     connection.onInitialized(() => {
       registerSettings(connection, client);
       for (const feature of FEATURES) feature.initialized?.(connection, session);

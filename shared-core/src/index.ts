@@ -389,6 +389,7 @@ export {
   type JobsParams,
   type JobsResult,
   type JobVehicle,
+  OFFER_PLANS,
 } from './protocol/jobs.js';
 export {
   ADD_OPTION,

@@ -249,6 +249,22 @@ describe('the job view', function () {
     assert.notEqual(session.text(DUMP), FILES[DUMP]);
   });
 
+  it('sets a module as planned as long as the plan is open, whatever became of the notice', async () => {
+    session = await clientSession(FILES);
+    await session.open('cluster.cfgdump');
+    await shown('Plan the Retrofit');
+    const set = await shown('Set as Planned');
+    await set.press();
+    assert.equal(kept(DUMP), FILES[DUMP], 'nothing is set without an answer');
+    assert.match(session.editor.in('modal').at(-1) ?? '', /^Set all modules as the plan shows\?/);
+    session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+    await set.press();
+    assert.match(session.editor.in('status bar').at(-1) ?? '', /All modules are set as planned\. Saved: /);
+    assert.notEqual(kept(DUMP), FILES[DUMP]);
+    assert.match(session.editor.in('markdown').at(-1) ?? '', /^# /, 'the plan is shown too');
+    await until(() => !labels().includes('Set as Planned'));
+  });
+
   it('plans the retrofit of the folder for the vehicle of the step', async () => {
     const other = Object.fromEntries(
       Object.entries(FILES)
@@ -449,6 +465,21 @@ describe('the job view', function () {
       assert.equal(onDisk, session.text('own.cfgdump'), 'the steps go by the files');
       await until(() => labels().includes('For comparison only: 1'));
       assert.ok(!labels().includes('Dump brought in'));
+    });
+
+    it('dumps to compare with by one button, as long as they are not saved', async () => {
+      const donor = (of: string) => `@vehicle ${of}\n@use comparison\n1: 00 01 | 02\n`;
+      session = await clientSession({ 'a.cfgdump': donor('a'), 'b.cfgdump': donor('b') });
+      await until(() => labels().includes('For comparison only: 2'));
+      assert.ok(!labels().includes('Save Them'));
+      for (const name of ['a.cfgdump', 'b.cfgdump']) {
+        await session.open(name);
+        session.type(name, '# typed\n');
+      }
+      await until(() => entries().find(({ label }) => label === 'Save Them')?.says === 'a.cfgdump, b.cfgdump');
+      await (await shown('Save Them')).press();
+      for (const name of ['a', 'b']) assert.equal(kept(`${name}.cfgdump`), `# typed\n${donor(name)}`);
+      await until(() => !labels().includes('Save Them'));
     });
 
     it('a hex view with what it is of in the file beside it', async () => {

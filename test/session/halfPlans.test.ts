@@ -15,6 +15,7 @@ import {
   type JobCardResult,
   type JobsResult,
   journalText,
+  OFFER_PLANS,
   STATUS,
   type StatusResult,
   TEXT_TO_LOAD,
@@ -39,6 +40,8 @@ const SAYS = /A plan was cut short in .*: of a\.cfgdump, b\.cfgdump, some are as
 
 describe('a plan that was cut short, in the editor', () => {
   let folder: string;
+  /** Where nothing is asked when the folder is opened. */
+  let isOffered = false;
   let session: ReturnType<typeof bareConnection>;
   const at = (name: string) => canonicalUri(pathToFileURL(join(folder, name)).toString());
   const put = (name: string, text: string) => {
@@ -56,8 +59,12 @@ describe('a plan that was cut short, in the editor', () => {
     writeFileSync(join(folder, JOURNAL_NAME), journalText({ host: shortHash(hostname()), pid: NOBODY, modules }));
   };
   beforeEach(async () => {
+    isOffered = false;
     folder = realpathSync(mkdtempSync(join(tmpdir(), 'countersum-')));
-    session = bareConnection({ ...plansOnDisk(), within: async () => [] });
+    session = bareConnection({
+      ...plansOnDisk(),
+      within: (folders) => (isOffered ? plansOnDisk().within(folders) : Promise.resolve([])),
+    });
     for (const module of ['a', 'b']) {
       put(`${module}.dump-profile.json`, PROFILE);
       put(`${module}.found.cfgdump`, `${head(module)}1: 00 | 00\n`);
@@ -116,6 +123,31 @@ describe('a plan that was cut short, in the editor', () => {
     assert.match(await right(), /^(?!done).*A plan was cut short/);
     rmSync(join(folder, JOURNAL_NAME));
     assert.match(await right(), /^done/);
+  });
+
+  it('is the next thing to settle in the job of each of its modules, by a button that asks anew', async () => {
+    leave();
+    const { vehicles } = await session.connection.sendRequest<JobsResult>(JOBS, { unsaved: [], around: null });
+    const next = vehicles
+      .flatMap(({ modules }) => modules)
+      .map(({ steps }) => steps.find(({ state }) => state === 'next'));
+    assert.deepEqual(
+      next.map((step) => [step?.id, step?.action?.does]),
+      [
+        ['broughtIn', 'settlePlan'],
+        ['broughtIn', 'settlePlan'],
+      ],
+    );
+    for (const step of next) assert.match(step?.says ?? '', SAYS);
+    const asked = new Promise<readonly string[]>((resolve) => {
+      session.connection.onRequest('window/showMessageRequest', ({ actions }: { actions: { title: string }[] }) => {
+        resolve(actions.map(({ title }) => title));
+        return null;
+      });
+    });
+    isOffered = true;
+    await session.connection.sendNotification(OFFER_PLANS);
+    assert.deepEqual(await asked, ['Finish the Plan', 'Undo the Plan']);
   });
 
   it('keeps the dump from being called good, and from being saved for the program that loads it', async () => {

@@ -45,7 +45,7 @@ export const jobs: Feature = {
       const compute = async (): Promise<JobsResult> => {
         const { input, left, unread } = await gather(session, read, params, token);
         last = await inSlices(jobSteps(input, last), token);
-        return toResult(session, last, unread, left);
+        return toResult(session, last, input, unread, left);
       };
       return answerOfVersions(session, compute, () => opened);
     });
@@ -151,7 +151,7 @@ async function gather(
     session,
     read.map(({ loaded }) => loaded),
   );
-  const dumps = read.map((dump) => withUnchecked(dump, cutShort(dump.file)));
+  const dumps = read.map((dump) => cutShortIn(dump, cutShort(dump.file)));
   const cards: JobInput['cards'][number][] = [];
   for (const file of found.cards) {
     const text = await session.files.readText(file);
@@ -176,6 +176,11 @@ async function gather(
   };
 }
 
+function cutShortIn(dump: JobDump, said: readonly Phrase[]): JobDump {
+  const [first] = said;
+  return first === undefined ? dump : { ...withUnchecked(dump, said), cutShort: first };
+}
+
 /** More dumps than these are many vehicles: then only the folder of the one that is worked on is looked at. */
 const MOST_DUMPS = 150;
 
@@ -188,6 +193,7 @@ function inFolderOf(uris: readonly string[], around: string | null): readonly st
 function toResult(
   session: Session,
   { vehicles, compared, similar }: Jobs,
+  { isSaved }: JobInput,
   unread: readonly UnreadFile[],
   left: number,
 ): JobsResult {
@@ -207,7 +213,7 @@ function toResult(
       name: uri === null ? session.say(says) : fileName(uri),
       says: session.say(says),
     })),
-    compared: compared.map(({ file, name }) => ({ uri: file, name })),
+    compared: compared.map(({ file, name }) => ({ uri: file, name, isSaved: isSaved(file) })),
     similar: similar.flatMap(({ of: { file, name }, count }) => (count === 0 ? [] : { uri: file, name, count })),
     left,
   };
