@@ -86,7 +86,7 @@ export function createSession(
   host: Host,
   translation: Readonly<Record<string, string>>,
   settings: Session['settings'] = async () => DEFAULTS,
-  saved: SavedFiles = () => host,
+  saved: SavedFiles = () => ({ ...host, codingOf: () => undefined }),
   plans: PlansOnDisk = NO_PLANS,
 ): Session {
   const documents = createUriMap<Snapshot>();

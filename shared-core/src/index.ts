@@ -504,6 +504,7 @@ export {
   textReadBack,
 } from './workspace/binary.js';
 export {
+  type CodedFiles,
   type Coding,
   codedFiles,
   type Encoded,

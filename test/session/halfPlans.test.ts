@@ -159,6 +159,6 @@ describe('a plan that was cut short, in the editor', () => {
     assert.match(JSON.stringify(await toLoad()), /is not to be loaded yet: A plan was cut short/);
     rmSync(join(folder, JOURNAL_NAME));
     assert.equal((await status()).good, true);
-    assert.match(JSON.stringify(await toLoad()), /"text":"1: 01 \| 01/);
+    assert.match(JSON.stringify(await toLoad()), /"base64":"/);
   });
 });

@@ -68,11 +68,9 @@ function unsavedIn(files: JobsResult['compared']): readonly JobNode[] {
   return unsaved.length === 0 ? [] : [{ kind: 'unsaved', files: unsaved }];
 }
 
-/** What a step offers; what can be noted can be looked at as well, and what is to be read back has to be loaded first. */
-function actionsOf({ id, action, more, state }: JobStep): readonly JobAction[] {
+/** What a step offers; what can be noted can be looked at as well. */
+function actionsOf({ action, more, state }: JobStep): readonly JobAction[] {
   if (action === null || state === 'later') return [];
-  if (id === 'readBack' && state === 'next' && action.does === 'bringBack')
-    return [action, { ...action, does: 'saveToLoad' }, ...more];
   return action.does === 'noteSeen' ? [action, { ...action, does: 'verifyReadBack' }] : [action, ...more];
 }
 

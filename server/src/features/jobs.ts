@@ -45,7 +45,7 @@ export const jobs: Feature = {
       const compute = async (): Promise<JobsResult> => {
         const { input, left, unread } = await gather(session, read, params, token);
         last = await inSlices(jobSteps(input, last), token);
-        return toResult(session, last, input, unread, left);
+        return toResult(session, last, input, await toLoad(session, last), unread, left);
       };
       return answerOfVersions(session, compute, () => opened);
     });
@@ -194,6 +194,7 @@ function toResult(
   session: Session,
   { vehicles, compared, similar }: Jobs,
   { isSaved }: JobInput,
+  toBeLoaded: ReadonlySet<string>,
   unread: readonly UnreadFile[],
   left: number,
 ): JobsResult {
@@ -205,7 +206,7 @@ function toResult(
         title: name,
         uri: file,
         uris: files,
-        steps: steps.map(toStep(session)),
+        steps: steps.map(toStep(session, toBeLoaded)),
       })),
     })),
     unread: unread.map(({ uri, says }) => ({
@@ -219,14 +220,35 @@ function toResult(
   };
 }
 
-function toStep({ say }: Session): (step: Step) => JobStep {
-  return ({ id, title, state, says, action, more = [] }) => ({
-    id,
-    title: say(title),
-    state,
-    says: say(says),
-    action: action === undefined ? null : toAction(action),
-    more: more.map(toAction),
+/** The dumps that are to be loaded into their module next, and from which headers have to be taken first: not bytes alone. */
+async function toLoad(session: Session, { vehicles }: Jobs): Promise<ReadonlySet<string>> {
+  const found = new Set<string>();
+  for (const { steps } of vehicles.flatMap(({ modules }) => modules)) {
+    const { action } = steps.find(isToBeLoaded) ?? {};
+    if (action !== undefined && !(await session.hasHeadersBeside(action.file))) found.add(action.file);
+  }
+  return found;
+}
+
+function isToBeLoaded({ id, state, action }: Step): boolean {
+  return id === 'readBack' && state === 'next' && action?.does === 'bringBack';
+}
+
+function moreOf(step: Step, toBeLoaded: ReadonlySet<string>): readonly NonNullable<Step['action']>[] {
+  const { action, more = [] } = step;
+  return action !== undefined && isToBeLoaded(step) && toBeLoaded.has(action.file)
+    ? [{ ...action, does: 'saveToLoad' }, ...more]
+    : more;
+}
+
+function toStep({ say }: Session, toBeLoaded: ReadonlySet<string>): (step: Step) => JobStep {
+  return (step) => ({
+    id: step.id,
+    title: say(step.title),
+    state: step.state,
+    says: say(step.says),
+    action: step.action === undefined ? null : toAction(step.action),
+    more: moreOf(step, toBeLoaded).map(toAction),
   });
 }
 
