@@ -73,6 +73,45 @@ describe('the job view', function () {
     assert.deepEqual(labels(), []);
   });
 
+  it('says at once that it looks, and does so until it knows', async () => {
+    session = await clientSession(without(RETROFIT));
+    await shown('Correct All Checksums');
+    const said = session.editor.in(`${VIEW} message`);
+    assert.equal(said[0], 'Looking through the folder…');
+    assert.deepEqual(session.editor.in('progress'), [VIEW]);
+    assert.ok(!said.slice(1).includes('Looking through the folder…'));
+  });
+
+  it('stays at the module at hand while another file is in front, such as one to compare with', async () => {
+    session = await clientSession({
+      ...without(RETROFIT),
+      'donor.cfgdump': '@vehicle donor\n@use comparison\n1: 00\n',
+    });
+    await session.open(DUMP);
+    await until(() => message().startsWith('Rear body'));
+    await session.open('cluster.cfgdump');
+    await until(() => message().startsWith('Instrument cluster'));
+    await session.open(DUMP);
+    await until(() => message().startsWith('Rear body'));
+    const before = session.editor.in(`${VIEW} message`).length;
+    await session.open('donor.cfgdump');
+    session.type('donor.cfgdump', '# typed\n');
+    await shown('Save Them');
+    assert.ok(
+      session.editor
+        .in(`${VIEW} message`)
+        .slice(before)
+        .every((said) => said.startsWith('Rear body')),
+    );
+  });
+
+  it('names a file once that has no profile yet', async () => {
+    session = await clientSession({ 'own.cfgdump': '@vehicle stock no. 7\n@taken 2026-03-02\n1: 00 | 01\n' });
+    await session.open('own.cfgdump');
+    await shown('Work Out the Checksum Rule');
+    assert.equal(message().split('own.cfgdump').length, 2, message());
+  });
+
   it('lists the modules of one vehicle with their steps, and says in full what is next', async () => {
     session = await clientSession(without(RETROFIT));
     await session.open(DUMP);
@@ -289,7 +328,7 @@ describe('the job view', function () {
     await until(() => /^There are 2 vehicles here\./.test(message()));
     assert.match(spokenOf('Vehicle one') ?? '', /^Vehicle one: 0 of 1 done$/);
     await session.open('two.cfgdump');
-    await until(() => message().startsWith('two'));
+    await until(() => message().includes('two.cfgdump'));
     const states = (provider()?.getChildren() ?? []).map((node) => provider()?.getTreeItem(node).collapsibleState);
     assert.deepEqual(states, [1, 2]);
   });
@@ -482,6 +521,24 @@ describe('the job view', function () {
       await until(() => !labels().includes('Save Them'));
     });
 
+    it('of which vehicle a file is that says nothing, without putting the one that is worked on into its mouth', async () => {
+      session = await clientSession({
+        'own.cfgdump': '@vehicle stock no. 7\n@taken 2026-03-02\n1: 00 01 | 02\n',
+        'found.cfgdump': '1: 00 02 | 03\n',
+      });
+      const offered: string[] = [];
+      session.editor.person.write = (title, value) => {
+        offered.push(title, value);
+        return undefined;
+      };
+      await (await shown(SAY)).press();
+      assert.deepEqual(offered, ['Which vehicle is found.cfgdump of?', '']);
+      assert.match(
+        session.editor.in('prompt').join(),
+        /The file does not say it\. Worked on here: stock no\. 7\. Write that only where it was read from that vehicle/,
+      );
+    });
+
     it('a hex view with what it is of in the file beside it', async () => {
       const view = '00000000: 1122 3344 5566 7788 99aa bbcc ddee ff00  ."3DUfw.........\n';
       session = await clientSession({ 'view.xxd': view });
@@ -570,7 +627,7 @@ describe('the job view', function () {
       assert.ok(session.text('found.cfgdump').includes(`\n@taken ${kept}\n`), session.text('found.cfgdump'));
     });
 
-    it('a dump under the name of the one vehicle here, never under that of a file', async () => {
+    it('a dump under no name that nobody has said: neither that of the vehicle here nor that of a file', async () => {
       const offered: string[] = [];
       const look = async (files: Readonly<Record<string, string>>) => {
         session = await clientSession(files);
@@ -585,7 +642,7 @@ describe('the job view', function () {
       // Somebody may have taken the name of a file for that of a vehicle.
       const wrong = named['door.cfgdump'].replace('stock 77', 'door.cfgdump');
       await look({ 'door.cfgdump': wrong, 'found.cfgdump': '1: 00 01 | 02\n' });
-      assert.deepEqual(offered, ['', 'stock 77', '']);
+      assert.deepEqual(offered, ['', '', '']);
     });
 
     it('raw bytes as a copy in the folder, open as lines whose headers go into the file beside it', async () => {

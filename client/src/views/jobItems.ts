@@ -139,10 +139,16 @@ export function jobItem(found: JobsResult, node: JobNode, current: string | unde
 const { None, Collapsed, Expanded } = vscode.TreeItemCollapsibleState;
 
 /** The module that is worked on: that of a dump; where there is none, the first of the one vehicle that is not done. */
-export function moduleOf({ vehicles }: JobsResult, uri: string | undefined): JobModule | undefined {
-  const all = vehicles.flatMap(({ modules }) => modules);
-  const own = all.find((module) => isOf(module, uri));
-  return own ?? (vehicles.length === 1 ? (all.find((module) => nextOf(module) !== undefined) ?? all[0]) : undefined);
+export function moduleOf(found: JobsResult, uri: string | undefined): JobModule | undefined {
+  const own = moduleNamed(found, uri);
+  if (own !== undefined || found.vehicles.length !== 1) return own;
+  const all = found.vehicles.flatMap(({ modules }) => modules);
+  return all.find((module) => nextOf(module) !== undefined) ?? all[0];
+}
+
+/** The module of which a dump is one. */
+export function moduleNamed({ vehicles }: JobsResult, uri: string | undefined): JobModule | undefined {
+  return vehicles.flatMap(({ modules }) => modules).find((module) => isOf(module, uri));
 }
 
 /** The module that is worked on is open, and one that has none beside it. */
