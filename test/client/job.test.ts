@@ -272,7 +272,7 @@ describe('the job view', function () {
   it('saves all modules of a plan, or none where one had unsaved changes', async () => {
     session = await clientSession(FILES);
     session.editor.person.notice = (_, buttons) => buttons[0];
-    session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+    session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
     await session.open('cluster.cfgdump');
     const plan = await shown('Plan the Retrofit');
     session.type('cluster.cfgdump', '# typed\n');
@@ -296,7 +296,7 @@ describe('the job view', function () {
     await set.press();
     assert.equal(kept(DUMP), FILES[DUMP], 'nothing is set without an answer');
     assert.match(session.editor.in('modal').at(-1) ?? '', /^Set all modules as the plan shows\?/);
-    session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+    session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
     await set.press();
     assert.match(session.editor.in('status bar').at(-1) ?? '', /All modules are set as planned\. Saved: /);
     assert.notEqual(kept(DUMP), FILES[DUMP]);

@@ -333,7 +333,7 @@ describe('learning in the editor', () => {
         /line 5, byte 2, bits 5-2 never changes without line 6, byte 3, bit 0\. .* may be half of the equipment/,
       );
       assert.equal(session.text('p.dump-profile.json'), PROFILE);
-      session.editor.person.modal = (text, _detail, [accept]) => {
+      session.editor.person.modal = (text, _detail, [, accept]) => {
         asked.push(text);
         return accept;
       };

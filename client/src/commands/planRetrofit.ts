@@ -14,7 +14,7 @@ import { listFiles, missingOf } from '../files.js';
 import { backupOf } from '../newBackup.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
-import { chooseOne, confirm, inform, tellDone, warn } from '../ui.js';
+import { chooseOne, confirm, confirmRisk, inform, tellDone, warn } from '../ui.js';
 import { intoTexts, withFiles } from '../writeEdit.js';
 import { writeRetrofit } from '../writeRetrofit.js';
 import { RETROFIT_AT_HAND } from './conditions.js';
@@ -50,7 +50,9 @@ export async function setAsPlanned(services: Services, retrofit: vscode.Uri, dum
   const planned = await shownPlan(services, retrofit, dump);
   if (planned === undefined) return;
   const question = vscode.l10n.t('Set all modules as the plan shows?');
-  if (await confirm(question, 'setAsPlanned', planned.plan.cautions)) await carryOut(services, planned);
+  const { cautions } = planned.plan;
+  const ask = cautions.length === 0 ? confirm : confirmRisk;
+  if (await ask(question, 'setAsPlanned', cautions)) await carryOut(services, planned);
 }
 
 /** A plan that can be carried out, and the dumps as it was made of them. */
