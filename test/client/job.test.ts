@@ -371,6 +371,7 @@ describe('the job view', function () {
       asked++;
       return asked === 1 ? Promise.reject(Object.assign(new Error('moved on'), { code: -32801 })) : undefined;
     });
+    session.tellState();
     await until(() => asked > 1 && labels().length > 0);
   });
 
@@ -893,7 +894,7 @@ describe('the job view', function () {
       );
       await until(() => !labels().includes('Note in Profile…') && labels().includes('Verify the Read-back'));
       session.editor.person.pick = ({ items }) => items.map(({ label }) => label);
-      session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+      session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
       await (await shown('Go Back to the Backup…')).press();
       await until(() => /^ 4: 08 03 01 7F {2}00 FF \| 88$/m.test(session.text(DUMP)));
       assert.match(kept(DUMP), /^ 4: 08 03 01 7F {2}00 FF \| 88$/m);
