@@ -119,7 +119,7 @@ describe('an undocumented dump on the screen', () => {
     await editor.press('ArrowDown');
     await editor.press('ArrowDown');
     const here = await page.evaluate(() => document.activeElement?.getAttribute('aria-label'));
-    assert.match(here, /^line 3, byte 2: could be chance: 1 in \d+; q = /);
+    assert.match(here, /^line 3, byte 2: fits all dumps; could be chance: 1 in \d+; q = /);
     assert.deepEqual(await faultsInThemes(editor, 'option'), []);
     await (await shown('Where heated-seats is set')).locator('button[data-add="0"]').press('Enter');
     await answerQuestions();
