@@ -13,7 +13,7 @@ export function editorForScenes(options, open = openEditor) {
   });
   after(() => editor.close?.());
   afterEach(async function () {
-    if (this.currentTest.state === 'failed') await editor.picture(`failed - ${this.currentTest.title}`);
+    if (this.currentTest.state === 'failed') await editor.keepPicture(`failed - ${this.currentTest.title}`);
   });
   return editor;
 }

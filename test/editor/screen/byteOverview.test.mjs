@@ -19,9 +19,9 @@ describe('the byte overview on the screen', () => {
   const cell = (name) => map.locator(`[role=gridcell][aria-label="${name}"]`);
 
   it('says of each byte what it is, follows edits, and the text follows a click', async () => {
-    await cell('Line 4, byte 3: 21, option, changed from the backup').click();
-    await editor.page.waitForFunction(() =>
-      document.querySelector('.statusbar')?.textContent.includes('Ln 12, Col 13 (2 selected)'),
+    await editor.untilDone(
+      () => cell('Line 4, byte 3: 21, option, changed from the backup').click(),
+      (limit) => editor.status('Ln 12, Col 13 (2 selected)', limit),
     );
     await map.getByText('Trailer socket (bits 7 to 4): 13-pin').waitFor();
     await cell('Line 4, byte 7: 88, sum, wrong').waitFor();
@@ -31,16 +31,16 @@ describe('the byte overview on the screen', () => {
   });
 
   it('is walked by the arrow keys, and Enter goes to the text', async () => {
-    await cell('Line 1, byte 1: 06, locked').focus();
-    for (const key of ['ArrowDown', 'ArrowDown', 'ArrowRight', 'End']) await editor.press(key);
-    assert.equal(
-      await map.evaluate(() => document.activeElement.getAttribute('aria-label')),
-      'Line 3, byte 7: 24, sum',
-    );
+    await editor.eventually(async () => {
+      await cell('Line 1, byte 1: 06, locked').focus();
+      for (const key of ['ArrowDown', 'ArrowDown', 'ArrowRight', 'End']) await editor.press(key);
+      assert.equal(
+        await map.evaluate(() => document.activeElement.getAttribute('aria-label')),
+        'Line 3, byte 7: 24, sum',
+      );
+    });
     await editor.press('Enter');
-    await editor.page.waitForFunction(() =>
-      document.querySelector('.statusbar')?.textContent.includes('Ln 11, Col 28 (2 selected)'),
-    );
+    await editor.status('Ln 11, Col 28 (2 selected)');
   });
 
   it('follows the cursor, and has no fault in any theme', async () => {
@@ -78,7 +78,7 @@ describe('the byte overview on the screen', () => {
   });
 
   it('needs no scrolling to the side, whatever the width and the zoom', async () => {
-    assert.equal(await map.locator('#key ul').isVisible(), true);
+    await map.locator('#key ul').waitFor();
     for (const size of Object.values(SMALL_WINDOWS)) {
       await editor.page.setViewportSize(size);
       await map.waitForFunction(
@@ -92,6 +92,6 @@ describe('the byte overview on the screen', () => {
     await editor.page.setViewportSize({ width: 1280, height: 800 });
     await map.locator('#key ul').waitFor();
     await map.locator('#key summary').click();
-    assert.equal(await map.locator('#key ul').isVisible(), false);
+    await map.locator('#key ul').waitFor({ state: 'hidden' });
   });
 });

@@ -3,7 +3,6 @@ import assert from 'node:assert/strict';
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { before, describe, it } from 'mocha';
-import { launchBrowser } from '../driver.mjs';
 import { editorForScenes } from '../scenes.mjs';
 
 const change = (text, ...changes) => changes.reduce((now, [from, to]) => now.replace(from, to), text);
@@ -25,7 +24,6 @@ describe('a job card on the screen', () => {
       ['00 FF | 88', '00 FF | A8'],
       ['17: 10 00 FF 00  FF 5C | 75', '17: 10 00 FF 00  FF 3C | 55'],
     );
-    write('rear-body.cfgdump', planned);
     const shown = [
       ['0007 20F7 0010 7F10 | 36', '0001 20F7 0010 7F10 | 3C'],
       ['0210 3800 | 60', '1210 3800 | 50'],
@@ -43,7 +41,11 @@ describe('a job card on the screen', () => {
         ['18: 00 1A 08 C1  00 55 | 44', '18: 00 1B 08 C1  00 55 | 45'],
       ),
     );
-    await editor.marks('error', 0);
+    // An editor that has just begun may not watch the folder yet.
+    await editor.untilDone(
+      () => write('rear-body.cfgdump', planned),
+      (limit) => editor.marks('error', 0, limit),
+    );
     await listed('rear-body.read-back');
   });
 
@@ -69,16 +71,15 @@ describe('a job card on the screen', () => {
     await editor.answer('Keep for Printing');
     await editor.noticed(/job-card\.html is for printing/);
     await listed('.job-card.html');
-    const browser = await launchBrowser();
+    const paper = await editor.page.context().browser().newPage();
     try {
-      const paper = await browser.newPage();
       await paper.goto(`file://${join(editor.folder, kept('.job-card.html')[0])}`);
       const pdf = await paper.pdf({ preferCSSPageSize: true });
       assert.equal(pdf.toString('latin1').match(/\/Type\s*\/Page\b/g).length, 2);
       await paper.setViewportSize({ width: 794, height: 1123 });
       await paper.screenshot({ path: 'out/pictures/card on paper.png', fullPage: true });
     } finally {
-      await browser.close();
+      await paper.close();
     }
   });
 
@@ -91,8 +92,10 @@ describe('a job card on the screen', () => {
     await page.getByText('This line was not to be changed').waitFor();
     await editor.picture('read-back');
     await editor.answer('Show Side by Side');
-    const { left, right } = await editor.comparison();
-    assert.equal(left.length, right.length);
+    await editor.eventually(async () => {
+      const { left, right } = await editor.comparison();
+      assert.equal(left.length, right.length);
+    });
     await editor.picture('read-back beside');
   });
 

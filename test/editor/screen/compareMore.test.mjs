@@ -14,17 +14,16 @@ describe('comparing on the screen', () => {
     await editor.marks('error', 2);
   });
 
-  const status = (text) =>
-    editor.page.waitForFunction((wanted) => document.querySelector('.statusbar')?.textContent.includes(wanted), text);
-
   it('lists the changes in words beside the two texts, and each goes to its place', async () => {
     await editor.runCommand('Countersum: Correct All Checksums');
     await editor.line('17: 10 00 FF 00  FF 3C | 55');
     await editor.runCommand('Countersum: Compare with the Backup');
     await editor.comparison();
     await editor.runCommand('Countersum: Focus on Changes View');
-    await editor.viewRow('Byte 6: 5C → 3C · balance').click();
-    await status('(2 selected)');
+    await editor.untilDone(
+      () => editor.viewRow('Byte 6: 5C → 3C · balance').click(),
+      (limit) => editor.status('(2 selected)', limit),
+    );
     await editor.picture('compare - changes');
   });
 
@@ -33,11 +32,11 @@ describe('comparing on the screen', () => {
     await editor.line('17: 10 00 FF 00  FF 3C | 55');
     await editor.goTo(1);
     await editor.press('Control+F7');
-    await status('Ln 12, Col 13 (2 selected)');
+    await editor.status('Ln 12, Col 13 (2 selected)');
     await editor.press('Control+F7');
-    await status('Ln 12, Col 28 (2 selected)');
+    await editor.status('Ln 12, Col 28 (2 selected)');
     await editor.press('Control+Shift+F7');
-    await status('Ln 12, Col 13 (2 selected)');
+    await editor.status('Ln 12, Col 13 (2 selected)');
   });
 
   it('takes a line over from the backup', async () => {
@@ -59,7 +58,9 @@ describe('comparing on the screen', () => {
     const page = await pageFrame(editor.page);
     await page.getByText('not written: still as found').first().waitFor();
     assert.deepEqual(await faultsInThemes(editor, 'three ways'), []);
-    await page.locator('.place', { hasText: 'Line 17, byte 6' }).click();
-    await status('(2 selected)');
+    await editor.untilDone(
+      () => page.locator('.place', { hasText: 'Line 17, byte 6' }).click(),
+      (limit) => editor.status('(2 selected)', limit),
+    );
   });
 });

@@ -52,9 +52,14 @@ describe('an undocumented dump on the screen', () => {
   const openProfile = async (said) => {
     await editor.noticed(said);
     assert.equal(await editor.page.locator('.tab[data-resource-name="seats.dump-profile.json"]').count(), 0);
-    const notice = editor.page.locator('.notification-list-item', { hasText: said });
-    await notice.locator('.monaco-button', { hasText: 'Open Profile' }).click();
+    await editor.answer('Open Profile', said);
     await editor.page.waitForSelector('.tab.active[data-resource-name="seats.dump-profile.json"]');
+  };
+
+  /** Adds the first of the places that the page lists to a profile. */
+  const addPlace = async () => {
+    const button = (await shown('Where heated-seats is set')).locator('button[data-add="0"]');
+    await editor.untilSeen(() => button.press('Enter'), '.quick-input-title:has-text("What is the option called?")');
   };
 
   /** Takes name, words and caution of a found option as they are offered. */
@@ -87,8 +92,8 @@ describe('an undocumented dump on the screen', () => {
     assert.match(await page.locator('.worked code').first().textContent(), /^01 \+ .* = .*[0-9A-F]{2}$/);
     await editor.picture('learn');
     assert.deepEqual(await faultsInThemes(editor, 'learn'), []);
-    await (await shown('Checksum rule of car-1.cfgdump')).locator('button[data-add="0"]').press('Enter');
-    await editor.page.waitForSelector('.quick-input-widget input');
+    const rule = await shown('Checksum rule of car-1.cfgdump');
+    await editor.untilSeen(() => rule.locator('button[data-add="0"]').press('Enter'), '.quick-input-widget input');
     await editor.picture('learn - name of the module');
     await editor.press('Enter');
     await editor.noticed('The draft is car-1.dump-profile.json, and the dump names it');
@@ -121,7 +126,7 @@ describe('an undocumented dump on the screen', () => {
     const here = await page.evaluate(() => document.activeElement?.getAttribute('aria-label'));
     assert.match(here, /^line 3, byte 2: could be chance: 1 in \d+; q = /);
     assert.deepEqual(await faultsInThemes(editor, 'option'), []);
-    await (await shown('Where heated-seats is set')).locator('button[data-add="0"]').press('Enter');
+    await addPlace();
     await answerQuestions();
     await asked('What is the module called?');
     await editor.press('Enter');
@@ -145,7 +150,7 @@ describe('an undocumented dump on the screen', () => {
     await editor.marks('info', 0);
     await editor.runAsking('Countersum: Find an Option');
     await editor.pick('heated-seats');
-    await (await shown('Where heated-seats is set')).locator('button[data-add="0"]').press('Enter');
+    await addPlace();
     await answerQuestions();
     await openProfile('The option "heated-seats" is in the profile');
     await editor.line('// measured in March');
@@ -167,10 +172,10 @@ describe('an undocumented dump on the screen', () => {
     await editor.picture('option from digits - which bits');
     await editor.press('Enter');
     await asked('What is the option called?');
-    await editor.page.keyboard.type('Mirrors');
+    await editor.type('Mirrors');
     await editor.press('Enter');
     await editor.page.locator('.quick-input-widget .quick-input-title', { hasText: /What does . mean/ }).waitFor();
-    await editor.page.keyboard.type('heated');
+    await editor.type('heated');
     await editor.press('Enter');
     await asked('Another value and its words?');
     await editor.press('Enter');
@@ -184,8 +189,8 @@ describe('an undocumented dump on the screen', () => {
   it('plans trials where that is not enough', async () => {
     await editor.runAsking('Countersum: Find an Option');
     await editor.pick('heated-seats');
-    await (await shown('Where heated-seats is set')).locator('button[data-trials]').press('Enter');
-    await editor.page.waitForSelector('.tab.active[aria-label*="Trials: heated-seats"]');
+    const trials = (await shown('Where heated-seats is set')).locator('button[data-trials]');
+    await editor.untilSeen(() => trials.press('Enter'), '.tab.active[aria-label*="Trials: heated-seats"]');
     await editor.shownPage().getByText('line 3, byte 2, bit 5 from 0 to 1').first().waitFor();
     await editor.picture('trials');
   });

@@ -27,7 +27,7 @@ describe('the main job on the screen', () => {
   });
 
   it('the hover tells the option of the byte and what the backup holds', async () => {
-    const hover = await editor.hoverAt(12, 11);
+    const hover = await editor.hoverAt(12, 11, 'Trailer socket');
     assert.match(hover, /Trailer socket/);
     assert.match(hover, /In the backup/);
     await editor.picture('hover');
@@ -35,14 +35,16 @@ describe('the main job on the screen', () => {
 
   it('the comparison shows the backup left and the dump right, different only in the changed line', async () => {
     await editor.runCommand('Countersum: Compare with the Backup');
-    const { left, right } = await editor.comparison();
     // Each file has its own headers, and beyond them one line differs.
     const own = /^[#@]/;
-    assert.deepEqual(
-      right.filter((line) => !own.test(line)),
-      [' 4: 08 03 21 7F  00 FF | 88'],
-    );
-    assert.equal(left.filter((line) => !own.test(line)).length, 1);
+    await editor.eventually(async () => {
+      const { left, right } = await editor.comparison();
+      assert.deepEqual(
+        right.filter((line) => !own.test(line)),
+        [' 4: 08 03 21 7F  00 FF | 88'],
+      );
+      assert.equal(left.filter((line) => !own.test(line)).length, 1);
+    });
     await editor.picture('compare');
   });
 
@@ -66,7 +68,7 @@ describe('the main job on the screen', () => {
     await editor.type('Checked. ');
     await editor.press('Control+S');
     await editor.line(' 4: 08 03 21 7F  00 FF | A8');
-    await editor.page.waitForFunction(() => document.querySelector('.tab.dirty') === null);
+    await editor.saved();
   });
 
   it('a sealed backup cannot be typed into', async () => {
@@ -78,16 +80,16 @@ describe('the main job on the screen', () => {
     assert.match(await editor.confirm('Write It'), /its bytes may be damaged/);
     await editor.line('17: 10 00 FF 00  FF 3C | 55');
     await editor.press('Control+S');
-    await editor.page.waitForFunction(() => document.querySelector('.tab.dirty') === null);
+    await editor.saved();
     await editor.runCommand('Countersum: Make a Backup');
     await editor.line('@backup rear-body.backup.cfgdump');
     await editor.press('Control+S');
+    await editor.saved();
     await editor.openFile('rear-body.backup.cfgdump');
     await editor.page.waitForSelector('.tab.active [class*="iconBadge"]');
     const before = await editor.shownLines();
     await editor.goTo(1);
-    await editor.type('x');
-    await editor.page.waitForSelector('.monaco-editor-overlaymessage');
+    await editor.untilSeen(() => editor.type('x'), '.monaco-editor-overlaymessage');
     assert.deepEqual(await editor.shownLines(), before);
     await editor.picture('sealed');
   });

@@ -13,8 +13,11 @@ describe('many dumps on the screen', () => {
     await editor.runAsking('Countersum: Compare Many Dumps');
     await editor.page.waitForSelector('.quick-input-title:has-text("Compare which dumps?")');
     // The dump in the editor is ticked already.
-    for (const name of ['rear-body.as-found', 'rear-body.read-back'])
-      await editor.page.locator(`.quick-input-list .monaco-list-row[aria-label*="${name}"]`).click();
+    for (const name of ['rear-body.as-found', 'rear-body.read-back']) {
+      const entry = editor.page.locator(`.quick-input-list .monaco-list-row[aria-label*="${name}"]`);
+      await entry.click();
+      await entry.locator('input:checked, [aria-checked=true]').waitFor();
+    }
     await editor.press('Enter');
     const page = await pageFrame(editor.page);
     await page.getByRole('heading', { name: '3 Dumps Compared' }).waitFor();
@@ -25,6 +28,6 @@ describe('many dumps on the screen', () => {
     await shown.getByRole('searchbox').fill('trailer 13-pin');
     await shown.getByText('Shown: 1 of').waitFor();
     await shown.locator('tbody tr').getByRole('button', { name: '13-pin' }).first().press('Enter');
-    await editor.page.waitForFunction(() => document.querySelector('.statusbar')?.textContent.includes('Ln 12'));
+    await editor.status('Ln 12');
   });
 });

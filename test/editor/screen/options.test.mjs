@@ -31,6 +31,7 @@ describe('the options view on the screen', () => {
     await editor.picture('options - value');
     await editor.press('ArrowUp');
     await editor.press('ArrowUp');
+    await editor.page.waitForSelector('.quick-input-list .monaco-list-row.focused[aria-label^="none"]');
     await editor.press('Enter');
     await editor.page.waitForSelector('.monaco-dialog-box');
     await editor.picture('options - caution');

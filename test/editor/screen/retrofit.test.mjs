@@ -30,7 +30,7 @@ describe('a retrofit on the screen', () => {
     await editor.marks('error', 0);
 
     await editor.runAsking('Countersum: Restore from Backup');
-    await editor.page.waitForSelector('.quick-input-list .monaco-list-row');
+    await editor.page.waitForSelector('.quick-input-title:has-text("Which lines go back")');
     await editor.picture('way back');
     await editor.press('Enter');
     assert.match(await editor.confirm('Write It'), /Trailer socket.*Affects the lighting/s);
@@ -40,6 +40,7 @@ describe('a retrofit on the screen', () => {
     await editor.press('Control+Z');
     await editor.line('17: 10 00 FF 00  FF 3C | 55');
     await editor.press('Control+Shift+Z');
+    await editor.line('17: 10 00 FF 00  FF 5C | 75');
     await editor.press('Control+S');
     await editor.page.waitForFunction(() => document.querySelector('.tab.active.dirty') === null);
     const bytes = (name) => read(name).match(/^(?: ?\d+|total):.*$/gm);
