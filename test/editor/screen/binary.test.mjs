@@ -1,7 +1,7 @@
 // Raw bytes as they look in the real editor: opened as lines, marked, repaired by a quick fix, saved as raw bytes again.
 import assert from 'node:assert/strict';
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { before, beforeEach, describe, it } from 'mocha';
 import { ROOT } from '../../../scripts/prepare.mjs';
 import { openWebEditor } from '../driver.mjs';
@@ -79,25 +79,23 @@ describe('raw bytes on the screen', () => {
       await row(name).click({ button: 'right' });
     }, entry);
     await editor.picture('binary menu');
-    await editor.page.locator(entry).click();
+    // A menu that has just opened takes no click yet.
+    await editor.untilDone(
+      async () => {
+        if (await editor.page.locator(entry).isVisible()) await editor.page.locator(entry).click();
+      },
+      () => editor.page.waitForSelector(entry, { state: 'hidden', timeout: 1000 }),
+    );
   };
-  /** Waits until the editor has put a line that is not saved where it finds it when it starts again. */
-  const isKept = (text) =>
-    editor.eventually(async () => {
-      const kept = await editor.page.evaluate(async () => {
-        const answerTo = (request) =>
-          new Promise((resolve, reject) => {
-            request.onsuccess = () => resolve(request.result);
-            request.onerror = () => reject(request.error);
-          });
-        const found = await answerTo(indexedDB.open('vscode-web-db'));
-        const store = 'vscode-userdata-store';
-        const files = await answerTo(found.transaction(store).objectStore(store).getAll());
-        found.close();
-        return files.map((file) => (typeof file === 'string' ? file : new TextDecoder().decode(file)));
-      });
-      assert.ok(kept.some((file) => file.includes(text)));
+  /** Waits until the editor has put a line that is not saved where it looks when it starts again. */
+  const isKept = (text) => {
+    const folder = join(dirname(editor.folder), 'User/Backups');
+    return editor.eventually(() => {
+      const files = readdirSync(folder, { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile());
+      const texts = files.map(({ parentPath, name }) => readFileSync(join(parentPath, name), 'utf8'));
+      assert.ok(texts.some((kept) => kept.includes(text)));
     });
+  };
   const fromExplorer = async () => {
     await choose('ee.bin', 'Open as Dump Text');
     await editor.line('@profile ee.dump-profile.json');
@@ -217,8 +215,13 @@ describe('raw bytes on the screen', () => {
     await editor.noticed('notes.txt is written as Intel HEX. Treat it as a dump, with checks and repairs?');
     await editor.picture('text offered');
     await choose('notes.txt', 'Treat as a Dump');
-    await editor.page.getByText('Intel HEX', { exact: true }).first().waitFor();
-    await editor.noticed('notes.txt is a dump in this folder from now on');
+    // What is said goes after a few seconds.
+    await Promise.all(
+      [
+        editor.page.getByText('Intel HEX', { exact: true }),
+        editor.page.getByText('notes.txt is a dump in this folder'),
+      ].map((said) => said.first().waitFor()),
+    );
     await editor.picture('text treated');
     const settings = JSON.parse(readFileSync(join(editor.folder, '.vscode/settings.json'), 'utf8'));
     assert.deepEqual(settings['files.associations'], { '**/demo/notes.txt': 'intel-hex' });

@@ -119,7 +119,7 @@ describe('the language on the screen', () => {
   });
 
   it('a header is offered as soon as its sign is typed, and then its path', async () => {
-    await editor.goTo(7, 36);
+    await editor.goTo(7, 35);
     await editor.press('Enter');
     const typeSign = async () => {
       await editor.press('Shift+Home');
