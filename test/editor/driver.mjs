@@ -313,6 +313,13 @@ function handsAndEyes(page, layOut) {
   /** The entry of a view beside the text whose description begins so. */
   const viewRow = (name) => page.locator(`.pane-body .monaco-list-row[aria-label^="${name}"]`);
 
+  /** Shows the views of the extension, one of which is named. Their icon pressed once more would hide them. */
+  const openViews = (view) =>
+    untilSeen(async () => {
+      if (!(await page.locator(pane(view)).isVisible()))
+        await page.locator('.activitybar .action-item a[aria-label^="Countersum"]').click();
+    }, pane(view));
+
   /** Puts the keys into a view beside the text. */
   const focusOn = (view) =>
     untilSeen(() => runCommand(`Countersum: Focus on ${view} View`), `${pane(view)} .monaco-list:focus`);
@@ -357,7 +364,8 @@ function handsAndEyes(page, layOut) {
   };
 
   /** The page that is shown in place of a text: a preview, or one of the extension's own. */
-  const shownPage = () => page.frameLocator('iframe.webview.ready').frameLocator('iframe');
+  const shownPage = () =>
+    page.locator('iframe.webview.ready').last().contentFrame().frameLocator('iframe#active-frame');
 
   /** Drops all changes, notices and tabs, puts the files back and shows their list: what a scene begins with. */
   const begin = async () => {
@@ -396,6 +404,7 @@ function handsAndEyes(page, layOut) {
     runCommand,
     runAsking,
     goTo,
+    openViews,
     focusOn,
     walkTo,
     lightbulb,

@@ -1,8 +1,8 @@
 // Comparing beyond the two texts side by side: changes as a list of words, from one to the next, a line taken over,
-// and three dumps in one table.
+// and three dumps or many in one table.
 import assert from 'node:assert/strict';
 import { beforeEach, describe, it } from 'mocha';
-import { faultsInThemes, pageFrame } from '../axe.mjs';
+import { faultsInThemes, pageFrame, SMALL_WINDOWS } from '../axe.mjs';
 import { editorForScenes } from '../scenes.mjs';
 
 describe('comparing on the screen', () => {
@@ -62,5 +62,27 @@ describe('comparing on the screen', () => {
       () => page.locator('.place', { hasText: 'Line 17, byte 6' }).click(),
       (limit) => editor.status('(2 selected)', limit),
     );
+  });
+
+  it('holds many dumps in one table, filtered and sorted by keys; a value leads into its dump', async () => {
+    await editor.runAsking('Countersum: Compare Many Dumps');
+    await editor.page.waitForSelector('.quick-input-title:has-text("Compare which dumps?")');
+    // The dump in the editor is ticked already.
+    for (const name of ['rear-body.as-found', 'rear-body.read-back']) {
+      const entry = editor.page.locator(`.quick-input-list .monaco-list-row[aria-label*="${name}"]`);
+      await entry.click();
+      await entry.locator('input:checked, [aria-checked=true]').waitFor();
+    }
+    await editor.press('Enter');
+    const page = await pageFrame(editor.page);
+    await page.getByRole('heading', { name: '3 Dumps Compared' }).waitFor();
+    assert.deepEqual(await faultsInThemes(editor, 'many dumps', SMALL_WINDOWS), []);
+    const shown = await pageFrame(editor.page);
+    await shown.getByRole('button', { name: 'Place' }).press('Enter');
+    await shown.locator('th[aria-sort=ascending]').waitFor();
+    await shown.getByRole('searchbox').fill('trailer 13-pin');
+    await shown.getByText('Shown: 1 of').waitFor();
+    await shown.locator('tbody tr').getByRole('button', { name: '13-pin' }).first().press('Enter');
+    await editor.status('Ln 12');
   });
 });

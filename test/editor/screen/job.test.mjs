@@ -5,7 +5,6 @@ import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'nod
 import { join } from 'node:path';
 import { before, describe, it } from 'mocha';
 import { ROOT } from '../../../scripts/prepare.mjs';
-import { openWebEditor } from '../driver.mjs';
 import { editorForScenes } from '../scenes.mjs';
 
 const FOLDER = 'out/job-vehicle';
@@ -14,18 +13,12 @@ const demo = (name) => readFileSync(join(ROOT, 'examples/trailer-socket', name),
 const linesOf = (text) => text.replace(/^(?:[#@].*|)\n/gm, '');
 const READ = linesOf(demo('rear-body.as-found.cfgdump'));
 const VIEW = '.pane:has(.pane-header[aria-label^="Job"])';
-const ICON = '.activitybar .action-item a[aria-label^="Countersum"]';
 
 /** What a person does in the view, and waits for. */
 function handsOn(editor) {
   const row = (spoken) => editor.page.locator(`${VIEW} .monaco-list-row[aria-label^="${spoken}"]`).first();
   return {
     row,
-    /** Shows the view. Its icon pressed once more would hide it. */
-    openView: (view = VIEW) =>
-      editor.untilSeen(async () => {
-        if (!(await editor.page.locator(view).isVisible())) await editor.page.locator(ICON).click();
-      }, view),
     /** Presses an entry of the view by the mouse, once it is there. */
     take: async (entry) => {
       await row(`${entry}: press Enter`).waitFor();
@@ -45,7 +38,7 @@ describe('the job by its view alone', () => {
   });
   const editor = editorForScenes({ from: FOLDER });
 
-  const { row, openView, take, isDone, asked } = handsOn(editor);
+  const { row, take, isDone, asked } = handsOn(editor);
   const answerWith = async (title, text) => {
     await asked(title);
     await editor.page.keyboard.insertText(text);
@@ -61,7 +54,7 @@ describe('the job by its view alone', () => {
 
   it('begins with an empty view that says how, and a text that is pasted', async () => {
     await editor.page.context().grantPermissions(['clipboard-read', 'clipboard-write']);
-    await openView();
+    await editor.openViews('Job');
     const begin = editor.page.locator(`${VIEW} .welcome-view .monaco-button`, { hasText: 'Bring In a Dump' });
     await begin.waitFor();
     await editor.picture('job 1 begin');
@@ -197,14 +190,14 @@ describe('the job of raw bytes by its view alone', () => {
     );
   });
   const editor = editorForScenes({ from: MEMORY });
-  const { row, openView, take, isDone, asked } = handsOn(editor);
+  const { row, take, isDone, asked } = handsOn(editor);
   const onDisk = (name) => readFileSync(join(editor.folder, name));
 
   it('begins with the binary that is opened, which is said what it is', async () => {
     const binary = editor.page.locator('.explorer-folders-view .monaco-list-row', { hasText: 'seat.bin' }).first();
     await editor.untilSeen(() => binary.click(), '.tab.active[data-resource-name="seat.bin"]');
     await editor.runCommand('Countersum: Open as Dump Text');
-    await openView();
+    await editor.openViews('Job');
     await take('Name Vehicle and Time…');
     await asked('Which vehicle');
     await editor.page.keyboard.insertText('stock no. 7');
@@ -267,22 +260,5 @@ describe('the job of raw bytes by its view alone', () => {
     await editor.walkTo('Job', 'Verify the Read-back');
     await editor.press('Enter');
     await editor.shownPage().getByText('What was read is what was planned').first().waitFor();
-  });
-});
-
-describe('the job view in German, in a browser without a server', () => {
-  const editor = editorForScenes({ language: 'de' }, openWebEditor);
-
-  it('says what is next and does it', async () => {
-    await editor.openFile('rear-body.cfgdump');
-    const arbeit = '.pane:has(.pane-header[aria-label^="Arbeit"])';
-    await handsOn(editor).openView(arbeit);
-    const view = editor.page.locator(arbeit);
-    const next = view.locator('.monaco-list-row[aria-label^="Alle Prüfsummen korrigieren: Eingabetaste"]');
-    await next.waitFor();
-    await editor.picture('job german');
-    await next.click();
-    await view.locator('.monaco-list-row[aria-label^="Arbeitskarte anlegen"]').waitFor();
-    await view.locator('.message', { hasText: 'Arbeitskarte erstellt: Zu diesen Dumps gibt es noch' }).waitFor();
   });
 });

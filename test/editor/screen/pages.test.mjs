@@ -57,21 +57,3 @@ describe('pages', () => {
     await editor.viewRow('Make and Keep the Job Card').waitFor();
   });
 });
-
-describe('pages in German', () => {
-  const editor = editorForScenes({ language: 'de' }, openWebEditor);
-
-  for (const [command, heading] of [
-    ['Nachrüstung planen', 'Plan: 13-pin trailer socket (demo)'],
-    ['Arbeitskarte erstellen', 'Arbeitskarte: 13-pin trailer socket (demo)'],
-    ['Fahrzeugakte öffnen', 'Fahrzeugakte: stock no. 2041'],
-    ['Profile anzeigen', 'Profile'],
-  ]) {
-    it(`${command}`, async () => {
-      await editor.openFile('rear-body.cfgdump');
-      await editor.runCommand(`Countersum: ${command}`);
-      await editor.shownPage().getByRole('heading', { name: heading }).waitFor();
-      await editor.picture(`german - ${command}`);
-    });
-  }
-});
