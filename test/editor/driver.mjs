@@ -98,14 +98,17 @@ function handsAndEyes(page, layOut) {
       limit,
     );
 
-  /** Does something until what it is to bring about is there, as a person would who sees that the editor was not ready for it. */
-  const untilDone = async (act, isDone) => {
-    for (let tries = 1; ; tries++) {
+  /**
+   * Does something until what it is to bring about is there, as a person would who sees that the editor was not ready for
+   * it, and waits longer each time, as what was begun may only be slow.
+   */
+  const untilDone = async (act, isDone, first = 6000) => {
+    for (let timeout = first; ; timeout *= 2) {
       await act();
       try {
-        return await isDone({ timeout: 6000 });
+        return await isDone({ timeout });
       } catch (error) {
-        if (tries === 5) throw error;
+        if (timeout >= LIMIT / 2) throw error;
       }
     }
   };

@@ -84,7 +84,8 @@ describe('raw bytes on the screen', () => {
       async () => {
         if (await editor.page.locator(entry).isVisible()) await editor.page.locator(entry).click();
       },
-      () => editor.page.waitForSelector(entry, { state: 'hidden', timeout: 1000 }),
+      (limit) => editor.page.waitForSelector(entry, { state: 'hidden', ...limit }),
+      1000,
     );
   };
   /** Waits until the editor has put a line that is not saved where it looks when it starts again. */

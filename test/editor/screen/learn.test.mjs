@@ -56,12 +56,6 @@ describe('an undocumented dump on the screen', () => {
     await editor.page.waitForSelector('.tab.active[data-resource-name="seats.dump-profile.json"]');
   };
 
-  /** Adds the first of the places that the page lists to a profile. */
-  const addPlace = async () => {
-    const button = (await shown('Where heated-seats is set')).locator('button[data-add="0"]');
-    await editor.untilSeen(() => button.press('Enter'), '.quick-input-title:has-text("What is the option called?")');
-  };
-
   /** Takes name, words and caution of a found option as they are offered. */
   const answerQuestions = async () => {
     for (const title of ['What is the option called?', 'What does 1 mean?', 'What does 0 mean?']) {
@@ -92,8 +86,8 @@ describe('an undocumented dump on the screen', () => {
     assert.match(await page.locator('.worked code').first().textContent(), /^01 \+ .* = .*[0-9A-F]{2}$/);
     await editor.picture('learn');
     assert.deepEqual(await faultsInThemes(editor, 'learn'), []);
-    const rule = await shown('Checksum rule of car-1.cfgdump');
-    await editor.untilSeen(() => rule.locator('button[data-add="0"]').press('Enter'), '.quick-input-widget input');
+    await (await shown('Checksum rule of car-1.cfgdump')).locator('button[data-add="0"]').press('Enter');
+    await editor.page.waitForSelector('.quick-input-widget input');
     await editor.picture('learn - name of the module');
     await editor.press('Enter');
     await editor.noticed('The draft is car-1.dump-profile.json, and the dump names it');
@@ -126,7 +120,7 @@ describe('an undocumented dump on the screen', () => {
     const here = await page.evaluate(() => document.activeElement?.getAttribute('aria-label'));
     assert.match(here, /^line 3, byte 2: could be chance: 1 in \d+; q = /);
     assert.deepEqual(await faultsInThemes(editor, 'option'), []);
-    await addPlace();
+    await (await shown('Where heated-seats is set')).locator('button[data-add="0"]').press('Enter');
     await answerQuestions();
     await asked('What is the module called?');
     await editor.press('Enter');
@@ -150,7 +144,7 @@ describe('an undocumented dump on the screen', () => {
     await editor.marks('info', 0);
     await editor.runAsking('Countersum: Find an Option');
     await editor.pick('heated-seats');
-    await addPlace();
+    await (await shown('Where heated-seats is set')).locator('button[data-add="0"]').press('Enter');
     await answerQuestions();
     await openProfile('The option "heated-seats" is in the profile');
     await editor.line('// measured in March');
@@ -189,8 +183,8 @@ describe('an undocumented dump on the screen', () => {
   it('plans trials where that is not enough', async () => {
     await editor.runAsking('Countersum: Find an Option');
     await editor.pick('heated-seats');
-    const trials = (await shown('Where heated-seats is set')).locator('button[data-trials]');
-    await editor.untilSeen(() => trials.press('Enter'), '.tab.active[aria-label*="Trials: heated-seats"]');
+    await (await shown('Where heated-seats is set')).locator('button[data-trials]').press('Enter');
+    await editor.page.waitForSelector('.tab.active[aria-label*="Trials: heated-seats"]');
     await editor.shownPage().getByText('line 3, byte 2, bit 5 from 0 to 1').first().waitFor();
     await editor.picture('trials');
   });
