@@ -5,12 +5,12 @@ import { ROOT } from '../../scripts/prepare.mjs';
 
 const AXE = readFileSync(join(ROOT, 'node_modules/axe-core/axe.min.js'), 'utf8');
 
-/** A theme of each kind that the editor brings, and what a page in that kind of theme is told. */
+/** A theme of each kind that the editor brings, and what a page in that kind of theme is told; last the one that it begins in. */
 const THEMES = {
-  'Light Modern': 'vscode-light',
   'Dark Modern': 'vscode-dark',
   'Light High Contrast': 'vscode-high-contrast-light',
   'Dark High Contrast': 'vscode-high-contrast',
+  'Light Modern': 'vscode-light',
 };
 
 /** What depends on the theme. */

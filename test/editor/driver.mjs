@@ -10,6 +10,7 @@ import { startWebEditor } from '../../scripts/webEditor.mjs';
 const PICTURES = join(ROOT, 'out', 'pictures');
 /** The editor whose text takes what is typed. */
 const TEXT_WITH_KEYS = '.editor-instance .monaco-editor.focused';
+const textWithKeys = (name) => `${TEXT_WITH_KEYS}[data-uri$="/${encodeURIComponent(name)}"]`;
 /** Beside another window everything may take twice as long. */
 const LIMIT = 60_000;
 const BELL = '[id="status.notifications"]';
@@ -129,16 +130,27 @@ function handsAndEyes(page, layOut) {
   /** Waits until a file is active and the editor shows its text: a tab is there before. */
   const showsFile = async (name, limit) => {
     await page.waitForSelector(`.tab.active[data-resource-name="${name}"]`, limit);
-    await page.waitForSelector(`.editor-instance .monaco-editor[data-uri$="/${encodeURIComponent(name)}"] .view-line`);
+    await page.waitForSelector(
+      `.editor-instance .monaco-editor[data-uri$="/${encodeURIComponent(name)}"] .view-line`,
+      limit,
+    );
   };
 
-  /** Opens a file of the folder from the explorer, whose rows may move when a file comes. */
+  /**
+   * Opens a file of the folder from the explorer, to stay, and puts the keys into its text. It is chosen by one click and
+   * kept by Enter: rows move when files come, and the second of two clicks could be on another.
+   */
   const openFile = async (name) => {
-    const row = page.locator(`.explorer-folders-view .monaco-list-row[aria-label^="${name}"]`).first();
+    const row = `.monaco-list-row[aria-label^="${name}"]`;
     await untilDone(
-      () => row.dblclick(),
+      () => page.locator(`.explorer-folders-view ${row}`).first().click(),
       (limit) => showsFile(name, limit),
     );
+    const keep = async () => {
+      if (await page.locator(`.explorer-folders-view .monaco-list:focus ${row}.focused`).isVisible())
+        await press('Enter');
+    };
+    await untilSeen(keep, textWithKeys(name));
   };
 
   /** Opens the input box that a key opens. A box that is just closing takes the key with it. */

@@ -17,3 +17,11 @@ export function editorForScenes(options, open = openEditor) {
   });
   return editor;
 }
+
+/** Gives the scenes of the enclosing `describe` a window as high as they need, and nothing that others have left. */
+export function inWindow(editor, height) {
+  before(async () => {
+    await editor.page.setViewportSize({ width: 1280, height });
+    await editor.begin();
+  });
+}
