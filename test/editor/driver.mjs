@@ -136,16 +136,21 @@ function handsAndEyes(page, layOut) {
     );
   };
 
+  /** Moves the pointer away from what says more where it rests: that would lie over what is pressed next. */
+  const pointAway = () => page.mouse.move(0, 0);
+
   /**
    * Opens a file of the folder from the explorer, to stay, and puts the keys into its text. It is chosen by one click and
    * kept by Enter: rows move when files come, and the second of two clicks could be on another.
    */
   const openFile = async (name) => {
     const row = `.monaco-list-row[aria-label^="${name}"]`;
-    await untilDone(
-      () => page.locator(`.explorer-folders-view ${row}`).first().click(),
-      (limit) => showsFile(name, limit),
-    );
+    const choose = async () => {
+      await pointAway();
+      await page.locator(`.explorer-folders-view ${row}`).first().click();
+      await pointAway();
+    };
+    await untilDone(choose, (limit) => showsFile(name, limit));
     const keep = async () => {
       if (await page.locator(`.explorer-folders-view .monaco-list:focus ${row}.focused`).isVisible())
         await press('Enter');
@@ -413,6 +418,7 @@ function handsAndEyes(page, layOut) {
     press,
     type,
     pick,
+    pointAway,
     untilDone,
     untilSeen,
     openFile,

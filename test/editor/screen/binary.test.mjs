@@ -39,7 +39,12 @@ function rowOf({ page }, name) {
 
 /** Opens a file from the explorer, again where its row moved away under the pointer. */
 function openRow(editor, name) {
-  return editor.untilSeen(() => rowOf(editor, name).dblclick(), `.tab.active[data-resource-name="${name}"]`);
+  const open = async () => {
+    await editor.pointAway();
+    await rowOf(editor, name).dblclick();
+    await editor.pointAway();
+  };
+  return editor.untilSeen(open, `.tab.active[data-resource-name="${name}"]`);
 }
 
 describe('raw bytes in a browser without a server', () => {
@@ -76,6 +81,7 @@ describe('raw bytes on the screen', () => {
     const entry = `.monaco-menu .action-label:has-text("${title}")`;
     await editor.untilSeen(async () => {
       await editor.press('Escape');
+      await editor.pointAway();
       await row(name).click({ button: 'right' });
     }, entry);
     await editor.picture('binary menu');
