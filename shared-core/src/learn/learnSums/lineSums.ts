@@ -1,5 +1,6 @@
 import { hexBytes } from '../../base/hex.js';
 import type { ByteOrder } from '../../base/number.js';
+import { SURE } from '../../base/odds.js';
 import type { Steps } from '../../base/steps.js';
 import { checksumOf } from '../../checksum/registry.js';
 import { numbersOf } from '../../format/label.js';
@@ -40,9 +41,6 @@ export interface LineSumSearch {
 
 /** A sum of this many bytes may stand at the end of a line. */
 const WIDTHS = [1, 2, 4, 3, 8] as const;
-
-/** Beyond this probability of chance a rule is no finding, and rarer rules are tried too. */
-export const SURE = 1e-6;
 
 /** A rule that foretells so much less than another, such as one byte of a sum of three, is no rival of it. */
 const CLEAR = 1e6;
