@@ -63,14 +63,22 @@ const jobs = Number(values.jobs ?? Math.max(1, availableParallelism()));
 const unknown = (values.room ?? []).filter((room) => ROOMS[room] === undefined);
 if (unknown.length > 0) fail(`no room ${unknown.join(', ')}; there are ${Object.keys(ROOMS).join(', ')}`);
 
-/** In a process of its own the mutant is named by the environment, and a file tells which ones were come by. */
+/**
+ * In another process the mutant is named by the environment, and a file tells which ones were come by: written at the end of the
+ * process, or of the call where it takes several.
+ */
 const SWITCH_OF_COMMAND_LINE = `
 const __mutant = Number(process.env.COUNTERSUM_MUTANT ?? 0);
 const __hits = process.env.COUNTERSUM_HITS === undefined ? undefined : new Set();
 const __M = (id) => (__hits?.add(id), id === __mutant);
-const COUNTERSUM_VERSION = '0.0.0';
-if (__hits !== undefined) process.on('exit', () => require('node:fs').writeFileSync(
-  require('node:path').join(process.env.COUNTERSUM_HITS, process.pid + '-' + process.hrtime.bigint()), JSON.stringify([...__hits])));`;
+if (__hits !== undefined) {
+  const write = () => {
+    process.off('beforeExit', write).off('exit', write);
+    require('node:fs').writeFileSync(
+      require('node:path').join(process.env.COUNTERSUM_HITS, process.pid + '-' + process.hrtime.bigint()), JSON.stringify([...__hits]));
+  };
+  process.prependListener('beforeExit', write).on('exit', write);
+}`;
 
 let settings = {};
 let last = 0;
@@ -197,11 +205,14 @@ async function makePrograms(sources, { withCommandLine, withLearning }) {
   const tests = await bundledTests(files, sources);
   writeFileSync(join(OUT, 'counting.cjs'), tests);
   writeFileSync(join(OUT, 'switched.cjs'), asSwitch(tests));
-  // Beside the folder of what ships, so that it finds its translations.
-  const commandLine = join('out', 'cli.mutants.cjs');
+  // Beside the folder of what ships, so that it finds its translations; and as a function, which runs anew for each call.
+  const commandLine = join('out', 'cli.mutants.js');
   if (withCommandLine) {
     const text = await bundledCommandLine(sources);
-    writeFileSync(commandLine, `${SWITCH_OF_COMMAND_LINE}\n${text}`);
+    const run = `function (exports, require, module, __filename, __dirname) {${SWITCH_OF_COMMAND_LINE}\n${text}\n}`;
+    const given = `((run) => (typeof module === 'undefined' ? run : (module.exports = run)))(${run})`;
+    writeFileSync(commandLine.replace(/\.js$/, '.code.js'), given);
+    writeFileSync(commandLine, readFileSync('dist/cli.js'));
   }
   writeSettings({ timeout: 60_000, ...(withCommandLine && { commandLine }) });
 }
@@ -245,7 +256,7 @@ async function count(some) {
 async function mustPass(tests) {
   const child = await begin();
   const answer = await ask(child, { mutant: -1, tests }, 30 * 60_000);
-  child.kill();
+  kill(child);
   if (answer === undefined || answer.failure !== undefined)
     fail(`a test fails without any mutant: ${answer?.failure ?? 'they take too long'}`);
 }
@@ -253,7 +264,7 @@ async function mustPass(tests) {
 async function counted() {
   const child = await begin();
   const answer = await ask(child, { mutant: 0 }, 30 * 60_000);
-  child.kill();
+  kill(child);
   if (answer === undefined || answer.error)
     fail(`the tests do not end without any mutant: ${answer?.error ?? 'they take too long'}`);
   return answer;
@@ -269,7 +280,7 @@ async function tryAll(mutants, known, ended) {
       for (let mutant = waiting.shift(); mutant !== undefined; mutant = waiting.shift()) {
         const tests = known.testsOf(mutant);
         if (child === undefined || used++ >= MOST_IN_ONE) {
-          child?.kill();
+          if (child !== undefined) kill(child);
           [child, used] = [await begin(), 0];
         }
         const answer = tests.length === 0 ? {} : await byAndBy(child, mutant, tests, known);
@@ -279,7 +290,7 @@ async function tryAll(mutants, known, ended) {
         if (process.stderr.isTTY) process.stderr.write(`\r${results.length} of ${mutants.length} `);
         else if (results.length % 50 === 0) process.stderr.write(`${results.length} of ${mutants.length}\n`);
       }
-      child?.kill();
+      if (child !== undefined) kill(child);
     }),
   );
   if (process.stderr.isTTY) process.stderr.write('\r\x1b[K');
@@ -303,10 +314,20 @@ function begin() {
   return new Promise((done) => {
     const child = fork('scripts/mutants/worker.mjs', [OUT, String(seed)], {
       stdio: ['ignore', 'ignore', process.env.MUTANTS_DEBUG ? 'inherit' : 'ignore', 'ipc'],
+      // With all that it starts it is one group, which ends together.
+      detached: true,
       execArgv: ['--max-old-space-size=1500'],
     });
     child.once('message', () => done(child));
   });
+}
+
+function kill({ pid }) {
+  try {
+    process.kill(-pid, 'SIGKILL');
+  } catch {
+    // It has come to its end by itself.
+  }
 }
 
 /** The answer of a process; undefined, and the process gone, where there is none in time. */
@@ -318,7 +339,7 @@ function ask(child, question, limit) {
       done(answer);
     };
     const timer = setTimeout(() => {
-      child.kill('SIGKILL');
+      kill(child);
       end(undefined);
     }, limit);
     child.once('message', end);

@@ -50,6 +50,7 @@ export async function bundledCommandLine(sources) {
     ...SHARED,
     packages: 'bundle',
     entryPoints: ['server/src/cli/main.ts'],
+    define: { COUNTERSUM_VERSION: JSON.stringify(JSON.parse(readFileSync('package.json', 'utf8')).version) },
     plugins: [inPlaceOf(sources)],
   });
   return outputFiles[0].text;

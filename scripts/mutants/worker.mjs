@@ -28,6 +28,7 @@ process.on('unhandledRejection', () => {});
 
 let current = 0;
 let hitsFolder;
+const running = [];
 redirectCommandLine();
 
 process.on('disconnect', () => process.exit());
@@ -64,7 +65,9 @@ async function counted() {
       hits = around;
     });
   });
+  endCommandLine();
   if (hitsFolder !== undefined) rmSync(hitsFolder, { recursive: true, force: true });
+  hitsFolder = undefined;
   return { around: [...around], tests: results.map((result) => ({ ...result, hits: [...result.hits] })) };
 }
 
@@ -83,6 +86,7 @@ async function tried(mutant, tests) {
   } catch (error) {
     failure = `while loading: ${error}`;
   }
+  endCommandLine();
   return { mutant, failure, milliseconds: Math.round(performance.now() - start) };
 }
 
@@ -123,27 +127,32 @@ function keepOnly(root, wanted) {
   root.suites.sort((a, b) => time(a) - time(b));
 }
 
-/** Lets tests that start the command line start the one with the mutants. */
+/** Lets tests that start the command line start the one with the mutants, which has the number from its environment. */
 function redirectCommandLine() {
   if (!settings.commandLine) return;
-  // A mutant is switched on when a process starts.
-  process.env.COUNTERSUM_OWN_PROCESSES = '1';
+  const isOurs = (arg) => /dist[\\/]cli\.js$/.test(arg);
   const redirected =
     (start) =>
     (program, args, options, ...rest) => {
-      if (!Array.isArray(args) || !args.some((arg) => /dist[\\/]cli\.js$/.test(arg)))
-        return start(program, args, options, ...rest);
-      const others = args.map((arg) => (/dist[\\/]cli\.js$/.test(arg) ? resolve(settings.commandLine) : arg));
+      if (!Array.isArray(args) || !args.some(isOurs)) return start(program, args, options, ...rest);
+      const others = args.map((arg) => (isOurs(arg) ? resolve(settings.commandLine) : arg));
       const env = {
         ...(options?.env ?? process.env),
         COUNTERSUM_MUTANT: String(current),
         ...(hitsFolder && { COUNTERSUM_HITS: hitsFolder }),
       };
-      return start(program, others, { ...options, env }, ...rest);
+      const started = start(program, others, { ...options, env }, ...rest);
+      if (start === spawn) running.push(started);
+      return started;
     };
   childProcess.spawnSync = redirected(spawnSync);
   childProcess.spawn = redirected(spawn);
   syncBuiltinESMExports();
+}
+
+/** Ends what takes the calls of all tests: the next mutant has another. */
+function endCommandLine() {
+  for (const one of running.splice(0)) one.kill('SIGKILL');
 }
 
 function hitsOfCommandLine() {

@@ -210,6 +210,7 @@ describe('the answer of a command', () => {
 
     it('is for raw bytes alone where it says from which address these are', async () => {
       await refused(/is for raw bytes, and none were read/, 'check', REAR, '--offset', '0x10');
+      await refused(/is for raw bytes, and none were read/, 'check', REAR, '--word', '2le', '--offset', '0x10');
       write('raw.bin', Uint8Array.of(0, 1, 2, 3));
       assert.notEqual(await status('check', 'raw.bin', '--from', 'binary', '--offset', '0x10'), 2);
     });

@@ -31,6 +31,12 @@ describe('profile test', () => {
     );
   });
 
+  it('names what is wrong with a profile by its line and column', () => {
+    put();
+    write(PROFILE, '{\n  "format": 1,\n  "colour": 1\n}\n');
+    tested(/(?:^|\D)3:3: profile-invalid: .*colour/m, 1);
+  });
+
   const FOG = LINES.options[0];
   const KEPT = { totals: [{ ...LINES.totals[0], keep: true }] };
   for (const [what, profile, words] of [

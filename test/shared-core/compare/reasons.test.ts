@@ -364,6 +364,32 @@ describe('bytes that the user chose to take up a difference', () => {
   });
 });
 
+describe('bytes that two kept sums share among them', () => {
+  it('are unexplained where no one of the sums covers all of them, though each byte is in one', () => {
+    const profile = profileOf({
+      addresses: { from: 0, to: 9 },
+      totals: [
+        { name: 'front', method: 'add', bits: 8, over: [{ from: 0, to: 3 }], address: 8, keep: true },
+        { name: 'back', method: 'add', bits: 8, over: [{ from: 4, to: 7 }], address: 9, keep: true },
+      ],
+      options: [0, 4].map((address) => ({ id: `o${address}`, title: 'O', address, number: {} })),
+    });
+    const of = (...data: number[]) => {
+      const all = [...data, 10, 10];
+      const sum = -[10, ...all].reduce((a, b) => a + b, 0) & 0xff;
+      const digits = [10, 0, 0, 0, ...all, sum].map((byte) => byte.toString(16).padStart(2, '0').toUpperCase());
+      return bindText('a.hex', `:${digits.join('')}\n:00000001FF\n`, profile);
+    };
+    const before = of(1, 3, 3, 3, 1, 3, 3, 3);
+    const reasons = (...data: number[]) =>
+      compareDumps(before, of(...data)).lines.flatMap(({ bytes }) =>
+        bytes.flatMap(({ address, reason }) => (address === undefined ? [] : [`${address} ${reason}`])),
+      );
+    assert.deepEqual(reasons(2, 2, 3, 3, 1, 3, 3, 3), ['0 option', '1 balance']);
+    assert.deepEqual(reasons(2, 2, 3, 3, 2, 2, 3, 3), ['0 option', '1 unexplained', '4 option', '5 unexplained']);
+  });
+});
+
 describe('bytes of an image that the user chose to take up a difference', () => {
   const profile = profileOf({
     addresses: { from: 0x10, to: 0x4f },

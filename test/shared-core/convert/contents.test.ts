@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { contentsOf } from '../../../shared-core/src/convert/contents.js';
-import { bindText, EMPTY_PROFILE, type Profile, say } from '../../../shared-core/src/index.js';
+import { bindText, EMPTY_PROFILE, type Profile, readProfile, say } from '../../../shared-core/src/index.js';
 import { profileOf } from '../../support/smallDumps.js';
 
 const of = (name: string, text: string, profile: Profile = EMPTY_PROFILE) => contentsOf(bindText(name, text, profile));
@@ -88,10 +88,30 @@ describe('the contents of a dump', () => {
       assert.equal(result.row, row);
     });
 
+  it('are refused where lines overlap that are far from each other in the file, and where nobody knows what labels are', () => {
+    const why = (text: string, profile?: Profile) => {
+      const result = of('a.cfgdump', text, profile);
+      return result.ok ? 'taken' : say(result.why);
+    };
+    assert.match(why('0x0: 01 02 03\n0x20: 01\n0x2: 05\n'), /the labels of rows 1 and 3 overlap at 0002/);
+    assert.equal(why('0x0: 01 02\n0x20: 01\n0x2: 05\n'), 'taken');
+    const { profile } = readProfile(JSON.stringify({ format: 1, addresses: { from: 0, to: 3 }, colour: 1 }));
+    assert.match(
+      why('0x0: 01 02 03 04\n', profile),
+      /^The profile has problems \(1\), so it is not known whether labels are addresses\./,
+    );
+  });
+
   it('are refused where a line of hex digits was taken for text', () => {
     const passed = profileOf({ notation: { pattern: '<{label}> {data}' } });
     const result = of('a.txt', '<1> 10 4F\n10 4F\n', passed);
     assert.match(result.ok ? 'taken' : say(result.why), /^Row 2 (?:holds hex digits and is not read|cannot be read)/);
+    const left = of('a.txt', '<1> 10 4F\n\ncrc DEADBEEF\n', passed);
+    assert.ok(!left.ok);
+    assert.deepEqual(
+      [left.row, say(left.why)],
+      [2, 'Row 3 holds hex digits and is not read. Put # before it if it is a comment.'],
+    );
   });
 
   it('hold what people wrote: comments behind lines and of code, headers, titles and symbols', () => {

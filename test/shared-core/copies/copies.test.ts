@@ -8,6 +8,7 @@ import { compareDumps } from '../../../shared-core/src/compare/compareDumps.js';
 import { checkDump, type Dump, readProfile, say } from '../../../shared-core/src/index.js';
 import { verifyReadBack } from '../../../shared-core/src/jobs/verify/verify.js';
 import { addressCell } from '../../../shared-core/src/model/cell.js';
+import { copiesAt } from '../../../shared-core/src/model/copies.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
 import { DATA, SETTINGS, STARTS, settings, settingsBytes, withBytes } from '../../support/copies.js';
 import { bytesAt } from '../../support/images.js';
@@ -33,6 +34,18 @@ describe('copies', () => {
       DUMP.totals.map(({ total: { name } }) => name),
       ['settings sum', 'settings sum (2)', 'settings sum (3)', 'image sum'],
     );
+  });
+
+  it('are known at each of their bytes: which copy it is, and where in it', () => {
+    const at = (address: number) => {
+      const cell = addressCell(DUMP.layout, address);
+      assert.ok(cell);
+      return copiesAt(DUMP, cell).map(({ copies, copy, byte }) => [copies.name, copy, byte.at, byte.values]);
+    };
+    for (const [copy, start] of STARTS.entries())
+      for (const [i, byte] of DATA.entries())
+        assert.deepEqual(at(start + i), [['settings', copy, i, [byte, byte, byte]]], `${start} ${i}`);
+    for (const beside of [0x0f, 0x1a, 0x2a, 0x40]) assert.deepEqual(at(beside), []);
   });
 
   it('change with an option in one change, and all sums with them', () => {

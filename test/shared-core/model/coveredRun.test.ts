@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { intelHex } from '../../../shared-core/src/format/intelHex.js';
 import { bindText, checkDump, type Problem, readProfile, say, wrongTotals } from '../../../shared-core/src/index.js';
+import { printRecord } from '../../../shared-core/src/model/lineSum.js';
 import { loaded } from '../../support/loaded.js';
 
 const ranges = [0, 3, 6, 9, 12].map((from) => ({ from, to: from + 1 }));
@@ -36,4 +38,46 @@ describe('the run that a total covers', () => {
       );
     });
   }
+
+  it('is none where addresses of the profile are missing: the first of them is named, and how many there are in all', () => {
+    const whole = readProfile(
+      JSON.stringify({
+        format: 1,
+        addresses: { from: 0x100, to: 0x11f },
+        totals: [{ name: 'sum', method: 'add', bits: 8, over: ['data'], address: 0x11f }],
+      }),
+    ).profile;
+    const text = (...records: readonly (readonly [number, number])[]) =>
+      [...records.map(([address, count]) => printRecord(intelHex, address, 0, new Uint8Array(count))), END].join('\n');
+    const said = (...records: readonly (readonly [number, number])[]) =>
+      checkDump(loaded(bindText('a.hex', text(...records), whole), { kind: 'read' }, { kind: 'none' }))
+        .filter(({ code }: Problem) => code === 'not-checked')
+        .map(({ message }: Problem) => say(message));
+    assert.deepEqual(said([0x100, 16], [0x110, 16]), []);
+    assert.deepEqual(said([0x102, 14], [0x114, 12]), [
+      'The sum cannot be checked: 6 bytes from address 0100 on are missing.',
+    ]);
+  });
+
+  it('is the range that the profile names, wherever the sum itself is stored', () => {
+    // 3, 4, 5 and 6 come to 12h; what else is there counts for nothing, but that a sum leaves itself out.
+    for (const [address, stored] of [
+      [0, 0x12],
+      [0x0f, 0x12],
+      [0x14, 0x12],
+      [0x1f, 0x12],
+      [0x10, 0x0f],
+      [0x13, 0x0c],
+    ] as const) {
+      const bytes = Uint8Array.from({ length: 32 }, (_, at) =>
+        at === address ? stored : at >= 0x10 && at <= 0x13 ? at - 13 : 0x77,
+      );
+      const sum = { name: 'sum', method: 'add', bits: 8, over: [{ from: 0x10, to: 0x13 }], address };
+      const named = readProfile(JSON.stringify({ format: 1, addresses: { from: 0, to: 31 }, totals: [sum] })).profile;
+      const dump = bindText('a.hex', `${printRecord(intelHex, 0, 0, bytes)}\n${END}`, named);
+      assert.deepEqual(wrongTotals(dump), [], `${address}`);
+      bytes[0x11] = (bytes[0x11] ?? 0) + 1;
+      assert.deepEqual(wrongTotals(bindText('a.hex', `${printRecord(intelHex, 0, 0, bytes)}\n${END}`, named)), [0]);
+    }
+  });
 });

@@ -56,6 +56,17 @@ describe('a row of a hex view whose characters go against its bytes', () => {
     });
   }
 
+  it('makes a sum doubtful that is only in part in it, whichever part that is', () => {
+    const split = profileOf({
+      addresses: { from: 0, to: 0x2f },
+      totals: [{ name: 'sum', method: 'add', bits: 16, over: [{ from: 0x20, to: 0x2f }], address: 0x0f }],
+    });
+    const told = (first: string, second: string) => readTotal(bindText('a.hexdump', hexdump(first, second), split), 0);
+    assert.notEqual(told('E', '.'), undefined);
+    assert.equal(told('F', '.'), undefined);
+    assert.equal(told('E', 'x'), undefined);
+  });
+
   it('gets no byte by an option', () => {
     assert.match(set(bound(hexdump('E', 'F')), 'none'), /^Row 2 shows characters that go against its bytes/);
   });

@@ -35,6 +35,8 @@ describe('what no command changes', () => {
     const at = (...cells: readonly (readonly [number, number])[]) => cells.map(([row, byte]) => cellKey({ row, byte }));
     assert.deepEqual(keys('1: 00 00 00 00\n2: 00 00 00 00\n3: 00 00 00 00\n'), at([0, 0], [0, 1], [1, 3], [2, 0]));
     assert.deepEqual(keys('3: 00 00 00 00\n'), at([0, 0]));
+    const bits = protectedBits(dumpOf('1: 00 00 00 00\n3: 00 00 00 00\n', profile));
+    assert.deepEqual([...bits.values()].sort(), [0xf0, 0xff, 0xff], 'and no bit beside those of the option');
     const image = readProfile(
       JSON.stringify({ format: 1, addresses: { from: 0, to: 9 }, locked: [{ address: 1, bytes: 4 }] }),
     ).profile;

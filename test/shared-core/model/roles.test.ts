@@ -35,6 +35,36 @@ describe('what digits are for', () => {
     for (const row of [0, 1, 2, 3]) assert.deepEqual(inRow(dump, row, row, row), inRow(dump, row));
   });
 
+  it('is data and the sum behind it where the profile says nothing of a row', () => {
+    const plain = bindText(
+      'a.hex',
+      IMAGE,
+      readProfile(JSON.stringify({ format: 1, addresses: { from: 256, to: 767 } })).profile,
+    );
+    assert.deepEqual(
+      [0, 1, 2, 3].map((row) => inRow(plain, row)),
+      [['data 0-8', 'sum 8-10'], ['data 0-8', 'sum 8-10'], ['data 0-4', 'sum 4-6'], ['sum 0-2']],
+    );
+    const lines = bindText(
+      'a.cfgdump',
+      '1: 01 02\n',
+      readProfile('{"format":1,"lines":{"from":1,"to":1,"data":2,"sum":0}}').profile,
+    );
+    assert.deepEqual(inRow(lines, 0), ['data 0-4']);
+  });
+
+  it('of one byte goes by the bits that are named, of several by all of their digits', () => {
+    const profile = (more: object) =>
+      readProfile(
+        JSON.stringify({ format: 1, addresses: { from: 256, to: 767 }, options: [{ id: 'a', title: 'A', ...more }] }),
+      ).profile;
+    const digits = (more: object) => inRow(bindText('a.hex', IMAGE, profile(more)), 0)[1];
+    const values = { values: { 0: 'no' } };
+    assert.equal(digits({ address: '0x101', bits: '7-4', ...values }), 'option 2-3');
+    assert.equal(digits({ address: '0x101', bits: '4-3', ...values }), 'option 2-4');
+    assert.equal(digits({ address: '0x101', bytes: 2, number: {} }), 'option 2-6');
+  });
+
   it('is nothing where a row holds no record', () => {
     assert.deepEqual(inRow(dump, 4), []);
   });

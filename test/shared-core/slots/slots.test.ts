@@ -1,4 +1,5 @@
 import assert from 'node:assert/strict';
+import { crc16xmodem } from 'crc';
 import { describe, it } from 'mocha';
 import { fixesFor } from '../../../shared-core/src/actions/fixes/fixesFor.js';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
@@ -6,6 +7,7 @@ import type { Dump } from '../../../shared-core/src/index.js';
 import { bindText, checkDump, readOption, say, textOfRows } from '../../../shared-core/src/index.js';
 import { addressCell } from '../../../shared-core/src/model/cell.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
+import { withLineSums } from '../../../shared-core/src/repair/lineSums.js';
 import { scanImage } from '../../../shared-core/src/scan/imageScan.js';
 import { bytesAt } from '../../support/images.js';
 import { loaded, SOUND } from '../../support/loaded.js';
@@ -41,6 +43,16 @@ describe('a record that moves from slot to slot', () => {
       /^warning slot-torn: Slot 2 of "record" is torn and not in force: its check is [0-9A-F]{4}, and its bytes come to [0-9A-F]{4}\. Its number \(17\) follows that of the record in force, slot 1, so the module may have gone back to the settings before\. Read the module again\.$/,
     );
     assert.equal(second, 'information slot-empty: Slot 3 of "record" holds no record: all its bytes are the same.');
+  });
+
+  it('is never read from a slot of one value alone, though the check of zeros comes out', () => {
+    const zeros = new Array<number>(16).fill(0);
+    const dump = slotted([record(16, other), zeros, EMPTY]);
+    assert.equal(rawOf(dump, 'fog'), 1n);
+    assert.deepEqual(found(dump), [
+      'information slot-empty: Slot 2 of "record" holds no record: all its bytes are the same.',
+      'information slot-empty: Slot 3 of "record" holds no record: all its bytes are the same.',
+    ]);
   });
 
   it('is told as a warning where the torn slot has the number after it, also where numbers go round', () => {
@@ -147,6 +159,32 @@ describe('a torn slot', () => {
     assert.equal(rawOf(after, 'speed'), 0x65n);
     const data = DATA.map((byte, i) => (i === 5 ? 0x65 : byte));
     assert.deepEqual([...bytesAt(after)], [...bytesAt(slotted([record(16), record(18, data), record(17)]))]);
+  });
+
+  it('is put in force by its check alone: no other byte of it changes with that', () => {
+    const before = slotted([record(16), torn(18), record(17)]);
+    const bytes = record(18).map((byte, i) => (i === 9 ? byte ^ 0x08 : byte));
+    const put = (own: readonly number[]) => {
+      const target = bytesAt(slotted([record(16), own, record(17)]));
+      const writes = [...bytesAt(before)].flatMap(([address, value]) => {
+        const [cell, wanted] = [addressCell(before.layout, address), target.get(address)];
+        return cell === undefined || wanted === undefined || wanted === value
+          ? []
+          : { ...cell, value: wanted, reason: 'total' as const };
+      });
+      const result = changeDump(
+        before,
+        { writes: withLineSums(before, writes) },
+        { puts: { slots: 'record', slot: 1 } },
+      );
+      return result.ok ? 'put' : say(result.why);
+    };
+    const withCheck = (own: readonly number[]) => {
+      const sum = crc16xmodem(Buffer.from(own.slice(0, 14)));
+      return [...own.slice(0, 14), sum >> 8, sum & 0xff];
+    };
+    assert.equal(put(withCheck(bytes)), 'put');
+    assert.notEqual(put(withCheck(bytes.map((byte, i) => (i === 8 ? byte ^ 1 : byte)))), 'put');
   });
 
   it('is left where an older record is in it', () => {

@@ -130,6 +130,15 @@ describe('a file', () => {
     assert.equal((await opened('a.txt', { 'a.txt': german })).coding?.isBinary, false);
   });
 
+  it('of hex digits alone may be raw bytes or text in hex, which a person is to say', async () => {
+    const why = async (text: string, name = 'a.dat') => (await opened(name, { [name]: text })).why;
+    const UNSAID = /^It holds hex digits and nothing else/;
+    for (const digit of ['0', '9', 'A', 'F', 'a', 'f']) assert.match(await why(`12${digit}${digit}`), UNSAID, digit);
+    for (const other of ['/', ':', '@', 'G', '`', 'g', '\n', ' '])
+      assert.doesNotMatch(await why(`12${other}a`), UNSAID, other);
+    assert.doesNotMatch(await why('12af', 'a.cfgdump'), UNSAID);
+  });
+
   it('that ends in ".bin" is raw bytes unless it is a text of hex', async () => {
     const read = await opened('a.BIN', { 'a.BIN': '~~~~OPQRSTUVWXYZ' });
     assert.deepEqual([read.coding?.isBinary, read.why], [true, '']);

@@ -41,6 +41,29 @@ describe('the encoding of a text', () => {
     );
   });
 
+  it('is UTF-8 at each border between what is a character and what is not', () => {
+    const decoder = (given: Uint8Array) => {
+      try {
+        new TextDecoder('utf-8', { fatal: true }).decode(given, { stream: true });
+        return 'utf-8';
+      } catch {
+        return 'windows-1252';
+      }
+    };
+    const firsts = [0x7f, 0xc0, 0xc1, 0xc2, 0xdf, 0xe0, 0xe1, 0xec, 0xed, 0xee, 0xef, 0xf0, 0xf1, 0xf3, 0xf4, 0xf5];
+    const more = [0x41, 0x7f, 0x80, 0x8f, 0x90, 0x9f, 0xa0, 0xbf, 0xc0];
+    for (const first of firsts)
+      for (const second of more)
+        for (const third of more)
+          for (const fourth of [0x41, 0x80, 0xbf]) {
+            const given = Uint8Array.of(first, second, third, fourth, 0x41);
+            for (let length = 1; length <= given.length; length++) {
+              const part = given.subarray(0, length);
+              assert.equal(encodingOf(part), decoder(part), [...part].join());
+            }
+          }
+  });
+
   it('is decoded as the platform does it, and encoded to the same bytes again', () => {
     const codes = fc.uint8Array({ maxLength: 40_000, minLength: 0 });
     for (const encoding of ['utf-16le', 'utf-16be'] as const)

@@ -7,12 +7,18 @@ import {
   createWorkspace,
   kindOf,
   phrase,
+  readProfile,
   reasonOf,
   relativePath,
   say,
 } from '../../../shared-core/src/index.js';
 import { OUR_FILES } from '../../../shared-core/src/workspace/fileKind.js';
-import { profileProblems, retrofitProblems } from '../../../shared-core/src/workspace/jsonProblems.js';
+import {
+  evidenceProblems,
+  profileProblems,
+  retrofitProblems,
+  unreadConditions,
+} from '../../../shared-core/src/workspace/jsonProblems.js';
 import { bothLists } from '../../../shared-core/src/workspace/listFiles.js';
 import { isMissing, tooLarge } from '../../../shared-core/src/workspace/reasons.js';
 import { isOfAnotherTime, isUnsaved, parentUri, pathParts } from '../../../shared-core/src/workspace/uri.js';
@@ -283,5 +289,45 @@ describe('what is wrong with a profile or a retrofit', () => {
     assert.match((await of(text({ b: 'no' }))).join(), /^retrofit-invalid .*"b"/);
     assert.equal((await of(text({ b: 'no' }, { titel: 'x' }))).length, 2);
     assert.equal((await of('{')).length, 1);
+  });
+
+  it('is how sure an option is said to be against what it was seen on, with both', () => {
+    const said = (confidence: string, more: object = {}) => {
+      const seen = [{ part: 'A-1', date: '2026-01-02', how: 'found-by-search' }];
+      const { profile: own } = readProfile(
+        JSON.stringify({ ...LINES, options: [{ ...OPTION, confidence, seen, ...more }] }),
+      );
+      return evidenceProblems(own).map(({ message }) => say(message));
+    };
+    const [confirmed, ...others] = said('confirmed');
+    assert.deepEqual(others, []);
+    assert.match(
+      confirmed ?? '',
+      /^[^:]+: "confidence" says "confirmed", and what "seen" lists makes it "guess"\. Leave "confidence" out, or say in "evidence" why\.$/,
+    );
+    assert.deepEqual(said('guess'), []);
+  });
+
+  it('is a condition on a profile that cannot be read, with its path and the reason, where all of a library is proved', async () => {
+    const unread = async (files: Readonly<Record<string, string>>) => {
+      const host = memoryHost(
+        new Map(
+          Object.entries({ 'p.dump-profile.json': profile('x'), ...files }).map(([name, text]) => [at(name), text]),
+        ),
+      );
+      const { readProfile: read } = createWorkspace(host);
+      const reading = await read(at('p.dump-profile.json'));
+      assert.ok(reading.ok);
+      return (await unreadConditions(at('p.dump-profile.json'), reading.value, read)).map(({ message }) =>
+        say(message),
+      );
+    };
+    const [none, ...others] = await unread({});
+    assert.deepEqual(others, []);
+    assert.match(
+      none ?? '',
+      /^The profile "q\.dump-profile\.json" cannot be read: .+\. Correct its path, or put it there\.$/,
+    );
+    assert.deepEqual(await unread({ 'q.dump-profile.json': JSON.stringify(LINES) }), []);
   });
 });

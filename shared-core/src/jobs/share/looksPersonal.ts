@@ -36,7 +36,7 @@ export function personalLooksIn(row: number, text: string, invented: readonly st
       .map((found) => phrase('Row {0}: "{1}" looks like a VIN', at, found)),
     ...everyOne(MAIL, text).map((found) => phrase('Row {0}: "{1}" looks like an e-mail address', at, found)),
     ...everyOne(PHONE, text)
-      .filter((found) => found.replace(/\D/g, '').length >= LEAST_PHONE && !/^\d{4}-\d\d-\d\d/.test(found))
+      .filter((found) => found.replace(/\D/g, '').length >= LEAST_PHONE)
       .map((found) => phrase('Row {0}: "{1}" looks like a telephone number', at, found)),
   ];
 }

@@ -74,9 +74,10 @@ export function changeMade(
     const met = fitting[unmet.findIndex((why) => why.length === 0)];
     const titles = listed(fitting.map(({ retrofit, file: at }) => phrase('"{0}"', retrofit.title ?? nameIn(at))));
     const plan = { does: 'planRetrofit', file, other: first.file } as const;
+    const set = { ...plan, does: 'setAsPlanned' } as const;
     if (met === undefined && !differs(comparison)) {
       if (back === undefined || fitting.every(({ change }) => !isCarriedOut(work, back, change)))
-        return open(phrase('Not set in this dump yet: {0}', titles), plan);
+        return open(phrase('Not set in this dump yet: {0}', titles), plan, [set]);
       if (written?.back === undefined || !isSaved(file)) return open(notSaved(name), { does: 'save', file });
       const says = written.isOpen ? toWriteBack(work, written.back) : written.said;
       return done(phrase('{0} If that is to stay so, move {1} out of the folder.', says, titles), plan);
@@ -87,6 +88,7 @@ export function changeMade(
       return open(
         phrase('{0} If this job follows no retrofit, move {1} out of the folder.', unmet[0]?.[0] ?? '', titles),
         isSet ? { does: 'setOption', file } : plan,
+        isSet ? [] : [set],
       );
     }
     if (comparison.identical && written === undefined)

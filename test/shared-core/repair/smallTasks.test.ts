@@ -1,0 +1,194 @@
+// The promise of a repair over memories so small that every change can be tried, in each of the ways in which the solver looks for one.
+import assert from 'node:assert/strict';
+import fc from 'fast-check';
+import { describe, it } from 'mocha';
+import { finish } from '../../../shared-core/src/base/steps.js';
+import { valueOver } from '../../../shared-core/src/checksum/checksum.js';
+import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/registry.js';
+import { forwardTrial } from '../../../shared-core/src/repair/solver/forwardTrial.js';
+import { solveTask } from '../../../shared-core/src/repair/solver/solve.js';
+import { someSolution } from '../../../shared-core/src/repair/solver/someSolution.js';
+import type { SumTask } from '../../../shared-core/src/repair/solver/sums.js';
+import type { Answer, Change } from '../../../shared-core/src/repair/solver/system.js';
+import {
+  agree,
+  agreesWithBruteForce,
+  anySpec,
+  bruteForce,
+  type Case,
+  casesOf,
+  inBits,
+  lineSpec,
+  plenty,
+  settled,
+  taskOf,
+  wantedOf,
+} from '../../support/solverCases.js';
+
+const anyValues = casesOf(lineSpec, anySpec, fc.boolean(), { mostFree: 2, mostLines: 1, mayNest: false });
+/** Half of them with values that some change brings about. */
+const small = fc
+  .tuple(anyValues, fc.option(fc.array(fc.nat(255), { minLength: 2, maxLength: 2 }), { freq: 1 }))
+  .map(([given, flips]): Case => (flips === null ? given : { ...given, wanted: { flips } }));
+
+interface Asked {
+  readonly given: Case;
+  readonly memory: Uint8Array;
+  readonly wanted: readonly bigint[];
+  readonly task: SumTask;
+}
+
+function asked(given: Case): Asked {
+  const memory = settled(given.memory, given.dependentSums);
+  const wanted = wantedOf(given, memory);
+  return { given, memory, wanted, task: taskOf(given, memory, wanted) };
+}
+
+/** A change moves nothing but free bits, and all that is wanted comes out right, computed from the first byte. */
+function mustBeRight({ given, memory, wanted }: Asked, change: Change): void {
+  const after = memory.slice();
+  for (const { index, value } of change) {
+    const { at, mask } = given.free[index] as Case['free'][number];
+    assert.equal(((memory[at] as number) ^ value) & ~mask, 0, 'only free bits');
+    after[at] = value;
+  }
+  const right = settled(after, given.dependentSums);
+  assert.deepEqual(
+    given.demands.map((sum) =>
+      valueOver(
+        sum.checksum,
+        Uint8Array.from(sum.covers, (at) => right[at] as number),
+      ),
+    ),
+    wanted,
+  );
+}
+
+describe('a repair of a small memory', () => {
+  it('is the one that trying every change finds: right, of the fewest bytes, the only one where that is said', () => {
+    fc.assert(fc.property(small, agreesWithBruteForce), { numRuns: 20 });
+  });
+
+  it('is the same where every change is tried by the sums themselves', () => {
+    fc.assert(
+      fc.property(small, (given) => {
+        const all = asked(given);
+        const answer = finish(forwardTrial(all.task, plenty()));
+        agree(answer, bruteForce(given, all.memory, all.wanted, inBits(given)), all.task.free, inBits(given));
+        if (answer.kind === 'solved') mustBeRight(all, answer.change);
+      }),
+      { numRuns: 25 },
+    );
+  });
+
+  it('of whatever bytes is right, claims nothing, and is never called impossible where there is one', () => {
+    let found = 0;
+    fc.assert(
+      fc.property(small, (given) => {
+        const all = asked(given);
+        const answer = finish(someSolution(all.task, plenty()));
+        if (answer === undefined) return;
+        const best = bruteForce(given, all.memory, all.wanted, inBits(given));
+        assert.equal(answer.kind, best === undefined ? 'impossible' : 'solved');
+        if (answer.kind !== 'solved') return;
+        found++;
+        assert.deepEqual([answer.unique, answer.fewest], [false, false]);
+        mustBeRight(all, answer.change);
+      }),
+      { numRuns: 40 },
+    );
+    assert.ok(found > 0, `${found}`);
+  });
+
+  it('that is stopped, or has no time left, is right or none, and claims only what a whole search shows', () => {
+    fc.assert(
+      fc.property(small, fc.nat(40), fc.integer({ min: 0, max: 2000 }), (given, turns, steps) => {
+        const all = asked(given);
+        const best = bruteForce(given, all.memory, all.wanted, inBits(given));
+        let asks = 0;
+        const answers: readonly Answer[] = [
+          solveTask(all.task, { ...plenty(), cancelled: () => asks++ >= turns }),
+          solveTask(all.task, { steps }),
+          solveTask(all.task, { ...plenty(), allowance: { left: steps } }),
+        ];
+        for (const answer of answers) {
+          if (answer.kind === 'impossible') assert.equal(best, undefined);
+          if (answer.kind !== 'solved') continue;
+          mustBeRight(all, answer.change);
+          if (answer.fewest) assert.equal(answer.change.length, best?.bytes);
+          if (answer.unique) assert.equal(best?.count, 1);
+        }
+      }),
+      { numRuns: 30 },
+    );
+  });
+
+  it('goes by sums that cover but one byte of another sum, whichever it is', () => {
+    const add16Spec: SumSpec = { method: 'add', bits: 16, unit: 2, order: 'big', complement: 'none', start: 0n };
+    const spec: SumSpec = { method: 'xor', bits: 8, order: 'big', start: 0n };
+    const [add16, xor8] = [checksumOf(add16Spec), checksumOf(spec)];
+    for (const covered of [4, 5]) {
+      // Two free bytes, their sum in 4 and 5, an exclusive or over one byte of that in 6, and a wanted one over this.
+      const given: Case = {
+        memory: Uint8Array.from({ length: 20 }, (_, i) => 31 * i + 7),
+        free: [0, 1].map((at) => ({ at, mask: 0x0f })),
+        dependentSums: [
+          { spec: add16Spec, checksum: add16, covers: [0, 1], at: 4, order: 'big' },
+          { spec, checksum: xor8, covers: [covered], at: 6, order: 'big' },
+        ],
+        demands: [{ spec, checksum: xor8, covers: [6, 7], at: 9, order: 'big' }],
+        wanted: { flips: [0x05, 0x0a] },
+      };
+      const all = asked(given);
+      const best = bruteForce(given, all.memory, all.wanted, true);
+      assert.ok(best);
+      const answer = finish(someSolution(all.task, plenty()));
+      assert.ok(answer?.kind === 'solved', `${covered}`);
+      mustBeRight(all, answer.change);
+    }
+  });
+
+  it('moves each sum by the bytes that it covers alone, at every bit', () => {
+    const spec: SumSpec = { method: 'xor', bits: 8, order: 'big', start: 0n };
+    const over = (covers: readonly number[], at: number) => ({
+      spec,
+      checksum: checksumOf(spec),
+      covers,
+      at,
+      order: 'big' as const,
+    });
+    for (let bit = 0; bit < 8; bit++) {
+      const given: Case = {
+        memory: new Uint8Array(20).fill(0x5a),
+        free: [0, 1, 2].map((at) => ({ at, mask: 0xff })),
+        dependentSums: [],
+        demands: [over([0, 3], 9), over([1, 3], 10), over([2], 11)],
+        wanted: { flips: [1 << bit, 0, 1 << (7 - bit)] },
+      };
+      const all = asked(given);
+      for (const answer of [finish(someSolution(all.task, plenty())), solveTask(all.task, plenty())]) {
+        assert.ok(answer?.kind === 'solved', `${bit}`);
+        mustBeRight(all, answer.change);
+        assert.deepEqual(
+          answer.change.map(({ index }) => index),
+          [0, 2],
+        );
+      }
+    }
+  });
+
+  it('follows a line sum of several bytes into a total that adds it up, whichever of its bytes is first', () => {
+    for (const order of ['big', 'little'] as const) {
+      const line: SumSpec = { method: 'add', bits: 16, unit: 1, order, complement: 'none', start: 0n };
+      const total: SumSpec = { method: 'add', bits: 16, unit: 2, order, complement: 'none', start: 0n };
+      const given: Case = {
+        memory: Uint8Array.from({ length: 20 }, (_, i) => 61 * i + 200),
+        free: [0, 1].map((at) => ({ at, mask: 0x8f })),
+        dependentSums: [{ spec: line, checksum: checksumOf(line), covers: [0, 1], at: 2, order }],
+        demands: [{ spec: total, checksum: checksumOf(total), covers: [0, 1, 2, 3], at: 8, order: 'big' }],
+        wanted: { flips: [0x85, 0x0a] },
+      };
+      agreesWithBruteForce(given);
+    }
+  });
+});

@@ -1,0 +1,627 @@
+// What each part of the solver promises to the others, over numbers so small that all of it can be counted.
+import assert from 'node:assert/strict';
+import fc from 'fast-check';
+import { describe, it } from 'mocha';
+import { finish } from '../../../shared-core/src/base/steps.js';
+import { solveByBranchAndBound } from '../../../shared-core/src/repair/solver/branchAndBound.js';
+import { chanceFrom, shuffled } from '../../../shared-core/src/repair/solver/chance.js';
+import { chineseRemainder, type Residue, solveCongruence } from '../../../shared-core/src/repair/solver/congruence.js';
+import { congruenceLattice } from '../../../shared-core/src/repair/solver/congruenceLattice.js';
+import { effectTable, emptyEffectTable } from '../../../shared-core/src/repair/solver/effectTable.js';
+import { flipsAt, visitSolutions } from '../../../shared-core/src/repair/solver/elimination.js';
+import { someFletcherAdler } from '../../../shared-core/src/repair/solver/fletcherAdler.js';
+import { gf2MatrixOf, spanOf } from '../../../shared-core/src/repair/solver/gf2Matrix.js';
+import { integerSumsOf } from '../../../shared-core/src/repair/solver/integerSums.js';
+import { latticeMeet } from '../../../shared-core/src/repair/solver/latticeMeet.js';
+import { solutionsOf } from '../../../shared-core/src/repair/solver/latticePoints.js';
+import { reduceBasis } from '../../../shared-core/src/repair/solver/latticeReduction.js';
+import { meetInTheMiddle } from '../../../shared-core/src/repair/solver/meetInTheMiddle.js';
+import { pointsInBox } from '../../../shared-core/src/repair/solver/pointsInBox.js';
+import type { Change, Equation, FreeByte, System } from '../../../shared-core/src/repair/solver/system.js';
+import { tablesOf } from '../../../shared-core/src/repair/solver/tables.js';
+
+const plenty = () => ({ steps: 50_000_000 });
+const byte = fc.oneof(fc.nat(255), fc.constantFrom(0, 255));
+const dot = (a: ArrayLike<number>, b: ArrayLike<number>) =>
+  Array.from(a, (one, i) => one * (b[i] ?? 0)).reduce((x, y) => x + y, 0);
+
+/** The determinant of whole numbers (Bareiss). */
+function determinant(rows: readonly (readonly number[])[]): bigint {
+  const m = rows.map((row) => row.map(BigInt));
+  let [sign, before] = [1n, 1n];
+  for (let k = 0; k < m.length - 1; k++) {
+    const pivot = m.findIndex((row, i) => i >= k && row[k] !== 0n);
+    if (pivot < 0) return 0n;
+    if (pivot !== k) {
+      [m[k], m[pivot]] = [m[pivot] as bigint[], m[k] as bigint[]];
+      sign = -sign;
+    }
+    for (let i = k + 1; i < m.length; i++)
+      for (let j = k + 1; j < m.length; j++) {
+        const at = (y: number, x: number) => m[y]?.[x] as bigint;
+        (m[i] as bigint[])[j] = (at(i, j) * at(k, k) - at(i, k) * at(k, j)) / before;
+      }
+    before = m[k]?.[k] as bigint;
+  }
+  return sign * (m.at(-1)?.at(-1) ?? 1n);
+}
+const size = (value: bigint) => (value < 0n ? -value : value);
+
+/** Rows made orthogonal one after the other, in these units, and their shares in those before. */
+function orthogonalised(basis: readonly ArrayLike<number>[], scale: readonly number[]) {
+  const rows: number[][] = [];
+  const shares: number[][] = [];
+  for (const row of basis) {
+    const own = scale.map((unit, i) => unit * (row[i] as number));
+    const share = rows.map((other) => dot(own, other) / dot(other, other));
+    rows.push(own.map((value, i) => value - share.reduce((sum, part, j) => sum + part * (rows[j]?.[i] as number), 0)));
+    shares.push(share);
+  }
+  return { rows, shares, norms: rows.map((row) => dot(row, row)) };
+}
+
+const near = (a: number, b: number) => Math.abs(a - b) <= 1e-6 * (1 + Math.abs(a) + Math.abs(b));
+
+describe('numbers that fulfil congruences', () => {
+  const small = fc.bigInt({ min: -6n, max: 6n });
+  const modulus = fc.bigInt({ min: 0n, max: 12n });
+  const all = Array.from({ length: 601 }, (_, i) => BigInt(i - 300));
+  const isIn = (value: bigint, { value: residue, modulus: by }: Residue) =>
+    by === 0n ? value === residue : (value - residue) % by === 0n;
+
+  it('are just those of the class that is given, which begins at 0 or above; modulus 0 is equality', () => {
+    fc.assert(
+      fc.property(small, small, modulus, (factor, wanted, by) => {
+        const found = solveCongruence(factor, wanted, by);
+        for (const x of all) {
+          const does = by === 0n ? factor * x === wanted : (factor * x - wanted) % by === 0n;
+          assert.equal(found !== undefined && isIn(x, found), does, `${x}`);
+        }
+        if (found !== undefined && found.modulus > 0n) assert.ok(found.value >= 0n && found.value < found.modulus);
+      }),
+      { numRuns: 120 },
+    );
+  });
+
+  it('of two classes are those in both', () => {
+    const residue = fc
+      .tuple(fc.bigInt({ min: 0n, max: 11n }), modulus)
+      .map(([value, by]): Residue => ({ value: by === 0n ? value : value % by, modulus: by }));
+    fc.assert(
+      fc.property(residue, residue, (one, other) => {
+        const both = chineseRemainder(one, other);
+        for (const x of all) assert.equal(both !== undefined && isIn(x, both), isIn(x, one) && isIn(x, other), `${x}`);
+      }),
+      { numRuns: 120 },
+    );
+    assert.equal(chineseRemainder({ value: 0n, modulus: 1n }, undefined), undefined);
+  });
+});
+
+describe('an order by chance', () => {
+  it('has the same things, is the same each time, and another one for another seed', () => {
+    const things = Array.from({ length: 20 }, (_, i) => i);
+    const order = (seed: number) => shuffled(things, chanceFrom(seed));
+    for (let seed = 0; seed < 10; seed++)
+      assert.deepEqual(
+        [...order(seed)].sort((a, b) => a - b),
+        things,
+      );
+    assert.deepEqual(order(4), order(4));
+    assert.notDeepEqual(order(4), order(9));
+    assert.notDeepEqual(order(4), things);
+    const next = chanceFrom(3);
+    assert.ok(Array.from({ length: 200 }, () => next(7)).every((one) => one >= 0 && one < 7));
+  });
+});
+
+describe('a basis that is reduced', () => {
+  const unit = fc.constantFrom(1, 2, 0.25, 2 / 255);
+  const bases = fc
+    .integer({ min: 1, max: 5 })
+    .chain((count) =>
+      fc.record({
+        basis: fc.array(fc.array(fc.integer({ min: -40, max: 40 }), { minLength: count, maxLength: count }), {
+          minLength: count,
+          maxLength: count,
+        }),
+        scale: fc.array(unit, { minLength: count, maxLength: count }),
+      }),
+    )
+    .filter(({ basis }) => determinant(basis) !== 0n);
+
+  it('spans what it spanned, by rows that are short in these units (Lenstra, Lenstra and Lovász 1982, 1.4 and 1.5)', () => {
+    fc.assert(
+      fc.property(bases, ({ basis, scale }) => {
+        const reduced = basis.map((row) => Float64Array.from(row));
+        const answer = finish(reduceBasis(reduced, Float64Array.from(scale)));
+        assert.equal(size(determinant(reduced.map((row) => [...row]))), size(determinant(basis)));
+        const { rows, shares, norms } = orthogonalised(reduced, scale);
+        for (const [k, share] of shares.entries()) {
+          for (const part of share) assert.ok(Math.abs(part) <= 0.5 + 1e-6, `${part}`);
+          const last = share.at(-1);
+          if (last !== undefined)
+            assert.ok((norms[k] as number) >= (0.99 - last * last) * (norms[k - 1] as number) * (1 - 1e-6));
+          assert.ok(near(norms[k] as number, answer.norms[k] as number));
+          assert.ok(
+            Array.from(answer.rows[k] as Float64Array).every((value, i) => near(value, rows[k]?.[i] as number)),
+          );
+        }
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  const congruences = fc.integer({ min: 1, max: 4 }).chain((count) =>
+    fc.record({
+      moduli: fc.array(fc.constantFrom(2, 4, 9, 12, 15, 16), { minLength: 1, maxLength: 2 }),
+      weights: fc.array(fc.array(fc.nat(255), { minLength: count, maxLength: count }), { minLength: 2, maxLength: 2 }),
+      scale: fc.array(unit, { minLength: count, maxLength: count }),
+    }),
+  );
+
+  it('of congruences fulfils them all and misses nothing that does, and leads to every value that can be, and to no other', () => {
+    fc.assert(
+      fc.property(congruences, ({ moduli, weights, scale }) => {
+        const plain = moduli.map((modulus, i) => ({ modulus, weights: Float64Array.from(weights[i] as number[]) }));
+        const lattice = finish(congruenceLattice(plain, Float64Array.from(scale)));
+        assert.ok(lattice);
+        const residuesOf = (point: ArrayLike<number>) =>
+          plain.map(({ modulus, weights: own }) => ((dot(own, point) % modulus) + modulus) % modulus);
+        for (const row of lattice.basis)
+          assert.deepEqual(
+            residuesOf(row),
+            moduli.map(() => 0),
+          );
+        // All residues that whole numbers can have together: as many as the lattice has cosets.
+        const reached = new Map([[residuesOf(scale.map(() => 0)).join(), scale.map(() => 0)]]);
+        const open = [...reached.values()];
+        for (let point: number[] | undefined = open.pop(); point !== undefined; point = open.pop())
+          for (const at of scale.keys()) {
+            const next = point.map((value, i) => (i === at ? value + 1 : value));
+            const key = residuesOf(next).join();
+            if (reached.has(key)) continue;
+            reached.set(key, next);
+            open.push(next);
+          }
+        assert.equal(size(determinant(lattice.basis.map((row) => [...row]))), BigInt(reached.size));
+        const { rows, norms } = orthogonalised(lattice.basis, scale);
+        for (let first = 0; first < (moduli[0] as number); first++) {
+          const wanted = moduli.map((modulus, i) => (i === 0 ? first : (5 * first + 1) % modulus));
+          const point: Float64Array | undefined = lattice.particular(wanted);
+          assert.equal(point !== undefined, reached.has(wanted.join()), `${wanted}`);
+          if (point === undefined) continue;
+          assert.deepEqual(residuesOf(point), wanted);
+          const scaled = scale.map((one, i) => one * (point[i] as number));
+          for (const [k, row] of rows.entries())
+            assert.ok(Math.abs(dot(scaled, row) / (norms[k] as number)) <= 0.5 + 1e-6, 'near 0');
+        }
+      }),
+      { numRuns: 60 },
+    );
+  });
+});
+
+describe('points of a lattice in a box', () => {
+  it('are all of those that fulfil the congruences, each once, wherever the search begins', () => {
+    const given = fc.integer({ min: 1, max: 3 }).chain((count) =>
+      fc.record({
+        moduli: fc.array(fc.constantFrom(3, 4, 9, 10), { minLength: 1, maxLength: 2 }),
+        weights: fc.array(fc.array(fc.nat(20), { minLength: count, maxLength: count }), { minLength: 2, maxLength: 2 }),
+        low: fc.array(fc.integer({ min: -5, max: 2 }), { minLength: count, maxLength: count }),
+        room: fc.array(fc.nat(6), { minLength: count, maxLength: count }),
+        center: fc.array(fc.integer({ min: -6, max: 8 }), { minLength: count, maxLength: count }),
+        inside: fc.array(fc.nat(6), { minLength: count, maxLength: count }),
+      }),
+    );
+    fc.assert(
+      fc.property(given, ({ moduli, weights: all, low, room, center, inside }) => {
+        const plain = moduli.map((modulus, i) => ({ modulus, weights: Float64Array.from(all[i] as number[]) }));
+        const scale = Float64Array.from(room, (most) => 2 / Math.max(1, most));
+        const lattice = finish(congruenceLattice(plain, scale));
+        assert.ok(lattice);
+        const high = low.map((from, i) => from + (room[i] as number));
+        const residuesOf = (point: ArrayLike<number>) =>
+          plain.map(({ modulus, weights: own }) => ((dot(own, point) % modulus) + modulus) % modulus);
+        const wanted = residuesOf(low.map((from, i) => from + Math.min(inside[i] as number, room[i] as number)));
+        const offset = lattice.particular(wanted);
+        assert.ok(offset);
+        const points = pointsInBox(
+          lattice,
+          scale,
+          { low: Float64Array.from(low), high: Float64Array.from(high) },
+          offset,
+          Float64Array.from(center),
+        );
+        const found: string[] = [];
+        while (!points.isDone()) {
+          const point = points.next(7);
+          if (point !== undefined) found.push(Array.from(point, (one) => one + 0).join());
+        }
+        const expected = low.reduce<readonly (readonly number[])[]>(
+          (before, from, i) =>
+            before.flatMap((one) =>
+              Array.from({ length: (room[i] as number) + 1 }, (_, more) => [...one, from + more]),
+            ),
+          [[]],
+        );
+        assert.deepEqual(
+          found.sort(),
+          expected
+            .filter((point) => residuesOf(point).join() === wanted.join())
+            .map((point) => point.join())
+            .sort(),
+        );
+      }),
+      { numRuns: 60 },
+    );
+  });
+});
+
+describe('halves of the bytes that meet', () => {
+  it('find values that fulfil congruences and binary sums together, where there are many', () => {
+    let found = 0;
+    for (let seed = 1; seed <= 6; seed++) {
+      const next = chanceFrom(977 * seed);
+      const bytes = Array.from({ length: 8 }, () => ({ value: next(256), mask: 0xff }));
+      const equations: Equation[] = [
+        { kind: 'modular', modulus: 255n, weights: bytes.map((_, i) => BigInt(8 - i)) },
+        { kind: 'binary', effects: bytes.map(() => Array.from({ length: 8 }, () => BigInt(next(1 << 14)))) },
+      ];
+      const accepted = [
+        outcomeOf(
+          bytes,
+          equations,
+          bytes.map(() => next(256)),
+        ),
+      ];
+      const system = { free: bytes, equations, accepted, measure: 'growth' as const, verifies: () => true };
+      const matrix = finish(gf2MatrixOf(system));
+      const solutions = finish(solutionsOf(system));
+      assert.ok(solutions);
+      const change = finish(latticeMeet(system, solutions, matrix, finish(spanOf(matrix)).rank, { steps: 600_000 }));
+      if (change === undefined) continue;
+      assert.notEqual(change, 'none');
+      if (change === 'none') continue;
+      found++;
+      const after = bytes.map(({ value }, index) => change.find((one) => one.index === index)?.value ?? value);
+      assert.deepEqual(outcomeOf(bytes, equations, after), accepted[0]);
+    }
+    assert.ok(found >= 5, `${found}`);
+  });
+});
+
+const few = fc.constantFrom(0x01, 0x80, 0x05, 0x90, 0x07);
+const free = (count: number): fc.Arbitrary<FreeByte[]> =>
+  fc.array(fc.record({ value: byte, mask: few }), { minLength: count, maxLength: count });
+const weights = (count: number, modulus: bigint) =>
+  fc.array(fc.bigInt({ min: 0n, max: modulus - 1n }), { minLength: count, maxLength: count });
+const modular = (count: number) =>
+  fc
+    .constantFrom(4n, 15n, 16n, 256n)
+    .chain((modulus) => weights(count, modulus).map((own): Equation => ({ kind: 'modular', modulus, weights: own })));
+/** Of 40 bits, so that both halves of 64 count. */
+const binary = (count: number) =>
+  fc
+    .array(fc.array(fc.constantFrom(0n, 1n, 2n, 3n, 1n << 32n, (1n << 33n) | 1n), { minLength: 8, maxLength: 8 }), {
+      minLength: count,
+      maxLength: count,
+    })
+    .map((effects): Equation => ({ kind: 'binary', effects }));
+const systems = (...kinds: ((count: number) => fc.Arbitrary<Equation>)[]) =>
+  fc.integer({ min: 1, max: 4 }).chain((count) =>
+    fc
+      .record({
+        bytes: free(count),
+        equations: fc.tuple(...kinds.map((kind) => kind(count))),
+        flips: fc.array(fc.array(fc.nat(255), { minLength: count, maxLength: count }), { minLength: 1, maxLength: 2 }),
+      })
+      .map(({ bytes, equations, flips }): System => {
+        const accepted = flips.map((own) =>
+          outcomeOf(
+            bytes,
+            equations,
+            bytes.map(({ value, mask }, i) => value ^ (mask & (own[i] as number))),
+          ),
+        );
+        return {
+          ...{ free: bytes, equations, measure: 'growth' },
+          accepted: [...new Map(accepted.map((one) => [one.join(), one])).values()],
+        };
+      }),
+  );
+
+function outcomeOf(bytes: readonly FreeByte[], equations: readonly Equation[], values: readonly number[]): bigint[] {
+  return equations.map((equation) => {
+    if (equation.kind === 'modular') {
+      const sum = bytes.reduce(
+        (all, { value }, i) => all + (equation.weights[i] ?? 0n) * BigInt((values[i] ?? 0) - value),
+        0n,
+      );
+      return ((sum % equation.modulus) + equation.modulus) % equation.modulus;
+    }
+    return bytes.reduce((all, { value }, i) => {
+      const turned = (values[i] ?? 0) ^ value;
+      return (equation.effects[i] ?? []).reduce((sum, effect, bit) => ((turned >> bit) & 1 ? sum ^ effect : sum), all);
+    }, 0n);
+  });
+}
+
+/** All values that the bytes can have. */
+function allValues(bytes: readonly FreeByte[]): readonly (readonly number[])[] {
+  return bytes.reduce<readonly (readonly number[])[]>(
+    (before, { value, mask }) =>
+      before.flatMap((one) =>
+        Array.from({ length: 256 }, (_, flips) => flips)
+          .filter((flips) => (flips & ~mask) === 0)
+          .map((flips) => [...one, value ^ flips]),
+      ),
+    [[]],
+  );
+}
+
+const inWords = (system: System, values: readonly number[]) =>
+  system.free.flatMap(({ value }, i) => (values[i] === value ? [] : [`${i}=${values[i]}`])).join(' ');
+const changeInWords = (change: Change) =>
+  change
+    .map(({ index, value }) => `${index}=${value}`)
+    .sort()
+    .join(' ');
+
+/** What trying every change of so many bytes finds. */
+function ways({ free: bytes, equations, accepted }: System, count: number): readonly string[] {
+  const wanted = new Set(accepted.map((one) => one.join()));
+  return allValues(bytes)
+    .filter((values) => values.filter((value, i) => value !== bytes[i]?.value).length === count)
+    .filter((values) => wanted.has(outcomeOf(bytes, equations, values).join()))
+    .map((values) => inWords({ free: bytes } as System, values))
+    .sort();
+}
+
+describe('a search for changes of so many bytes', () => {
+  it('that meets in the middle comes by each of them, and once, for any mix of sums: so the only way is the only one', () => {
+    fc.assert(
+      fc.property(
+        fc.oneof(systems(modular, binary), systems(modular, modular), systems(binary), systems(modular)),
+        (system) => {
+          const tables = finish(tablesOf(system));
+          for (let count = 1; count <= system.free.length; count++) {
+            const found: string[] = [];
+            assert.ok(
+              finish(meetInTheMiddle(system, tables, count, plenty(), (change) => found.push(changeInWords(change)))),
+            );
+            assert.deepEqual(found.sort(), ways(system, count));
+          }
+        },
+      ),
+      { numRuns: 30 },
+    );
+  });
+
+  it('by elimination comes by each solution of binary sums, and once for each set of bytes', () => {
+    fc.assert(
+      fc.property(systems(binary), (system) => {
+        const matrix = finish(gf2MatrixOf(system));
+        for (let count = 1; count <= system.free.length; count++) {
+          const found: string[] = [];
+          const whole = finish(
+            visitSolutions(matrix, [...system.free.keys()], count, plenty(), (chosen, flips) => {
+              const all = chosen.map((index, place) => ({ index, flip: flipsAt(flips, place) }));
+              if (all.some(({ flip }) => flip === 0)) return;
+              found.push(
+                changeInWords(
+                  all.map(({ index, flip }) => ({ index, value: (system.free[index]?.value ?? 0) ^ flip })),
+                ),
+              );
+            }),
+          );
+          assert.ok(whole);
+          assert.deepEqual(found.sort(), ways(system, count));
+        }
+      }),
+      { numRuns: 30 },
+    );
+  });
+
+  it('that is not whole is not said to be, where the work that is allowed is done before', () => {
+    fc.assert(
+      fc.property(systems(modular, binary), fc.nat(30), (system, steps) => {
+        const tables = finish(tablesOf(system));
+        const matrix = finish(gf2MatrixOf(system));
+        for (let count = 1; count <= Math.min(2, system.free.length); count++) {
+          const found: string[] = [];
+          if (finish(meetInTheMiddle(system, tables, count, { steps }, (change) => found.push(changeInWords(change)))))
+            assert.deepEqual(found.sort(), ways(system, count));
+          const visited = { few: 0, all: 0 };
+          const visit = (budget: { steps: number }, key: 'few' | 'all') =>
+            finish(visitSolutions(matrix, [...system.free.keys()], count, budget, () => visited[key]++));
+          visit(plenty(), 'all');
+          if (visit({ steps }, 'few')) assert.equal(visited.few, visited.all);
+        }
+      }),
+      { numRuns: 30 },
+    );
+  });
+
+  it('through whole bytes claims nothing where it was stopped, though what is left leads nowhere', () => {
+    const system: System = {
+      free: [0x10, 0x20, 0x30, 0x40].map((value) => ({ value, mask: 0xff })),
+      equations: [{ kind: 'modular', modulus: 256n, weights: [2n, 2n, 4n, 8n] }],
+      // No even weights come to an odd number.
+      accepted: [[6n], [1n]],
+      measure: 'growth',
+    };
+    for (let turns = 0; turns < 60; turns++) {
+      let asks = 0;
+      const stopped = finish(solveByBranchAndBound(system, { ...plenty(), cancelled: () => asks++ >= turns }));
+      if (asks <= turns) continue;
+      if (stopped?.kind === 'solved') assert.deepEqual([stopped.fewest, stopped.unique], [false, false], `${turns}`);
+      else assert.equal(stopped?.kind, 'gave-up', `${turns}`);
+    }
+    const whole = finish(solveByBranchAndBound(system, plenty()));
+    assert.ok(whole?.kind === 'solved' && whole.fewest);
+  });
+});
+
+describe('values that are kept by what they do', () => {
+  it('are given to others that lack just that, and to none that lack something else', () => {
+    fc.assert(
+      fc.property(systems(binary), (system) => {
+        const one: System = { ...system, accepted: system.accepted.slice(0, 1) };
+        const effects = effectTable(one, finish(gf2MatrixOf(one)));
+        const cut = Math.floor(one.free.length / 2);
+        const [kept, others] = [one.free.slice(0, cut), one.free.slice(cut)];
+        const [front, back] = [[...kept.keys()], others.map((_, i) => cut + i)];
+        const all = allValues(kept);
+        const table = emptyEffectTable(effects, front, all.length + 1);
+        for (const values of all) assert.ok(table.add(Uint8Array.from(values)));
+        for (const values of allValues(others).slice(0, 40)) {
+          const isRight = (first: readonly number[]) =>
+            outcomeOf(one.free, one.equations, [...first, ...values]).join() === one.accepted[0]?.join();
+          const found = table.missing(back, Uint8Array.from(values));
+          assert.equal(found !== undefined, all.some(isRight));
+          if (found !== undefined) assert.ok(isRight([...found]));
+        }
+      }),
+      { numRuns: 20 },
+    );
+    const full = emptyEffectTable(
+      { words: 1, of: [Int32Array.from({ length: 256 }, (_, i) => i)], target: Int32Array.of(7) },
+      [0],
+      2,
+    );
+    assert.deepEqual(
+      [1, 1, 2, 3].map((value) => full.add(Uint8Array.of(value))),
+      [true, true, true, false],
+    );
+  });
+});
+
+describe('a table that is full', () => {
+  it('still says of everything else that it is not in it', () => {
+    const effects = { words: 1, of: [Int32Array.from({ length: 256 }, (_, i) => i)], target: Int32Array.of(0) };
+    for (let kept = 0; kept < 256; kept += 5) {
+      const table = emptyEffectTable(effects, [0], 1);
+      assert.ok(table.add(Uint8Array.of(kept)));
+      for (let other = 0; other < 256; other += 3)
+        assert.equal(table.missing([0], Uint8Array.of(other)) !== undefined, other === kept, `${kept} ${other}`);
+    }
+  });
+});
+
+describe('sums over whole numbers', () => {
+  it('list everything that a congruence can come to with these bytes, each with its chance', () => {
+    const anyModulus = fc.constantFrom(15n, 255n, 65535n);
+    const given = fc.tuple(free(3), anyModulus).chain(([bytes, modulus]) =>
+      fc.record({
+        bytes: fc.constant(bytes),
+        modulus: fc.constant(modulus),
+        weights: weights(3, modulus < 256n ? modulus : 300n),
+        growth: fc.bigInt({ min: 0n, max: modulus - 1n }),
+      }),
+    );
+    fc.assert(
+      fc.property(given, ({ bytes, modulus, weights: own, growth }) => {
+        const equations: Equation[] = [{ kind: 'modular', modulus, weights: own }];
+        const [sum] = integerSumsOf({ free: bytes, equations, accepted: [[growth]], measure: 'growth' }) ?? [];
+        assert.ok(sum);
+        const listed = new Set(sum.wanted.map((one) => one.sum));
+        for (const values of allValues(bytes)) {
+          const whole = dot(Array.from(sum.weights), values);
+          assert.equal(outcomeOf(bytes, equations, values)[0] === growth, listed.has(whole), `${values}`);
+        }
+        if (listed.size > 0)
+          assert.ok(
+            near(
+              1,
+              sum.wanted.reduce((all, { chance }) => all + chance, 0),
+            ),
+          );
+      }),
+      { numRuns: 30 },
+    );
+  });
+
+  it('give the chances that counting gives, for bytes of which each value is as likely', () => {
+    const bytes = Array.from({ length: 6 }, () => ({ value: 0, mask: 0xff }));
+    const own = [1n, 1n, 2n, 1n, 3n, 1n];
+    const equations: Equation[] = [{ kind: 'modular', modulus: 255n, weights: own }];
+    const [sum] = integerSumsOf({ free: bytes, equations, accepted: [[40n]], measure: 'growth' }) ?? [];
+    let counts = [1];
+    for (const weight of own) {
+      const next = new Array<number>(counts.length + 255 * Number(weight)).fill(0);
+      for (const [at, count] of counts.entries())
+        for (let value = 0; value < 256; value++) (next[at + value * Number(weight)] as number) += count;
+      counts = next;
+    }
+    const wanted = counts.flatMap((count, at) => (at % 255 === 40 ? [{ sum: at, count }] : []));
+    const all = wanted.reduce((total, { count }) => total + count, 0);
+    assert.deepEqual(
+      sum?.wanted.map((one) => one.sum),
+      wanted.map((one) => one.sum),
+    );
+    for (const [i, { count }] of wanted.entries())
+      assert.ok(Math.abs((sum?.wanted[i]?.chance ?? 0) - count / all) < 0.02, `${i}`);
+  });
+});
+
+describe('a Fletcher sum of which whole bytes take up the difference', () => {
+  /** Both sums of a run, places counted from its end (RFC 1146, appendix I). */
+  const fletcherOf = (modulus: bigint, values: readonly number[], end: number): Equation[] => [
+    { kind: 'modular', modulus, weights: values.map(() => 1n) },
+    { kind: 'modular', modulus, weights: values.map((_, i) => BigInt(end - i) % modulus) },
+  ];
+
+  it('is right where some change is found, and is called impossible only where none of all changes does it', () => {
+    const given = fc.record({
+      values: fc.array(byte, { minLength: 2, maxLength: 2 }),
+      modulus: fc.constantFrom(255, 65535),
+      end: fc.integer({ min: 2, max: 300 }),
+      wanted: fc.tuple(fc.nat(600), fc.nat(254)),
+      now: fc.tuple(byte, byte),
+      isPlanted: fc.boolean(),
+    });
+    const seen = { none: 0, found: 0 };
+    fc.assert(
+      fc.property(given, ({ values, modulus, end, wanted, now, isPlanted }) => {
+        const bytes = values.map((value) => ({ value, mask: 0xff }));
+        const equations = fletcherOf(BigInt(modulus), values, end);
+        const accepted = [isPlanted ? outcomeOf(bytes, equations, now) : wanted.map((one) => BigInt(one % modulus))];
+        const answer = finish(someFletcherAdler({ free: bytes, equations, accepted, measure: 'growth' }, plenty()));
+        const [first, second] = (accepted[0] ?? []).map(Number) as [number, number];
+        const does = (a: number, b: number) => {
+          const [x, y] = [a - (values[0] as number), b - (values[1] as number)];
+          return (x + y - first) % modulus === 0 && (end * x + (end - 1) * y - second) % modulus === 0;
+        };
+        if (answer === 'none') {
+          seen.none++;
+          for (let a = 0; a < 256; a++) for (let b = 0; b < 256; b++) assert.ok(!does(a, b), `${a} ${b}`);
+        } else if (answer !== undefined) {
+          seen.found++;
+          const [a, b] = values.map((value, i) => answer.find(({ index }) => index === i)?.value ?? value);
+          assert.ok(does(a as number, b as number));
+        }
+      }),
+      { numRuns: 60 },
+    );
+    assert.ok(seen.none > 0 && seen.found > 0, JSON.stringify(seen));
+  });
+
+  it('is found with a dozen bytes for nearly every value that it may have', () => {
+    const values = Array.from({ length: 12 }, (_, i) => (i * 83 + 5) & 0xff);
+    const bytes = values.map((value) => ({ value, mask: 0xff }));
+    let found = 0;
+    for (let i = 0; i < 40; i++) {
+      const accepted = [[BigInt((i * 97) % 255), BigInt((i * 31 + 7) % 255)]];
+      const equations = fletcherOf(255n, values, 20);
+      const answer = finish(someFletcherAdler({ free: bytes, equations, accepted, measure: 'growth' }, plenty()));
+      assert.notEqual(answer, 'none');
+      if (answer === undefined || answer === 'none') continue;
+      found++;
+      assert.ok(answer.every(({ value }) => value >= 0 && value <= 255));
+      const after = values.map((value, index) => answer.find((one) => one.index === index)?.value ?? value);
+      assert.deepEqual(outcomeOf(bytes, equations, after), accepted[0]);
+    }
+    assert.ok(found >= 39, `${found}`);
+  });
+});
