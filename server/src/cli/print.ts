@@ -1,3 +1,4 @@
+import { fstatSync } from 'node:fs';
 import { isatty } from 'node:tty';
 import { type Phrase, phrase, type TextSink } from '../../../shared-core/src/index.js';
 import { codeOf, Failure, reasonOf } from '../files/failure.js';
@@ -29,7 +30,7 @@ export function print(sentences: readonly Phrase[]): void {
 
 /** Writes a text that is given in pieces to standard output; a terminal gets it without control characters. */
 function printBy(produce: (sink: TextSink) => void): void {
-  const text = isatty(STDOUT) ? (piece: string) => printText(escapedText(piece)) : printText;
+  const text = isTerminal(STDOUT) ? (piece: string) => printText(escapedText(piece)) : printText;
   produce({ text, ascii: (bytes) => toStdout(bytes) });
 }
 
@@ -52,10 +53,23 @@ export function besideText(text: string): void {
   }
 }
 
+/** Whether a handle is a terminal. What is no device is none, and what Node.js asks with need not be loaded for it. */
+export function isTerminal(handle: number): boolean {
+  return mayBeTerminal(handle) && isatty(handle);
+}
+
+function mayBeTerminal(handle: number): boolean {
+  try {
+    return process.platform === 'win32' || fstatSync(handle).isCharacterDevice();
+  } catch {
+    return false;
+  }
+}
+
 function toStdout(bytes: Uint8Array): void {
   try {
     // The console of Windows takes UTF-8 only by way of the stream.
-    if (process.platform === 'win32' && isatty(STDOUT)) process.stdout.write(bytes);
+    if (process.platform === 'win32' && isTerminal(STDOUT)) process.stdout.write(bytes);
     else writeAll(STDOUT, bytes);
   } catch (error) {
     if (codeOf(error) === 'EPIPE' || codeOf(error) === 'EOF') throw new OutputClosed();
@@ -65,7 +79,7 @@ function toStdout(bytes: Uint8Array): void {
 
 /** Standard output, and standard error beside it. */
 export const TERMINAL: Output = {
-  isScreen: isatty(STDOUT),
+  isScreen: isTerminal(STDOUT),
   sentences: print,
   by: printBy,
   text: printText,

@@ -1,4 +1,3 @@
-import { isatty } from 'node:tty';
 import {
   finish,
   type Phrase,
@@ -7,7 +6,7 @@ import {
   type Steps,
   type TextSink,
 } from '../../../shared-core/src/index.js';
-import { besideText } from './print.js';
+import { besideText, isTerminal } from './print.js';
 import { sayOnTerminal } from './say.js';
 
 const STDERR = 2;
@@ -18,14 +17,14 @@ const LOOK = 1000;
 
 /** A count on a terminal, once there is much to do. */
 export function showProgress(done: number, of: number): void {
-  if (of < FEW || !isatty(STDERR)) return;
+  if (of < FEW || !isTerminal(STDERR)) return;
   if (done === of) clear();
   else show(phrase('{0} of {1}', done, of));
 }
 
 /** Does all steps; on a terminal it is said how long that takes, each second. */
 export function finishShown<T>(steps: Steps<T>): T {
-  return isatty(STDERR) ? finishTelling(steps, show, clear) : finish(steps);
+  return isTerminal(STDERR) ? finishTelling(steps, show, clear) : finish(steps);
 }
 
 /** The same for files that are read: nobody else waits meanwhile. */
@@ -44,7 +43,7 @@ export function finishTelling<T>(steps: Steps<T>, tell: Tell, takeBack: () => vo
 
 /** Writes a file; on a terminal it is said how long that takes. */
 export function writtenShown(write: (sink: TextSink) => void): (sink: TextSink) => void {
-  return isatty(STDERR) ? (sink) => writeTelling(write, sink, show, clear) : write;
+  return isTerminal(STDERR) ? (sink) => writeTelling(write, sink, show, clear) : write;
 }
 
 /** Writes and tells each second how many have gone by, between two pieces; what was told is taken back at the end. */

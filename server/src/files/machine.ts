@@ -46,14 +46,22 @@ export interface Machine {
   readonly wait: (milliseconds: number) => void;
 }
 
+/** This machine. Its names are made when something is written or was left half done: most runs need none, nor what makes them. */
 export function thisMachine(): Machine {
+  let [host, token]: [string?, string?] = [];
   return {
     fs: { ...nodeFs, realpathSync: (path) => nodeFs.realpathSync.native(path) },
     disk: createDiskHost(),
     paths: nodePath,
     uid: process.getuid?.(),
-    host: shortHash(hostname()),
-    token: randomBytes(6).toString('hex'),
+    get host() {
+      host ??= shortHash(hostname());
+      return host;
+    },
+    get token() {
+      token ??= randomBytes(6).toString('hex');
+      return token;
+    },
     pid: process.pid,
     isAlive,
     wait,
