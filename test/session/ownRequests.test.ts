@@ -15,6 +15,7 @@ const NOT_ASKED: readonly string[] = [
   protocol.CLOSE_IMAGE,
   protocol.JOBS_CHANGED,
   protocol.LIST_FOLDER,
+  protocol.OFFER_PLANS,
   protocol.OPEN_FILE,
   protocol.RAW_FILE,
   protocol.READ_FILE,
