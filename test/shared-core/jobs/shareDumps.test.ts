@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { phrase, say } from '../../../shared-core/src/base/phrase.js';
 import { bindText, checkDump, type Dump, shareDumps } from '../../../shared-core/src/index.js';
-import { personalLooks, personalLooksIn } from '../../../shared-core/src/jobs/share/looksPersonal.js';
+import { personalLooks, personalLooksIn, vinsIn } from '../../../shared-core/src/jobs/share/looksPersonal.js';
 import { sharedInWords, type ToShare } from '../../../shared-core/src/jobs/share/shareDumps.js';
 import { sharedPage } from '../../../shared-core/src/jobs/share/sharedPage.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
@@ -304,6 +304,14 @@ describe('what looks personal in bytes', () => {
       invented,
     ).map((one) => say(one));
 
+  it('is told apart where it is a VIN, each once, so that it can be masked too', () => {
+    const looks = [`read ${VIN} and ${VIN}`, 'nothing', `again ${VIN.toLowerCase()}`].flatMap((text, row) =>
+      personalLooksIn(row, text, []),
+    );
+    assert.deepEqual(vinsIn(looks), [VIN, VIN.toLowerCase()]);
+    assert.deepEqual(vinsIn([]), []);
+  });
+
   it('is a telephone number in whatever groups its digits are, and no date', () => {
     const looks = (text: string) => personalLooksIn(0, text, []).map((one) => say(one));
     for (const number of ['0171-23-45678', '+49 171 2345678', '(0171) 234567', '0171/234567'])
@@ -542,6 +550,20 @@ describe('personal places of a copy for others', () => {
     const at = (line: number) => data.slice(6 * line, 6 * line + 2);
     assert.deepEqual(at(0), at(2));
     assert.notDeepEqual(at(0), at(1));
+  });
+
+  it('are no reason for a copy in which something is wrong that is right in the dump', () => {
+    const values = { 17: 'A', 18: 'B' };
+    const options = [
+      { id: 'own', title: 'Own', line: 2, byte: 1, values, personal: true },
+      { id: 'other', title: 'Other', line: 1, byte: 1, values, needs: [{ option: 'own', in: [17] }] },
+    ];
+    assert.match(
+      refusal(source(textOf([]), { options })),
+      /^a\.cfgdump: In the copy something would be wrong that is right here: /,
+    );
+    const free = options.map(({ needs: _, ...option }: { needs?: unknown }) => option);
+    assert.equal(copied(source(textOf([]), { options: free })).text.includes('1: 11'), true);
   });
 
   it('are no reason for a copy without one where the profile knows no other value', () => {
