@@ -36,6 +36,7 @@ const shipped = {
   // Client and server are one bundle each, for editors with Node.js and in a browser: what only one of them runs is
   // imported when it starts, and each part of the protocol's packages is exported under its own condition.
   conditions: ['module', 'browser'],
+  plugins: [supportedByManifest()],
   define: {
     NAMED_FORMS,
     OVERVIEW_SCRIPT: JSON.stringify(inPages.outputFiles[0].text),
@@ -99,6 +100,19 @@ function onFirstUse(parts) {
           : { path: `node:${path.replace('node:', '')}`, namespace },
       );
       onLoad({ filter: /./, namespace }, onlyNeeded);
+    },
+  };
+}
+
+/** The language client asks for the same version of the editor as the manifest, by which the editor does not install what is too new for it. */
+function supportedByManifest() {
+  const [name, namespace] = ['versions are for the manifest', 'versions'];
+  const contents = 'module.exports = () => ({ prerelease: [] });';
+  return {
+    name,
+    setup({ onResolve, onLoad }) {
+      onResolve({ filter: /^semver\/functions\/(parse|satisfies)$/ }, ({ path }) => ({ path, namespace }));
+      onLoad({ filter: /./, namespace }, () => ({ contents }));
     },
   };
 }

@@ -6,6 +6,7 @@ import { pathToFileURL } from 'node:url';
 import { bundledBill } from './bundled.mjs';
 import { installServer } from './editorServer.mjs';
 import { installPackages, installPrograms, onPath, output, PROGRAMS, ROOT, run } from './prepare.mjs';
+import { IGNORE_FILE, layOut } from './shipped.mjs';
 
 /** Of the extension and of the command line, in bytes. */
 const LIMIT = 1_000_000;
@@ -32,8 +33,10 @@ export async function packageAll() {
 
 async function packExtension(packagePath) {
   const { createVSIX } = await import('@vscode/vsce');
-  const options = { allowMissingRepository: true, rewriteRelativeLinks: false };
-  await createVSIX({ cwd: ROOT, packagePath, dependencies: false, ...options });
+  const cwd = join(ROOT, '.vscode-test', 'extension');
+  await layOut(cwd);
+  const options = { allowMissingRepository: true, rewriteRelativeLinks: false, ignoreFile: join(ROOT, IGNORE_FILE) };
+  await createVSIX({ cwd, packagePath, dependencies: false, ...options });
   packAgain('advzip', packagePath);
 }
 

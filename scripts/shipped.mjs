@@ -1,11 +1,31 @@
-import { cpSync, rmSync } from 'node:fs';
-import { join } from 'node:path';
+import { cpSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { join, relative, sep } from 'node:path';
 import { ROOT } from './prepare.mjs';
+
+/** Says which files are part of the extension. */
+export const IGNORE_FILE = '.vscodeignore';
 
 /** Lays out the extension as it would be once installed: what `.vscodeignore` lets through. */
 export async function layOut(target) {
   const { listFiles, PackageManager } = await import('@vscode/vsce');
   rmSync(target, { recursive: true, force: true });
-  for (const file of await listFiles({ cwd: ROOT, packageManager: PackageManager.None }))
-    cpSync(join(ROOT, file), join(target, file));
+  mkdirSync(target, { recursive: true });
+  // The packager compares each file with each line, which takes ten seconds for the whole project with the editors of
+  // the tests; so it chooses only among what is at the top and in the folders that the lines name.
+  const folders = namedFolders();
+  for (const entry of readdirSync(ROOT, { withFileTypes: true })) {
+    if (entry.isFile() || folders.has(entry.name))
+      cpSync(join(ROOT, entry.name), join(target, entry.name), { recursive: true });
+  }
+  const shipped = new Set(await listFiles({ cwd: target, packageManager: PackageManager.None }));
+  for (const entry of readdirSync(target, { withFileTypes: true, recursive: true })) {
+    const file = join(entry.parentPath, entry.name);
+    if (entry.isFile() && !shipped.has(relative(target, file).replaceAll(sep, '/'))) rmSync(file);
+  }
+}
+
+/** The folders at the top in which lines of `.vscodeignore` name files that are let through. */
+function namedFolders() {
+  const named = readFileSync(join(ROOT, IGNORE_FILE), 'utf8').match(/(?<=^!)[^/\n]+(?=\/)/gm);
+  return new Set(named);
 }

@@ -10,7 +10,8 @@ const LIMIT = 20 * 60_000;
 /** One process for each processor, which take file by file in the order given, of which the longest come first. */
 const SIDE_BY_SIDE = ['--no-config', '--parallel', `--jobs=${availableParallelism()}`];
 const UNITS = ['out/test/laws/*.test.mjs', 'out/test/!(laws)/**/*.test.mjs'];
-const ON_SCREEN = ['--reporter-option=shown=Spec', '--timeout=120000'];
+/** A scene waits for each thing that is to show; its own limit is only for what would never end, on a slow machine too. */
+const ON_SCREEN = ['--reporter-option=shown=Spec', '--timeout=300000'];
 const SCENES = 'test/editor/screen/!(start).test.mjs';
 const results = [];
 

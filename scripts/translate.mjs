@@ -1,6 +1,8 @@
-// Schemas, snippets and pictures in other languages than English: same keys and forms, other words for people.
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+// Schemas, snippets and pictures in each language: same keys and forms, other words for people; and the sentences as they are
+// given away.
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { buildSync } from 'esbuild';
 import { ROOT } from './prepare.mjs';
 
 const FILES = ['dump-profile.schema', 'retrofit.schema', 'cfgdump.snippets', 'profile.snippets'];
@@ -14,18 +16,60 @@ const INSERTED = ['body', 'default'];
 /** Pictures with words in them. */
 const PICTURES = ['option', 'own', 'wrong'];
 
-/** Writes each of these files as <name>.<language> below dist, by the table l10n/files.<language>.json from English to that language. */
+/**
+ * Writes each of these files below dist: as it is without its spaces, and as <name>.<language> by the table
+ * l10n/files.<language>.json from English to that language. With them the table of sentences.
+ */
 export function translateFiles(language = 'de') {
   const read = (name) => JSON.parse(readFileSync(join(ROOT, 'syntaxes', `${name}.json`), 'utf8'));
   const texts = JSON.parse(readFileSync(join(ROOT, 'l10n', `files.${language}.json`), 'utf8'));
   const write = (file, text) => writeFileSync(join(ROOT, 'dist', file), text);
   mkdirSync(join(ROOT, 'dist/syntaxes'), { recursive: true });
-  for (const name of FILES) write(`syntaxes/${name}.${language}.json`, JSON.stringify(translated(read(name), texts)));
+  for (const name of FILES) {
+    write(`syntaxes/${name}.json`, JSON.stringify(read(name)));
+    write(`syntaxes/${name}.${language}.json`, JSON.stringify(translated(read(name), texts)));
+  }
+  mkdirSync(join(ROOT, 'dist/l10n'), { recursive: true });
+  const bundle = `bundle.l10n.${language}.json`;
+  const sentences = JSON.parse(readFileSync(join(ROOT, 'l10n', bundle), 'utf8'));
+  write(`l10n/${bundle}`, JSON.stringify(withShortKeys(sentences)));
   mkdirSync(join(ROOT, 'dist/walkthrough'), { recursive: true });
   for (const name of PICTURES) {
     const svg = readFileSync(join(ROOT, 'media/walkthrough', `${name}.svg`), 'utf8');
     write(`walkthrough/${name}.${language}.svg`, inPicture(svg, texts));
   }
+}
+
+/** A sentence by what is short for it in English, but for those that the editor looks up by themselves for the client. */
+function withShortKeys(sentences) {
+  const { shortFor } = phrases();
+  const lookedUp = lookedUpByTheEditor();
+  const entries = Object.entries(sentences);
+  const packed = new Map(entries.map(([key, words]) => [lookedUp.has(key) ? key : shortFor(key), words]));
+  if (packed.size < entries.length) throw new Error('Two sentences have one short key: give `shortFor` another start.');
+  return Object.fromEntries(packed);
+}
+
+function phrases() {
+  const { outputFiles } = buildSync({
+    absWorkingDir: ROOT,
+    entryPoints: ['shared-core/src/base/phrase.ts'],
+    ...{ bundle: true, write: false, format: 'cjs', platform: 'node' },
+  });
+  const module = { exports: {} };
+  new Function('module', 'exports', outputFiles[0].text)(module, module.exports);
+  return module.exports;
+}
+
+/** The first arguments of `l10n.t` in the client. */
+function lookedUpByTheEditor() {
+  const client = join(ROOT, 'client/src');
+  const files = readdirSync(client, { recursive: true }).filter((name) => name.endsWith('.ts'));
+  const texts = files.map((name) => readFileSync(join(client, name), 'utf8'));
+  const literals = texts.flatMap((text) => [
+    ...text.matchAll(/\bl10n\.t\(\s*('(?:[^'\\\n]|\\.)*'|"(?:[^"\\\n]|\\.)*")/g),
+  ]);
+  return new Set(literals.map(([, literal]) => new Function(`return ${literal}`)()));
 }
 
 /** The words of a picture stand between tags. */

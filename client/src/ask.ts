@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient, Middleware } from 'vscode-languageclient';
 import type { Accepted, DumpParams, Refusal } from '../../shared-core/src/index.js';
-import { confirm, warn } from './ui.js';
+import { confirmRisk, warn } from './ui.js';
 
 /** Asks the server; undefined where it refuses, or a person does not accept what they are asked to. */
 export type AskServer = <R>(
@@ -30,13 +30,13 @@ export function createAsking(client: BaseLanguageClient): Asking {
   ): Promise<Accepted | undefined> => {
     if (asks?.kind === 'unconfirmed' && accepted.unconfirmed !== true) {
       const isKnown = confirmed.get(uri) === refused;
-      if (!isKnown && !(await confirm(refused, 'isForModule'))) return undefined;
+      if (!isKnown && !(await confirmRisk(refused, 'isForModule'))) return undefined;
       confirmed.set(uri, refused);
       return { ...accepted, unconfirmed: true };
     }
     const before = accepted.despite ?? [];
     if (asks?.kind === 'despite' && asks.options.some((option) => !before.includes(option))) {
-      if (!(await confirm(refused, 'setAllTheSame'))) return undefined;
+      if (!(await confirmRisk(refused, 'setAllTheSame'))) return undefined;
       return { ...accepted, despite: [...new Set([...before, ...asks.options])] };
     }
     void tellRefused(uri, refused, helps);

@@ -26,6 +26,8 @@ export type Purpose = 'work' | 'comparison';
 export interface AskingVehicle {
   readonly vehicles: readonly string[];
   readonly purpose: Purpose;
+  /** The file lies in the folder and nobody has said yet why: it may be of another vehicle than those that are worked on. */
+  readonly isUnsaid?: true;
 }
 
 /** Asks what a dump does not say itself; undefined where the person goes away. */
@@ -40,16 +42,25 @@ export async function askMissing(file: ChosenFile, asking: AskingVehicle): Promi
   return { ...(vehicle !== undefined && { vehicle }), ...(taken !== undefined && { taken }) };
 }
 
-export async function askVehicle({ vehicles, purpose }: AskingVehicle, file?: string): Promise<string | undefined> {
+export async function askVehicle(
+  { vehicles, purpose, isUnsaid }: AskingVehicle,
+  file?: string,
+): Promise<string | undefined> {
   const [only, ...more] = vehicles;
   const isOther = purpose === 'comparison';
+  const isDoubted = isUnsaid === true && only !== undefined;
   return askText({
     title:
       file === undefined ? vscode.l10n.t('Which vehicle is it of?') : vscode.l10n.t('Which vehicle is {0} of?', file),
-    prompt: isOther
-      ? vscode.l10n.t('Stock number, plate, whatever tells that vehicle from yours and from other donors.')
-      : vscode.l10n.t('Stock number, plate, whatever tells it from others. All its dumps are to say the same.'),
-    value: !isOther && only !== undefined && more.length === 0 ? only : '',
+    prompt: isDoubted
+      ? vscode.l10n.t(
+          'The file does not say it. Worked on here: {0}. Write that only where it was read from that vehicle, not from a donor.',
+          only,
+        )
+      : isOther
+        ? vscode.l10n.t('Stock number, plate, whatever tells that vehicle from yours and from other donors.')
+        : vscode.l10n.t('Stock number, plate, whatever tells it from others. All its dumps are to say the same.'),
+    value: !isOther && !isDoubted && only !== undefined && more.length === 0 ? only : '',
     placeHolder: isOther ? vscode.l10n.t('Such as: first donor') : vscode.l10n.t('Such as: stock no. 77'),
     ignoreFocusOut: true,
     check: async (text) => {

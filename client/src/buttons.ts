@@ -11,6 +11,7 @@ export const BUTTONS = {
   isForModule: () => vscode.l10n.t('It Is for This Module'),
   isOfVehicle: () => vscode.l10n.t('It Is of This Vehicle'),
   keep: () => vscode.l10n.t('Keep in the Folder'),
+  leave: () => vscode.l10n.t('Leave As It Is'),
   learn: () => vscode.l10n.t('Work Out the Checksum Rule'),
   makeBackup: () => vscode.l10n.t('Make a Backup'),
   makeBackupFirst: () => vscode.l10n.t('Make a Backup First'),

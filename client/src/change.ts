@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
 import type { WorkspaceEdit } from 'vscode-languageclient';
 import type { Services } from './services.js';
-import { confirm, warn } from './ui.js';
+import { confirmRisk, warn } from './ui.js';
 
 /** An edit that the server made for a version of a dump, and what a person must know before it is written. */
 export interface Change {
@@ -28,5 +28,5 @@ export async function makeChange(
 /** Whether a change may be written in spite of what it touches: the person sees what is written, then what to be careful about. */
 export async function acceptsCautions(cautions: readonly string[], inFull: readonly string[] = []): Promise<boolean> {
   if (cautions.length === 0) return true;
-  return confirm(vscode.l10n.t('Write this change into the dump?'), 'write', [...inFull, ...cautions]);
+  return confirmRisk(vscode.l10n.t('Write this change into the dump?'), 'write', [...inFull, ...cautions]);
 }

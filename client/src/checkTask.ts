@@ -21,7 +21,7 @@ export function registerCheckTasks({ extensionUri }: Pick<vscode.ExtensionContex
     // The editor's own program is Node.js where it is told to; where it is plain Node.js already, that changes nothing.
     const env = { ELECTRON_RUN_AS_NODE: '1', LC_ALL: vscode.env.language };
     const execution = new vscode.ProcessExecution(process.execPath, args, { cwd: folder.uri.fsPath, env });
-    const task = new vscode.Task(definition, folder, name, TYPE, execution, MATCHER);
+    const task = new vscode.Task(definition, folder, name, TYPE, execution, listsClosedFiles() ? [] : MATCHER);
     task.group = vscode.TaskGroup.Test;
     return task;
   };
@@ -33,6 +33,11 @@ export function registerCheckTasks({ extensionUri }: Pick<vscode.ExtensionContex
     resolveTask: ({ definition, scope, name }) =>
       isDefinition(definition) && isFolder(scope) && isOnDisk(scope) ? taskFor(definition, scope, name) : undefined,
   });
+}
+
+/** Whether the server lists the problems of closed files: those of the task would be the same, a second time. */
+function listsClosedFiles(): boolean {
+  return vscode.workspace.getConfiguration('countersum').get('workspaceDiagnostics', true);
 }
 
 function isOnDisk({ uri }: vscode.WorkspaceFolder): boolean {

@@ -56,6 +56,14 @@ export async function confirm(question: string, accept: Button, detail: readonly
   return (await choosing(question, [accept], detail)) === accept;
 }
 
+/**
+ * The same where a yes may hurt people or rests on a guess: who presses Enter without reading leaves all as it is. An editor
+ * gives the focus to the first button, and puts its own *Cancel* behind the others, so that the safe one is a button too.
+ */
+export async function confirmRisk(question: string, accept: Button, detail: readonly string[] = []): Promise<boolean> {
+  return (await choosing(question, ['leave', accept], detail)) === accept;
+}
+
 /** Asks which way to go before anything else can be done; undefined where the person goes away. */
 export function choosing(
   question: string,

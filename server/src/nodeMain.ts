@@ -1,6 +1,6 @@
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
 import { createDiskHost } from './diskHost.js';
-import { leftPlansIn } from './leftPlans.js';
+import { plansOnDisk } from './leftPlans.js';
 import { soundMessages } from './messages.js';
 import { startServer } from './server.js';
 import { translationFor } from './translation.js';
@@ -9,5 +9,5 @@ startServer(
   createConnection(ProposedFeatures.all, { messageStrategy: soundMessages() }),
   createDiskHost(),
   translationFor,
-  leftPlansIn,
+  plansOnDisk(),
 );

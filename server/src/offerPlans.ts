@@ -1,18 +1,15 @@
 import { type Connection, MessageType, ShowMessageNotification, ShowMessageRequest } from 'vscode-languageserver';
-import { listed, literal, type Phrase, phrase } from '../../shared-core/src/index.js';
+import { listed, literal, type Phrase, phrase, type WayOut } from '../../shared-core/src/index.js';
 import type { LeftPlan } from './files/journals.js';
 import type { Session } from './session.js';
-
-/** Finds the plans that were cut short in some folders. */
-export type FindPlans = (folders: readonly string[]) => Promise<readonly LeftPlan[]>;
 
 /**
  * Tells of plans that were cut short in the open folders. A folder may come from anywhere, so modules are written only
  * where the person chooses so, and then only what is proved.
  */
-export async function offerPlans(connection: Connection, session: Session, find: FindPlans): Promise<void> {
+export async function offerPlans(connection: Connection, session: Session): Promise<void> {
   try {
-    for (const plan of await find(session.folders())) await offer(connection, session, plan);
+    for (const plan of await session.plans.within(session.folders())) await offer(connection, session, plan);
   } catch (error) {
     await tell(connection, session, listed(['countersum', String(error)], ': '));
   }
@@ -21,7 +18,12 @@ export async function offerPlans(connection: Connection, session: Session, find:
 async function offer(connection: Connection, session: Session, plan: LeftPlan): Promise<void> {
   const ways = await plan.ways({});
   if (!ways.ok) return tell(connection, session, ways.why);
-  if (plan.isLeft && !plan.isHalf) return tell(connection, session, await settled(plan, 'finish'));
+  const settle = async (way: WayOut): Promise<void> => {
+    const said = await settled(plan, way);
+    session.changes.emit();
+    return tell(connection, session, said);
+  };
+  if (plan.isLeft && !plan.isHalf) return settle('finish');
   const buttons = ways.value.map((way) => ({ way, title: session.say(TITLES[way]) }));
   const chosen = await connection.sendRequest(ShowMessageRequest.type, {
     type: MessageType.Warning,
@@ -29,12 +31,12 @@ async function offer(connection: Connection, session: Session, plan: LeftPlan): 
     actions: buttons.map(({ title }) => ({ title })),
   });
   const button = buttons.find(({ title }) => title === chosen?.title);
-  if (button !== undefined) await tell(connection, session, await settled(plan, button.way));
+  if (button !== undefined) await settle(button.way);
 }
 
 const TITLES = { finish: phrase('Finish the Plan'), undo: phrase('Undo the Plan') };
 
-async function settled(plan: LeftPlan, way: keyof typeof TITLES): Promise<Phrase> {
+async function settled(plan: LeftPlan, way: WayOut): Promise<Phrase> {
   const result = await plan.settle(way, { isOver: true });
   return result.ok ? result.value : result.why;
 }

@@ -4,11 +4,15 @@ import {
   type Label,
   type OptionMap,
   type OptionSearch,
-  oddsInShort,
-  oddsInWords,
   type Phrase,
+  phrase,
   rounded,
+  SURE,
+  sureInWords,
+  twoDigitsBelow,
 } from '../../shared-core/src/index.js';
+
+type Say = (said: Phrase) => string;
 
 /** With more lines than these, those in which nothing varies are left out. */
 const MOST_LINES = 200;
@@ -17,7 +21,7 @@ const MOST_LINES = 200;
 const LEVELS = [0.001, 0.05, 0.25];
 
 /** The dumps' bytes line by line, each with the lowest q of the places in it. */
-export function optionMap(search: OptionSearch, say: (said: Phrase) => string): OptionMap {
+export function optionMap(search: OptionSearch, say: Say): OptionMap {
   const { places } = search.matrix;
   const lines = new Map<Label, OptionMap['rows'][number]['cells'][number][]>();
   places.forEach(({ line, byte }, column) => {
@@ -25,8 +29,9 @@ export function optionMap(search: OptionSearch, say: (said: Phrase) => string): 
     const said =
       q === undefined
         ? { q: null, odds: null, short: null }
-        : { q: say(rounded(q)), odds: say(oddsInWords(q)), short: say(oddsInShort(q)) };
-    const cell = { byte, ...said, level: q === undefined ? 0 : levelOf(q) };
+        : { q: say(rounded(q)), ...inWords(q, search.fits[column] === true, search.tried, say) };
+    const fits = q !== undefined && search.fits[column] === true;
+    const cell = { byte, ...said, level: q === undefined ? 0 : levelOf(q), fits };
     lines.set(line, [...(lines.get(line) ?? []), cell]);
   });
   const all = [...lines].map(([line, cells]) => ({
@@ -37,6 +42,14 @@ export function optionMap(search: OptionSearch, say: (said: Phrase) => string): 
   const shown = rows.slice(0, MOST_LINES);
   const columns = shown.reduce((most, { cells }) => Math.max(most, cells.at(-1)?.byte ?? 0), 0);
   return { columns, rows: shown, left: all.length - shown.length };
+}
+
+/** What is said of a byte: of one in which no place fits all dumps, it is only that it varies. */
+function inWords(q: number, fits: boolean, tried: number, say: Say): { readonly odds: string; readonly short: string } {
+  const odds = say(sureInWords({ p: fits ? 0 : 1, q, tried, exceptions: fits ? 0 : 1 }));
+  if (q <= SURE) return { odds, short: say(phrase('certain')) };
+  if (q <= 0.5) return { odds, short: say(phrase('1 in {0}', twoDigitsBelow(1 / q))) };
+  return { odds, short: say(fits ? phrase('fits all') : phrase('varies')) };
 }
 
 /** 4 for found beyond doubt, 1 for nothing to speak of. */

@@ -3,6 +3,7 @@ import {
   bytesOfBase64,
   CHANGED,
   CLOSE_FILE,
+  type CodedFiles,
   codedFiles,
   done,
   fileOfBytes,
@@ -24,7 +25,7 @@ import { endIfCancelled } from './slices.js';
 const PIECE = 1 << 18;
 
 /** Files as they are saved, until reading them is given up. */
-export type SavedFiles = (token: CancellationToken) => Host;
+export type SavedFiles = (token: CancellationToken) => Host & Pick<CodedFiles, 'codingOf'>;
 
 /** Those of this machine come from its disk, others in pieces from the client where it offers that. `host` lists folders. */
 export function savedFiles(
@@ -43,7 +44,8 @@ export function savedFiles(
         return onDisk.ok || pieces !== true ? onDisk : fromClient(connection, uri, token);
       },
     };
-    return { ...saved, open: codedFiles(saved, utf8).open };
+    const { open, codingOf } = codedFiles(saved, utf8);
+    return { ...saved, open, codingOf };
   };
 }
 

@@ -9,6 +9,7 @@ import {
   HEADERS_BESIDE,
   type Host,
   type InitializationOptions,
+  OFFER_PLANS,
   type Translation,
 } from '../../shared-core/src/index.js';
 import { throughClient } from './clientHost.js';
@@ -68,7 +69,8 @@ import { workspaceDiagnostics } from './features/workspaceDiagnostics.js';
 import { workspaceFolders } from './features/workspaceFolders.js';
 import { workspaceSymbols } from './features/workspaceSymbols.js';
 import { afterShutdown, afterWrongParams } from './messages.js';
-import { type FindPlans, offerPlans } from './offerPlans.js';
+import { offerPlans } from './offerPlans.js';
+import { NO_PLANS, type PlansOnDisk } from './plansOnDisk.js';
 import { refreshDiagnostics, refreshShown } from './refresh.js';
 import { savedFiles } from './savedFiles.js';
 import { createSession, isWatched, type Session } from './session.js';
@@ -132,14 +134,14 @@ const FEATURES: readonly Feature[] = [
 ];
 
 /**
- * Starts the server on a connection. Nothing here knows whether it runs in a process, a worker or a test. `findPlans`
- * finds what runs of the command line that were cut short have left in the folders that are open.
+ * Starts the server on a connection. Nothing here knows whether it runs in a process, a worker or a test. `plans`
+ * are those that runs of the command line were cut short in.
  */
 export function startServer(
   connection: Connection,
   disk: Host,
-  translationFor: (locale: string | undefined) => Translation,
-  findPlans: FindPlans = async () => [],
+  translationFor: (locale: string | undefined) => Translation | undefined,
+  plans: PlansOnDisk = NO_PLANS,
 ): void {
   let isInitialized = false;
   connection.onRequest((method) => {
@@ -159,13 +161,15 @@ export function startServer(
       options.translation ?? translationFor(client.locale),
       followSettings(connection, client, () => session.changes.emit()),
       savedFiles(connection, disk, host, options),
+      plans,
     );
     for (const feature of FEATURES) feature.register(connection, session);
     followDocuments(connection, session);
+    connection.onNotification(OFFER_PLANS, () => offerPlans(connection, session));
     connection.onInitialized(() => {
       registerSettings(connection, client);
       for (const feature of FEATURES) feature.initialized?.(connection, session);
-      void offerPlans(connection, session, findPlans);
+      void offerPlans(connection, session);
     });
     void warmUp(session);
     const capabilities = FEATURES.map((feature) => feature.capabilities(session));

@@ -21,6 +21,7 @@ import {
   type Result,
   refuse,
   say,
+  type Translation,
   type UnboundDump,
   type UriMap,
   valueIn,
@@ -28,6 +29,7 @@ import {
 } from '../../shared-core/src/index.js';
 import { hasHeadersBeside, withOpenDocuments } from './clientHost.js';
 import { besideHeaders, boundTo, type DumpSnapshot, type Snapshot } from './documents.js';
+import { NO_PLANS, type PlansOnDisk } from './plansOnDisk.js';
 import { createResultIds, type ResultIds } from './resultIds.js';
 import type { SavedFiles } from './savedFiles.js';
 import { DEFAULTS, type Settings } from './settings.js';
@@ -69,6 +71,8 @@ export interface Session {
   readonly setFolders: (folders: readonly string[]) => void;
   /** The files of the open folders, or of one, as they are now, with those that are open and not yet on a disk. */
   readonly list: (folder?: string) => Promise<FileList>;
+  /** The plans that the command line has left half done. */
+  readonly plans: PlansOnDisk;
   /** What the person has chosen for a file; without one, for all. */
   readonly settings: (uri?: string) => Promise<Settings>;
   /** Tells of all changes but those that concern only the open document in which they are made. */
@@ -81,9 +85,10 @@ export interface Session {
 export function createSession(
   client: InitializeParams,
   host: Host,
-  translation: Readonly<Record<string, string>>,
+  translation: Translation | undefined,
   settings: Session['settings'] = async () => DEFAULTS,
-  saved: SavedFiles = () => host,
+  saved: SavedFiles = () => ({ ...host, codingOf: () => undefined }),
+  plans: PlansOnDisk = NO_PLANS,
 ): Session {
   const documents = createUriMap<Snapshot>();
   const watched = isWatched(client);
@@ -161,6 +166,7 @@ export function createSession(
       files.forgetLists();
     },
     list: (folder) => list(folder === undefined ? undefined : canonicalUri(folder).replace(/\/$/, '')),
+    plans,
     settings,
     changes: createSignal(),
     resultIds: createResultIds(),

@@ -33,6 +33,7 @@ export { digitsOf, hex, hexBytes } from './base/hex.js';
 export { readIsoTime } from './base/isoTime.js';
 export { bullets, code, plain, table, tableRow } from './base/markdown.js';
 export { nearestName } from './base/nearestName.js';
+export { oddsInWords, SURE, twoDigitsBelow } from './base/odds.js';
 export type { TextSink } from './base/pageWriter.js';
 export { listed, type Phrase, type PhrasePart, phrase, say, type Translation } from './base/phrase.js';
 export { literal, oneLine, readable } from './base/readable.js';
@@ -110,7 +111,7 @@ export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Ro
 export { readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
 export { WORDS } from './format/word.js';
 // jobs: whole jobs: retrofits, cards, read-backs, records
-export { type CardModule, type NamedDump, namedDump } from './jobs/card/input.js';
+export { type CardModule, type NamedDump, namedDump, withUnchecked } from './jobs/card/input.js';
 export { jobCard } from './jobs/card/jobCard.js';
 export { whyNoCard } from './jobs/card/refusal.js';
 export { savedCard } from './jobs/card/savedCard.js';
@@ -139,7 +140,6 @@ export {
 export { proveChange } from './jobs/journalProof.js';
 export { type IndexedProfile, indexedProfile } from './jobs/library/profileIndex.js';
 export { profileInWords, searchLibrary } from './jobs/library/searchLibrary.js';
-export { moduleTitle } from './jobs/moduleTitle.js';
 export { isIdOf, type Names, namesIn, type OptionName, shareIds, type ValueWord } from './jobs/names.js';
 export { sheetOfOptions, takeSheet } from './jobs/optionSheet.js';
 export {
@@ -148,9 +148,11 @@ export {
   type NamedProfile,
   type Plan,
   type PlanRefusal,
+  type PossiblePlan,
   planRetrofit,
   planRetrofitInSteps,
   type VehicleDump,
+  withRefusals,
 } from './jobs/plan.js';
 export { planPage } from './jobs/planPage.js';
 export { isLaterReading } from './jobs/record/laterReading.js';
@@ -203,13 +205,14 @@ export {
   nextInWords,
   pairInWords,
   rounded,
+  sureOf,
   valuesInHex,
 } from './learn/findOption/searchInWords.js';
 export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js';
 export { learnSteps } from './learn/learn.js';
 export type { Finding, LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
-export { chanceAsOneIn, isSure, oddsInShort, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
+export { chanceAsOneIn, isSure, oddsOfParts, oddsWithFigures } from './learn/odds.js';
 export { fieldsToName, namedByHand, optionsInDigits, widenedValues } from './learn/placeToName.js';
 export { findingsSaid } from './learn/remarks.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
@@ -258,7 +261,7 @@ export { SPACINGS, type Spacing } from './model/spacing.js';
 export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js';
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
 export { byteAt, soundRecord, storedValue } from './model/totals.js';
-export { isForComparison, isWrongUse, USES, whyForComparison, whySetAside } from './model/useHeader.js';
+export { isForComparison, isMasked, isWrongUse, USES, whyForComparison, whySetAside } from './model/useHeader.js';
 export { sameVehicle } from './model/vehicle.js';
 export { withRecords } from './model/whole.js';
 // options: options in words
@@ -279,6 +282,7 @@ export { isOptionId } from './profile/readConditions.js';
 export { HAZARDS } from './profile/readOptions.js';
 export { EMPTY_PROFILE, readProfile } from './profile/readProfile.js';
 export { confidenceBy } from './profile/readSeen.js';
+export { evidenceInWords, fitsAll, sureInWords } from './profile/searchEvidence.js';
 export { isReadAs } from './profile/slotPlaces.js';
 // protocol: what client and server say to each other
 export {
@@ -389,6 +393,7 @@ export {
   type JobsParams,
   type JobsResult,
   type JobVehicle,
+  OFFER_PLANS,
 } from './protocol/jobs.js';
 export {
   ADD_OPTION,
@@ -500,6 +505,7 @@ export {
   textReadBack,
 } from './workspace/binary.js';
 export {
+  type CodedFiles,
   type Coding,
   codedFiles,
   type Encoded,

@@ -98,7 +98,7 @@ describe('more than two dumps compared on the command line', () => {
     ]);
     assert.deepEqual(
       bytes.find(({ label }: { label: string }) => label === '18'),
-      { label: '18', byte: 2, values: ['1A', '1A', '1B'], reason: 'unexplained' },
+      { label: '18', byte: 2, values: ['1A', '1A', '1B'], reason: 'volatile' },
     );
   });
 });

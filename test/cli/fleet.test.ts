@@ -1,7 +1,7 @@
 // A retrofit over many cars: each car's row says what a plan over that car alone says, each car is written as a whole or
 // not at all, and what cannot be read is never called done.
 import assert from 'node:assert/strict';
-import { cpSync, mkdirSync, rmSync, symlinkSync } from 'node:fs';
+import { chmodSync, cpSync, linkSync, mkdirSync, rmSync, symlinkSync } from 'node:fs';
 import { dirname } from 'node:path';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
@@ -169,6 +169,37 @@ describe('a retrofit over many cars', () => {
       ['done', 'unread'],
     );
     assert.match(rows[1]?.why.join() ?? '', /gate\.cfgdump/);
+  });
+
+  it('calls nothing possible that would be refused when it is written, in one car or many, and says why', () => {
+    for (const name of ['1', '2', '3']) car(name);
+    linkSync(path('cars/1/cluster.cfgdump'), path('other-name'));
+    chmodSync(path('cars/2/rear-body.cfgdump'), 0o444);
+    const before = everything();
+    const told = (...more: readonly string[]) =>
+      rowsOf('cars', ...more).map(({ state, why }) => [state, why.map((one) => one.replace(/^.*\//, ''))]);
+    const planned = told();
+    assert.deepEqual(planned, [
+      [
+        'in-the-way',
+        ['cluster.cfgdump has another name (a hard link), under which the old content would stay. Write another file.'],
+      ],
+      ['in-the-way', ['rear-body.cfgdump is read-only, and stays as it is.']],
+      ['possible', []],
+    ]);
+    for (const [name, file] of [
+      ['1', 'cluster.cfgdump'],
+      ['2', 'rear-body.cfgdump'],
+    ] as const) {
+      const { possible, refusals } = JSON.parse(call('plan', RETROFIT, `cars/${name}`, '--json').stdout);
+      assert.deepEqual([possible, refusals.length, refusals[0].module], [false, 1, file]);
+      const { status, stdout } = call('plan', RETROFIT, `cars/${name}`);
+      assert.equal(status, 1);
+      assert.match(stdout, /cannot be done yet[\s\S]*(hard link|read-only)/);
+      assert.equal(call('plan', RETROFIT, `cars/${name}`, '--write').status, 2);
+    }
+    assert.deepEqual(everything(), before);
+    assert.deepEqual(told('--write'), [...planned.slice(0, 2), ['written', []]]);
   });
 
   it('a folder without a dump in work, or without any dump, has a row', () => {

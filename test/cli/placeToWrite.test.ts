@@ -1,10 +1,11 @@
 import assert from 'node:assert/strict';
-import { chmodSync, mkdirSync } from 'node:fs';
+import { chmodSync, mkdirSync, type PathLike } from 'node:fs';
 import { basename } from 'node:path';
 import { describe, it } from 'mocha';
 import type { Fs } from '../../server/src/files/machine.js';
 import { placeToWrite } from '../../server/src/files/place.js';
-import { placeOfRead, save, saveAll } from '../../server/src/files/save.js';
+import { placeOfRead, save, saveAll, whyNotSaved } from '../../server/src/files/save.js';
+import { say } from '../../shared-core/src/index.js';
 import { bench } from '../support/commandLine.js';
 import { run, why } from '../support/runs.js';
 
@@ -61,6 +62,21 @@ describe('a file that is not to be written', () => {
       throw Object.assign(new Error(), { code: 'EACCES' });
     };
     assert.match(whyNot('a', { accessSync }), /cannot be written: not allowed/);
+  });
+
+  it('is one in a folder that takes no other file, which a look before writing tells as well', () => {
+    write('a', '1: 00\n');
+    const rewrite = { file: path('a'), before: '1: 00\n', text: '1: 01\n', bytesOf: (one: string) => Buffer.from(one) };
+    const accessSync = (name: PathLike) => {
+      if (name === path('.')) throw Object.assign(new Error(), { code: 'EACCES' });
+    };
+    const whyNotNow = (fs: Partial<Fs>) => {
+      const said = whyNotSaved(run(1, { fs }), [rewrite]);
+      return said && say(said);
+    };
+    assert.equal(whyNotNow({}), undefined);
+    assert.match(whyNotNow({ accessSync }) ?? '', /cannot be written: not allowed/);
+    assert.match(whyNotNow({ realpathSync: () => path('b') }) ?? '', /has changed since it was read/);
   });
 
   it('is one that is not there, by the name of a folder', () => {

@@ -33,6 +33,18 @@ describe('a change in the editor', () => {
   const isSet = () => /^ 6: 7F 05 0A/m.test(session.text(DUMP));
   const modals = () => session.editor.in('modal');
 
+  it('is not written by who presses Enter without reading, where it can hurt people', async () => {
+    const rows: (readonly string[])[] = [];
+    session.editor.person.modal = (_text, _detail, buttons) => {
+      rows.push(buttons);
+      return buttons[0];
+    };
+    const before = session.text(DUMP);
+    await setSocket();
+    assert.deepEqual(rows, [['Leave As It Is', WRITE]]);
+    assert.equal(session.text(DUMP), before);
+  });
+
   it('is written at once where nothing is in doubt and nothing can hurt people', async () => {
     await setVolume();
     assert.ok(isSet());
@@ -80,7 +92,7 @@ describe('a change in the editor', () => {
   it('is not written where the dump changes while the caution is read', async () => {
     session.editor.person.modal = (_text, _detail, buttons) => {
       session.type(DUMP, '# typed meanwhile\n');
-      return buttons[0];
+      return buttons.at(-1);
     };
     await setSocket();
     assert.doesNotMatch(session.text(DUMP), /^ 4: 08 03 11/m);
@@ -175,7 +187,7 @@ describe('a change in the editor', () => {
     });
 
     it('does not ask for ever', async () => {
-      session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+      session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
       session.instead.set(SET_OPTION, () => needs('one'));
       await setVolume();
       assert.equal(modals().length, 1);

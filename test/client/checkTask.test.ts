@@ -8,7 +8,7 @@ import { pathToFileURL } from 'node:url';
 import { describe, it } from 'mocha';
 import { registerCheckTasks } from '../../client/src/checkTask.js';
 import { bench } from '../support/commandLine.js';
-import { env, reset, Task, Uri, workspace } from '../support/fakeEditor.js';
+import { env, fake, reset, Task, Uri, workspace } from '../support/fakeEditor.js';
 
 const { problemMatchers, taskDefinitions } = JSON.parse(readFileSync('package.json', 'utf8')).contributes;
 const [matcher] = problemMatchers;
@@ -66,13 +66,23 @@ describe('the task that checks a folder', () => {
   it('is offered for each folder on a disk, by the names of the manifest', () => {
     const tasks = provider().provideTasks();
     assert.deepEqual(
-      tasks.map(({ source, name, matcher }) => [`${source}: ${name}`, matcher]),
-      [['countersum: check this folder', `$${problemMatchers[0].name}`]],
+      tasks.map(({ source, name }) => `${source}: ${name}`),
+      ['countersum: check this folder'],
     );
     assert.deepEqual(
       tasks.map(({ definition: { type } }) => type),
       taskDefinitions.map(({ type }: { readonly type: string }) => type),
     );
+  });
+
+  it('puts its problems into the list only where the server does not put those of closed files there', () => {
+    const given = provider();
+    const matcherOf = () => given.provideTasks()[0]?.matcher;
+    assert.deepEqual(matcherOf(), []);
+    fake.settings.set('countersum.workspaceDiagnostics', false);
+    assert.equal(matcherOf(), `$${matcher.name}`);
+    fake.settings.set('countersum.workspaceDiagnostics', true);
+    assert.deepEqual(matcherOf(), []);
   });
 
   it('finds what check finds, until it is put right', () => {

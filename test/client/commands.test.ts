@@ -84,7 +84,7 @@ describe('commands', () => {
 
     it('restore chosen lines from the backup, or all', async () => {
       session.editor.person.pick = ({ items }) => items.map(({ label }) => label);
-      session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+      session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
       await session.run('restoreFromBackup');
       assert.match(session.text(DUMP), /^ 4: 08 03 01 7F {2}00 FF \| 88$/m);
       assert.match(shown('modal detail'), /Affects the lighting/);
@@ -321,7 +321,7 @@ describe('commands', () => {
     });
 
     it('take a line from the backup', async () => {
-      session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+      session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
       await session.run('takeLine');
       assert.match(session.text(DUMP), /^ 4: 08 03 01 7F {2}00 FF \| 88$/m);
       assert.match(shown('status bar'), /Line 4 taken over/);
@@ -330,7 +330,7 @@ describe('commands', () => {
     it('plan a retrofit over all modules, and set it in one step', async () => {
       await session.run('correctChecksums');
       session.editor.person.notice = (_, buttons) => buttons[0];
-      session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+      session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
       await session.run('planRetrofit');
       await settle();
       assert.match(shown('markdown'), /13-pin trailer socket/);

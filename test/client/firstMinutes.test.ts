@@ -31,7 +31,7 @@ describe('a dump without a backup', () => {
   const press = (button: number) => {
     session.editor.person.modal = (_text, _detail, buttons) => {
       asked.push(buttons);
-      return buttons.some((one) => /Backup/.test(one)) ? buttons[button] : buttons[0];
+      return buttons.some((one) => /Backup/.test(one)) ? buttons[button] : buttons.at(-1);
     };
   };
   const backup = () => session.editor.files.get('file:///cars/fresh.backup.cfgdump');

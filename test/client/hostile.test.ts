@@ -33,7 +33,7 @@ async function everything(text: string): Promise<readonly Shown[]> {
       if (title.startsWith('Compare')) return ['Three ways…'];
       return /read back/.test(title) ? ['rear-body.read-back.cfgdump'] : [0];
     };
-    editor.person.modal = (_text, _detail, buttons) => buttons[0];
+    editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
     await session.open(DUMP, 11, 10);
     await session.run('showByteOverview');
     editor.panels[0]?.send({ says: 'byte', row: 11, byte: 2 });

@@ -73,6 +73,45 @@ describe('the job view', function () {
     assert.deepEqual(labels(), []);
   });
 
+  it('says at once that it looks, and does so until it knows', async () => {
+    session = await clientSession(without(RETROFIT));
+    await shown('Correct All Checksums');
+    const said = session.editor.in(`${VIEW} message`);
+    assert.equal(said[0], 'Looking through the folder…');
+    assert.deepEqual(session.editor.in('progress'), [VIEW]);
+    assert.ok(!said.slice(1).includes('Looking through the folder…'));
+  });
+
+  it('stays at the module at hand while another file is in front, such as one to compare with', async () => {
+    session = await clientSession({
+      ...without(RETROFIT),
+      'donor.cfgdump': '@vehicle donor\n@use comparison\n1: 00\n',
+    });
+    await session.open(DUMP);
+    await until(() => message().startsWith('Rear body'));
+    await session.open('cluster.cfgdump');
+    await until(() => message().startsWith('Instrument cluster'));
+    await session.open(DUMP);
+    await until(() => message().startsWith('Rear body'));
+    const before = session.editor.in(`${VIEW} message`).length;
+    await session.open('donor.cfgdump');
+    session.type('donor.cfgdump', '# typed\n');
+    await shown('Save Them');
+    assert.ok(
+      session.editor
+        .in(`${VIEW} message`)
+        .slice(before)
+        .every((said) => said.startsWith('Rear body')),
+    );
+  });
+
+  it('names a file once that has no profile yet', async () => {
+    session = await clientSession({ 'own.cfgdump': '@vehicle stock no. 7\n@taken 2026-03-02\n1: 00 | 01\n' });
+    await session.open('own.cfgdump');
+    await shown('Work Out the Checksum Rule');
+    assert.equal(message().split('own.cfgdump').length, 2, message());
+  });
+
   it('lists the modules of one vehicle with their steps, and says in full what is next', async () => {
     session = await clientSession(without(RETROFIT));
     await session.open(DUMP);
@@ -233,7 +272,7 @@ describe('the job view', function () {
   it('saves all modules of a plan, or none where one had unsaved changes', async () => {
     session = await clientSession(FILES);
     session.editor.person.notice = (_, buttons) => buttons[0];
-    session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+    session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
     await session.open('cluster.cfgdump');
     const plan = await shown('Plan the Retrofit');
     session.type('cluster.cfgdump', '# typed\n');
@@ -247,6 +286,22 @@ describe('the job view', function () {
     );
     assert.equal(kept(DUMP), FILES[DUMP]);
     assert.notEqual(session.text(DUMP), FILES[DUMP]);
+  });
+
+  it('sets a module as planned as long as the plan is open, whatever became of the notice', async () => {
+    session = await clientSession(FILES);
+    await session.open('cluster.cfgdump');
+    await shown('Plan the Retrofit');
+    const set = await shown('Set as Planned');
+    await set.press();
+    assert.equal(kept(DUMP), FILES[DUMP], 'nothing is set without an answer');
+    assert.match(session.editor.in('modal').at(-1) ?? '', /^Set all modules as the plan shows\?/);
+    session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
+    await set.press();
+    assert.match(session.editor.in('status bar').at(-1) ?? '', /All modules are set as planned\. Saved: /);
+    assert.notEqual(kept(DUMP), FILES[DUMP]);
+    assert.match(session.editor.in('markdown').at(-1) ?? '', /^# /, 'the plan is shown too');
+    await until(() => !labels().includes('Set as Planned'));
   });
 
   it('plans the retrofit of the folder for the vehicle of the step', async () => {
@@ -273,7 +328,7 @@ describe('the job view', function () {
     await until(() => /^There are 2 vehicles here\./.test(message()));
     assert.match(spokenOf('Vehicle one') ?? '', /^Vehicle one: 0 of 1 done$/);
     await session.open('two.cfgdump');
-    await until(() => message().startsWith('two'));
+    await until(() => message().includes('two.cfgdump'));
     const states = (provider()?.getChildren() ?? []).map((node) => provider()?.getTreeItem(node).collapsibleState);
     assert.deepEqual(states, [1, 2]);
   });
@@ -316,6 +371,7 @@ describe('the job view', function () {
       asked++;
       return asked === 1 ? Promise.reject(Object.assign(new Error('moved on'), { code: -32801 })) : undefined;
     });
+    session.tellState();
     await until(() => asked > 1 && labels().length > 0);
   });
 
@@ -451,6 +507,39 @@ describe('the job view', function () {
       assert.ok(!labels().includes('Dump brought in'));
     });
 
+    it('dumps to compare with by one button, as long as they are not saved', async () => {
+      const donor = (of: string) => `@vehicle ${of}\n@use comparison\n1: 00 01 | 02\n`;
+      session = await clientSession({ 'a.cfgdump': donor('a'), 'b.cfgdump': donor('b') });
+      await until(() => labels().includes('For comparison only: 2'));
+      assert.ok(!labels().includes('Save Them'));
+      for (const name of ['a.cfgdump', 'b.cfgdump']) {
+        await session.open(name);
+        session.type(name, '# typed\n');
+      }
+      await until(() => entries().find(({ label }) => label === 'Save Them')?.says === 'a.cfgdump, b.cfgdump');
+      await (await shown('Save Them')).press();
+      for (const name of ['a', 'b']) assert.equal(kept(`${name}.cfgdump`), `# typed\n${donor(name)}`);
+      await until(() => !labels().includes('Save Them'));
+    });
+
+    it('of which vehicle a file is that says nothing, without putting the one that is worked on into its mouth', async () => {
+      session = await clientSession({
+        'own.cfgdump': '@vehicle stock no. 7\n@taken 2026-03-02\n1: 00 01 | 02\n',
+        'found.cfgdump': '1: 00 02 | 03\n',
+      });
+      const offered: string[] = [];
+      session.editor.person.write = (title, value) => {
+        offered.push(title, value);
+        return undefined;
+      };
+      await (await shown(SAY)).press();
+      assert.deepEqual(offered, ['Which vehicle is found.cfgdump of?', '']);
+      assert.match(
+        session.editor.in('prompt').join(),
+        /The file does not say it\. Worked on here: stock no\. 7\. Write that only where it was read from that vehicle/,
+      );
+    });
+
     it('a hex view with what it is of in the file beside it', async () => {
       const view = '00000000: 1122 3344 5566 7788 99aa bbcc ddee ff00  ."3DUfw.........\n';
       session = await clientSession({ 'view.xxd': view });
@@ -539,7 +628,7 @@ describe('the job view', function () {
       assert.ok(session.text('found.cfgdump').includes(`\n@taken ${kept}\n`), session.text('found.cfgdump'));
     });
 
-    it('a dump under the name of the one vehicle here, never under that of a file', async () => {
+    it('a dump under no name that nobody has said: neither that of the vehicle here nor that of a file', async () => {
       const offered: string[] = [];
       const look = async (files: Readonly<Record<string, string>>) => {
         session = await clientSession(files);
@@ -554,7 +643,7 @@ describe('the job view', function () {
       // Somebody may have taken the name of a file for that of a vehicle.
       const wrong = named['door.cfgdump'].replace('stock 77', 'door.cfgdump');
       await look({ 'door.cfgdump': wrong, 'found.cfgdump': '1: 00 01 | 02\n' });
-      assert.deepEqual(offered, ['', 'stock 77', '']);
+      assert.deepEqual(offered, ['', '', '']);
     });
 
     it('raw bytes as a copy in the folder, open as lines whose headers go into the file beside it', async () => {
@@ -805,7 +894,7 @@ describe('the job view', function () {
       );
       await until(() => !labels().includes('Note in Profile…') && labels().includes('Verify the Read-back'));
       session.editor.person.pick = ({ items }) => items.map(({ label }) => label);
-      session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+      session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
       await (await shown('Go Back to the Backup…')).press();
       await until(() => /^ 4: 08 03 01 7F {2}00 FF \| 88$/m.test(session.text(DUMP)));
       assert.match(kept(DUMP), /^ 4: 08 03 01 7F {2}00 FF \| 88$/m);

@@ -260,7 +260,7 @@ describe('a file of raw bytes in the editor', () => {
     await session.run('openAsDumpText', Uri.parse('file:///cars/notes.txt'));
     assert.match(shown('modal'), /notes\.txt is text/);
     assert.equal(workspace.textDocuments.length, 0);
-    session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+    session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
     assert.equal((await openText('file:///cars/notes.txt')).getText(), '0x0000: 31 3A 20 30 30 0A\n');
   });
 
@@ -281,7 +281,7 @@ describe('a file of raw bytes in the editor', () => {
     assert.match(document.getText(), /^@backup ee\.backup\.bin$/m);
     replace(document, '5F', '5E');
     session.editor.person.pick = ({ items }) => items.map(({ label }) => label);
-    session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+    session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
     await session.run('restoreFromBackup');
     await session.run('compareWithBackup');
     assert.equal(shown('diff title'), 'ee.backup.bin ↔ ee.bin', shown('warning'));

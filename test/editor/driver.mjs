@@ -1,12 +1,20 @@
 // Drives the real editor in a browser as a person would: by keys, and by what is seen.
-import { cpSync, existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { join } from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
 import { chromium } from 'playwright-core';
 import { startServer } from '../../scripts/editorServer.mjs';
 import { find, PROGRAMS, ROOT, whatToDo } from '../../scripts/prepare.mjs';
 import { startWebEditor } from '../../scripts/webEditor.mjs';
 
 const PICTURES = join(ROOT, 'out', 'pictures');
+/** The editor whose text takes what is typed. */
+const TEXT_WITH_KEYS = '.editor-instance .monaco-editor.focused';
+const textWithKeys = (name) => `${TEXT_WITH_KEYS}[data-uri$="/${encodeURIComponent(name)}"]`;
+/** Beside another window everything may take twice as long. */
+const LIMIT = 60_000;
+const BELL = '[id="status.notifications"]';
+const NOTICES_BEHIND_BELL = '.notifications-center';
 const MENU_ENTRY = '.action-widget .monaco-list-row.action';
 
 /** A browser that needs no network but this machine's own; `COUNTERSUM_BROWSER` names another than the usual. */
@@ -26,8 +34,9 @@ export async function openEditor({ from = 'examples/trailer-socket', settings = 
   const folder = join(data, 'demo');
   const layOut = () => {
     for (const name of existsSync(folder) ? readdirSync(folder) : [])
-      if (!existsSync(join(ROOT, from, name))) rmSync(join(folder, name));
-    cpSync(join(ROOT, from), folder, { recursive: true });
+      if (!existsSync(join(ROOT, from, name))) rmSync(join(folder, name), { recursive: true });
+    // What is as it was is left alone: a file that is replaced moves in the explorer.
+    cpSync(join(ROOT, from), folder, { recursive: true, filter: (file, copy) => !isSameFile(file, copy) });
   };
   layOut();
   // Hints stand between what a person wrote; scenes that are not about them read the text alone.
@@ -40,6 +49,11 @@ export async function openWebEditor({ from, settings, language, width = 1280, he
   const data = freshFolder('web');
   const server = await startWebEditor({ data, from, settings, language });
   return openPage(server.url, server, () => {}, { data, width, height });
+}
+
+function isSameFile(file, copy) {
+  const isFile = (path) => statSync(path, { throwIfNoEntry: false })?.isFile() ?? false;
+  return isFile(file) && isFile(copy) && readFileSync(file).equals(readFileSync(copy));
 }
 
 /** A new folder for one editor alone: one that is just ending still writes into its own. */
@@ -59,9 +73,9 @@ async function openPage(url, server, layOut, { data, ...viewport }) {
     rmSync(data, { recursive: true, force: true, maxRetries: 5 });
   };
   try {
-    const page = await browser.newPage({ viewport });
-    // Beside another window everything may take twice as long.
-    page.setDefaultTimeout(60_000);
+    // What would slide or fade is there at once.
+    const page = await browser.newPage({ viewport, reducedMotion: 'reduce' });
+    page.setDefaultTimeout(LIMIT);
     await page.goto(url, { waitUntil: 'domcontentloaded' });
     await page.waitForSelector('.explorer-folders-view .monaco-list-row', { timeout: 90_000 });
     return { ...handsAndEyes(page, layOut), page, close };
@@ -71,50 +85,81 @@ async function openPage(url, server, layOut, { data, ...viewport }) {
   }
 }
 
+const pane = (view) => `.pane:has(.pane-header[aria-label^="${view}"])`;
 const chosenEntry = (text) => `.quick-input-list .monaco-list-row.focused[aria-label*="${text}"]`;
 
 function handsAndEyes(page, layOut) {
   const press = (keys) => page.keyboard.press(keys);
 
   /** Waits until so many marks of a kind are under the text. */
-  const marks = (kind, count) =>
+  const marks = (kind, count, limit) =>
     page.waitForFunction(
       ([name, wanted]) => document.querySelectorAll(`.squiggly-${name}`).length === wanted,
       [kind, count],
-      { timeout: 60_000 },
+      limit,
     );
 
-  /** Does something until it shows, as a person would who sees that the editor was not ready for it. */
-  const untilSeen = async (act, selector) => {
-    for (let tries = 1; ; tries++) {
+  /**
+   * Does something until what it is to bring about is there, as a person would who sees that the editor was not ready for
+   * it, and waits longer each time, as what was begun may only be slow.
+   */
+  const untilDone = async (act, isDone, first = 6000) => {
+    for (let timeout = first; ; timeout *= 2) {
       await act();
       try {
-        return await page.waitForSelector(selector, { timeout: 6000 });
+        return await isDone({ timeout });
       } catch (error) {
-        if (tries === 5) throw error;
+        if (timeout >= LIMIT / 2) throw error;
       }
     }
   };
 
-  /** Opens a file of the folder from the explorer, whose rows may move when a file comes. */
-  const openFile = async (name) => {
-    const row = page.locator(`.explorer-folders-view .monaco-list-row[aria-label^="${name}"]`).first();
-    await untilSeen(() => row.dblclick(), `.tab.active[data-resource-name="${name}"]`);
-    await page.waitForSelector('.editor-instance .view-line');
-  };
+  const untilSeen = (act, selector) => untilDone(act, (limit) => page.waitForSelector(selector, limit));
 
-  /** Opens the input box that a key opens. A box that is just closing takes the key with it: then it is pressed again, as a person would. */
-  const openInput = async (key) => {
-    for (let tries = 1; ; tries++) {
-      await press(key);
+  /** Looks again until what is looked at is as expected; what it was at last is in the error. */
+  const eventually = async (look) => {
+    for (const end = Date.now() + LIMIT; ; await sleep(100)) {
       try {
-        await page.waitForSelector('.quick-input-widget input', { timeout: 5000 });
-        return;
+        return await look();
       } catch (error) {
-        if (tries === 5) throw error;
+        if (Date.now() > end) throw error;
       }
     }
   };
+
+  /** Waits until a file is active and the editor shows its text: a tab is there before. */
+  const showsFile = async (name, limit) => {
+    await page.waitForSelector(`.tab.active[data-resource-name="${name}"]`, limit);
+    await page.waitForSelector(
+      `.editor-instance .monaco-editor[data-uri$="/${encodeURIComponent(name)}"] .view-line`,
+      limit,
+    );
+  };
+
+  /** Moves the pointer away from what says more where it rests: that would lie over what is pressed next. */
+  const pointAway = () => page.mouse.move(0, 0);
+
+  /**
+   * Opens a file of the folder from the explorer, to stay, and puts the keys into its text. It is chosen by one click and
+   * kept by Enter: rows move when files come, and the second of two clicks could be on another.
+   */
+  const openFile = async (name) => {
+    const row = `.monaco-list-row[aria-label^="${name}"]`;
+    const choose = async () => {
+      await pointAway();
+      await page.locator(`.explorer-folders-view ${row}`).first().click();
+      await pointAway();
+    };
+    await untilDone(choose, (limit) => showsFile(name, limit));
+    const keep = async () => {
+      if (await page.locator(`.explorer-folders-view .monaco-list:focus ${row}.focused`).isVisible())
+        await press('Enter');
+    };
+    await untilSeen(keep, textWithKeys(name));
+  };
+
+  /** Opens the input box that a key opens. A box that is just closing takes the key with it. */
+  const openInput = (key) => untilSeen(() => press(key), '.quick-input-widget input');
 
   /**
    * Takes the entry that holds a text from a list that opens, as soon as typing the text has brought it to the top.
@@ -144,12 +189,28 @@ function handsAndEyes(page, layOut) {
     await page.waitForSelector('.quick-input-widget', { state: 'hidden' });
   };
 
-  /** Puts the cursor at a line and column, both from 1. */
+  /** Waits until the editor says that the cursor is at a line and column, in whatever language. */
+  const cursorAt = (line, column, limit) =>
+    page.waitForFunction(
+      (wanted) => document.getElementById('status.editor.selection')?.textContent.match(/\d+/g)?.join() === wanted,
+      `${line},${column}`,
+      limit,
+    );
+
+  /** Waits until a text is at the lower edge, where the cursor is told among others. */
+  const status = (text, limit) =>
+    page.waitForFunction((wanted) => document.querySelector('.statusbar')?.textContent.includes(wanted), text, limit);
+
+  /** Puts the cursor at a line and column, both from 1, and the keys into the text. */
   const goTo = async (line, column = 1) => {
-    await openInput('Control+G');
-    await page.keyboard.insertText(`${line}:${column}`);
-    await press('Enter');
-    await page.waitForSelector('.quick-input-widget', { state: 'hidden' });
+    const go = async () => {
+      await openInput('Control+G');
+      await page.keyboard.insertText(`${line}:${column}`);
+      await press('Enter');
+      await page.waitForSelector('.quick-input-widget', { state: 'hidden' });
+    };
+    await untilDone(go, (limit) => cursorAt(line, column, limit));
+    await page.waitForSelector(TEXT_WITH_KEYS);
   };
 
   /**
@@ -168,7 +229,6 @@ function handsAndEyes(page, layOut) {
     const said = new Set();
     for (let wait = 2000; ; wait *= 2) {
       await goTo(line, column);
-      await page.waitForSelector('.editor-instance .monaco-editor.focused');
       await press('Control+.');
       if (await isThere(wait)) break;
       for (const text of await page.locator('.monaco-editor-overlaymessage').allInnerTexts()) said.add(text.trim());
@@ -193,16 +253,15 @@ function handsAndEyes(page, layOut) {
     await page.waitForSelector('.action-widget', { state: 'hidden' });
   };
 
-  /** Shows the hover at a place and gives its text. */
-  const hoverAt = async (line, column) => {
+  /** Shows the hover at a place and gives its text, once it says something: what others say of the place may be there before. */
+  const hoverAt = async (line, column, said) => {
     const contents = '.monaco-hover:not(.hidden) .hover-contents';
     await goTo(line, column);
     const show = async () => {
       await press('Control+K');
       await press('Control+I');
     };
-    await untilSeen(show, `${contents}:not(:has-text("Loading"))`);
-    await settled(page);
+    await untilSeen(show, `${contents}:has-text("${said}")`);
     return (await page.locator(contents).allInnerTexts()).join('\n');
   };
 
@@ -215,6 +274,9 @@ function handsAndEyes(page, layOut) {
         .map(([, text]) => text),
     );
 
+  /** Waits until nothing is unsaved. */
+  const saved = () => page.waitForFunction(() => document.querySelector('.tab.dirty') === null);
+
   /** Waits until a line that reads so is shown. */
   const line = (text) =>
     page.waitForFunction(
@@ -225,7 +287,7 @@ function handsAndEyes(page, layOut) {
       text,
     );
 
-  /** Both sides of the open comparison: the lines that are marked as different. */
+  /** Both sides of the open comparison: the lines that are marked as different so far. */
   const comparison = async () => {
     await page.waitForSelector('.monaco-diff-editor .line-insert');
     const marked = (side) =>
@@ -242,16 +304,74 @@ function handsAndEyes(page, layOut) {
     return { left: await marked('original'), right: await marked('modified') };
   };
 
+  /** Waits for a part of a notice. A notice goes after a while: then it is among those behind the bell. */
+  const inNotice = async (part) => {
+    const isThere = part.waitFor({ timeout: 10_000 }).then(() => true);
+    if (await isThere.catch(() => false)) return;
+    if (!(await page.locator(NOTICES_BEHIND_BELL).isVisible())) await page.locator(`${BELL} a`).click();
+    await part.waitFor();
+  };
+
   /** Waits for a notice that reads so; one that was answered may still be on the screen when the next one comes. */
-  const noticed = (text) => page.locator('.notification-list-item-message', { hasText: text }).first().waitFor();
+  const noticed = (text) => inNotice(page.locator('.notification-list-item-message', { hasText: text }).first());
+
+  /** Presses a button of a notice, of the one that reads so where several are there. */
+  const answer = async (button, said = '') => {
+    const notice = page.locator('.notification-list-item', { hasText: said });
+    const wanted = notice.locator('.monaco-button', { hasText: button });
+    for (let tries = 1; ; tries++) {
+      await inNotice(wanted);
+      try {
+        return await wanted.click({ timeout: 6000 });
+      } catch (error) {
+        // It went while the pointer was on its way.
+        if (tries === 5) throw error;
+      }
+    }
+  };
 
   /** The entry of a view beside the text whose description begins so. */
   const viewRow = (name) => page.locator(`.pane-body .monaco-list-row[aria-label^="${name}"]`);
 
-  /** Presses a button of a notice. */
-  const answer = async (button) => {
-    await page.locator('.notification-list-item .monaco-button', { hasText: button }).click();
-    await settled(page);
+  /** Shows the views of the extension, one of which is named. Their icon pressed once more would hide them. */
+  const openViews = (view) =>
+    untilSeen(async () => {
+      if (!(await page.locator(pane(view)).isVisible()))
+        await page.locator('.activitybar .action-item a[aria-label^="Countersum"]').click();
+    }, pane(view));
+
+  /** Puts the keys into a view beside the text. */
+  const focusOn = (view) =>
+    untilSeen(() => runCommand(`Countersum: Focus on ${view} View`), `${pane(view)} .monaco-list:focus`);
+
+  /**
+   * Walks down a view that has the keys until an entry is reached. A view that is only being filled, or filled anew, is walked
+   * again from its top.
+   */
+  const walkTo = async (view, name) => {
+    /** The entry that has the focus, once it is another than one before; undefined where the focus stays. */
+    const entry = (before) =>
+      page
+        .waitForFunction(
+          ([selector, left]) => {
+            const row = document.querySelector(selector);
+            return row && row.dataset.index !== left && { at: row.dataset.index, says: row.ariaLabel };
+          },
+          [`${pane(view)} .monaco-list:focus .monaco-list-row.focused`, before?.at],
+          { timeout: 1000 },
+        )
+        .then(
+          (found) => found.jsonValue(),
+          () => undefined,
+        );
+    await eventually(async () => {
+      await press('Home');
+      for (let now = await entry(); now; now = await entry(now)) {
+        if (now.says.startsWith(name)) return;
+        await press('ArrowDown');
+      }
+      throw new Error(`The keys do not come to "${name}" in ${view}.`);
+    });
   };
 
   /** Reads what is asked before anything else can be done, and presses a button of it. */
@@ -264,16 +384,17 @@ function handsAndEyes(page, layOut) {
   };
 
   /** The page that is shown in place of a text: a preview, or one of the extension's own. */
-  const shownPage = () => page.frameLocator('iframe.webview.ready').frameLocator('iframe');
+  const shownPage = () =>
+    page.locator('iframe.webview.ready').last().contentFrame().frameLocator('iframe#active-frame');
 
   /** Drops all changes, notices and tabs, puts the files back and shows their list: what a scene begins with. */
   const begin = async () => {
     await press('Escape');
-    if ((await page.locator('.notification-toast').count()) > 0)
-      await runCommand('Notifications: Clear All Notifications');
+    const notices = `.notification-toast, ${NOTICES_BEHIND_BELL}.visible, ${BELL} .codicon-bell-dot`;
+    if ((await page.locator(notices).count()) > 0) await runCommand('Notifications: Clear All Notifications');
     const dirty = page.locator('.tab.dirty');
     for (let left = await dirty.count(); left > 0; left = await dirty.count()) {
-      await dirty.first().click();
+      await untilSeen(() => dirty.first().click(), '.tab.active.dirty');
       await runCommand('File: Revert File');
       await page.waitForFunction((most) => document.querySelectorAll('.tab.dirty').length < most, left);
     }
@@ -285,39 +406,49 @@ function handsAndEyes(page, layOut) {
   };
 
   /** Saves what is on the screen as out/pictures/<name>.png. */
+  const keepPicture = (name) => page.screenshot({ path: join(PICTURES, `${name}.png`) });
+
+  /** The same for those who want to look, who say so by `COUNTERSUM_PICTURES=1`: all of them take a minute. */
   const picture = async (name) => {
-    await settled(page);
-    await page.screenshot({ path: join(PICTURES, `${name}.png`) });
+    if (process.env.COUNTERSUM_PICTURES === '1') await keepPicture(name);
   };
 
-  const type = (text) => page.keyboard.type(text, { delay: 15 });
+  const type = (text) => page.keyboard.type(text);
   const hands = {
     press,
     type,
     pick,
+    pointAway,
+    untilDone,
     untilSeen,
     openFile,
     runCommand,
     runAsking,
     goTo,
+    openViews,
+    focusOn,
+    walkTo,
     lightbulb,
     choose,
     answer,
     confirm,
     begin,
   };
-  const eyes = { marks, shownLines, shownPage, line, hoverAt, comparison, noticed, viewRow, picture };
+  const eyes = {
+    eventually,
+    showsFile,
+    saved,
+    marks,
+    status,
+    shownLines,
+    shownPage,
+    line,
+    hoverAt,
+    comparison,
+    noticed,
+    viewRow,
+    picture,
+    keepPicture,
+  };
   return { ...hands, ...eyes };
-}
-
-/** Waits until nothing fades or slides any more. */
-function settled(page) {
-  return page.evaluate(() =>
-    Promise.allSettled(
-      document
-        .getAnimations()
-        .filter((animation) => animation.effect?.getTiming().iterations !== Number.POSITIVE_INFINITY)
-        .map((animation) => animation.finished),
-    ),
-  );
 }

@@ -13,7 +13,15 @@ export function editorForScenes(options, open = openEditor) {
   });
   after(() => editor.close?.());
   afterEach(async function () {
-    if (this.currentTest.state === 'failed') await editor.picture(`failed - ${this.currentTest.title}`);
+    if (this.currentTest.state === 'failed') await editor.keepPicture(`failed - ${this.currentTest.title}`);
   });
   return editor;
+}
+
+/** Gives the scenes of the enclosing `describe` a window as high as they need, and nothing that others have left. */
+export function inWindow(editor, height) {
+  before(async () => {
+    await editor.page.setViewportSize({ width: 1280, height });
+    await editor.begin();
+  });
 }

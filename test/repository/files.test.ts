@@ -61,7 +61,7 @@ describe('schemas, snippets and pictures', () => {
   it('are named in the texts of the manifest, for each language its own', () => {
     const manifest = readFileSync('package.json', 'utf8');
     for (const [file, folder, ending] of [
-      ['package.nls.json', './syntaxes/', '.json'],
+      ['package.nls.json', './dist/syntaxes/', '.json'],
       ['package.nls.de.json', './dist/syntaxes/', '.de.json'],
     ] as const) {
       const texts = read(file) as Readonly<Record<string, string>>;

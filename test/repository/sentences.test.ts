@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { describe, it } from 'mocha';
+import { shortFor } from '../../shared-core/src/base/phrase.js';
+import { listed, phrase, say } from '../../shared-core/src/index.js';
 import { type Source, sourcesBelow } from '../support/sources.js';
 
 /** A call that takes a sentence pattern, up to where its first argument begins. */
@@ -15,16 +17,20 @@ interface Call {
   readonly pattern: string | undefined;
 }
 
-function callsIn({ path, text }: Source): Call[] {
-  return [...text.matchAll(CALLS)].map(([, , pattern]) => ({
-    path,
-    pattern: pattern?.replace(/\\u([0-9a-fA-F]{4})|\\(.)/g, (_, code: string | undefined, character: string) =>
-      code === undefined ? (character === 'n' ? '\n' : character) : String.fromCharCode(Number.parseInt(code, 16)),
-    ),
-  }));
+function callsIn({ path, text }: Source, of = /^/): Call[] {
+  return [...text.matchAll(CALLS)]
+    .filter(([call]) => of.test(call))
+    .map(([, , pattern]) => ({
+      path,
+      pattern: pattern?.replace(/\\u([0-9a-fA-F]{4})|\\(.)/g, (_, code: string | undefined, character: string) =>
+        code === undefined ? (character === 'n' ? '\n' : character) : String.fromCharCode(Number.parseInt(code, 16)),
+      ),
+    }));
 }
 
-const calls = sources.flatMap(callsIn).filter(({ path, pattern }) => path !== DEFINITION || pattern !== undefined);
+const calls = sources
+  .flatMap((one) => callsIn(one))
+  .filter(({ path, pattern }) => path !== DEFINITION || pattern !== undefined);
 const patterns = [...new Set(calls.flatMap(({ pattern }) => pattern ?? []))];
 
 /** The places a pattern has for its parts, in order: `{0}`, `{1}` … */
@@ -62,6 +68,25 @@ describe('sentences for the user', () => {
       const translated = Object.keys(translation);
       assert.deepEqual({ lacking: patterns.filter((pattern) => !translated.includes(pattern)) }, { lacking: [] });
       assert.deepEqual({ unused: translated.filter((pattern) => !patterns.includes(pattern)) }, { unused: [] });
+    });
+
+    it(`are all found in ${bundle} as it is given away, those that the editor looks up under their English words`, () => {
+      const packed = JSON.parse(readFileSync(`dist/${bundle}`, 'utf8')) as Record<string, string>;
+      const parts = Array.from({ length: 10 }, (_, i) => phrase(`{${i}}`));
+      for (const [pattern, words] of Object.entries(translation))
+        assert.equal(say({ pattern, parts }, packed), words, pattern);
+      const looked = sources.flatMap((one) => callsIn(one, /\bl10n\.t\(/));
+      assert.ok(looked.length > 100);
+      for (const { pattern = '' } of looked) assert.equal(packed[pattern], translation[pattern], pattern);
+      for (const between of [', ', ' ', '; ', ': ', '\n'])
+        for (let count = 1; count < 300; count++) {
+          const { pattern } = listed(Array(count).fill(''), between);
+          assert.equal(
+            packed[shortFor(pattern)],
+            translation[pattern],
+            `${count} parts and a sentence have one short key`,
+          );
+        }
     });
 
     it(`keep all their parts in ${bundle}`, () => {

@@ -155,6 +155,16 @@ describe('jobs in a session with the server', () => {
       assert.deepEqual(drops, [0, 1]);
     });
 
+    it('stays what it is where it is a copy for others with invented bytes', async () => {
+      const copy = at('shared.cfgdump');
+      await session.open(copy, '@use masked\n1: 00\n');
+      for (const use of ['work', 'comparison'] as const) {
+        const params: DescribeParams = { uri: copy, use };
+        const { refused } = await session.connection.sendRequest<{ refused?: string }>(DESCRIBE, params);
+        assert.match(refused ?? '', /copy for others with invented bytes/);
+      }
+    });
+
     it('says in the lines for the file beside it what a text without a place for headers is of', async () => {
       await session.open(at('v.xxd'), '00000000: 1122 3344 5566 7788 99aa bbcc ddee ff00  ."3DUfw.........\n');
       const params: DescribeParams = { uri: at('v.xxd'), vehicle: 'stock no. 7', use: 'comparison' };

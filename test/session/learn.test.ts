@@ -181,17 +181,18 @@ describe('learning in the editor', () => {
     assert.equal(best.place, 'line 3, byte 2, bit 5');
     assert.deepEqual(best.values, [['1'], ['0']]);
     const cell = found.map.rows.find(({ label }) => label === '3')?.cells.find(({ byte }) => byte === 2);
-    assert.match(best.odds, /^could be chance: 1 in \d+$/);
+    assert.match(best.odds, /^fits all dumps; could be chance: 1 in \d+$/);
     assert.deepEqual(cell, {
       byte: 2,
       q: best.q,
       odds: best.odds,
-      short: best.odds.replace('could be chance: ', ''),
+      short: best.odds.replace(/.*: /, ''),
       level: 3,
+      fits: true,
     });
     assert.deepEqual(
       found.map.rows[0]?.cells.find(({ byte }) => byte === 2),
-      { byte: 2, q: null, odds: null, short: null, level: 0 },
+      { byte: 2, q: null, odds: null, short: null, level: 0, fits: false },
     );
     assert.equal(found.map.columns, 3);
     assert.ok(found.profile !== null && 'draft' in found.profile);
@@ -202,6 +203,24 @@ describe('learning in the editor', () => {
     assert.deepEqual(await session.diagnostics(`${folder}again.cfgdump`), []);
     const hover = await session.hover(`${folder}again.cfgdump`, 3, 7);
     assert.match(JSON.stringify(hover), /Seats/);
+  });
+
+  it('tells places that fit all dumps from bytes that only vary, where there are too few to be sure', async () => {
+    for (const uri of [...session.files.keys()].filter((one) => /car-(?:[4-9]|1\d)\.cfgdump$/.test(one)))
+      session.files.delete(uri);
+    const { sizes, candidates, map, next, remarks } = await send<FindOptionResult>(FIND_OPTION, SEATS);
+    assert.deepEqual(sizes, [2, 2]);
+    const [best, ...others] = candidates;
+    assert.deepEqual([best?.place, best?.found, best?.fits], ['line 3, byte 2, bit 5', false, true]);
+    assert.match(best?.odds ?? '', /^fits all dumps; could well be chance, as \d places vary$/);
+    assert.ok(others.length > 0 && others.every(({ fits, odds }) => !fits && odds === 'only varies'));
+    const cells = map.rows.flatMap(({ label, cells }) =>
+      cells.map((cell) => ({ ...cell, at: `${label}.${cell.byte}` })),
+    );
+    const said = (at: string) => cells.filter((cell) => cell.at === at).map(({ short, fits }) => [short, fits]);
+    assert.deepEqual([said('3.2'), said('3.1')], [[['fits all', true]], [['varies', false]]]);
+    // No person chooses cars by their bits.
+    assert.doesNotMatch([next, ...remarks].join('\n'), /bit \d/);
   });
 
   it('names the dumps that a profile explains as well, and which of them stay as they are', async () => {

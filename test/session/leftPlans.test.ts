@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { shortHash } from '../../server/src/files/machine.js';
-import { leftPlansIn } from '../../server/src/leftPlans.js';
+import { plansOnDisk } from '../../server/src/leftPlans.js';
 import { JOURNAL_NAME, journalText } from '../../shared-core/src/index.js';
 import { bareConnection } from '../support/serverSession.js';
 
@@ -47,7 +47,7 @@ describe('a plan that the command line left half done', () => {
 
   /** Opens the folder in an editor in which a person presses a button, or none; gives what the editor showed. */
   async function opened(press?: string): Promise<readonly Message[]> {
-    const { connection, stop } = bareConnection(leftPlansIn);
+    const { connection, stop } = bareConnection(plansOnDisk());
     const shown: Message[] = [];
     const told = new Promise<void>((resolve) => {
       connection.onNotification('window/showMessage', (message: Message) => {
@@ -125,6 +125,6 @@ describe('a plan that the command line left half done', () => {
   });
 
   it('is no concern of folders that are on no disk', async () => {
-    assert.deepEqual(await leftPlansIn(['memfs:/folder']), []);
+    assert.deepEqual(await plansOnDisk().within(['memfs:/folder']), []);
   });
 });

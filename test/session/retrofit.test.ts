@@ -258,6 +258,87 @@ describe('the plan of a retrofit over a workspace', () => {
     });
   });
 
+  describe('with a module whose profile extends that of the retrofit, or one that does', () => {
+    const [BASE, EARLY, LATE] = ['rear-body', 'early', 'late'].map((name) => `${name}.dump-profile.json`) as [
+      string,
+      string,
+      string,
+    ];
+    const VARIANTS = {
+      [EARLY]: JSON.stringify({
+        ...{ format: 1, extends: BASE, title: 'Early ones' },
+        options: [{ id: 'trailer-socket', values: { 1: '13-pin', 2: '7-pin' } }],
+      }),
+      [LATE]: JSON.stringify({ format: 1, extends: EARLY }),
+    };
+    const bodies = (profile: string) => {
+      const found = demoFile('rear-body.as-found.cfgdump')
+        .replace(/^@seal.*\n/m, '')
+        .replace(BASE, profile);
+      const inWork = found.replace(/^@taken.*/m, '@backup rear-body.as-found.cfgdump');
+      return { 'rear-body.as-found.cfgdump': found, 'rear-body.cfgdump': inWork };
+    };
+    const REAR = 'file:///demo/rear-body.cfgdump';
+    const digitsOf = (edit: PlanRetrofitResult['edit']) =>
+      ((edit as WorkspaceEdit | null)?.documentChanges as TextDocumentEdit[] | undefined)?.map(
+        ({ textDocument, edits }) => [
+          textDocument.uri.split('/').at(-1),
+          edits.map((one) => ('newText' in one ? one.newText : '')),
+        ],
+      );
+
+    it('it finds the vehicle, and plans by what the variant itself says of its options', async () => {
+      const planned = new Map<string, unknown>();
+      for (const profile of [BASE, EARLY, LATE])
+        await withFolder({ ...VARIANTS, ...bodies(profile) }, async (session) => {
+          const vehicles = await session.connection.sendRequest<readonly { dumps: readonly string[] }[]>(
+            RETROFIT_VEHICLES,
+            { uri: URI },
+          );
+          assert.ok(vehicles.some(({ dumps }) => dumps.includes(REAR)));
+          assert.deepEqual(await session.diagnostics(URI), []);
+          const { edit, possible, page } = await planIt(session);
+          assert.equal(possible, true, page);
+          assert.match(page, /Trailer socket: none → \*\*13-pin\*\*/);
+          planned.set(profile, digitsOf(edit));
+        });
+      assert.notDeepEqual(planned.get(BASE), planned.get(EARLY));
+      assert.deepEqual(planned.get(LATE), planned.get(EARLY));
+    });
+
+    it('it goes by the variant as it is open, and by what it extends, typed and not saved', async () => {
+      await withFolder({ ...VARIANTS, ...bodies(LATE) }, async (session) => {
+        await session.open(REAR, bodies(LATE)['rear-body.cfgdump']);
+        const typed = (text = '') => session.open(`file:///demo/${EARLY}`, text);
+        const before = digitsOf((await planIt(session)).edit);
+        assert.ok(before !== undefined);
+        await typed(VARIANTS[EARLY]?.replace('Early ones', 'Early'));
+        assert.deepEqual(digitsOf((await planIt(session)).edit), before);
+        await session.connection.sendNotification('textDocument/didClose', {
+          textDocument: { uri: `file:///demo/${EARLY}` },
+        });
+        await typed(VARIANTS[EARLY]?.replace('"1":"13-pin"', '"1":"both"'));
+        const refused = await planIt(session);
+        assert.deepEqual([refused.edit, refused.possible], [null, false]);
+        assert.match(refused.page, /"13-pin" is no value of Trailer socket/);
+      });
+    });
+
+    it('it is refused where two of them are for one module, or where what a variant extends cannot be read', async () => {
+      const early = { 'copy.cfgdump': bodies(LATE)['rear-body.cfgdump'] };
+      await withFolder({ ...VARIANTS, ...bodies(BASE), ...early }, async (session) => {
+        const { edit, page } = await planIt(session);
+        assert.equal(edit, null);
+        assert.match(page, /Several dumps of this vehicle are for this module/);
+      });
+      const torn = { ...VARIANTS, [EARLY]: '{ "format": 1, ' };
+      await withFolder({ ...torn, ...bodies(LATE) }, async (session) => {
+        const { edit, possible } = await planIt(session);
+        assert.deepEqual([edit, possible], [null, false]);
+      });
+    });
+  });
+
   it('is refused by name for a file that cannot be read, as it may be a module of the vehicle', async () => {
     await withFolder({ 'neighbour.cfgdump': { fails: 'EACCES' } }, async (session) => {
       const refused = { refused: 'neighbour.cfgdump cannot be read: not allowed' };

@@ -80,6 +80,8 @@ export async function clientSession(files: Readonly<Record<string, string | Uint
       await connection.sendRequest('initialize', { ...root, capabilities: FULL_CLIENT, initializationOptions });
       await connection.sendNotification('initialized', {});
       isRunning = true;
+      // As a client does: what asked too early asks again.
+      states.fire();
     },
     isRunning: () => isRunning,
     onDidChangeState: states.event,

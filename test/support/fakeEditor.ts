@@ -607,8 +607,12 @@ export const window = {
     fake.show('status bar', text);
     return new Disposable(() => fake.show('status bar gone', text));
   },
-  withProgress: (options: { title: string }, run: (progress: unknown, token: unknown) => unknown) => {
-    fake.show('notice', options.title);
+  withProgress: (
+    { title, location }: { title?: string; location?: { readonly viewId?: string } | number },
+    run: (progress: unknown, token: unknown) => unknown,
+  ) => {
+    if (typeof location === 'object') fake.show('progress', location.viewId);
+    fake.show('notice', title);
     return run({}, { isCancellationRequested: false, onCancellationRequested: happening().event });
   },
   showSaveDialog: async ({ title, defaultUri }: { title?: string; defaultUri?: URI }) => {
@@ -803,7 +807,7 @@ export class Task {
     readonly name: string,
     readonly source: string,
     readonly execution: ProcessExecution | undefined = undefined,
-    readonly matcher: string | undefined = undefined,
+    readonly matcher: string | readonly string[] | undefined = undefined,
   ) {}
 }
 

@@ -3,7 +3,7 @@ import type { FindOptionResult, PlaceOfItsOwn } from '../../../shared-core/src/i
 import { askOption, type ToName } from '../askOption.js';
 import { withOption, writeOption } from '../optionInProfile.js';
 import type { Services } from '../services.js';
-import { confirm } from '../ui.js';
+import { confirmRisk } from '../ui.js';
 import { keepDraft } from './newProfile.js';
 import { offerToLearn } from './offerToLearn.js';
 
@@ -26,7 +26,7 @@ export async function addFoundOption(
     );
     return;
   }
-  if (place.alone !== null && !(await confirm(place.alone, 'addAlone'))) return;
+  if (place.alone !== null && !(await confirmRisk(place.alone, 'addAlone'))) return;
   const option = await askOption(place.option, { title: name, values: valuesOf(place), hazards });
   if (option === undefined) return;
   if ('draft' in profile) {

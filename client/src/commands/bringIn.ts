@@ -113,7 +113,7 @@ export async function describe(services: Services, document: vscode.TextDocument
   const saved = document.isDirty ? undefined : await savedAt(fileUri(uri));
   const said = await askMissing(
     { name: nameOf(uri), text, saved },
-    { vehicles: services.job.vehicles(), purpose: 'work' },
+    { vehicles: services.job.vehicles(), purpose: 'work', isUnsaid: true },
   );
   if (said !== undefined) await addHeaders(services, document, said);
 }

@@ -7,7 +7,7 @@ import {
 import { nameOf } from '../places.js';
 import { changeProfileText } from '../profileText.js';
 import type { Services } from '../services.js';
-import { confirm, inform } from '../ui.js';
+import { confirmRisk, inform } from '../ui.js';
 
 /** Takes the guess away from the file sums of a profile that dumps with other values follow, once the person has seen which. */
 export async function confirmSums({ client }: Services, profile: vscode.Uri): Promise<void> {
@@ -18,7 +18,7 @@ export async function confirmSums({ client }: Services, profile: vscode.Uri): Pr
     return;
   }
   const question = vscode.l10n.t('Write into {0} that its file sum is confirmed?', nameOf(profile));
-  if (!(await confirm(question, 'write', says))) return;
+  if (!(await confirmRisk(question, 'write', says))) return;
   const said = vscode.l10n.t('The file sum in {0} is no guess any more.', nameOf(profile));
   await changeProfileText(client, profile, wish, said);
 }

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { JobAction } from '../../../shared-core/src/index.js';
+import { type JobAction, OFFER_PLANS } from '../../../shared-core/src/index.js';
 import type { Command } from '../command.js';
 import { openToPrint } from '../pages/keepPage.js';
 import { fileUri } from '../rawUri.js';
@@ -15,7 +15,7 @@ import { learn } from './learn.js';
 import { makeBackup } from './makeBackup.js';
 import { newOption } from './newOption.js';
 import { openProfile } from './openProfile.js';
-import { planRetrofit } from './planRetrofit.js';
+import { planRetrofit, setAsPlanned } from './planRetrofit.js';
 import { restoreFromBackup } from './restoreFromBackup.js';
 import { saveToLoad } from './saveToLoad.js';
 import { setOption } from './setOption.js';
@@ -24,10 +24,12 @@ import { askUse } from './useOfDump.js';
 import { vehicleRecord } from './vehicleRecord.js';
 import { noteTried, verify } from './verifyReadBack.js';
 
-/** What an entry of the *Job* view does: a command of the extension, on the dump of the step, which is opened first. */
+/** What an entry of the *Job* view does: a command of the extension, on the dump of the step, which is opened first; or several. */
 export const jobStep: Command = {
   id: '_jobStep',
-  run: (services, action: JobAction) => doIt({ ...services, write: intoFiles }, action),
+  run: async (services, ...actions: readonly JobAction[]) => {
+    for (const action of actions) await doIt({ ...services, write: intoFiles }, action);
+  },
 };
 
 async function doIt(services: Services, { does, uri, other }: JobAction): Promise<unknown> {
@@ -37,6 +39,8 @@ async function doIt(services: Services, { does, uri, other }: JobAction): Promis
   if (does === 'bringIn') return bringIn.run(services);
   if (does === 'bringBack') return bringBack(services, fileUri(file));
   if (does === 'planRetrofit' && other !== null) return planRetrofit.run(services, vscode.Uri.parse(other), uri);
+  if (does === 'setAsPlanned') return other !== null && setAsPlanned(services, vscode.Uri.parse(other), uri);
+  if (does === 'settlePlan') return services.client.sendNotification(OFFER_PLANS);
   if (does === 'confirmSums') return other !== null && confirmSums(services, vscode.Uri.parse(other));
   const document = await show(file);
   switch (does) {

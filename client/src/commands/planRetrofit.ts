@@ -14,7 +14,7 @@ import { listFiles, missingOf } from '../files.js';
 import { backupOf } from '../newBackup.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
-import { chooseOne, inform, tellDone, warn } from '../ui.js';
+import { chooseOne, confirm, confirmRisk, inform, tellDone, warn } from '../ui.js';
 import { intoTexts, withFiles } from '../writeEdit.js';
 import { writeRetrofit } from '../writeRetrofit.js';
 import { RETROFIT_AT_HAND } from './conditions.js';
@@ -34,29 +34,62 @@ export const planRetrofit: Command = {
     },
   ],
   run: async (services, given?: vscode.Uri, dump?: unknown) => {
-    const { ask, showPage } = services;
-    const retrofit = given ?? (await chooseRetrofit(services));
-    if (retrofit === undefined) return;
-    const uri = retrofit.toString();
-    const vehicles = await ask<readonly RetrofitVehicle[]>(RETROFIT_VEHICLES, { uri });
-    const own = vehicles?.find(({ dumps }) => dumps.some((one) => one === dump));
-    const vehicle = own ?? (vehicles && (await chooseVehicle(vehicles)));
-    if (vehicle === undefined) return;
-    const before = await Promise.all(
-      vehicle.dumps.map((dump) => standOf(services.client.protocol2CodeConverter.asUri(dump))),
+    const planned = await shownPlan(services, given, dump);
+    if (planned === undefined) return;
+    const question = withFiles(
+      vscode.l10n.t('All modules can be set as the page shows, in one step.'),
+      services.write === intoTexts ? saveAfterwards() : '',
     );
-    const params: PlanRetrofitParams = { uri, vehicle: vehicle.id };
-    const plan = await ask<PlanRetrofitResult>(PLAN_RETROFIT, params);
-    if (plan === undefined) return;
-    await showPage(vscode.l10n.t('Plan: {0}', plan.title), plan.page);
-    if (!plan.possible) {
-      const why = vscode.l10n.t(
-        'The retrofit cannot be done yet; the page says what is in the way. Nothing was changed.',
-      );
-      void warnOfPlan(services, why, plan.lackBackup);
-    } else if (plan.edit !== null) await offer(services, plan, before);
+    if ((await inform(question, 'setAsPlanned')) === 'setAsPlanned' && (await acceptsCautions(planned.plan.cautions)))
+      await carryOut(services, planned);
   },
 };
+
+/** Plans anew and carries the plan out after one question: for whoever has closed the notice that offers it. */
+export async function setAsPlanned(services: Services, retrofit: vscode.Uri, dump: string): Promise<void> {
+  const planned = await shownPlan(services, retrofit, dump);
+  if (planned === undefined) return;
+  const question = vscode.l10n.t('Set all modules as the plan shows?');
+  const { cautions } = planned.plan;
+  const ask = cautions.length === 0 ? confirm : confirmRisk;
+  if (await ask(question, 'setAsPlanned', cautions)) await carryOut(services, planned);
+}
+
+/** A plan that can be carried out, and the dumps as it was made of them. */
+interface Planned {
+  readonly plan: PlanRetrofitResult;
+  readonly before: readonly Stand[];
+}
+
+/** Makes a plan and shows its page; undefined where there is nothing to set, which the person is told. */
+async function shownPlan(
+  services: Services,
+  given: vscode.Uri | undefined,
+  dump: unknown,
+): Promise<Planned | undefined> {
+  const { ask, showPage } = services;
+  const retrofit = given ?? (await chooseRetrofit(services));
+  if (retrofit === undefined) return undefined;
+  const uri = retrofit.toString();
+  const vehicles = await ask<readonly RetrofitVehicle[]>(RETROFIT_VEHICLES, { uri });
+  const own = vehicles?.find(({ dumps }) => dumps.some((one) => one === dump));
+  const vehicle = own ?? (vehicles && (await chooseVehicle(vehicles)));
+  if (vehicle === undefined) return undefined;
+  const before = await Promise.all(
+    vehicle.dumps.map((one) => standOf(services.client.protocol2CodeConverter.asUri(one))),
+  );
+  const params: PlanRetrofitParams = { uri, vehicle: vehicle.id };
+  const plan = await ask<PlanRetrofitResult>(PLAN_RETROFIT, params);
+  if (plan === undefined) return undefined;
+  await showPage(vscode.l10n.t('Plan: {0}', plan.title), plan.page);
+  if (!plan.possible) {
+    const why = vscode.l10n.t(
+      'The retrofit cannot be done yet; the page says what is in the way. Nothing was changed.',
+    );
+    void warnOfPlan(services, why, plan.lackBackup);
+  }
+  return plan.possible && plan.edit !== null ? { plan, before } : undefined;
+}
 
 /** Says that a plan is in want of something, with a button where that is a backup. */
 async function warnOfPlan(services: Services, why: string, lackBackup: readonly string[]): Promise<void> {
@@ -133,16 +166,7 @@ function saveAfterwards(): string {
 }
 
 /** All modules or none: part of a plan would leave sums wrong and modules at odds, so it is not offered change by change. */
-async function offer(
-  { client, write }: Services,
-  { edit: planned, cautions }: PlanRetrofitResult,
-  before: readonly Stand[],
-): Promise<void> {
-  const question = withFiles(
-    vscode.l10n.t('All modules can be set as the page shows, in one step.'),
-    write === intoTexts ? saveAfterwards() : '',
-  );
-  if ((await inform(question, 'setAsPlanned')) !== 'setAsPlanned' || !(await acceptsCautions(cautions))) return;
+async function carryOut({ client, write }: Services, { plan: { edit: planned }, before }: Planned): Promise<void> {
   const edit = planned as WorkspaceEdit;
   const converted = await client.protocol2CodeConverter.asWorkspaceEdit(edit);
   const changed = (edit.documentChanges as readonly TextDocumentEdit[]).map(({ textDocument }) => textDocument);

@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
-import { type DumpParams, TEXT_TO_LOAD, type TextToLoadResult } from '../../../shared-core/src/index.js';
+import { bytesOfBase64, type DumpParams, TEXT_TO_LOAD, type TextToLoadResult } from '../../../shared-core/src/index.js';
 import { type Command, onDump } from '../command.js';
-import { exists, stemOf, writeText } from '../newFile.js';
+import { exists, stemOf } from '../newFile.js';
 import { nameOf } from '../places.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import { inform, warn } from '../ui.js';
@@ -34,7 +34,7 @@ export const saveToLoad: Command = {
       void warn(vscode.l10n.t('{0} is there already and stays as it is. Choose another name.', nameOf(target)));
       return;
     }
-    await writeText(target, result.text);
+    await vscode.workspace.fs.writeFile(target, bytesOfBase64(result.base64));
     void inform(
       vscode.l10n.t(
         '{0} is the dump without its headers. Load it into the module as the job card says.',

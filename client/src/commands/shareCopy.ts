@@ -3,6 +3,7 @@ import { SHARE, type ShareParams, type ShareResult } from '../../../shared-core/
 import { type Command, onDump } from '../command.js';
 import { exists, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
+import { headersFile } from '../rawPair.js';
 import { isRaw, rawUri } from '../rawUri.js';
 import { askText, inform } from '../ui.js';
 import { HAS_DUMP } from './conditions.js';
@@ -27,7 +28,10 @@ export const shareCopy: Command = {
     await fill(folder, async (at) => {
       // Raw bytes become raw bytes again, with their headers beside them.
       const asRaw = (file: vscode.Uri) => (isRaw(uri) ? rawUri(file) : file);
-      for (const { name, text } of shared.dumps) await writeText(asRaw(at(name)), text);
+      for (const { name, text, headers } of shared.dumps) {
+        await writeText(asRaw(at(name)), text);
+        if (headers !== '') await writeText(headersFile(at(name)), headers);
+      }
       for (const { name, text } of shared.profiles) await writeText(at(name), text);
     });
     await showPage(vscode.l10n.t('Copies to share'), shared.page);

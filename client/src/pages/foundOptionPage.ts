@@ -43,15 +43,24 @@ function trialsButton(): Html {
   return html`<button class="secondary" data-trials>${vscode.l10n.t('Plan Trials on This Dump')}</button>`;
 }
 
-/** What is found first; what may be mere chance is folded behind it. */
+/** Places that fit all dumps come first, those that are sure before others; what only varies is folded behind them. */
 function allPlaces(candidates: readonly FoundPlace[]): Html {
   const numbered = candidates.map((place, index) => ({ place, index }));
-  const found = numbered.filter(({ place }) => place.found);
-  const doubtful = numbered.filter(({ place }) => !place.found);
-  const said = vscode.l10n.t('Places that could be chance: {0}', doubtful.length);
+  const fitting = numbered.filter(({ place: { found, fits } }) => found || fits);
+  const others = numbered.filter((one) => !fitting.includes(one));
   const none = vscode.l10n.t('No place is sure. More dumps of cars with it and without it tell them apart.');
-  return html`${found.length === 0 ? html`<p>${none}</p>` : places(found)}
-${doubtful.length === 0 ? '' : html`<details><summary>${said}</summary>${places(doubtful)}</details>`}`;
+  const folded = vscode.l10n.t('Places that only vary: {0}', inWays(others));
+  return html`${candidates.some(({ found }) => found) ? '' : html`<p>${none}</p>`}
+${fitting.length === 0 ? '' : html`<h2>${vscode.l10n.t('Places that fit the dumps: {0}', inWays(fitting))}</h2>${places(fitting)}`}
+${others.length === 0 ? '' : html`<details${fitting.length === 0 ? OPEN : ''}><summary>${folded}</summary>${places(others)}</details>`}`;
+}
+
+const OPEN = html` open`;
+
+/** How many places there are, and how many rows where several change together. */
+function inWays(all: readonly NumberedPlace[]): string {
+  const ways = all.reduce((sum, { place }) => sum + 1 + place.sameAs.length, 0);
+  return ways === all.length ? String(ways) : vscode.l10n.t('{0}, with {1} ways to read them', all.length, ways);
 }
 
 interface NumberedPlace {
@@ -84,8 +93,7 @@ function aboutAlike(): string {
 /** A place, and below it those that tell the dumps apart as well. */
 function placeRows({ place: of, index }: NumberedPlace): readonly Html[] {
   const { place, odds: words, p, q, found, exceptions, sameAs, digit } = of;
-  const figures = `p = ${p}, q = ${q}`;
-  const sure = html`<span title="${figures}">${words}<span class="unseen">; ${figures}</span></span>`;
+  const sure = html`${words} <span class="muted">(p = ${p}, q = ${q})</span>`;
   const rest = html`<td>${found ? html`<strong>${sure}</strong>` : sure}</td>
 <td>${exceptions.join(', ') || vscode.l10n.t('none')}</td>`;
   return [
@@ -120,7 +128,7 @@ function digitButton({ place, values }: FoundPlace['digit'] & object, index: num
 
 function mapSection({ columns, rows, left }: OptionMap): Html {
   const about = vscode.l10n.t(
-    'How likely it is that the best place in each byte is mere chance. Sums and bytes that change by themselves are left out. Pointing at a byte shows its figure: q, the share of false finds to expect among all places that are as good.',
+    'What stands in a byte says whether a place in it fits all dumps, and how likely that is mere chance. Sums and bytes that change by themselves are left out. Pointing at a byte shows the figure behind it (q, the share of false finds among places as good).',
   );
   const more = left === 0 ? '' : ` ${vscode.l10n.t('{0} lines in which nothing varies are not shown.', left)}`;
   const body = rows.map(({ label, cells }) => {
@@ -140,23 +148,24 @@ function mapSection({ columns, rows, left }: OptionMap): Html {
 
 function legend(): readonly Html[] {
   const words = [
-    [4, vscode.l10n.t('certain, or chance: at most 1 in 1000')],
-    [3, vscode.l10n.t('at most 1 in 20: found')],
-    [2, vscode.l10n.t('at most 1 in 4')],
-    [1, vscode.l10n.t('undecided: it varies')],
-    [0, vscode.l10n.t('· the same in all dumps')],
+    ['q4', vscode.l10n.t('chance: at most 1 in 1000')],
+    ['q3', vscode.l10n.t('chance: at most 1 in 20')],
+    ['q2', vscode.l10n.t('chance: at most 1 in 4')],
+    ['q1 fits', vscode.l10n.t('fits all dumps, which could well be chance')],
+    ['q1', vscode.l10n.t('only varies')],
+    ['q0', vscode.l10n.t('· the same in all dumps')],
   ] as const;
-  return words.map(([level, text]) => html`<span class="key q${level}">${text}</span> `);
+  return words.map(([style, text]) => html`<span class="key ${style}">${text}</span> `);
 }
 
 function mapCell(label: string, byte: number, cell: OptionMapCell | undefined): Html {
   if (cell === undefined) return html`<td role="gridcell" class="none"></td>`;
-  const { q, odds: words, short, level } = cell;
+  const { q, odds: words, short, level, fits } = cell;
   const spoken =
     q === null || words === null
       ? vscode.l10n.t('line {0}, byte {1}: the same in all dumps', label, byte)
       : vscode.l10n.t('line {0}, byte {1}: {2}; q = {3}', label, byte, words, q);
-  return html`<td role="gridcell" class="q${level}" tabindex="-1" aria-label="${spoken}" title="${spoken}">${short ?? '·'}</td>`;
+  return html`<td role="gridcell" class="q${level}${fits ? ' fits' : ''}" tabindex="-1" aria-label="${spoken}" title="${spoken}">${short ?? '·'}</td>`;
 }
 
 /** The arrow keys walk over the map, which is one stop of the tab key. */
@@ -186,6 +195,7 @@ const STYLE = `
 .map thead th, .map tbody th { color: var(--vscode-descriptionForeground); font-weight: normal; }
 .map .none { border-color: transparent; }
 .q0 { color: var(--vscode-descriptionForeground); }
+.fits { font-weight: 600; background: color-mix(in srgb, var(--vscode-charts-blue) 18%, transparent); box-shadow: inset 0 0 0 2px var(--vscode-charts-blue); }
 .q2 { background: color-mix(in srgb, var(--vscode-charts-yellow) 15%, transparent); }
 .q3 { background: color-mix(in srgb, var(--vscode-charts-green) 20%, transparent); font-weight: 600; }
 .q4 { background: color-mix(in srgb, var(--vscode-charts-green) 30%, transparent); font-weight: 600; box-shadow: inset 0 0 0 2px var(--vscode-charts-green); }

@@ -72,6 +72,7 @@ function iconOf(reason: ChangeItem['reason']): vscode.ThemeIcon {
     case 'total':
     case 'copy':
     case 'slot':
+    case 'volatile':
       return new vscode.ThemeIcon('add');
     case 'locked':
     case 'security':

@@ -7,6 +7,7 @@ import {
   type JobVehicle,
   literal,
 } from '../../../shared-core/src/index.js';
+import { BUTTONS } from '../buttons.js';
 import { nameOf } from '../places.js';
 import { treeItem } from '../ui.js';
 
@@ -21,6 +22,7 @@ export type JobNode =
   | { readonly kind: 'file'; readonly file: UnreadFile }
   | { readonly kind: 'comparedFiles'; readonly files: JobsResult['compared']; readonly similar: JobsResult['similar'] }
   | { readonly kind: 'similar'; readonly similar: JobsResult['similar'][number] }
+  | { readonly kind: 'unsaved'; readonly files: JobsResult['compared'] }
   | { readonly kind: 'compared'; readonly file: JobsResult['compared'][number] };
 
 /** One vehicle needs no entry of its own: it is named above the list. */
@@ -51,6 +53,7 @@ export function childrenOf(node: JobNode): JobNode[] {
       return node.files.map((file) => ({ kind: 'file', file }));
     case 'comparedFiles':
       return [
+        ...unsavedIn(node.files),
         ...node.similar.map((similar) => ({ kind: 'similar', similar }) as const),
         ...node.files.map((file) => ({ kind: 'compared', file }) as const),
       ];
@@ -59,11 +62,15 @@ export function childrenOf(node: JobNode): JobNode[] {
   }
 }
 
-/** What a step offers; what can be noted can be looked at as well, and what is to be read back has to be loaded first. */
-function actionsOf({ id, action, more, state }: JobStep): readonly JobAction[] {
+/** Dumps that have a button of their own for it: no step of a job tells that they are not saved. */
+function unsavedIn(files: JobsResult['compared']): readonly JobNode[] {
+  const unsaved = files.filter(({ isSaved }) => !isSaved);
+  return unsaved.length === 0 ? [] : [{ kind: 'unsaved', files: unsaved }];
+}
+
+/** What a step offers; what can be noted can be looked at as well. */
+function actionsOf({ action, more, state }: JobStep): readonly JobAction[] {
   if (action === null || state === 'later') return [];
-  if (id === 'readBack' && state === 'next' && action.does === 'bringBack')
-    return [action, { ...action, does: 'saveToLoad' }, ...more];
   return action.does === 'noteSeen' ? [action, { ...action, does: 'verifyReadBack' }] : [action, ...more];
 }
 
@@ -122,6 +129,8 @@ export function jobItem(found: JobsResult, node: JobNode, current: string | unde
       return comparedItem(node.files);
     case 'similar':
       return similarItem(node.similar);
+    case 'unsaved':
+      return unsavedItem(node.files);
     case 'compared':
       return comparedFileItem(node.file);
   }
@@ -130,10 +139,16 @@ export function jobItem(found: JobsResult, node: JobNode, current: string | unde
 const { None, Collapsed, Expanded } = vscode.TreeItemCollapsibleState;
 
 /** The module that is worked on: that of a dump; where there is none, the first of the one vehicle that is not done. */
-export function moduleOf({ vehicles }: JobsResult, uri: string | undefined): JobModule | undefined {
-  const all = vehicles.flatMap(({ modules }) => modules);
-  const own = all.find((module) => isOf(module, uri));
-  return own ?? (vehicles.length === 1 ? (all.find((module) => nextOf(module) !== undefined) ?? all[0]) : undefined);
+export function moduleOf(found: JobsResult, uri: string | undefined): JobModule | undefined {
+  const own = moduleNamed(found, uri);
+  if (own !== undefined || found.vehicles.length !== 1) return own;
+  const all = found.vehicles.flatMap(({ modules }) => modules);
+  return all.find((module) => nextOf(module) !== undefined) ?? all[0];
+}
+
+/** The module of which a dump is one. */
+export function moduleNamed({ vehicles }: JobsResult, uri: string | undefined): JobModule | undefined {
+  return vehicles.flatMap(({ modules }) => modules).find((module) => isOf(module, uri));
 }
 
 /** The module that is worked on is open, and one that has none beside it. */
@@ -279,6 +294,8 @@ export const ACTIONS: Readonly<Record<JobAction['does'], () => string>> = {
   findOption: () => vscode.l10n.t('Find an Option'),
   newOption: () => vscode.l10n.t('Name Selected Digits…'),
   planRetrofit: () => vscode.l10n.t('Plan the Retrofit'),
+  setAsPlanned: () => BUTTONS.setAsPlanned(),
+  settlePlan: () => vscode.l10n.t('Finish or Undo the Plan…'),
   correctChecksums: () => vscode.l10n.t('Correct All Checksums'),
   showProblems: () => vscode.l10n.t('Show the Problems'),
   compareWithBackup: () => vscode.l10n.t('Compare with the Backup'),
@@ -328,6 +345,19 @@ function similarItem({ uri, name, count }: JobsResult['similar'][number]): vscod
   shown.iconPath = new vscode.ThemeIcon('play-circle', new vscode.ThemeColor('textLink.foreground'));
   const action: JobAction = { does: 'similar', uri, other: null };
   shown.command = { command: JOB_STEP, title: literal(title), arguments: [action] };
+  return shown;
+}
+
+/** What only the editor holds yet, as after *Use Profile in Similar Dumps*: one button for all, as in the notice. */
+function unsavedItem(files: JobsResult['compared']): vscode.TreeItem {
+  const title = BUTTONS.saveThem();
+  const description = files.map(({ name }) => name).join(', ');
+  const spoken = vscode.l10n.t('{0}: press Enter', `${title} ${description}`);
+  const shown = treeItem(title, { description, tooltip: '', spoken });
+  shown.id = 'unsaved compared';
+  shown.iconPath = new vscode.ThemeIcon('play-circle', new vscode.ThemeColor('textLink.foreground'));
+  const actions = files.map(({ uri }): JobAction => ({ does: 'save', uri, other: null }));
+  shown.command = { command: JOB_STEP, title: literal(title), arguments: actions };
   return shown;
 }
 

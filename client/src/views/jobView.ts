@@ -4,12 +4,14 @@ import { JOBS, type JobModule, type JobsParams, type JobsResult, literal } from 
 import { isDump } from '../activeDump.js';
 import { isOutdated } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
+import { nameOf } from '../places.js';
 import { fileUri } from '../rawUri.js';
 import {
   childrenOf,
   isNamed,
   type JobNode,
   jobItem,
+  moduleNamed,
   moduleOf,
   nextNode,
   nextOf,
@@ -39,21 +41,36 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
     const uri = current.document()?.uri;
     return uri && fileUri(uri).toString();
   };
+  let inWork: string | undefined;
+  /** The dump that is worked on: while another file is in front, such as one to compare with, the one before it. */
+  const atHand = () => {
+    const uri = currentUri();
+    if (moduleNamed(found, uri) !== undefined) inWork = uri;
+    return moduleNamed(found, inWork) === undefined ? uri : inWork;
+  };
   const view = vscode.window.createTreeView<JobNode>('countersum.job', {
     treeDataProvider: {
       onDidChangeTreeData: changed.event,
       getChildren: (node) => (node === undefined ? rootsOf(found) : childrenOf(node)),
       getParent: (node) => parentOf(found, node),
-      getTreeItem: (node) => jobItem(found, node, currentUri()),
+      getTreeItem: (node) => jobItem(found, node, atHand()),
     },
   });
 
+  view.message = literal(vscode.l10n.t('Looking through the folder…'));
+  let answered = (): void => {};
+  const first = new Promise<void>((resolve) => {
+    answered = resolve;
+  });
+  void vscode.window.withProgress({ location: { viewId: 'countersum.job' } }, () => first);
+
   // An entry that is pressed while it is drawn anew does nothing: that is done only where something has changed.
   const show = async (): Promise<void> => {
-    const now = JSON.stringify([found, currentUri()]);
+    answered();
+    const now = JSON.stringify([found, atHand()]);
     if (now === shown) return;
     shown = now;
-    const own = moduleOf(found, currentUri());
+    const own = moduleOf(found, atHand());
     const [only, ...more] = found.vehicles;
     view.description = only === undefined || more.length > 0 ? '' : literal(only.title);
     view.message = literal(messageOf(found, own));
@@ -74,6 +91,7 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
   };
   /** What was shown is not known to be so any more, so it is taken away. */
   const fail = async (error: unknown): Promise<void> => {
+    answered();
     found = NOTHING;
     shown = undefined;
     const why = error instanceof Error ? error.message : String(error);
@@ -133,6 +151,7 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
   return {
     vehicles: () => found.vehicles.filter(isNamed).map(({ title }) => title),
     dispose: () => {
+      answered();
       clearTimeout(waiting);
       disposable.dispose();
     },
@@ -169,11 +188,15 @@ function whatIsNext({ vehicles }: JobsResult, module: JobModule | undefined): st
       : vscode.l10n.t('There are {0} vehicles here. Open one below, or one of its dumps.', vehicles.length);
   const step = nextOf(module);
   if (step === undefined) return allDone(module);
-  return vscode.l10n.t('{0} – {1}: {2}', module.title, step.title, inShort(step.says));
+  // Which file it is, the step below says; a module without a profile is called like its file.
+  const says = inShort(step.says.replace(`${nameOf(vscode.Uri.parse(module.uri))}: `, ''));
+  return says.includes(module.title)
+    ? vscode.l10n.t('{0}: {1}', step.title, says)
+    : vscode.l10n.t('{0} – {1}: {2}', module.title, step.title, says);
 }
 
-/** Characters of about two lines: where the window is small, more would leave no room for the steps. */
-const MOST = 90;
+/** Characters that leave room for the steps where the window is small: with the module and the step, two or three lines. */
+const MOST = 60;
 
 /** The first sentence, cut where it is long; the step below has all of it. */
 function inShort(says: string): string {

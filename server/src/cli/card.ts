@@ -8,6 +8,7 @@ import {
   phrase,
   resolveUri,
   whyNoCard,
+  withUnchecked,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
@@ -53,7 +54,7 @@ async function makeCard({
     const named = namedDump(basename(after.name), after);
     return {
       before: namedDump(basename(before.name), before),
-      after: { ...named, unchecked: [...named.unchecked, ...cutShort(name)] },
+      after: withUnchecked(named, cutShort(name)),
       change: retrofit?.changes[numberFor(wanted, after.profileFile ?? '', after.dump.profile)],
     };
   });

@@ -101,8 +101,12 @@ export interface Outcome {
   readonly rewrites?: readonly Rewrite[];
   /** Files that get a new text, each for itself: where a run is cut short, another one does the rest. */
   readonly separate?: readonly Rewrite[];
-  /** Files that get a new text in sets, each all or none and each for itself; what is told follows from the refused ones. */
+  /**
+   * Files that get a new text in sets, each all or none and each for itself; what is told follows from the refused ones. Where
+   * they are not written now, from those that would be.
+   */
   readonly sets?: {
+    readonly isWritten: boolean;
     readonly of: ReadonlyMap<number, readonly Rewrite[]>;
     readonly told: (refused: ReadonlyMap<number, Phrase>) => Outcome;
   };

@@ -8,12 +8,12 @@ import {
   phrase,
   type TextSink,
 } from '../../../shared-core/src/index.js';
-import { Failure } from '../files/failure.js';
+import { Failure, refusalOf } from '../files/failure.js';
 import { digestOf } from '../files/fileContent.js';
 import type { Machine } from '../files/machine.js';
 import { fillFolder, folderToFill, type NewFile } from '../files/newFolder.js';
 import { type Place, placeToWrite } from '../files/place.js';
-import { placeOfRead, type Rewrite, save, saveAll } from '../files/save.js';
+import { placeOfRead, save, saveAll, whyNotSaved } from '../files/save.js';
 import { refuseLossy } from '../files/temporary.js';
 import type { Destination, Document, FolderFile, Outcome, Prepared } from './command.js';
 import { encoded } from './encoded.js';
@@ -42,11 +42,11 @@ export function deliver(
   saveAll(machine, rewrites ?? []);
   if (folder !== undefined) fillFolder(machine, folder, (planned.folder ?? []).flatMap(filesOf));
   for (const one of planned.separate ?? []) saveAll(machine, [one]);
-  const outcome = planned.sets === undefined ? planned : planned.sets.told(saveSets(machine, planned.sets.of));
+  const outcome = planned.sets === undefined ? planned : planned.sets.told(refusedSets(machine, planned.sets));
   const { document, notes = [], says = [] } = outcome;
   if (document !== undefined && place !== undefined) write(machine, disk, place, document);
   const isPrinted =
-    document !== undefined && place === undefined && rewrites === undefined && planned.sets === undefined;
+    document !== undefined && place === undefined && rewrites === undefined && planned.sets?.isWritten !== true;
   const ofForm =
     document === undefined ? [] : place === undefined ? headerNotes(document) : formNotes(document, place, disk);
   output.beside([...ofForm, ...notes]);
@@ -56,16 +56,15 @@ export function deliver(
   return outcome.status;
 }
 
-/** Saves each set, all of it or none; says why of those that could not be. */
-function saveSets(machine: Machine, sets: ReadonlyMap<number, readonly Rewrite[]>): ReadonlyMap<number, Phrase> {
+/** Saves each set, all of it or none, where they are to be written; says why of those that cannot be. */
+function refusedSets(
+  machine: Machine,
+  { isWritten, of }: Pick<NonNullable<Outcome['sets']>, 'isWritten' | 'of'>,
+): ReadonlyMap<number, Phrase> {
   const refused = new Map<number, Phrase>();
-  for (const [at, rewrites] of sets) {
-    try {
-      saveAll(machine, rewrites);
-    } catch (error) {
-      if (!(error instanceof Failure)) throw error;
-      refused.set(at, error.said);
-    }
+  for (const [at, rewrites] of of) {
+    const why = isWritten ? refusalOf(() => saveAll(machine, rewrites)) : whyNotSaved(machine, rewrites);
+    if (why !== undefined) refused.set(at, why);
   }
   return refused;
 }

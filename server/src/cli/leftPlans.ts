@@ -1,7 +1,7 @@
 import { dirname, join } from 'node:path';
 import { type Phrase, phrase } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
-import { type LeftPlan, leftPlans } from '../files/journals.js';
+import { cutShortAmong, halfDone, type LeftPlan, leftPlans } from '../files/journals.js';
 import type { Machine } from '../files/machine.js';
 import type { Prepared } from './command.js';
 import type { Disk } from './load.js';
@@ -26,7 +26,7 @@ export async function findPlans(machine: Machine, disk: Disk, call: Prepared): P
   if (!writesThere(machine, call)) {
     return {
       said: plans.map(({ says }) => phrase('{0} The next command that writes there settles it first.', says)),
-      concerned: () => plans.filter(({ isHalf, files }) => isHalf && (files.length === 0 || files.some(disk.wasRead))),
+      concerned: () => halfDone(plans, disk.wasRead),
     };
   }
   const said: Phrase[] = [];
@@ -38,20 +38,14 @@ export async function findPlans(machine: Machine, disk: Disk, call: Prepared): P
   return { said, concerned: () => [] };
 }
 
-/**
- * What is to be said of each of some files that were read: modules of a plan that is half done are not good, each by itself
- * or not; where none of them is among the files, what was read beside them.
- */
+/** What is to be said of each of some files that a command has read, by the names that it was given. */
 export function cutShortIn(
   disk: Disk,
   plans: readonly LeftPlan[],
   names: readonly string[],
 ): (name: string) => readonly Phrase[] {
-  return (name) =>
-    plans.flatMap(({ files, says }) => {
-      const isOfPlan = (one: string) => files.includes(disk.placeOf(one));
-      return isOfPlan(name) || !names.some(isOfPlan) ? says : [];
-    });
+  const said = cutShortAmong(plans, names.map(disk.placeOf));
+  return (name) => said(disk.placeOf(name));
 }
 
 /** The folder that a file is in; a folder itself, and those below it that have dumps. */

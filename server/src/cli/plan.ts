@@ -7,6 +7,8 @@ import {
   type NamedProfile,
   type Phrase,
   type Plan,
+  type PlanRefusal,
+  type PossiblePlan,
   phrase,
   planPage,
   planRetrofit,
@@ -21,6 +23,7 @@ import {
   vehicleInWords,
   vehiclesWith,
   whySetAside,
+  withRefusals,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import type { Rewrite } from '../files/save.js';
@@ -70,15 +73,34 @@ async function planFor(call: Call<typeof OPTIONS>): Promise<Outcome> {
   const made = planRetrofit(retrofit, profileAt, vehicle.dumps, { unconfirmed, despite, isTyped: true }, undecided);
   const planned: Plan = { ...made, aside: [...made.aside, ...unused] };
   const cautions = planned.kind === 'planned' ? planned.modules.flatMap(({ change }) => change.cautions) : [];
-  return {
-    status: planned.kind === 'planned' ? 0 : 1,
-    document: { content: say(planPage(retrofit, vehicle, planned)) },
+  const told = (plan: Plan): Outcome => ({
+    status: plan.kind === 'planned' ? 0 : 1,
+    document: { content: say(planPage(retrofit, vehicle, plan)) },
     cautions,
-    // The page says it too, and is not shown where files are written.
-    notes: write ? planned.aside.map(({ name, why }) => phrase('{0} was left aside. {1}', name, why)) : [],
-    ...(write && carriedOut(disk, planned)),
-    json: { vehicle: vehicle.id, ...toJson(planned) },
+    json: { vehicle: vehicle.id, ...toJson(plan) },
+  });
+  if (!write) return { ...told(planned), ...(planned.kind === 'planned' && tried(disk, planned, told)) };
+  // The page says it too, and is not shown where files are written.
+  const notes = planned.aside.map(({ name, why }) => phrase('{0} was left aside. {1}', name, why));
+  return { ...told(planned), notes, ...carriedOut(disk, planned) };
+}
+
+/** A plan whose files are not written now: where they could not be, that is in its way. */
+function tried(disk: Disk, planned: Plan & PossiblePlan, told: (plan: Plan) => Outcome): Pick<Outcome, 'sets'> {
+  const each = planned.modules.map((module) => ({ names: module.name, rewrites: rewritesOf(disk, [module]) }));
+  const all = {
+    names: planned.modules.map(({ name }) => name).join(', '),
+    rewrites: each.flatMap(({ rewrites }) => rewrites),
   };
+  // Each by itself tells which module is in the way; what all of them need together is told where none is.
+  const tries = [...each, all];
+  const of = new Map(tries.map(({ rewrites }, at) => [at, rewrites] as const));
+  const whyNot = (refused: ReadonlyMap<number, Phrase>): readonly PlanRefusal[] =>
+    tries.flatMap(({ names: module }, at) => {
+      const why = refused.get(at);
+      return why === undefined || (at === each.length && refused.size > 1) ? [] : { module, why };
+    });
+  return { sets: { isWritten: false, of, told: (refused) => told(withRefusals(planned, whyNot(refused))) } };
 }
 
 interface OnlyVehicle {

@@ -110,18 +110,25 @@ export async function planFleet(
   const told = (refused: ReadonlyMap<number, Phrase>): Outcome => {
     const now = rows.map((row, at) => {
       const why = refused.get(at);
-      if (why !== undefined) return rowWithoutPlan(retrofit, row, 'unread', [why]);
+      if (why !== undefined) return rowWithoutPlan(retrofit, row, 'in-the-way', [why]);
       return write && sets.has(at) ? asWritten(row) : row;
     });
     return {
       status: statusOf(now),
-      document: { content: say(fleetPage(retrofit, profileAt, now)) },
+      document: { content: (sink) => sink.text(say(fleetPage(retrofit, profileAt, now))) },
       cautions: [...cautions.values()],
       json: { possible: now.every(({ state }) => isGood(state)), cars: now.map(rowToJson) },
       ...(write && { says: inWords(now) }),
     };
   };
-  return write ? { ...told(new Map()), sets: { of: sets, told } } : told(new Map());
+  // What there is to tell, the sets say.
+  return {
+    status: 0,
+    document: { content: '' },
+    cautions: [...cautions.values()],
+    json: {},
+    sets: { isWritten: write, of: sets, told },
+  };
 
   async function rowOf({ vehicle, unread, undecided }: Car): Promise<{ row: FleetRow; rewrites: readonly Rewrite[] }> {
     const car = { title: vehicleInWords(vehicle), id: vehicle.id };

@@ -7,6 +7,7 @@ import {
   type RecordInput,
   resolveUri,
   vehicleRecord,
+  withUnchecked,
 } from '../../../shared-core/src/index.js';
 import { type Call, command, type Outcome } from './command.js';
 import { cutShortIn } from './leftPlans.js';
@@ -32,7 +33,7 @@ async function recordFolder({ files, profile, disk, halfPlans }: Call<typeof OPT
   for (const name of await ofKind('dumps')) read.push(namedDump(name, await disk.load(join(folder, name), profile)));
   const pathIn = ({ name }: NamedDump) => join(folder, name);
   const cutShort = cutShortIn(disk, halfPlans(), read.map(pathIn));
-  const dumps = read.map((one) => ({ ...one, unchecked: [...one.unchecked, ...cutShort(pathIn(one))] }));
+  const dumps = read.map((one) => withUnchecked(one, cutShort(pathIn(one))));
   const retrofits: RecordInput['retrofits'][number][] = [];
   for (const name of await ofKind('retrofits')) {
     const uri = uriOf(join(folder, name));

@@ -3,6 +3,7 @@ import {
   labelOfRow,
   labelText,
   linesToRestore,
+  listed,
   phrase,
   readLabel,
   readLineLabel,
@@ -61,7 +62,7 @@ async function restoreFile(call: Call<typeof OPTIONS>): Promise<Outcome> {
   const chosen = named.length === 0 ? undefined : [...new Set(wanted)];
   const restored = restoreLines(loaded, chosen, consentOf(call));
   if (!restored.ok) throw new Failure(refusal(name, restored));
-  const { labels, left, remarks, cautions, sums } = restored.value;
+  const { labels, left, remarks, cautions, sums, alongside } = restored.value;
   const isAsInBackup = left.length + remarks.length === 0;
   // What is written to another file leaves the dump itself as it is.
   const result = call.out ?? name;
@@ -73,7 +74,13 @@ async function restoreFile(call: Call<typeof OPTIONS>): Promise<Outcome> {
       );
   return {
     status: (named.length === 0 && !isAsInBackup) || sums.left.length > 0 ? 1 : 0,
-    says: [done, ...remarks],
+    says: [
+      done,
+      ...remarks,
+      ...(alongside.length === 0
+        ? []
+        : [phrase('Changed with them, as copies or sums: {0}', listed(alongside.map(labelText)))]),
+    ],
     document: documentOf(loaded, restored.value),
     cautions,
     notes: sums.left.map((said) => phrase('{0}: {1}', result, said)),
@@ -81,6 +88,7 @@ async function restoreFile(call: Call<typeof OPTIONS>): Promise<Outcome> {
       file: name,
       lines: labels.map(labelText),
       left: left.length,
+      alongside: alongside.map(labelText),
       wrongSums: sums.left.map((said) => say(said)),
     },
   };

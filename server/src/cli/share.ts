@@ -42,7 +42,10 @@ async function shareFiles({ files, out, hide, profile, disk }: Call<typeof OPTIO
     status: 0,
     says: sharedInWords(shared),
     folder: [
-      ...shared.dumps.map(({ name, text: now }, at) => ({ name, ...encoded(disk, names[at] ?? '', now) })),
+      ...shared.dumps.map(({ name, text: now, headers }, at) => {
+        const { bytes, headers: own } = encoded(disk, names[at] ?? '', now);
+        return { name, bytes, headers: own + headers };
+      }),
       ...shared.profiles.map(({ name, text: now }) => ({ name, bytes: Buffer.from(now), headers: '' })),
     ],
     json: {
@@ -52,13 +55,14 @@ async function shareFiles({ files, out, hide, profile, disk }: Call<typeof OPTIO
   };
 }
 
-function copyToJson({ file, name, masked, left, seal }: SharedCopy): object {
+function copyToJson({ file, name, masked, left, says, seal }: SharedCopy): object {
   const inWords = (all: readonly Phrase[]) => all.map((one) => say(one));
   return {
     file: pathOf(file),
     copy: name,
     masked: inWords(masked),
     left: inWords(left),
+    says: inWords(says),
     ...(seal !== undefined && { seal, sealInWords: say(sealInWords(seal)) }),
   };
 }

@@ -67,7 +67,7 @@ async function pairOf(session: Session, explained: Analysis, other: string | und
   if (other === undefined && backup.kind === 'none') {
     const evidence = await evidenceOf(session, explained);
     if (evidence !== undefined)
-      return { refused: session.say(evidence === 'readBack' ? EVIDENCE : whyForComparison()) };
+      return { refused: session.say(evidence === 'readBack' ? EVIDENCE : whyForComparison(dump)) };
   }
   const otherUri = other ?? backupFile ?? '';
   const read = other === undefined ? readBackup(backup) : await session.files.readDump(other, dump.profile);

@@ -7,6 +7,7 @@ import {
   headersOf,
   headersToAdd,
   headerValue,
+  isMasked,
   isSealed,
   isUnsaved,
   isWrongUse,
@@ -16,6 +17,7 @@ import {
   readIsoTime,
   relativePath,
   valueIn,
+  whyForComparison,
 } from '../../../shared-core/src/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
@@ -40,6 +42,7 @@ async function describe(
     return { refused: session.say(phrase('{0} is not saved yet, so no file can be beside it. Save it first.', name)) };
   if (isSealed(dump) && use !== undefined)
     return { refused: session.say(phrase('{0} is a sealed backup and stays as it is.', name)) };
+  if (use !== undefined && isMasked(dump)) return { refused: session.say(whyForComparison(dump)) };
   if (taken !== undefined && readIsoTime(taken) === undefined) {
     const why = phrase('"{0}" is no day and time. Write it such as 2026-03-02T09:14:00Z.', taken);
     return { refused: session.say(why) };

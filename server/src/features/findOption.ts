@@ -15,6 +15,7 @@ import {
   type FoundPlace,
   fileName,
   findOptionSteps,
+  fitsAll,
   headerOf,
   isOfImages,
   isSealed,
@@ -23,7 +24,6 @@ import {
   type OptionCandidate,
   type OptionGroupsResult,
   type OptionSearch,
-  oddsInWords,
   optionOf,
   PLAN_TRIALS,
   type PlanTrialsResult,
@@ -34,6 +34,7 @@ import {
   planTrialsInSteps,
   type Refusal,
   rounded,
+  sureOf,
   tagCounts,
   trialSheet,
   valuesInHex,
@@ -110,13 +111,12 @@ async function searchFor(
 ): Promise<Found | Refusal> {
   const gathered = await gatherDumps(session, params, token);
   if (gathered === undefined) return { refused: session.say(phrase('Open the dump first.')) };
-  const search = await inSlices(findOptionSteps(gathered.labelled, groupNames(session)), token);
+  const search = await inSlices(findOptionSteps(gathered.labelled, GROUPS), token);
   return { ...gathered, search };
 }
 
-function groupNames({ say }: Session): readonly string[] {
-  return [say(phrase('with')), say(phrase('without'))];
-}
+/** As they are written into a profile, in whatever language the editor is. */
+const GROUPS = ['with', 'without'];
 
 function resultOf(session: Session, { tag }: FindOptionParams, found: Found): FindOptionResult {
   const { search, labelled, own, version, draft, profileUri, remarks } = found;
@@ -163,10 +163,11 @@ function foundPlace({ say }: Session, search: OptionSearch, candidate: OptionCan
   });
   return {
     ...asFound(candidate),
-    odds: say(oddsInWords(q)),
+    odds: say(sureOf(search, candidate)),
     p: say(rounded(p)),
     q: say(rounded(q)),
     found: q <= FOUND,
+    fits: fitsAll({ p, exceptions: candidate.exceptions.length }),
     exceptions: exceptionNames(search, candidate),
     sameAs: alikeCandidates(search, candidate).map(asFound),
     digit: digit === undefined ? null : asFound({ ...candidate, ...digit }),

@@ -13,6 +13,7 @@ import {
   copiesAt,
   type Dump,
   doesAgree,
+  evidenceInWords,
   fileName,
   hex,
   hexBytes,
@@ -265,7 +266,14 @@ function confidenceLine({ confidence, evidence }: Option): Phrase {
   const words = certaintyOf(confidence ?? 'guess');
   return evidence === undefined
     ? phrase('How sure: {0}.', words)
-    : phrase('How sure: {0}. {1}', words, plain(evidence));
+    : phrase('How sure: {0}. {1}', words, escaped(evidenceInWords(evidence)));
+}
+
+/** What goes in comes from a profile. */
+function escaped({ pattern, parts }: Phrase): Phrase {
+  const escapedPart = (part: PhrasePart) =>
+    typeof part === 'object' ? escaped(part) : typeof part === 'string' ? plain(part) : part;
+  return { pattern, parts: parts.map(escapedPart) };
 }
 
 /** More modules than these are not named at once. */

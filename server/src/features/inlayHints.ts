@@ -4,6 +4,7 @@ import {
   caution,
   contentOf,
   type Dump,
+  evidenceInWords,
   hexBytes,
   type OptionReading,
   oneLine,
@@ -98,7 +99,8 @@ function optionHints(
 
 function optionPart(session: Session, { option, raw }: OptionReading, follows: boolean): InlayHintLabelPart {
   const says = caution(option.hazards);
-  const tooltip = says === undefined ? option.evidence && oneLine(option.evidence) : session.say(says);
+  const tooltip =
+    says === undefined ? option.evidence && session.say(evidenceInWords(option.evidence)) : session.say(says);
   return {
     value: `${follows ? ' · ' : ' '}${oneLine(option.title)}: ${session.say(phrase('{0}', shownValue(option, raw)))}`,
     ...(tooltip === undefined ? {} : { tooltip }),

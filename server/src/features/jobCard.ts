@@ -29,8 +29,11 @@ import {
   resolveUri,
   sameVehicle,
   whyNoCard,
+  withUnchecked,
 } from '../../../shared-core/src/index.js';
+import { cutShortFor } from '../cutShort.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
+import type { CutShort } from '../plansOnDisk.js';
 import type { Analysis, FileAnalysis, Session } from '../session.js';
 
 /** The job card of a dump in work, with the other modules of its vehicle that are changed, and the retrofit they follow. */
@@ -71,7 +74,8 @@ async function cardFor(
   if (wanted === undefined && fitting.length > 1)
     return { retrofits: fitting.map((one) => ({ uri: one.uri, title: one.retrofit.title ?? fileName(one.uri) })) };
   const [chosen] = fitting;
-  const modules = inOrderOf(chosen, files).map((module) => wayBack(module, first, held));
+  const cutShort = await cutShortFor(session, files);
+  const modules = inOrderOf(chosen, files, cutShort).map((module) => wayBack(module, first, held));
   const apart = whyNoCard(modules);
   if (apart !== undefined) return refused(apart);
   const { text, open } = jobCard({ modules, retrofit: chosen?.retrofit, time }, session.say);
@@ -159,11 +163,15 @@ function wayBack(module: CardModule, { name }: Analysis, held: NamedDump | undef
 }
 
 /** The modules in the order in which the retrofit names them, then the others. */
-function inOrderOf(chosen: Chosen | undefined, files: readonly FileAnalysis[]): readonly CardModule[] {
+function inOrderOf(
+  chosen: Chosen | undefined,
+  files: readonly FileAnalysis[],
+  cutShort: CutShort,
+): readonly CardModule[] {
   const modules = files.map((file) => {
     const changes = chosen?.retrofit.changes ?? [];
     const at = chosen === undefined ? -1 : numberIn(chosen, file);
-    return { at: at < 0 ? changes.length : at, module: moduleOf(file, changes[at]) };
+    return { at: at < 0 ? changes.length : at, module: moduleOf(file, changes[at], cutShort(file.file)) };
   });
   return modules.sort((a, b) => a.at - b.at).map(({ module }) => module);
 }
@@ -174,8 +182,8 @@ function numberIn({ uri, retrofit }: Chosen, { profileFile = '', dump }: FileAna
   return numberFor(wanted, profileFile, dump.profile);
 }
 
-function moduleOf(file: FileAnalysis, change: CardModule['change']): CardModule {
-  const after = namedDump(file.name, file);
+function moduleOf(file: FileAnalysis, change: CardModule['change'], cutShort: readonly Phrase[]): CardModule {
+  const after = withUnchecked(namedDump(file.name, file), cutShort);
   const { backup, backupFile = '' } = file;
   // What is wrong with the backup is marked in the dump that names it.
   const found: NamedDump =

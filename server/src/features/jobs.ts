@@ -26,8 +26,10 @@ import {
   resolveUri,
   type Step,
   savedCard,
+  withUnchecked,
 } from '../../../shared-core/src/index.js';
 import { filesUnder } from '../bases.js';
+import { cutShortFor } from '../cutShort.js';
 import { answerOfVersions, type Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
@@ -43,7 +45,7 @@ export const jobs: Feature = {
       const compute = async (): Promise<JobsResult> => {
         const { input, left, unread } = await gather(session, read, params, token);
         last = await inSlices(jobSteps(input, last), token);
-        return toResult(session, last, unread, left);
+        return toResult(session, last, input, await toLoad(session, last), unread, left);
       };
       return answerOfVersions(session, compute, () => opened);
     });
@@ -133,18 +135,23 @@ async function gather(
 ): Promise<Gathered> {
   const open = [...session.documents.values()].flatMap(({ kind, uri }) => (kind === 'dump' ? canonicalUri(uri) : []));
   const found = await filesAround(session, open);
-  const read = await readerFor(found);
+  const reader = await readerFor(found);
   const unread: UnreadFile[] = found.unlisted.map((says) => ({ uri: null, says }));
   const all = [...new Set([...found.dumps, ...open])];
   const here = all.length <= MOST_DUMPS ? all : inFolderOf(all, around);
   const pause = pauses(token);
-  const dumps: JobDump[] = [];
+  const read: JobDump[] = [];
   for (const uri of here) {
     await pause();
-    const dump = await read(uri);
-    if (dump.ok) dumps.push(dump.value);
+    const dump = await reader(uri);
+    if (dump.ok) read.push(dump.value);
     else unread.push({ uri, says: dump.why });
   }
+  const cutShort = await cutShortFor(
+    session,
+    read.map(({ loaded }) => loaded),
+  );
+  const dumps = read.map((dump) => cutShortIn(dump, cutShort(dump.file)));
   const cards: JobInput['cards'][number][] = [];
   for (const file of found.cards) {
     const text = await session.files.readText(file);
@@ -169,6 +176,11 @@ async function gather(
   };
 }
 
+function cutShortIn(dump: JobDump, said: readonly Phrase[]): JobDump {
+  const [first] = said;
+  return first === undefined ? dump : { ...withUnchecked(dump, said), cutShort: first };
+}
+
 /** More dumps than these are many vehicles: then only the folder of the one that is worked on is looked at. */
 const MOST_DUMPS = 150;
 
@@ -181,6 +193,8 @@ function inFolderOf(uris: readonly string[], around: string | null): readonly st
 function toResult(
   session: Session,
   { vehicles, compared, similar }: Jobs,
+  { isSaved }: JobInput,
+  toBeLoaded: ReadonlySet<string>,
   unread: readonly UnreadFile[],
   left: number,
 ): JobsResult {
@@ -192,7 +206,7 @@ function toResult(
         title: name,
         uri: file,
         uris: files,
-        steps: steps.map(toStep(session)),
+        steps: steps.map(toStep(session, toBeLoaded)),
       })),
     })),
     unread: unread.map(({ uri, says }) => ({
@@ -200,20 +214,41 @@ function toResult(
       name: uri === null ? session.say(says) : fileName(uri),
       says: session.say(says),
     })),
-    compared: compared.map(({ file, name }) => ({ uri: file, name })),
+    compared: compared.map(({ file, name }) => ({ uri: file, name, isSaved: isSaved(file) })),
     similar: similar.flatMap(({ of: { file, name }, count }) => (count === 0 ? [] : { uri: file, name, count })),
     left,
   };
 }
 
-function toStep({ say }: Session): (step: Step) => JobStep {
-  return ({ id, title, state, says, action, more = [] }) => ({
-    id,
-    title: say(title),
-    state,
-    says: say(says),
-    action: action === undefined ? null : toAction(action),
-    more: more.map(toAction),
+/** The dumps that are to be loaded into their module next, and from which headers have to be taken first: not bytes alone. */
+async function toLoad(session: Session, { vehicles }: Jobs): Promise<ReadonlySet<string>> {
+  const found = new Set<string>();
+  for (const { steps } of vehicles.flatMap(({ modules }) => modules)) {
+    const { action } = steps.find(isToBeLoaded) ?? {};
+    if (action !== undefined && !(await session.hasHeadersBeside(action.file))) found.add(action.file);
+  }
+  return found;
+}
+
+function isToBeLoaded({ id, state, action }: Step): boolean {
+  return id === 'readBack' && state === 'next' && action?.does === 'bringBack';
+}
+
+function moreOf(step: Step, toBeLoaded: ReadonlySet<string>): readonly NonNullable<Step['action']>[] {
+  const { action, more = [] } = step;
+  return action !== undefined && isToBeLoaded(step) && toBeLoaded.has(action.file)
+    ? [{ ...action, does: 'saveToLoad' }, ...more]
+    : more;
+}
+
+function toStep({ say }: Session, toBeLoaded: ReadonlySet<string>): (step: Step) => JobStep {
+  return (step) => ({
+    id: step.id,
+    title: say(step.title),
+    state: step.state,
+    says: say(step.says),
+    action: step.action === undefined ? null : toAction(step.action),
+    more: moreOf(step, toBeLoaded).map(toAction),
   });
 }
 

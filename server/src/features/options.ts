@@ -6,6 +6,7 @@ import {
   type Dump,
   type DumpParams,
   done,
+  evidenceInWords,
   hazardInWords,
   hex,
   isFoundInBytes,
@@ -92,7 +93,13 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
     before: was === undefined || was === reading?.raw ? null : say(phrase('{0}', shownValue(option, was))),
     caution: says === undefined ? null : { touches: say(listed(hazards.map(hazardInWords))), says: say(says) },
     certainty:
-      confidence === undefined ? null : { confidence, says: say(certaintyOf(confidence)), evidence: evidence ?? null },
+      confidence === undefined
+        ? null
+        : {
+            confidence,
+            says: say(certaintyOf(confidence)),
+            evidence: evidence === undefined ? null : say(evidenceInWords(evidence)),
+          },
     isFound: isFoundInBytes(option),
     refused: refused === undefined ? null : say(refused),
     form: option.meaning.kind === 'counted-date' ? 'date' : option.meaning.kind,

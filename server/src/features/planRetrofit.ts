@@ -5,7 +5,6 @@ import {
   fileName,
   listed,
   type ModulePlan,
-  moduleTitle,
   type NamedProfile,
   PLAN_RETROFIT,
   type Plan,
@@ -28,6 +27,7 @@ import {
   type VehicleDump,
   valueIn,
   vehiclesWith,
+  withRefusals,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import type { FileAnalysis, Session } from '../session.js';
@@ -142,8 +142,7 @@ function writable(session: Session, plan: Plan): Plan {
       module: name,
       why: phrase('It holds raw bytes. Open it as dump text first, then plan again.'),
     }));
-  const titles = new Map(plan.modules.map(({ name, before }) => [name, moduleTitle([{ name, dump: before }])]));
-  return refusals.length === 0 ? plan : { kind: 'refused', refusals, titles, aside: plan.aside };
+  return withRefusals(plan, refusals);
 }
 
 /** What a person may accept so that the plan can be made; undefined where something else is in its way too. */

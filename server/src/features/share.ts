@@ -27,13 +27,13 @@ export const share: Feature = {
         if (!shared.ok) return { refused: session.say(shared.why) };
         const { dumps, profiles: copied } = shared.value;
         return {
-          dumps: dumps.map(({ name, text }) => ({ name, text })),
+          dumps: dumps.map(({ name, text, headers }) => ({ name, text, headers })),
           doubts: [
             ...(shared.value.knowsVin ? [] : [session.say(phrase('No VIN is known.'))]),
             ...[...dumps, ...copied].flatMap(({ name, left }) => left.map((what) => `${name}: ${session.say(what)}`)),
           ],
           vins: vinsIn([...dumps, ...copied].flatMap(({ left }) => left)),
-          profiles: copied.map(({ name, text }) => ({ name, text })),
+          profiles: copied.map(({ name, text, headers }) => ({ name, text, headers })),
           page: sharedPage(shared.value, session.say),
         };
       }),

@@ -13,6 +13,7 @@ import {
   type StatusResult,
   verdictOf,
 } from '../../../shared-core/src/index.js';
+import { cutShortFor } from '../cutShort.js';
 import { answer, type Feature } from '../feature.js';
 import { fittingProfiles } from '../fittingProfiles.js';
 import type { Analysis, Session } from '../session.js';
@@ -34,7 +35,9 @@ async function statusOf(
   pause: ReturnType<typeof pauses>,
 ): Promise<StatusResult> {
   const { dump, profile, backup } = explained;
-  const verdict = verdictOf(explained, checkDump(explained));
+  const checked = verdictOf(explained, checkDump(explained));
+  const cutShort = (await cutShortFor(session, [explained]))(explained.file);
+  const verdict = { ...checked, unchecked: [...checked.unchecked, ...cutShort] };
   const account = accountOf(dump);
   return {
     state: stateOf(explained),

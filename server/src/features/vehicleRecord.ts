@@ -1,7 +1,7 @@
 import {
   canonicalUri,
   fileName,
-  type NamedDump,
+  type LoadedDump,
   namedDump,
   type RecordInput,
   type Refusal,
@@ -11,7 +11,9 @@ import {
   type VehicleRecordParams,
   type VehicleRecordResult,
   vehicleRecord,
+  withUnchecked,
 } from '../../../shared-core/src/index.js';
+import { cutShortFor } from '../cutShort.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 
@@ -31,12 +33,14 @@ async function recordOf(session: Session, folder: string): Promise<VehicleRecord
   const [unlisted] = found.unlisted;
   if (unlisted !== undefined) return { refused: session.say(unlisted) };
   const nameOf = (uri: string) => relativePath(folder, uri) ?? fileName(uri);
-  const dumps: NamedDump[] = [];
+  const read: LoadedDump[] = [];
   for (const uri of found.dumps) {
     const file = await session.analyzeFile(uri);
     if (!file.ok) return { refused: session.say(file.why) };
-    dumps.push(namedDump(nameOf(uri), file.value));
+    read.push(file.value);
   }
+  const cutShort = await cutShortFor(session, read);
+  const dumps = read.map((one) => withUnchecked(namedDump(nameOf(one.file), one), cutShort(one.file)));
   const retrofits: RecordInput['retrofits'][number][] = [];
   for (const uri of found.retrofits) {
     const file = await session.files.readFittingRetrofit(uri, nameOf(uri));

@@ -7,6 +7,17 @@ export class Failure extends Error {
   }
 }
 
+/** Why a request cannot be met; undefined where it was met. */
+export function refusalOf(request: () => void): Phrase | undefined {
+  try {
+    request();
+    return undefined;
+  } catch (error) {
+    if (error instanceof Failure) return error.said;
+    throw error;
+  }
+}
+
 /** What the system calls an error of a file, such as ENOENT; undefined for what is none of the system's. */
 export function codeOf(error: unknown): string | undefined {
   return error instanceof Error && 'code' in error && typeof error.code === 'string' ? error.code : undefined;

@@ -60,6 +60,23 @@ export async function leftPlans(machine: Machine, folders: readonly string[]): P
   return plans;
 }
 
+/**
+ * What is to be said of each of some files that were read, by their paths: modules of a plan that is half done are not good,
+ * each by itself or not; where none of them is among the files, what was read beside them.
+ */
+export function cutShortAmong(
+  plans: readonly LeftPlan[],
+  paths: readonly string[],
+): (path: string) => readonly Phrase[] {
+  return (path) =>
+    plans.flatMap(({ files, says }) => (files.includes(path) || !paths.some((one) => files.includes(one)) ? says : []));
+}
+
+/** The plans that are half done and concern some of the files that were read. */
+export function halfDone(plans: readonly LeftPlan[], wasRead: (path: string) => boolean): readonly LeftPlan[] {
+  return plans.filter(({ isHalf, files }) => isHalf && (files.length === 0 || files.some(wasRead)));
+}
+
 function concerns({ paths }: Machine, { folder, files }: LeftPlan, place: string): boolean {
   const isWithin = (path: string, top: string) =>
     path === top || path.startsWith(top.endsWith(paths.sep) ? top : top + paths.sep);

@@ -1,5 +1,13 @@
-import { JOURNAL_NAME, journalText, phrase, readJournal, type TextSink } from '../../../shared-core/src/index.js';
-import { Failure } from './failure.js';
+import { constants } from 'node:fs';
+import {
+  JOURNAL_NAME,
+  journalText,
+  type Phrase,
+  phrase,
+  readJournal,
+  type TextSink,
+} from '../../../shared-core/src/index.js';
+import { Failure, refusalOf } from './failure.js';
 import { digestOf } from './fileContent.js';
 import type { Machine } from './machine.js';
 import { cannotWrite, type Place, placeToWrite } from './place.js';
@@ -47,11 +55,7 @@ export function placeOfRead(
  * says meanwhile what is under way, so that whoever comes after a run that was killed can finish it or undo it.
  */
 export function saveAll(machine: Machine, rewrites: readonly Rewrite[]): void {
-  const places = rewrites.map(({ file, before, bytesOf }) => placeOfRead(machine, file, before, bytesOf(before)));
-  const texts = rewrites.map(({ file, text, bytesOf }) => {
-    refuseLossy(file, text);
-    return bytesOf(text);
-  });
+  const { places, texts } = readyToSave(machine, rewrites);
   const write = (i: number) => (sink: TextSink) => sink.ascii(texts[i] as Uint8Array);
   const [only, ...others] = places;
   if (only !== undefined && others.length === 0) save(machine, only, write(0));
@@ -67,6 +71,34 @@ export function saveAll(machine: Machine, rewrites: readonly Rewrite[]): void {
   } catch (error) {
     for (const { path } of temporaries) removeFile(machine, path);
     throw error;
+  }
+}
+
+/** Why files cannot be written as they are now, by what is looked at before they are; undefined where nothing is in the way. */
+export function whyNotSaved(machine: Machine, rewrites: readonly Rewrite[]): Phrase | undefined {
+  return refusalOf(() => {
+    const { places } = readyToSave(machine, rewrites);
+    for (const place of places) mustTakeFiles(machine, place);
+    if (places.length > 1) journalOf(machine, places, rewrites);
+  });
+}
+
+/** What is to be written, and where: each file is what it was when it was read, and may be replaced. */
+function readyToSave(machine: Machine, rewrites: readonly Rewrite[]) {
+  const places = rewrites.map(({ file, before, bytesOf }) => placeOfRead(machine, file, before, bytesOf(before)));
+  const texts = rewrites.map(({ file, text, bytesOf }) => {
+    refuseLossy(file, text);
+    return bytesOf(text);
+  });
+  return { places, texts };
+}
+
+/** Looks whether the folder of a file takes another one, as is needed to replace it. */
+function mustTakeFiles({ fs, paths }: Machine, { name, path }: Place): void {
+  try {
+    fs.accessSync(paths.dirname(path), constants.W_OK);
+  } catch (error) {
+    throw cannotWrite(name, error);
   }
 }
 

@@ -47,7 +47,7 @@ export function backupCopy(
   naming = dump,
 ): Result<BackupCopy> {
   if (isSealed(dump)) return refuse(phrase('This dump is a sealed backup itself.'));
-  if (isForComparison(dump)) return refuse(whyForComparison());
+  if (isForComparison(dump)) return refuse(whyForComparison(dump));
   const named = headerOf(dump, 'backup');
   if (backup.kind === 'read')
     return refuse(phrase('This dump has a backup already: "{0}". It is kept as it is.', named?.header.value ?? ''));

@@ -28,6 +28,8 @@ export interface Restored extends Change {
   readonly left: readonly Label[];
   /** What else differs or cannot be read: where an image starts, records of which not even the address is known, text that is no record. */
   readonly remarks: readonly Phrase[];
+  /** Lines that were not chosen and changed with those that were: they hold copies of theirs, or sums. */
+  readonly alongside: readonly Label[];
 }
 
 /** The dump's own backup, where it can be gone back to: it was read, is of this module and is sound. */
@@ -112,6 +114,8 @@ export function* takeLinesInSteps(
     ...change.value,
     cautions: [...change.value.cautions, ...broken],
     ...{ labels, left, remarks: remarksOf(now) },
+    alongside:
+      chosen === undefined ? [] : unlike(compareDumps(dump, change.value.after)).filter((label) => !wanted.has(label)),
   });
 }
 

@@ -15,7 +15,7 @@ export interface Phrase {
 
 export type PhrasePart = string | number | Phrase;
 
-/** English pattern → pattern in another language. */
+/** From English patterns, or what is short for them, to patterns in another language. */
 export type Translation = Readonly<Record<string, string>>;
 
 /** Makes a phrase. The pattern must be written out at the call, so that the tests find every pattern in the sources. */
@@ -23,21 +23,31 @@ export function phrase(pattern: string, ...parts: readonly PhrasePart[]): Phrase
   return { pattern, parts };
 }
 
-/** The phrase as text, in English where the translation lacks it. */
-export function say(said: Phrase, translation: Translation = {}): string {
-  const pattern = translation[said.pattern] ?? said.pattern;
-  return pattern.replace(/\{(\d+)\}/g, (whole, index: string) => {
+/** The phrase as text, in English where no translation has it. */
+export function say(said: Phrase, translation?: Translation): string {
+  return translated(said.pattern, translation).replace(/\{(\d+)\}/g, (whole, index: string) => {
     const part = said.parts[Number(index)];
     if (part === undefined) return whole;
     if (typeof part === 'object') return say(part, translation);
-    return typeof part === 'number' ? numberAs(part, translation[A_HALF.pattern]) : oneLine(part);
+    return typeof part === 'number' ? numberAs(part, translated(A_HALF.pattern, translation)) : oneLine(part);
   });
 }
 
 /** By its own form of this number a translation says how it writes numbers that are not whole. */
 const A_HALF = phrase('0.5');
 
-function numberAs(number: number, half = A_HALF.pattern): string {
+function translated(pattern: string, translation: Translation | undefined): string {
+  return translation?.[pattern] ?? translation?.[shortFor(pattern)] ?? pattern;
+}
+
+/** What is short for a pattern in translations that are given away: 26 bits of a hash of it (FNV-1a). The build sees to it that no two are the same. */
+export function shortFor(pattern: string): string {
+  let hash = 0x811c9dc5;
+  for (let i = 0; i < pattern.length; i++) hash = Math.imul(hash ^ pattern.charCodeAt(i), 0x01000193);
+  return (hash & 0x3ffffff).toString(36);
+}
+
+function numberAs(number: number, half: string): string {
   return String(number).replace('.', half.slice(1, -1));
 }
 

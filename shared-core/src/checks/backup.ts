@@ -13,7 +13,7 @@ import { placeBefore, type RecordMove, recordMoves } from '../model/recordMoves.
 import { cellSpan, labelSpanOf } from '../model/spans.js';
 import { readTotal } from '../model/totalReading.js';
 import { byteAt } from '../model/totals.js';
-import { whySetAside } from '../model/useHeader.js';
+import { isMasked, whySetAside } from '../model/useHeader.js';
 import { whyNotWhole } from '../model/whole.js';
 import type { ProblemCode } from './diagnostics.js';
 import { type Problem, problem } from './problem.js';
@@ -113,11 +113,12 @@ export interface Unfit {
 
 /** Why a backup is no way back for a dump: it is set aside, of another module, not whole or not sound. */
 export function unfitBackup(dump: Dump, backup: Dump): Unfit | undefined {
-  return setAside(backup) ?? ofAnother(dump, backup) ?? unsound(backup);
+  return setAside(dump, backup) ?? ofAnother(dump, backup) ?? unsound(backup);
 }
 
-/** A dump that says itself that it is nothing of the modules that are worked on here. */
-function setAside(backup: Dump): Unfit | undefined {
+/** A dump that says itself that it is nothing of the modules that are worked on here; copies for others belong together. */
+function setAside(dump: Dump, backup: Dump): Unfit | undefined {
+  if (isMasked(dump) && isMasked(backup)) return undefined;
   const message = whySetAside(phrase('The backup'), backup);
   if (message === undefined) return undefined;
   const place = headerOf(backup, 'use');

@@ -175,7 +175,12 @@ function textsApart(side: UnreadSide['side'], dump: Dump, other: Dump): readonly
 type Found = Omit<Comparison, 'unread' | 'guarded' | 'caveat' | 'moves' | 'wrongSums'>;
 
 function withoutVolatile(line: LineDifference): LineDifference {
-  return { ...line, bytes: line.bytes.map((byte) => ({ ...byte, volatile: false })) };
+  return { ...line, bytes: line.bytes.map(notByItself) };
+}
+
+/** A byte that differs where nobody can say that it changed by itself. */
+export function notByItself(byte: ByteDifference): ByteDifference {
+  return { ...byte, reason: byte.reason === 'volatile' ? 'unexplained' : byte.reason, volatile: false };
 }
 
 /** Whether something is known to differ. */
@@ -191,7 +196,7 @@ export function isExplained(comparison: Comparison): boolean {
     others === 0 &&
     start === undefined &&
     moves.every(({ differing }) => differing.length === 0) &&
-    lines.every(({ bytes }) => bytes.every(({ reason }) => isAccountedFor(reason)))
+    lines.every(({ bytes }) => bytes.every(({ reason }) => reason === 'volatile' || isAccountedFor(reason)))
   );
 }
 

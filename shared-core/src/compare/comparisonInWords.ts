@@ -166,17 +166,35 @@ function addressesInWords({ onlyBefore, onlyAfter, uncompared, unplaced, start }
 function verdict(comparison: Comparison): readonly Phrase[] {
   const { lines, unread } = comparison;
   const bytes = lines.flatMap((line) => line.bytes);
-  const unexplained = bytes.filter(({ reason }) => reason === 'unexplained').length;
+  const countOf = (wanted: DifferenceReason) => bytes.filter(({ reason }) => reason === wanted).length;
+  const [unexplained, byItself] = [countOf('unexplained'), countOf('volatile')];
+  const asides =
+    byItself === 0
+      ? []
+      : [
+          phrase(
+            'Changed bytes that the module changes by itself: {0}. Whether it did or a person, two dumps do not show.',
+            byItself,
+          ),
+        ];
   if (unexplained > 0)
-    return [phrase('Changed bytes that nothing explains: {0}. Look at them before you write this dump.', unexplained)];
+    return [
+      ...asides,
+      phrase('Changed bytes that nothing explains: {0}. Look at them before you write this dump.', unexplained),
+    ];
   if (unread.length > 0 && !differs(comparison))
     return [
       isReadWhole(comparison)
         ? phrase('Both hold the same bytes, and more is not proved.')
         : phrase('These cannot be called the same, as not everything was read.'),
     ];
-  if (!isExplained(comparison)) return [];
-  if (comparison.wrongSums.length > 0) return comparison.wrongSums;
+  if (!isExplained(comparison)) return asides;
+  if (comparison.wrongSums.length > 0) return [...asides, ...comparison.wrongSums];
+  if (byItself > 0)
+    return [
+      ...asides,
+      phrase('Nothing else differs: every other changed byte is an option, a balance place, a copy or a sum.'),
+    ];
   return comparison.lines.some(({ bytes }) => bytes.some(({ reason }) => reason === 'copy'))
     ? [phrase('Nothing else differs: every changed byte is an option, a balance place, a copy or a sum.')]
     : [phrase('Nothing else differs: every changed byte is an option, a balance place or a sum.')];
@@ -240,6 +258,8 @@ export function reasonInWords(reason: DifferenceReason): Phrase {
       return phrase('locked: do not write');
     case 'security':
       return phrase('security: do not write');
+    case 'volatile':
+      return phrase('changes by itself');
     case 'unexplained':
       return phrase('unexplained');
   }

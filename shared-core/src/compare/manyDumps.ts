@@ -102,6 +102,7 @@ function bytesOf(
   const read = others.map((dump) => readBy(dump, profileFor(first, dump)));
   const all = [first, ...read];
   const wrong = new Set(all.flatMap(wrongSumBytes));
+  const isProved = comparisons.every(({ unread }) => unread.every(({ side }) => side !== 'profile'));
   const differing = options.map(({ option }) => option);
   const reasoned = read.flatMap((dump, other) => {
     const own = [...found].filter(([, one]) => one.other === other);
@@ -115,7 +116,8 @@ function bytesOf(
     const masks = masksOf(dump, differing);
     const reasons = reasonsByPlace(dump, cells);
     return own.map(([key, one], i) => {
-      const [cell, reason] = [cells[i] as ChangedCell, reasons[i] ?? 'unexplained'];
+      const [cell, found] = [cells[i] as ChangedCell, reasons[i] ?? 'unexplained'];
+      const reason = found === 'volatile' && !isProved ? 'unexplained' : found;
       const changed = cell.changed ?? 0xff;
       const isOption = reason === 'option' && ((masks.get(cellKey(cell)) ?? 0) & changed) === changed;
       const isSum = (reason === 'line-sum' || reason === 'total') && !wrong.has(key);

@@ -11,7 +11,8 @@ import { areFewest } from './fewestBytes.js';
 
 /**
  * Why a byte differs. `unexplained` is the one to look at: nothing in the profile accounts for it. What is locked or
- * concerns the security of the vehicle is never accounted for by anything else.
+ * concerns the security of the vehicle is never accounted for by anything else. `volatile` is a byte of which the profile
+ * says that the module changes it, and nothing else of it: whether a person did, two dumps do not show.
  */
 export type DifferenceReason =
   | 'option'
@@ -20,13 +21,14 @@ export type DifferenceReason =
   | 'total'
   | 'copy'
   | 'slot'
+  | 'volatile'
   | 'locked'
   | 'security'
   | 'unexplained';
 
-/** Whether a byte that differs for this reason is as it should be. */
+/** Whether the work or the profile says what a byte that differs for this reason becomes, so that its copies may follow it. */
 export function isAccountedFor(reason: DifferenceReason): boolean {
-  return reason !== 'unexplained' && reason !== 'locked' && reason !== 'security';
+  return reason !== 'unexplained' && reason !== 'locked' && reason !== 'security' && reason !== 'volatile';
 }
 
 /** A byte that differs; undefined where one side has no such byte. */
@@ -86,6 +88,7 @@ export function reasonsByPlace(dump: Dump, all: readonly ChangedCell[]): readonl
   const locked = cellsOf(profile.locked);
   const totals = keys(dump.totals.flatMap(({ stored }) => stored ?? []));
   const balance = cellsOf(profile.balance);
+  const volatile = cellsOf(profile.volatile);
   return all.map(({ row, byte, changed }) => {
     const key = cellKey({ row, byte });
     // Of a byte that only one side has, every bit differs.
@@ -95,7 +98,8 @@ export function reasonsByPlace(dump: Dump, all: readonly ChangedCell[]): readonl
     if (totals.has(key)) return 'total';
     if (isLineSum(dump, row, byte)) return 'line-sum';
     if (((optionMasks.get(key) ?? 0) & changed) === changed) return 'option';
-    return balance.has(key) ? 'balance' : 'unexplained';
+    if (balance.has(key)) return 'balance';
+    return volatile.has(key) ? 'volatile' : 'unexplained';
   });
 }
 
@@ -144,6 +148,9 @@ function isLineSum({ layout }: Dump, row: number, byte: number): boolean {
 /** Addresses that the user chose to take up a difference lie within so many. */
 const NEAR = 16;
 
+/** Where a byte differs for one of these reasons, others may make up for it. */
+const NEVER_BALANCED: ReadonlySet<DifferenceReason> = new Set(['security', 'locked', 'volatile']);
+
 /** Of more bytes than these it is not shown that fewer would not do. */
 const MOST_CHOSEN = 5;
 
@@ -166,15 +173,12 @@ function withChosenBalance(
   const { layout, profile } = after;
   const cellsOf = (places: readonly { readonly place: Place }[]) =>
     new Set(places.flatMap(({ place }) => presentCells(layout, place)).map(cellKey));
-  const aside = cellsOf(profile.volatile);
-  const oneLine = open.every(
-    ({ afterRow, address, byte }) =>
-      (address === undefined ? afterRow === first?.afterRow : address - (first?.address ?? 0) < NEAR) &&
-      !aside.has(cellKey({ row: afterRow, byte })),
+  const oneLine = open.every(({ afterRow, address }) =>
+    address === undefined ? afterRow === first?.afterRow : address - (first?.address ?? 0) < NEAR,
   );
   if (first === undefined || !oneLine || open.length > MOST_CHOSEN) return reasons;
   if (!reasons.some(({ reason }) => reason === 'option')) return reasons;
-  if (reasons.some(({ reason }) => reason === 'security' || reason === 'locked')) return reasons;
+  if (reasons.some(({ reason }) => NEVER_BALANCED.has(reason))) return reasons;
   const named = cellsOf(profile.balance);
   const moved = raw.filter(({ afterRow, byte }) => named.has(cellKey({ row: afterRow, byte })));
   const kept = [...after.totals.entries()].filter(

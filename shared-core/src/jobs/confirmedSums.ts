@@ -7,7 +7,7 @@ import { headerValue, isSealed } from '../model/headers.js';
 import { whyNotThisModule } from '../model/identity.js';
 import { isReadBack } from '../model/readBack.js';
 import { readTotal, sumAsWritten } from '../model/totalReading.js';
-import { isForComparison, isOfAnotherModule } from '../model/useHeader.js';
+import { isForComparison, isMasked, isOfAnotherModule } from '../model/useHeader.js';
 import { otherVehicle } from '../model/vehicle.js';
 import { whyNotWhole } from '../model/whole.js';
 import type { Total } from '../profile/profile.js';
@@ -66,7 +66,8 @@ interface NamedDump {
 function asRead(dumps: readonly LoadedDump[]): readonly NamedDump[] {
   const read = new Map<string, NamedDump>();
   for (const one of dumps) {
-    if (isOfAnotherModule(one.dump) || isReadBack(one)) continue;
+    // What was invented follows from the guess itself.
+    if (isOfAnotherModule(one.dump) || isMasked(one.dump) || isReadBack(one)) continue;
     if (headerValue(one.dump, 'backup') === undefined) {
       const known = { ...one, problems: [], unchecked: [] };
       const isAsRead = isForComparison(one.dump) || isSoundlySealed(one.dump);
@@ -74,7 +75,7 @@ function asRead(dumps: readonly LoadedDump[]): readonly NamedDump[] {
     } else if (one.backup.kind === 'read' && one.backupFile !== undefined) {
       const backup = readBackup(one.backup);
       const name = one.backupFile.split('/').at(-1) ?? one.backupFile;
-      if (backup.ok && !read.has(one.backupFile))
+      if (backup.ok && !isMasked(backup.value) && !read.has(one.backupFile))
         read.set(one.backupFile, { name, dump: backup.value, isAsRead: isSoundlySealed(backup.value) });
     }
   }

@@ -64,7 +64,7 @@ export interface LeftAside {
 /** All modules, or none: half a retrofit leaves modules that disagree. */
 export type Plan = (PossiblePlan | RefusedPlan) & { readonly aside: readonly LeftAside[] };
 
-interface PossiblePlan {
+export interface PossiblePlan {
   readonly kind: 'planned';
   readonly modules: readonly ModulePlan[];
 }
@@ -152,6 +152,15 @@ export function* planRetrofitInSteps(
   const unneeded = refusalOf(all, refuseUnneeded(unmet, consent));
   if (unneeded.length > 0) return refusedFor(unneeded);
   return { kind: 'planned', modules: modules.map(({ plan }) => plan), aside };
+}
+
+/** The same plan where something else turns out to be in its way. */
+export function withRefusals(plan: Plan & PossiblePlan, refusals: readonly PlanRefusal[]): Plan {
+  if (refusals.length === 0) return plan;
+  const titles = new Map(
+    plan.modules.map(({ name, before }) => [name, moduleTitle([{ name, dump: before }])] as const),
+  );
+  return { kind: 'refused', refusals, titles, aside: plan.aside };
 }
 
 function leftAside(dumps: readonly VehicleDump[]): readonly LeftAside[] {

@@ -7,13 +7,13 @@ import type { Bases } from '../profile/extends.js';
 import type { Hazard, Observation } from '../profile/profile.js';
 import { appended, editedProfile, type ProfileEdit, printed, styleOf } from '../profile/profileText.js';
 import { readProfile } from '../profile/readProfile.js';
+import { evidenceText } from '../profile/searchEvidence.js';
 import type { OptionSearch } from './findOption/findOption.js';
 import { FOUND } from './findOption/findOption.js';
 import type { OptionPlace } from './findOption/partitions.js';
 import { addressOfColumn, bitsText, isWholeByte, placeInWords } from './findOption/placeInWords.js';
 import type { OptionCandidate } from './findOption/rank.js';
 import { baseDescribing, optionIn } from './inBases.js';
-import { oddsInWords } from './odds.js';
 
 /** An option in a profile's own form. */
 export interface DraftOption {
@@ -94,17 +94,15 @@ function evidenceOf(search: OptionSearch, { p, q, exceptions, sameAs }: OptionCa
   const counts = groups.map((group, i) => {
     const dumps = matrix.dumps.filter((dump) => dump.group === i).map(({ name }) => name);
     const shown = dumps.slice(0, MOST_NAMED).join(', ');
-    return `${dumps.length} ${group} (${shown}${dumps.length > MOST_NAMED ? ' …' : ''})`;
+    return { count: dumps.length, name: group, dumps: `${shown}${dumps.length > MOST_NAMED ? ' …' : ''}` };
   });
-  const names = exceptions.map((dump) => matrix.dumps[dump]?.name ?? '');
-  const rounded = (number: number) => String(Number(number.toPrecision(2)));
-  return [
-    `${counts.join(', ')}; ${say(oddsInWords(q))} (p = ${rounded(p)}, q = ${rounded(q)} over ${tried} places).`,
-    ...(names.length > 0 ? [`Not as labelled: ${names.join(', ')}.`] : []),
-    ...(sameAs.length > 0
-      ? [`Moves together with ${sameAs.map((place) => say(placeInWords(place, isOfImage(search)))).join('; ')}.`]
-      : []),
-  ].join(' ');
+  const rounded = (number: number) => Number(number.toPrecision(2));
+  return evidenceText({
+    groups: counts,
+    ...{ p: rounded(p), q: rounded(q), tried },
+    exceptions: exceptions.map((dump) => matrix.dumps[dump]?.name ?? '').join(', '),
+    together: sameAs.map((place) => say(placeInWords(place, isOfImage(search)))).join('; '),
+  });
 }
 
 /** Dumps of a group that are named in the evidence. */

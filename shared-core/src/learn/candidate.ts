@@ -1,3 +1,4 @@
+import { SURE } from '../base/odds.js';
 import { isBetween, numbersOf } from '../format/label.js';
 import type { Label } from '../format/row.js';
 import type { CountedLine } from './draftLines.js';
@@ -8,7 +9,6 @@ import type { LearnedForm } from './learnForm/form.js';
 import type { LearnCandidate } from './learning.js';
 import type { LineToLearn } from './learnSums/line.js';
 import { type LineRule, leavesTooMany } from './learnSums/lineRule.js';
-import { SURE } from './learnSums/lineSums.js';
 
 /** A rule for lines, or none, with the lines that it leaves, and whether other rules fit as well. */
 interface FoundRule {

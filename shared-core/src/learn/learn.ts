@@ -1,3 +1,4 @@
+import { SURE } from '../base/odds.js';
 import { phrase } from '../base/phrase.js';
 import { finish, type Steps } from '../base/steps.js';
 import { isImage, withoutHeadersBeside } from '../format/notationOf.js';
@@ -7,7 +8,7 @@ import { learnImage } from './learnImage.js';
 import type { Learning, TextToLearn } from './learning.js';
 import { learnLines } from './learnLines.js';
 import type { LineRule } from './learnSums/lineRule.js';
-import { type Effort, SURE } from './learnSums/lineSums.js';
+import type { Effort } from './learnSums/lineSums.js';
 import { runsSaid } from './remarks.js';
 
 /**

@@ -1,23 +1,6 @@
+import { oddsInWords, SURE, twoDigitsBelow } from '../base/odds.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { PartChances } from './learning.js';
-import { SURE } from './learnSums/lineSums.js';
-
-/**
- * How likely it is that a find is mere chance, in words. `isUndecided`: something else fits as well, so that the chance
- * of each says nothing.
- */
-export function oddsInWords(chance: number, isUndecided = false): Phrase {
-  if (isUndecided || !(chance <= 0.5)) return phrase('undecided');
-  return chance <= SURE
-    ? phrase('practically certain')
-    : phrase('could be chance: 1 in {0}', twoDigitsBelow(1 / chance));
-}
-
-/** The same in a word or two. */
-export function oddsInShort(chance: number): Phrase {
-  if (!(chance <= 0.5)) return phrase('undecided');
-  return chance <= SURE ? phrase('certain') : phrase('1 in {0}', twoDigitsBelow(1 / chance));
-}
 
 /** How sure a rule is, with the part that is in doubt where the other is not, or both of them. */
 export function oddsOfParts({ chance, chances: { lines, total }, undecided }: Sureness): Phrase {
@@ -68,9 +51,3 @@ export function oddsWithFigures(chance: number, words: Phrase = oddsInWords(chan
 }
 
 const LEAST_CHANCE = 1e-30;
-
-/** Rounded down to two digits, so that nothing is said to be surer than it is. */
-function twoDigitsBelow(number: number): number {
-  const step = 10 ** Math.max(0, Math.floor(Math.log10(number)) - 1);
-  return Math.floor((number * (1 + 1e-9)) / step) * step;
-}

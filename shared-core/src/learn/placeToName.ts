@@ -1,7 +1,7 @@
 import { type BitField, maskOf, readBits, WHOLE_BYTE } from '../base/bits.js';
 import { hex } from '../base/hex.js';
 import { numberOf } from '../base/number.js';
-import { type Phrase, phrase } from '../base/phrase.js';
+import { type Phrase, phrase, say } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import type { Span } from '../base/span.js';
 import { bytesOf, type RecordRow } from '../format/row.js';
@@ -14,6 +14,7 @@ import { soundRecord } from '../model/totals.js';
 import { inAllCopies } from '../profile/copiedPlaces.js';
 import { partMask } from '../profile/places.js';
 import type { Option, Region } from '../profile/profile.js';
+import { evidenceByHand } from '../profile/searchEvidence.js';
 import type { DraftOption } from './addOption.js';
 import { bitsText } from './findOption/placeInWords.js';
 
@@ -225,6 +226,6 @@ function placeAt(address: number, count: number): FieldToName['place'] {
 
 /** The option as it goes into a profile, but for what a person says of it. What it does is proved at a module alone. */
 export function namedByHand({ place, digits }: FieldToName, file: string): DraftOption {
-  const evidence = `Named by hand in ${file}, which held ${digits} there when it was named.`;
+  const evidence = say(evidenceByHand(file, digits));
   return { id: '', title: '', ...place, values: {}, confidence: 'guess', evidence };
 }

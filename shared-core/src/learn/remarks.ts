@@ -1,4 +1,5 @@
 import { hexBytes } from '../base/hex.js';
+import { oddsInWords, SURE } from '../base/odds.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { rowsInWords } from '../base/rowsInWords.js';
 import type { Label } from '../format/row.js';
@@ -9,8 +10,8 @@ import type { Finding, LearnCandidate, TextToLearn } from './learning.js';
 import { isCopy } from './learnSums/evidence.js';
 import type { LineToLearn } from './learnSums/line.js';
 import type { LineRule } from './learnSums/lineRule.js';
-import { type LineSumSearch, SURE } from './learnSums/lineSums.js';
-import { oddsInWords, oddsWithFigures } from './odds.js';
+import type { LineSumSearch } from './learnSums/lineSums.js';
+import { oddsWithFigures } from './odds.js';
 
 export function othersSaid(others: readonly RecordsOfText[], compared: number): Phrase[] {
   if (others.length === 0) return [];

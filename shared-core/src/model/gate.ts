@@ -103,7 +103,7 @@ export function whyNotWritable(dump: Dump, permit: Permit = {}): Refused | undef
 
 /** Why a file stays as it is, whatever is to be written. */
 function whyKept(dump: Dump, { elsewhere }: Permit): Refused | undefined {
-  if (isForComparison(dump)) return refuse(whyForComparison());
+  if (isForComparison(dump)) return refuse(whyForComparison(dump));
   const near = nearSeal(dump);
   if (near !== undefined)
     return refuse(

@@ -5,7 +5,7 @@ import type { Dump } from './dump.js';
 import { HEADER_NAMES, headersOf, headerValues, type PlacedHeader } from './headers.js';
 
 /** What "@use" may say a dump is here for, where it is not to be worked on. */
-export const USES = ['comparison', 'another-module'] as const;
+export const USES = ['comparison', 'another-module', 'masked'] as const;
 
 export type Use = (typeof USES)[number];
 
@@ -22,7 +22,12 @@ function isUsed(dump: Headed, use: Use): boolean {
 
 /** Whether a dump is only here to compare others with: it is no step of any job, and no byte of it is ever changed. */
 export function isForComparison(dump: Headed): boolean {
-  return isUsed(dump, 'comparison');
+  return isUsed(dump, 'comparison') || isMasked(dump);
+}
+
+/** Whether a dump is a copy for others in which bytes were invented, as *Share a Copy…* makes it: no module may ever hold it. */
+export function isMasked(dump: Headed): boolean {
+  return isUsed(dump, 'masked');
 }
 
 /** Whether a dump is said to be of none of the other modules that are here. */
@@ -36,7 +41,11 @@ export function isSetAside(dump: Headed): boolean {
 }
 
 /** Why a dump that is only to be compared with is not written. */
-export function whyForComparison(): Phrase {
+export function whyForComparison(dump: Headed): Phrase {
+  if (isMasked(dump))
+    return phrase(
+      'This dump is a copy for others with invented bytes ("@use masked"), so no byte of it is changed and no module may hold it. Work on what was read from the module.',
+    );
   return phrase(
     'This dump is only here to compare with ("@use comparison"), so no byte of it is changed. To work on it, take that header out of it.',
   );
@@ -44,6 +53,11 @@ export function whyForComparison(): Phrase {
 
 /** Why a dump is no backup, no plan and no reading of any module; undefined where its "@use" does not say so. */
 export function whySetAside(name: PhrasePart, dump: Headed): Phrase | undefined {
+  if (isMasked(dump))
+    return phrase(
+      '{0} is a copy for others with invented bytes ("@use masked"), so it shows nothing of this module. Take what was read from the module.',
+      name,
+    );
   if (isForComparison(dump))
     return phrase(
       '{0} is only here to compare with ("@use comparison"), so it shows nothing of this module. Take what was read from the module.',

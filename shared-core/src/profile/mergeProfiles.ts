@@ -88,6 +88,22 @@ function mergeObject(three: Three, path: Path, outcome: Outcome): void {
       return;
     }
   }
+  if (isOption(path)) {
+    const [own, other] = (['mine', 'theirs'] as const).map((who) =>
+      STORED.filter((key) => changedBy(who, [key]) && !isSame(at(key).mine, at(key).theirs)),
+    );
+    if (own?.length && other?.length && new Set([...own, ...other]).size > 1) {
+      outcome.conflicts.push(
+        phrase(
+          '{0}: one has changed "{1}" and the other "{2}", which together nobody has tried.',
+          nameOf(path),
+          own[0] ?? '',
+          other.find((key) => key !== own[0]) ?? other[0] ?? '',
+        ),
+      );
+      return;
+    }
+  }
   const keys = [...new Set([three.mine, three.theirs, three.base].flatMap(keysOf))];
   const rule = isRule(path) ? keys.filter((key) => !REMARKS.includes(key) && !CLAIMS.includes(key)) : [];
   if (
@@ -129,6 +145,9 @@ function mergeList({ mine, theirs, base }: Three, path: Path, outcome: Outcome):
 
 const OPTION_PLACE = [...MOVING_PLACE_KEYS, 'bits', 'order', 'reversed', 'swapped', 'repeat'];
 const MEANING = ['values', 'number', 'text', 'flags', 'date', 'coding', 'special', 'pad'];
+
+/** How the value of an option is stored: one rule in several keys. */
+const STORED = MEANING.filter((key) => key !== 'values');
 
 /** Objects whose keys make one rule: of two changes to one, both together are a rule that nobody has written. */
 const RULES = ['lineSum', 'lines', 'addresses', 'notation', 'word'];

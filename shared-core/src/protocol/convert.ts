@@ -15,5 +15,6 @@ export interface ConvertResult {
 /** Client to server: a dump as the program that loads it into the module knows it, without headers. */
 export const TEXT_TO_LOAD = 'countersum/textToLoad';
 export interface TextToLoadResult {
-  readonly text: string;
+  /** The bytes of the file. */
+  readonly base64: string;
 }

@@ -15,7 +15,7 @@ export interface JobsResult {
   /** What cannot be read and may be part of a job; the address where it is a file. */
   readonly unread: readonly { readonly uri: string | null; readonly name: string; readonly says: string }[];
   /** Dumps that are only there to compare with. */
-  readonly compared: readonly { readonly uri: string; readonly name: string }[];
+  readonly compared: readonly { readonly uri: string; readonly name: string; readonly isSaved: boolean }[];
   /** How many of these name no profile, and may name that of a dump in work: the dump with its address and name. */
   readonly similar: readonly { readonly uri: string; readonly name: string; readonly count: number }[];
   /** How many dumps were not looked at, as there are very many. */
@@ -53,6 +53,9 @@ export interface JobAction {
 
 /** Server to client: files have changed, so that jobs may be at another step. Offered by `InitializationOptions.jobs`. */
 export const JOBS_CHANGED = 'countersum/jobsChanged';
+
+/** Client to server: asks anew how the plans are to end that the command line was cut short in. */
+export const OFFER_PLANS = 'countersum/offerPlans';
 
 /** Client to server: the edit that says in a dump what it is of; headers that it has already stay as they are. */
 export const DESCRIBE = 'countersum/describe';

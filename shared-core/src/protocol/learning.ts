@@ -168,6 +168,8 @@ export interface FoundPlace extends PlaceOfItsOwn {
   readonly q: string;
   /** Whether its q is low enough to call it found. */
   readonly found: boolean;
+  /** Whether all dumps are as labelled there, which chance alone may do. */
+  readonly fits: boolean;
   readonly exceptions: readonly string[];
   /** Places that tell the dumps apart as well, as they never changed without this one. */
   readonly sameAs: readonly PlaceOfItsOwn[];
@@ -189,6 +191,8 @@ export interface OptionMapCell {
   readonly short: string | null;
   /** 0 for nothing to see, up to 4. */
   readonly level: number;
+  /** Whether a place in it fits all dumps. */
+  readonly fits: boolean;
 }
 
 /** Client to server: a sheet of single trials on a dump; parameters as to find the option. */

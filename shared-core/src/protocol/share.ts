@@ -20,4 +20,6 @@ export interface ShareResult {
 export interface FileToWrite {
   readonly name: string;
   readonly text: string;
+  /** The lines of the file beside it that holds its headers; empty where there is none. */
+  readonly headers: string;
 }

@@ -1,7 +1,7 @@
 // Raw bytes as they look in the real editor: opened as lines, marked, repaired by a quick fix, saved as raw bytes again.
 import assert from 'node:assert/strict';
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { before, beforeEach, describe, it } from 'mocha';
 import { ROOT } from '../../../scripts/prepare.mjs';
 import { openWebEditor } from '../driver.mjs';
@@ -38,12 +38,13 @@ function rowOf({ page }, name) {
 }
 
 /** Opens a file from the explorer, again where its row moved away under the pointer. */
-async function openRow(editor, name) {
-  for (let tries = 1; ; tries++) {
+function openRow(editor, name) {
+  const open = async () => {
+    await editor.pointAway();
     await rowOf(editor, name).dblclick();
-    const isOpen = editor.page.waitForSelector(`.tab.active[data-resource-name="${name}"]`, { timeout: 5000 });
-    if (await isOpen.then(() => true).catch(() => tries === 5)) return;
-  }
+    await editor.pointAway();
+  };
+  return editor.untilSeen(open, `.tab.active[data-resource-name="${name}"]`);
 }
 
 describe('raw bytes in a browser without a server', () => {
@@ -63,7 +64,7 @@ describe('raw bytes in a browser without a server', () => {
     await editor.marks('error', 0);
     await editor.picture('binary web');
     await editor.press('Control+S');
-    await editor.page.waitForFunction(() => document.querySelector('.tab.dirty') === null);
+    await editor.saved();
     await editor.begin();
     await open();
     await editor.line('0x0030: 70 95 BA DF 04 29 4E 73 98 BD E2 07 2C 51 1F 4F');
@@ -80,10 +81,27 @@ describe('raw bytes on the screen', () => {
     const entry = `.monaco-menu .action-label:has-text("${title}")`;
     await editor.untilSeen(async () => {
       await editor.press('Escape');
+      await editor.pointAway();
       await row(name).click({ button: 'right' });
     }, entry);
     await editor.picture('binary menu');
-    await editor.page.locator(entry).click();
+    // A menu that has just opened takes no click yet.
+    await editor.untilDone(
+      async () => {
+        if (await editor.page.locator(entry).isVisible()) await editor.page.locator(entry).click();
+      },
+      (limit) => editor.page.waitForSelector(entry, { state: 'hidden', ...limit }),
+      1000,
+    );
+  };
+  /** Waits until the editor has put a line that is not saved where it looks when it starts again. */
+  const isKept = (text) => {
+    const folder = join(dirname(editor.folder), 'User/Backups');
+    return editor.eventually(() => {
+      const files = readdirSync(folder, { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile());
+      const texts = files.map(({ parentPath, name }) => readFileSync(join(parentPath, name), 'utf8'));
+      assert.ok(texts.some((kept) => kept.includes(text)));
+    });
   };
   const fromExplorer = async () => {
     await choose('ee.bin', 'Open as Dump Text');
@@ -107,7 +125,7 @@ describe('raw bytes on the screen', () => {
     await editor.marks('error', 0);
     assert.deepEqual(onDisk(), WRONG);
     await editor.press('Control+S');
-    await editor.page.waitForFunction(() => document.querySelector('.tab.dirty') === null);
+    await editor.saved();
     await editor.picture('binary saved');
     assert.deepEqual(onDisk(), RIGHT);
     assert.equal(readFileSync(join(editor.folder, 'ee.bin.dump-headers'), 'utf8'), '@profile ee.dump-profile.json\n');
@@ -135,12 +153,18 @@ describe('raw bytes on the screen', () => {
   it('are saved under another name, as raw bytes with their headers', async () => {
     await fromExplorer();
     await editor.runAsking('File: Save As...');
-    await editor.page.locator('.quick-input-title', { hasText: 'Save As' }).waitFor();
+    const title = editor.page.locator('.quick-input-title', { hasText: 'Save As' });
+    await title.waitFor();
+    // Once it lists the folder that it begins at, it no longer writes over what is typed.
+    await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label^="ee.bin"]');
     await editor.picture('binary save as');
     await editor.press('Control+A');
     await editor.page.keyboard.insertText(join(editor.folder, 'copy.bin'));
-    await editor.press('Enter');
-    await editor.page.waitForSelector('.tab.active[data-resource-name="copy.bin"]');
+    // The dialog looks into the folder first, and an Enter before that is lost.
+    const enter = async () => {
+      if (await title.isVisible()) await editor.press('Enter');
+    };
+    await editor.untilSeen(enter, '.tab.active[data-resource-name="copy.bin"]');
     await editor.picture('binary saved as');
     assert.deepEqual(readFileSync(join(editor.folder, 'copy.bin')), WRONG);
     assert.equal(readFileSync(join(editor.folder, 'copy.bin.dump-headers'), 'utf8'), '@profile ee.dump-profile.json\n');
@@ -160,7 +184,7 @@ describe('raw bytes on the screen', () => {
     await fromExplorer();
     await editor.goTo(2, 9);
     await editor.press('Shift+End');
-    await editor.type('80 A5 CA EF 14 39 5E 83 A8 CD F2 17 3C 61 86 AA');
+    await editor.page.keyboard.insertText('80 A5 CA EF 14 39 5E 83 A8 CD F2 17 3C 61 86 AA');
     writeFileSync(join(editor.folder, 'ee.bin'), RIGHT);
     await editor.press('Control+S');
     await editor.noticed('ee.bin is not saved: it has changed on the disk since it was read');
@@ -178,16 +202,16 @@ describe('raw bytes on the screen', () => {
     await editor.press('Delete');
     await editor.type('00');
     await editor.marks('error', 1);
-    // The editor keeps what is unsaved a second after the last key.
-    await editor.page.waitForTimeout(3000);
+    const changed = '0x0010: D0 F5 00 3F 64 89 AE D3 F8 1D 42 67 8C B1 D6 FB';
+    await isKept(changed);
     await editor.page.reload();
     await editor.page.waitForSelector('.tab.dirty', { timeout: 60_000 });
-    await editor.line('0x0010: D0 F5 00 3F 64 89 AE D3 F8 1D 42 67 8C B1 D6 FB');
+    await editor.line(changed);
     await editor.marks('error', 1);
     await editor.picture('binary again');
     assert.deepEqual(onDisk(), WRONG);
     await editor.press('Control+S');
-    await editor.page.waitForFunction(() => document.querySelector('.tab.dirty') === null);
+    await editor.saved();
     const saved = Buffer.from(RIGHT);
     saved[0x12] = 0;
     assert.deepEqual(onDisk(), saved);
@@ -198,8 +222,13 @@ describe('raw bytes on the screen', () => {
     await editor.noticed('notes.txt is written as Intel HEX. Treat it as a dump, with checks and repairs?');
     await editor.picture('text offered');
     await choose('notes.txt', 'Treat as a Dump');
-    await editor.page.getByText('Intel HEX', { exact: true }).first().waitFor();
-    await editor.page.getByText('notes.txt is a dump in this folder from now on').first().waitFor();
+    // What is said goes after a few seconds.
+    await Promise.all(
+      [
+        editor.page.getByText('Intel HEX', { exact: true }),
+        editor.page.getByText('notes.txt is a dump in this folder'),
+      ].map((said) => said.first().waitFor()),
+    );
     await editor.picture('text treated');
     const settings = JSON.parse(readFileSync(join(editor.folder, '.vscode/settings.json'), 'utf8'));
     assert.deepEqual(settings['files.associations'], { '**/demo/notes.txt': 'intel-hex' });

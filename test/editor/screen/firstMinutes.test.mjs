@@ -27,6 +27,9 @@ describe('the first minutes on the screen', () => {
       `.getting-started-step.expanded:has-text("${step}")`,
     );
 
+  const pressButton = (text) =>
+    editor.page.locator('.getting-started-step .monaco-text-button', { hasText: text }).click();
+
   it('are a walkthrough of five steps, each with a picture', async () => {
     await editor.openFile('rear-body.cfgdump');
     await editor.marks('error', 2);
@@ -44,17 +47,13 @@ describe('the first minutes on the screen', () => {
 
   it('act on the dump that was open last, and tick what was done', async () => {
     await show(STEPS[1]);
-    await editor.page
-      .locator('.getting-started-step .monaco-text-button', { hasText: 'Correct All Checksums' })
-      .click();
-    await editor.page.waitForSelector('[data-done-step-id$="wrong"].complete');
+    await editor.untilSeen(() => pressButton('Correct All Checksums'), '[data-done-step-id$="wrong"].complete');
     await editor.picture('walkthrough ticked');
   });
 
   it('open the demo as a copy, beside its options', async () => {
     await show(STEPS[0]);
-    await editor.page.locator('.getting-started-step .monaco-text-button', { hasText: 'Open the Demo' }).click();
-    await editor.page.waitForSelector('.quick-input-title:has-text("How is the demo")');
+    await editor.untilSeen(() => pressButton('Open the Demo'), '.quick-input-title:has-text("How is the demo")');
     // The walkthrough may take the focus back: the mouse needs none.
     await editor.page.locator('.quick-input-list .monaco-list-row', { hasText: 'Look at it here' }).click();
     await editor.page.waitForSelector('.pane-body .monaco-list-row[aria-label^="Trailer socket: 13-pin"]');
@@ -67,9 +66,11 @@ describe('the first minutes on the screen', () => {
 
   it('tell the state of the dump at its language', async () => {
     const item = editor.page.locator('[id="status.languageStatus"]');
-    await item.click();
     const said = editor.page.locator('.hover-language-status');
-    await said.filter({ hasText: 'Profile: Rear body module (demo)' }).waitFor();
+    await editor.untilDone(
+      () => item.click(),
+      (limit) => said.filter({ hasText: 'Profile: Rear body module (demo)' }).waitFor(limit),
+    );
     assert.match((await said.allInnerTexts()).join('\n'), /All sums right|Errors/);
     await editor.picture('language status');
   });
@@ -78,6 +79,7 @@ describe('the first minutes on the screen', () => {
     await editor.begin();
     await editor.press('Control+Alt+N');
     await editor.page.waitForSelector('.tab.active[data-resource-name^="Untitled"]');
+    await editor.page.waitForSelector('.editor-instance .monaco-editor.focused[data-uri^="untitled:"]');
     await editor.page.keyboard.insertText(OWN_FORM);
     await editor.runAsking('Change Language Mode');
     await editor.pick('Configuration dump');

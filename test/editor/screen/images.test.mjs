@@ -71,10 +71,12 @@ describe('memory images on the screen', () => {
 
   it('the comparison stands in the records of the image, whatever those of the backup are', async () => {
     await editor.runCommand('Countersum: Compare with the Backup');
-    const { left, right } = await editor.comparison();
-    assert.equal(left.length, 1);
-    assert.equal(right.length, 1);
-    assert.match(right[0], /^:20010000/);
+    await editor.eventually(async () => {
+      const { left, right } = await editor.comparison();
+      assert.equal(left.length, 1);
+      assert.equal(right.length, 1);
+      assert.match(right[0], /^:20010000/);
+    });
     await editor.noticed('Trailer socket: none → 13-pin · Address 010A: 00 → 02 (option)');
     await editor.picture('image compare');
   });
@@ -111,7 +113,7 @@ describe('memory images on the screen', () => {
     await editor.runCommand('Countersum: Open Read-Only View');
     const frame = await pageFrame(editor.page);
     await frame.getByText(/The image sum is [0-9A-F]{8}, its bytes make [0-9A-F]{8}/).waitFor();
-    assert.match(await frame.locator('#bytes').textContent(), /^0000 {2}00 25 4A/);
+    await frame.locator('#bytes', { hasText: /^0000 {2}00 25 4A/ }).waitFor();
     await frame.locator('#next').click();
     await frame.getByText('Page 2 of 2').waitFor();
     await frame.locator('#address').fill('10A');

@@ -5,7 +5,6 @@ import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'nod
 import { join } from 'node:path';
 import { before, describe, it } from 'mocha';
 import { ROOT } from '../../../scripts/prepare.mjs';
-import { openWebEditor } from '../driver.mjs';
 import { editorForScenes } from '../scenes.mjs';
 
 const FOLDER = 'out/job-vehicle';
@@ -45,9 +44,9 @@ describe('the job by its view alone', () => {
     await editor.page.keyboard.insertText(text);
     await editor.press('Enter');
   };
-  /** Pastes at the cursor, as from another program. */
-  const paste = async (text) => {
-    await editor.page.waitForSelector('.editor-instance.focused, .editor-instance .monaco-editor.focused');
+  /** Pastes into a file, as from another program, once its text has the keys. */
+  const paste = async (name, text) => {
+    await editor.page.waitForSelector(`.editor-instance .monaco-editor.focused[data-uri$="/${name}"]`);
     await editor.page.evaluate((copied) => navigator.clipboard.writeText(copied), text);
     await editor.press('Control+V');
   };
@@ -55,12 +54,11 @@ describe('the job by its view alone', () => {
 
   it('begins with an empty view that says how, and a text that is pasted', async () => {
     await editor.page.context().grantPermissions(['clipboard-read', 'clipboard-write']);
-    await editor.page.locator('.activitybar .action-item a[aria-label^="Countersum"]').click();
+    await editor.openViews('Job');
     const begin = editor.page.locator(`${VIEW} .welcome-view .monaco-button`, { hasText: 'Bring In a Dump' });
     await begin.waitFor();
     await editor.picture('job 1 begin');
-    await begin.click();
-    await asked('How do you bring in the dump?');
+    await editor.untilSeen(() => begin.click(), '.quick-input-title:has-text("How do you bring in the dump?")');
     await editor.press('Enter');
     await asked('What is the dump for?');
     await editor.press('Enter');
@@ -70,7 +68,7 @@ describe('the job by its view alone', () => {
     await editor.press('Enter');
     await row('Open the File rear-body.cfgdump').waitFor();
     await editor.picture('job 2 paste');
-    await paste(READ);
+    await paste('rear-body.cfgdump', READ);
     await editor.line(' 4: 08 03 01 7F  00 FF | 88');
     await take('Save the File rear-body.cfgdump');
     await isDone('Dump brought in');
@@ -114,7 +112,7 @@ describe('the job by its view alone', () => {
       await editor.press('Enter');
       await editor.page.waitForSelector(`.tab.active[data-resource-name="${name}"]`);
       await row(`Open the File ${name}`).waitFor();
-      await paste(text);
+      await paste(name, text);
       await take(`Save the File ${name}`);
     };
     // One line was forgotten.
@@ -129,13 +127,14 @@ describe('the job by its view alone', () => {
   });
 
   it('and to the record of the vehicle, by the keyboard', async () => {
-    await editor.runCommand('Countersum: Focus on Job View');
-    await editor.page.waitForSelector(`${VIEW} .monaco-list:focus`);
+    await editor.focusOn('Job');
     // The list holds what is in sight only.
-    await editor.press('End');
+    await editor.untilSeen(
+      () => editor.press('End'),
+      `${VIEW} .monaco-list-row.focused[aria-label^="Open the Vehicle Record"]`,
+    );
     await row('Recorded: done').waitFor();
     await editor.picture('job 7 end');
-    await editor.page.waitForSelector(`${VIEW} .monaco-list-row.focused[aria-label^="Open the Vehicle Record"]`);
     await editor.press('Enter');
     await editor.shownPage().getByRole('heading', { name: 'Vehicle record: stock no. 7' }).waitFor();
     await editor.picture('job 8 record');
@@ -143,16 +142,25 @@ describe('the job by its view alone', () => {
 
   it('reads well where the side bar is narrow', async () => {
     await editor.page.setViewportSize({ width: 800, height: 700 });
-    await editor.page.mouse.move(348, 400);
-    await editor.page.mouse.down();
-    await editor.page.mouse.move(230, 400, { steps: 5 });
-    await editor.page.mouse.up();
+    const edge = async () => {
+      const { x, width } = await editor.page.locator('.part.sidebar').boundingBox();
+      return x + width;
+    };
+    await editor.eventually(async () => {
+      await editor.page.mouse.move(await edge(), 400);
+      await editor.page.mouse.down();
+      await editor.page.mouse.move(230, 400, { steps: 5 });
+      await editor.page.mouse.up();
+      assert.ok((await edge()) < 300, 'the side bar is narrow');
+    });
     await editor.picture('job 9 narrow');
     // What is next stands above the list in full, however narrow it is.
     const said = editor.page.locator(`${VIEW} .message`);
-    assert.match(await said.textContent(), /Rear body module \(demo\): all steps are done\./);
-    const width = await said.evaluate((box) => box.scrollWidth - box.clientWidth);
-    assert.equal(width, 0);
+    await editor.eventually(async () => {
+      assert.match(await said.textContent(), /Rear body module \(demo\): all steps are done\./);
+      const width = await said.evaluate((box) => box.scrollWidth - box.clientWidth);
+      assert.equal(width, 0);
+    });
   });
 });
 
@@ -182,15 +190,14 @@ describe('the job of raw bytes by its view alone', () => {
     );
   });
   const editor = editorForScenes({ from: MEMORY });
-  const { take, isDone, asked } = handsOn(editor);
+  const { row, take, isDone, asked } = handsOn(editor);
   const onDisk = (name) => readFileSync(join(editor.folder, name));
-  const isSaved = () => editor.page.waitForFunction(() => document.querySelector('.tab.dirty') === null);
 
   it('begins with the binary that is opened, which is said what it is', async () => {
-    await editor.page.locator('.explorer-folders-view .monaco-list-row', { hasText: 'seat.bin' }).first().click();
-    await editor.page.waitForSelector('.tab.active[data-resource-name="seat.bin"]');
+    const binary = editor.page.locator('.explorer-folders-view .monaco-list-row', { hasText: 'seat.bin' }).first();
+    await editor.untilSeen(() => binary.click(), '.tab.active[data-resource-name="seat.bin"]');
     await editor.runCommand('Countersum: Open as Dump Text');
-    await editor.page.locator('.activitybar .action-item a[aria-label^="Countersum"]').click();
+    await editor.openViews('Job');
     await take('Name Vehicle and Time…');
     await asked('Which vehicle');
     await editor.page.keyboard.insertText('stock no. 7');
@@ -216,7 +223,7 @@ describe('the job of raw bytes by its view alone', () => {
     await asked('now: none');
     await editor.pick('fitted');
     await isDone('Everything right');
-    await isSaved();
+    await editor.saved();
     assert.deepEqual(onDisk('seat.bin'), bytesWith(26));
     await editor.picture('job memory 2 set');
     await take('Make and Keep the Job Card');
@@ -241,33 +248,17 @@ describe('the job of raw bytes by its view alone', () => {
     await asked('When was it read?');
     await editor.press('Enter');
     await isDone('Read-back verified');
-    await editor.runCommand('Countersum: Focus on Job View');
-    await editor.press('End');
-    await isDone('Recorded');
-    await isSaved();
+    await editor.focusOn('Job');
+    await editor.untilDone(
+      () => editor.press('End'),
+      (limit) => row('Recorded: done').waitFor(limit),
+    );
+    await editor.saved();
     await editor.picture('job memory 3 verified');
     assert.deepEqual(onDisk('seat-read.bin'), bytesWith(26));
     // A step with something left to do is open already; what is out of sight in a low view comes by the keys.
-    const wanted = `${VIEW} .monaco-list-row.focused[aria-label^="Verify the Read-back"]`;
-    for (let i = 0; i < 20 && (await editor.page.locator(wanted).count()) === 0; i++) await editor.press('ArrowUp');
-    await editor.page.waitForSelector(wanted);
+    await editor.walkTo('Job', 'Verify the Read-back');
     await editor.press('Enter');
     await editor.shownPage().getByText('What was read is what was planned').first().waitFor();
-  });
-});
-
-describe('the job view in German, in a browser without a server', () => {
-  const editor = editorForScenes({ language: 'de' }, openWebEditor);
-
-  it('says what is next and does it', async () => {
-    await editor.openFile('rear-body.cfgdump');
-    await editor.page.locator('.activitybar .action-item a[aria-label^="Countersum"]').click();
-    const view = editor.page.locator('.pane:has(.pane-header[aria-label^="Arbeit"])');
-    const next = view.locator('.monaco-list-row[aria-label^="Alle Prüfsummen korrigieren: Eingabetaste"]');
-    await next.waitFor();
-    await editor.picture('job german');
-    await next.click();
-    await view.locator('.monaco-list-row[aria-label^="Arbeitskarte anlegen"]').waitFor();
-    assert.match(await view.locator('.message').textContent(), /Arbeitskarte erstellt: Zu diesen Dumps gibt es noch/);
   });
 });

@@ -11,36 +11,32 @@ describe('the way through a dump on the screen', () => {
 
   const rows = (list) => editor.page.locator(`${list} .monaco-list-row`);
   const tab = (name) => `.tab.active[data-resource-name="${name}"]`;
-  const followTo = (name) => editor.untilSeen(() => editor.press('F12'), tab(name));
+  const followTo = (name) =>
+    editor.untilDone(
+      () => editor.press('F12'),
+      (limit) => editor.showsFile(name, limit),
+    );
 
-  /** A text that was just opened may not be known to the server yet: then the key is pressed again, as a person would. */
-  const openRename = async () => {
-    for (let tries = 1; ; tries++) {
-      await editor.press('F2');
-      try {
-        await editor.page.waitForFunction(() => document.activeElement?.closest('.rename-box'), undefined, {
-          timeout: 4000,
-        });
-        return;
-      } catch (error) {
-        if (tries === 5) throw error;
-      }
-    }
-  };
+  /** A text that was just opened may not be known to the server yet. */
+  const openRename = () => editor.untilSeen(() => editor.press('F2'), '.rename-box :focus');
 
   it('lists the problems of all dumps of the folder without opening them', async () => {
     await editor.runCommand('Problems: Focus on Problems View');
     const problem = rows('.markers-panel').filter({ hasText: 'line-sum' });
     await problem.first().waitFor();
     await editor.picture('problems of the folder');
-    const listed = (await rows('.markers-panel').allInnerTexts()).join('\n');
-    assert.match(listed, /rear-body\.cfgdump/);
-    assert.match(listed, /cluster\.cfgdump/);
+    await editor.eventually(async () => {
+      const listed = (await rows('.markers-panel').allInnerTexts()).join('\n');
+      assert.match(listed, /rear-body\.cfgdump/);
+      assert.match(listed, /cluster\.cfgdump/);
+    });
     assert.equal(await editor.page.locator('.tab').count(), 0);
-    // Another program writes one of them.
+    // Another program writes one of them; an editor that has just begun may not watch the folder yet.
     const file = join(editor.folder, 'rear-body.cfgdump');
-    writeFileSync(file, readFileSync(file, 'utf8').replace('00 FF | 88', '00 FF | A8'));
-    await problem.first().waitFor({ state: 'detached' });
+    await editor.untilDone(
+      () => writeFileSync(file, readFileSync(file, 'utf8').replace('00 FF | 88', '00 FF | A8')),
+      (limit) => problem.first().waitFor({ state: 'detached', ...limit }),
+    );
     await editor.runCommand('View: Toggle Panel Visibility');
   });
 
@@ -53,9 +49,11 @@ describe('the way through a dump on the screen', () => {
     await files.click();
     const line = rows('.outline-pane').filter({ hasText: 'Line 4' });
     await line.first().waitFor();
-    const shown = (await rows('.outline-pane').allInnerTexts()).join('\n');
-    assert.match(shown, /Rear body module \(demo\)/);
-    assert.match(shown, /Headers/);
+    await editor.eventually(async () => {
+      const shown = (await rows('.outline-pane').allInnerTexts()).join('\n');
+      assert.match(shown, /Rear body module \(demo\)/);
+      assert.match(shown, /Headers/);
+    });
     await editor.goTo(12, 11);
     await editor.page
       .locator('.breadcrumbs-control .monaco-breadcrumb-item', { hasText: 'Trailer socket' })
@@ -73,17 +71,25 @@ describe('the way through a dump on the screen', () => {
     await followTo('rear-body.dump-profile.json');
     await editor.page.locator('.view-line', { hasText: '"trailer-socket"' }).first().waitFor();
     await editor.untilSeen(() => editor.press('Shift+F12'), '.reference-zone-widget .monaco-list-row');
-    const files = (await rows('.reference-zone-widget').allInnerTexts()).join('\n');
-    assert.match(files, /rear-body\.as-found\.cfgdump/);
-    assert.match(files, /trailer-socket\.retrofit\.json/);
+    await editor.eventually(async () => {
+      const files = (await rows('.reference-zone-widget').allInnerTexts()).join('\n');
+      assert.match(files, /rear-body\.as-found\.cfgdump/);
+      assert.match(files, /trailer-socket\.retrofit\.json/);
+    });
     await editor.picture('references');
   });
 
   it('marks all that the file sum covers, and folds', async () => {
     await editor.openFile('rear-body.cfgdump');
     await editor.marks('error', 2);
-    await editor.goTo(27, 9);
-    await editor.page.waitForFunction(() => document.querySelectorAll('.wordHighlight').length >= 18);
+    // Marks are asked for when the cursor moves, and again when it comes back.
+    const move = async () => {
+      await editor.goTo(1);
+      await editor.goTo(27, 9);
+    };
+    await editor.untilDone(move, (limit) =>
+      editor.page.waitForFunction(() => document.querySelectorAll('.wordHighlight').length >= 18, undefined, limit),
+    );
     await editor.picture('what the file sum covers');
     await editor.runCommand('Fold All');
     await editor.page.waitForFunction(() => document.querySelectorAll('.editor-instance .view-line').length < 10);
@@ -95,8 +101,7 @@ describe('the way through a dump on the screen', () => {
     await editor.openFile('rear-body.cfgdump');
     await editor.marks('error', 2);
     await editor.goTo(12, 11);
-    await editor.press('F2');
-    await editor.page.getByText('Rename the option in its profile').first().waitFor();
+    await editor.untilSeen(() => editor.press('F2'), ':text("Rename the option in its profile")');
     await editor.picture('rename refused');
     await followTo('rear-body.dump-profile.json');
     await editor.goTo(21, 20);
@@ -112,19 +117,22 @@ describe('the way through a dump on the screen', () => {
 
   it('finds options and dumps of the folder by name', async () => {
     await editor.openFile('cluster.cfgdump');
-    await editor.press('Control+T');
-    await editor.page.waitForSelector('.quick-input-widget input');
+    await editor.untilSeen(() => editor.press('Control+T'), '.quick-input-widget input');
     await editor.type('trailer');
-    await editor.page.locator('.quick-input-list .monaco-list-row', { hasText: 'Trailer socket' }).first().waitFor();
+    const found = '.quick-input-list .monaco-list-row.focused';
+    await editor.page.locator(found, { hasText: 'Trailer socket' }).waitFor();
     await editor.picture('symbols of the folder');
     await editor.press('Enter');
     await editor.page.waitForSelector(tab('rear-body.dump-profile.json'));
   });
 
   it('has dumps name their profile when it is renamed', async () => {
-    await editor.page.locator('.explorer-folders-view .monaco-list-row[aria-label^="rear-body.dump-profile"]').click();
-    await editor.press('F2');
-    await editor.page.waitForSelector('.explorer-item-edited input');
+    const row = editor.page.locator('.explorer-folders-view .monaco-list-row[aria-label^="rear-body.dump-profile"]');
+    const rename = async () => {
+      await row.click();
+      await editor.press('F2');
+    };
+    await editor.untilSeen(rename, '.explorer-item-edited input');
     await editor.press('Control+A');
     await editor.page.keyboard.insertText('rear (new).dump-profile.json');
     await editor.press('Enter');

@@ -27,25 +27,10 @@ describe('pages', () => {
     });
   }
 
-  const focused = (name) => editor.page.locator(`.pane-body .monaco-list-row.focused[aria-label^="${name}"]`);
-  /** Walks down the focused view until an entry is reached, by keys alone. */
-  const walkTo = async (name) => {
-    await editor.press('Home');
-    for (let steps = 0; steps < 40 && (await focused(name).count()) === 0; steps++) await editor.press('ArrowDown');
-    await focused(name).waitFor();
-  };
-  const focusOn = (view) =>
-    editor.untilSeen(
-      () => editor.runCommand(`Countersum: Focus on ${view} View`),
-      `.pane:has(.pane-header[aria-label^="${view}"]) .monaco-list:focus`,
-    );
-  const cursorAt = (place) =>
-    editor.page.waitForFunction((wanted) => document.querySelector('.statusbar')?.textContent.includes(wanted), place);
-
   it('the views beside the text can be read in each theme', async () => {
     await editor.begin();
     await editor.openFile('rear-body.cfgdump');
-    await focusOn('Job');
+    await editor.focusOn('Job');
     await editor.viewRow('Correct All Checksums').waitFor();
     assert.deepEqual(await faintTextsInThemes(editor, '.part.sidebar', 'views'), []);
   });
@@ -53,41 +38,22 @@ describe('pages', () => {
   it('the views beside the text are walked and used by keys alone', async () => {
     await editor.begin();
     await editor.openFile('rear-body.cfgdump');
-    await focusOn('Options');
-    await walkTo('Trailer socket: 13-pin');
+    await editor.focusOn('Options');
+    await editor.walkTo('Options', 'Trailer socket: 13-pin');
     await editor.press('Enter');
     await editor.page.waitForSelector('.quick-input-title:has-text("Trailer socket (now: 13-pin)")');
     // What is asked about is what the view shows as chosen.
     await editor.page.waitForSelector('.pane-body .monaco-list-row.selected[aria-label^="Trailer socket"]');
     await editor.press('Escape');
-    await focusOn('Changes');
-    await walkTo('Byte 3');
+    await editor.focusOn('Changes');
+    await editor.walkTo('Changes', 'Byte 3');
     await editor.press('Enter');
-    await cursorAt('Ln 12');
+    await editor.status('Ln 12');
     // The cursor is told before the text has the keys.
     await editor.page.waitForSelector('.editor-instance .monaco-editor.focused');
-    await focusOn('Job');
-    await editor.viewRow('Correct All Checksums').waitFor();
-    await walkTo('Correct All Checksums');
+    await editor.focusOn('Job');
+    await editor.walkTo('Job', 'Correct All Checksums');
     await editor.press('Enter');
     await editor.viewRow('Make and Keep the Job Card').waitFor();
   });
-});
-
-describe('pages in German', () => {
-  const editor = editorForScenes({ language: 'de' }, openWebEditor);
-
-  for (const [command, heading] of [
-    ['Nachrüstung planen', 'Plan: 13-pin trailer socket (demo)'],
-    ['Arbeitskarte erstellen', 'Arbeitskarte: 13-pin trailer socket (demo)'],
-    ['Fahrzeugakte öffnen', 'Fahrzeugakte: stock no. 2041'],
-    ['Profile anzeigen', 'Profile'],
-  ]) {
-    it(`${command}`, async () => {
-      await editor.openFile('rear-body.cfgdump');
-      await editor.runCommand(`Countersum: ${command}`);
-      await editor.shownPage().getByRole('heading', { name: heading }).waitFor();
-      await editor.picture(`german - ${command}`);
-    });
-  }
 });

@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import {
   compareDumps,
+  compareMany,
   comparisonInWords,
   type Dump,
   EMPTY_PROFILE,
@@ -32,6 +33,13 @@ describe('two dumps by a profile that proves nothing', () => {
         bytes.filter((byte) => byte.volatile),
       ).length;
     assert.deepEqual([volatile('@part RB-1\n'), volatile('@part IC\n'), volatile('')], [1, 0, 0]);
+    const reasons = (head: string) => {
+      const [one, other] = [lines(profile, head + LINES_TEXT), lines(profile, head + counted)] as const;
+      const two = compareDumps(one, other).lines.flatMap(({ bytes }) => bytes);
+      return [two[0]?.reason, compareMany(one, [other, one]).bytes[0]?.reason];
+    };
+    assert.deepEqual(reasons('@part RB-1\n'), ['volatile', 'volatile']);
+    assert.deepEqual(reasons('@part IC\n'), ['unexplained', 'unexplained']);
   });
 
   it('are in doubt in whatever order they are compared', () => {

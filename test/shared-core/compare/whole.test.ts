@@ -294,7 +294,16 @@ describe('bytes that only one side has', () => {
   });
 
   it('what a reason accounts for', () => {
-    const reasons = ['option', 'line-sum', 'balance', 'total', 'locked', 'security', 'unexplained'] as const;
+    const reasons = [
+      'option',
+      'line-sum',
+      'balance',
+      'total',
+      'locked',
+      'security',
+      'volatile',
+      'unexplained',
+    ] as const;
     assert.deepEqual(reasons.filter(isAccountedFor), ['option', 'line-sum', 'balance', 'total']);
   });
 });

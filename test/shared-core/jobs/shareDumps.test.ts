@@ -2,10 +2,13 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { phrase, say } from '../../../shared-core/src/base/phrase.js';
+import { unfitBackup } from '../../../shared-core/src/checks/backup.js';
 import { bindText, checkDump, type Dump, shareDumps } from '../../../shared-core/src/index.js';
 import { personalLooks, personalLooksIn, vinsIn } from '../../../shared-core/src/jobs/share/looksPersonal.js';
-import { sharedInWords, type ToShare } from '../../../shared-core/src/jobs/share/shareDumps.js';
+import { sealInWords, sharedInWords, type ToShare } from '../../../shared-core/src/jobs/share/shareDumps.js';
 import { sharedPage } from '../../../shared-core/src/jobs/share/sharedPage.js';
+import { changeDump } from '../../../shared-core/src/model/gate.js';
+import { headerValues } from '../../../shared-core/src/model/headers.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { EMPTY_PROFILE } from '../../../shared-core/src/profile/readProfile.js';
 import { profileOf } from '../../support/smallDumps.js';
@@ -59,6 +62,7 @@ function copied(from: ToShare, hidden: readonly string[] = []) {
     text: copy.text,
     dump,
     said: copy.masked.map((one) => say(one)),
+    says: copy.says.map((one) => say(one)),
     left: copy.left.map((one) => say(one)),
   };
 }
@@ -202,7 +206,7 @@ describe('rows of a copy for others', () => {
 
   it('are those of a dump that is set aside, too: nothing but what is personal changes in it', () => {
     const { text, dump } = copied(source(textOf(codes('Q7Z9KB'), ['@use comparison'])), ['Q7Z9KB']);
-    assert.match(text, /^@use comparison\n1: /);
+    assert.match(text, /^@use masked\n1: /);
     assert.notDeepEqual(dataIn(text).slice(0, 6), codes('Q7Z9KB'));
     assert.deepEqual(problems(dump), []);
   });
@@ -602,20 +606,22 @@ describe('the report on copies', () => {
 
   it('names each copy with what was masked and what was left, and the notes', () => {
     const said = sharedInWords(told).map((one) => say(one));
-    assert.deepEqual(said.slice(0, 4), [
+    assert.deepEqual(said.slice(0, 5), [
       'a.cfgdump: masked or left out: 2, looks personal and was left: 11',
       '  Row 1: "@owner" is left out',
       '  Line 1, byte 1: personal value (6 characters, ASCII), masked',
+      '  "@use masked" in it says that bytes are invented, so it is no way back for any module',
       '  left: Row 2: "+49 30 1234567" looks like a telephone number',
     ]);
     assert.match(said.at(-1) ?? '', /^No VIN is known/);
-    const seal = (kind: 'kept' | 'anew' | 'dropped') =>
-      sharedInWords({ ...told, dumps: told.dumps.map((one) => ({ ...one, seal: kind })) }).map((one) => say(one))[3];
-    assert.deepEqual((['kept', 'anew', 'dropped'] as const).map(seal), [
-      '  Its seal is kept: no record changed',
-      '  Its seal is made anew over the masked records',
-      '  Its seal did not hold and is left out',
-    ]);
+    assert.deepEqual(
+      (['kept', 'anew', 'dropped'] as const).map((kind) => say(sealInWords(kind))),
+      [
+        'Its seal is kept: no record changed',
+        'Its seal is made anew over the masked records',
+        'Its seal did not hold and is left out',
+      ],
+    );
   });
 
   it('as a page says the same, and to read what was left before a copy is handed on', () => {
@@ -653,5 +659,114 @@ describe('a copy for others is refused', () => {
     };
     assert.match(refusal(bare, ['Q7Z9KB']), /no profile says how its sums are made/);
     assert.equal(copied(bare, ['nothing of it']).text, sound);
+  });
+});
+
+describe('a copy with invented bytes', () => {
+  const LOCKED = { locked: [{ line: 1, bytes: '1-4', why: 'number of the key', personal: true }] };
+  const SECRET = [0xc1, 0xd2, 0xe3, 0xf4];
+
+  it('says so in its head, whatever it was for, and is written by nothing', () => {
+    for (const headers of [[], ['@use comparison'], ['@use another-module']]) {
+      const { dump, text, says } = copied(source(textOf(SECRET, headers), LOCKED));
+      assert.equal(text.match(/@use/g)?.length, 1);
+      assert.deepEqual(headerValues(dump, 'use'), ['masked']);
+      assert.match(says.join('\n'), /no way back for any module/);
+      const write = { row: dump.layout.order[1] ?? 0, byte: 0, value: 0x42, reason: 'option' } as const;
+      for (const permit of [{}, { elsewhere: true, unconfirmed: true }]) {
+        const changed = changeDump(dump, { writes: [write] }, permit);
+        assert.match(changed.ok ? '' : say(changed.why), /copy for others with invented bytes/);
+      }
+    }
+  });
+
+  it('is no backup of a dump that has none of its names, and one for a copy that was masked with it', () => {
+    const named = textOf(SECRET, ['@part X', '@backup b.cfgdump']);
+    const sealed = (text: string) => {
+      const { rows } = source(text, LOCKED).dump;
+      return `@seal ${sealOf(rows)}\n${text}`;
+    };
+    const backup = copied(source(sealed(textOf(SECRET, ['@part X'])), LOCKED)).dump;
+    assert.match(say(unfitBackup(source(named, LOCKED).dump, backup)?.message ?? phrase('')), /copy for others/);
+    assert.equal(unfitBackup(copied(source(named, LOCKED)).dump, backup), undefined);
+  });
+
+  it('stays as it is where nothing of it is invented', () => {
+    const { text } = copied(source(textOf([1, 2, 3, 4], ['@part X'])));
+    assert.equal(text, textOf([1, 2, 3, 4], ['@part X']));
+  });
+
+  it('keeps its mark beside rows that have no place for it', () => {
+    const image = { addresses: { from: 0, to: 3 }, locked: [{ address: 0, length: 2, why: 'key', personal: true }] };
+    const row = '00000000  c1 d2 11 22                                       |.."|'.replace('.."', '..."');
+    const dump = bindText('a.txt', `${row}\n`, profileOf({ format: 1, ...image }));
+    const { copy } = copied({ ...source(''), file: 'file:///cars/a.txt', name: 'a.txt', dump });
+    assert.match(copy.text, /^00000000 {2}.. .. 11 22 .*\n$/);
+    assert.equal(copy.headers, '@use masked\n');
+  });
+
+  it('tells what was wrong and is not wrong any more', () => {
+    const copies = {
+      copies: [
+        {
+          name: 'key',
+          place: { line: 1, bytes: '1-4' },
+          at: [
+            { line: 3, bytes: '1-4' },
+            { line: 5, bytes: '1-4' },
+          ],
+          agree: 'majority',
+          as: 'same',
+        },
+      ],
+      options: [{ id: 'key', title: 'Key', line: 1, bytes: '1-4', text: 'ascii', personal: true }],
+    };
+    const key = codes('QZRT');
+    const other = codes('QZRW');
+    const bytes = [...key, 0, 0, ...Array(6).fill(1), ...key, 0, 0, ...Array(6).fill(1), ...other, 0, 0];
+    const from = source(textOf(bytes), copies);
+    assert.deepEqual(from.dump.profile.flaw, undefined);
+    const wrong = checkDump({
+      dump: from.dump,
+      profile: { kind: 'read' },
+      backup: { kind: 'none' },
+      modules: () => [],
+    });
+    assert.ok(wrong.some(({ code }) => code === 'copy-differs'));
+    assert.match(copied(from).says.join('\n'), /not wrong in the copy: Byte 4 of line 5 holds 57/);
+  });
+
+  it('tells nothing of an option that has few values: all copies get the same, whatever was there', () => {
+    const at = { id: 'own', title: 'Own', line: 1, byte: 1, personal: true };
+    const kinds = [
+      [{ bits: '1-0', flags: { 0: 'a', 1: 'b' } }, [0, 1, 2, 3]],
+      [{ values: { 0: 'no', 1: 'yes' } }, [0, 1]],
+      [{ number: { min: 200, max: 201 } }, [200, 201]],
+    ] as const;
+    for (const [kind, values] of kinds) {
+      const copies = values.map((value) => copied(source(textOf([value]), { options: [{ ...at, ...kind }] })).text);
+      assert.deepEqual(new Set(copies.map((text) => dataIn(text).join())).size, 1, JSON.stringify(kind));
+    }
+  });
+
+  it('has no name with an accent in it, however it is written', () => {
+    for (const written of ['José Doe', 'JOSÉ DOE', 'Jose\u0301 Doe', 'JOSE\u0301 DOE'])
+      for (const hidden of ['José Doe', 'Jose\u0301 Doe'])
+        assert.doesNotMatch(copied(source(textOf([], [`# by ${written}`])), [hidden]).text, /jos|doe/i, written);
+  });
+
+  it('has no serial number in its remarks that is stored as a number', () => {
+    const options = [{ id: 'sn', title: 'Serial number', line: 1, bytes: '1-4', number: {} }];
+    const bytes = [0x12, 0x34, 0x56, 0x78];
+    const { text } = copied(source(textOf(bytes, ['# unit 305419896']), { options }));
+    assert.doesNotMatch(text, /305419896/);
+  });
+
+  it('is made of a VIN with a right check digit, whatever becomes of the parts of it', () => {
+    const options = [{ id: 'part', title: 'VIN, part 1', line: 1, bytes: '1-6', text: 'ascii' }];
+    const { text } = copied(
+      source(textOf(codes(VIN.slice(0, 6)), [`@vin ${VIN}`, `@vehicle ${VIN.slice(-4)}`]), { options }),
+    );
+    assert.doesNotMatch(text, new RegExp(`${VIN}|${VIN.slice(-4)}`));
   });
 });

@@ -14,6 +14,8 @@ const codes = (text: string) => Array.from(text, (character) => character.charCo
 const found = (units: string | readonly number[], text: string, look: Parameters<typeof hitsIn>[2]) =>
   hitsIn(typeof units === 'string' ? codes(units) : units, text, look).map(({ at, character }) => `${at}:${character}`);
 
+const NOTHING: ReadonlySet<string> = new Set();
+
 describe('a value in other text or bytes', () => {
   it('is found whole or in parts that are long enough, in capitals and small letters, each character at its place', () => {
     assert.deepEqual(found('..ABCDE..', 'abcde', { least: 4 }), ['2:0', '3:1', '4:2', '5:3', '6:4']);
@@ -214,7 +216,7 @@ describe('a profile for others', () => {
       [uri('c'), '"3".dump-profile.json'],
       [uri('own'), 'copy.dump-profile.json'],
     ]);
-    const result = maskedProfile({ file: uri('own'), name: 'own', text, names }, masks, copies);
+    const result = maskedProfile({ file: uri('own'), name: 'own', text, names }, masks, copies, NOTHING);
     assert.ok(result.ok);
     const expected = text
       .replace('"a.dump', '"1.dump')
@@ -241,7 +243,7 @@ describe('a profile for others', () => {
 `;
     const file = 'file:///own';
     const share = (text: string) => {
-      const result = maskedProfile({ file, name: 'own', text, names: new Map() }, [], new Map());
+      const result = maskedProfile({ file, name: 'own', text, names: new Map() }, [], new Map(), NOTHING);
       assert.ok(result.ok);
       return { text: result.value.text, said: result.value.masked.map((one) => say(one)) };
     };
@@ -252,11 +254,56 @@ describe('a profile for others', () => {
     assert.deepEqual(share(seen('')), { text: seen(''), said: [] });
   });
 
-  it('is refused where it could not be read any more with its values masked', () => {
-    const text = '{ "format": 1, "addresses": { "from": 0, "to": 471190 } }';
-    const masks = masksOf([{ text: '471190', inParts: false, inBytes: true }]);
-    const result = maskedProfile({ file: 'file:///own', name: 'own', text, names: new Map() }, masks, new Map());
-    assert.equal(result.ok, false);
-    assert.match(result.ok ? '' : say(result.why), /no good profile any more/);
+  it('keeps of what samples show nothing of personal options, and has each row where it was', () => {
+    const text = `{
+  "format": 1,
+  "samples": [
+    { "dump": "a.cfgdump", "expect": { "pin": "1234",
+      "fog": "fitted",
+      "sel": "dog" } },
+    { "dump": "b.cfgdump", "expect": { "fog": "not fitted" } }
+  ],
+  "lines": { "from": 1, "to": 1, "data": 2 },
+  "options": [
+    { "id": "fog", "title": "Fog", "line": 1, "byte": 1, "values": { "0": "not fitted", "1": "fitted" },
+      "seen": [{ "value": 0, "on": "2026-03-02", "by": "Jo Example" }] },
+    { "id": "pin", "title": "Pin", "line": 1, "byte": 2, "bits": "3-0", "number": {} },
+    { "id": "sel", "title": "Sel", "line": 1, "byte": 2, "bits": "7-4", "values": { "0": "cat", "1": "dog" } }
+  ]
+}
+`;
+    const source = { file: 'file:///own', name: 'own', text, names: new Map() };
+    const result = maskedProfile(source, [], new Map(), new Set(['pin', 'sel']));
+    assert.ok(result.ok, result.ok ? '' : say(result.why));
+    const { samples } = JSON.parse(result.value.text);
+    assert.deepEqual(samples[0].expect, { fog: 'fitted' });
+    assert.deepEqual(samples[1].expect, { fog: 'not fitted' });
+    assert.equal(result.value.text.split('\n').length, text.split('\n').length);
+    assert.match(result.value.text.split('\n')[6] ?? '', /b\.cfgdump/);
+    assert.deepEqual(
+      result.value.masked.map((one) => say(one)),
+      ['Row 12: who saw an option is left out', 'Row 4: what a sample shows of personal options is left out'],
+    );
+  });
+
+  it('has each of its rules as it was, and is refused where one of them would tell a value', () => {
+    const rules = { locked: [{ address: '0x1200', length: 2, why: 'of 1200' }], addresses: { from: 0, to: 471190 } };
+    const text = `// car 1200\n${JSON.stringify({ format: 1, ...rules }, null, 2)}\n`;
+    const share = (values: readonly string[]) =>
+      maskedProfile(
+        { file: 'file:///own', name: 'own', text, names: new Map() },
+        masksOf(values.map((value) => ({ text: value, inParts: value.length > 5, inBytes: true }))),
+        new Map(),
+        NOTHING,
+      );
+    const short = share(['1200', '7']);
+    assert.ok(short.ok);
+    assert.match(short.value.text, /^\/\/ car 0001\n/);
+    assert.deepEqual(JSON.parse(short.value.text.replace(/^.*/, '')), {
+      ...{ format: 1, ...rules },
+      locked: [{ address: '0x1200', length: 2, why: 'of 0001' }],
+    });
+    const long = share(['471190']);
+    assert.match(long.ok ? '' : say(long.why), /^Row 13 of the profile holds in a rule what is to be masked/);
   });
 });

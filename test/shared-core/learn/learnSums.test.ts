@@ -53,6 +53,24 @@ describe('learn the line sums', () => {
     assert.deepEqual([lines, wrong.length], [many.length, torn.filter((line, i) => line !== many[i]).length]);
   });
 
+  it('of many lines several in a hundred may be damaged: the rule is as sure, and they are named', () => {
+    for (const share of [0.03, 0.09]) {
+      const next = numbers(5);
+      const damaged = new Set<number>();
+      const lines = testLines({ ...ADD, over: ['data'] }, 4000, 8, next).map((line, i): LineToLearn => {
+        if (next(1000) >= 1000 * share) return line;
+        damaged.add(i);
+        return { ...line, bytes: line.bytes.map((byte, at) => (at === i % 8 ? byte ^ (1 + next(255)) : byte)) };
+      });
+      const search = learnLineSums(lines, undefined, { effort: 'common' });
+      const { spec, wrong, chance } = best(search);
+      assert.deepEqual(spec, ADD.spec);
+      assert.equal(wrong.length, damaged.size);
+      assert.ok(chance < 1e-12, `${chance}`);
+      assert.equal(search.damaged.length, damaged.size);
+    }
+  }).timeout(60_000);
+
   it('many lines of noise have no rule', () => {
     const next = numbers(12);
     const noise = Array.from({ length: 5000 }, (_, i) => ({

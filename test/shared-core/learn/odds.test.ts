@@ -1,7 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { oddsInWords } from '../../../shared-core/src/base/odds.js';
 import { say } from '../../../shared-core/src/base/phrase.js';
-import { chanceInFigures, oddsInWords, oddsOfParts, oddsWithFigures } from '../../../shared-core/src/learn/odds.js';
+import { chanceInFigures, oddsOfParts, oddsWithFigures } from '../../../shared-core/src/learn/odds.js';
 
 describe('how sure a find is', () => {
   it('is said in words', () => {

@@ -280,4 +280,16 @@ describe('profiles that are merged', () => {
     const wrong = { ...BASE, locked: [{ line: 9 }] };
     assert.deepEqual(merge({ ...wrong, title: 'Body' }, wrong, wrong), { ...wrong, title: 'Body' });
   });
+
+  it('take how a value is stored from one side as a whole', () => {
+    const { values: _, ...bare } = OPTION;
+    const base = { ...BASE, options: [bare] };
+    const of = (more: Json) => ({ ...BASE, options: [{ ...bare, ...more }] });
+    const special = { special: { 255: 'not set' } };
+    for (const stored of [{ number: { signed: true } }, { text: 'ascii' }]) {
+      assert.match(String(merge(of(stored), of(special), base)), /which together nobody has tried/);
+      assert.match(String(merge(of(special), of(stored), base)), /which together nobody has tried/);
+      assert.deepEqual(merge(of(stored), base, base), of(stored));
+    }
+  });
 });

@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { finish } from '../../../shared-core/src/base/steps.js';
 import { gf2MatrixOf } from '../../../shared-core/src/repair/solver/gf2Matrix.js';
-import { integerSumsOf } from '../../../shared-core/src/repair/solver/integerSums.js';
+import { halvedSumsOf, integerSumsOf } from '../../../shared-core/src/repair/solver/integerSums.js';
 import { kernelOf } from '../../../shared-core/src/repair/solver/kernelOf.js';
 import { levelsOf } from '../../../shared-core/src/repair/solver/kernelPlanes.js';
 import { kernelSearch } from '../../../shared-core/src/repair/solver/kernelSearch.js';
@@ -91,7 +91,7 @@ describe('the solutions of binary equations, gone through bit by bit of the sums
           assert.deepEqual(outcomeOf(system, values), system.accepted[0]);
           return true;
         };
-        const search = finish(kernelSearch({ ...system, verifies }, kernel, sums));
+        const search = finish(kernelSearch({ ...system, verifies }, kernel, sums, halvedSumsOf(system)));
         assert.ok(search.isWhole);
         const answer = finish(search.find({ steps: 10_000_000 }));
         assert.equal(answer !== undefined && answer !== 'none', isPossible);
@@ -120,11 +120,64 @@ describe('the solutions of binary equations, gone through bit by bit of the sums
     };
     const kernel = kernelOf(finish(gf2MatrixOf(system)));
     assert.ok(kernel);
-    const levels = finish(levelsOf(kernel, integerSumsOf(system) ?? []));
+    const levels = finish(
+      levelsOf(
+        kernel,
+        (integerSumsOf(system) ?? []).flatMap(({ sums }) => sums),
+      ),
+    );
     assert.deepEqual(
       levels.map(({ members, decided }) => [members.length, decided[0]]),
       [[0, 0], [1, 1], ...Array.from({ length: 15 }, (_, i) => [2, 2 ** (i + 2) - 1]), [1, 0xffff]],
     );
+  });
+
+  it('fulfil the halves of a sum of words just where they fulfil the sum, and those a sum of bytes less them', () => {
+    let [same, other] = [0, 0];
+    fc.assert(
+      fc.property(
+        fc.array(fc.record({ value: byte, mask: fc.constantFrom(0xff, 0x0f, 0xc3) }), { minLength: 6, maxLength: 6 }),
+        fc.array(fc.constantFrom(1n, 2n, 4n, 256n, 768n, 65_534n, 1023n), { minLength: 6, maxLength: 6 }),
+        fc.array(fc.record({ values: fc.array(byte, { minLength: 6, maxLength: 6 }), isMoved: fc.boolean() }), {
+          minLength: 2,
+          maxLength: 2,
+        }),
+        (free, weights, changes) => {
+          const [one, two] = changes.map(({ values }) =>
+            free.map(({ value, mask }, i) => (value & ~mask) | (mask & (values[i] ?? 0))),
+          ) as [number[], number[]];
+          const equations: System['equations'] = [
+            { kind: 'modular', modulus: 65_535n, weights },
+            // Of words the same bytes count once and 256 times; a sum of bytes counts them once.
+            {
+              kind: 'modular',
+              modulus: 256n,
+              weights: weights.map((weight, i) => (weight / 256n + weight + (i === 5 ? 255n : 0n)) % 256n),
+            },
+          ];
+          const accepted = [outcomeOf({ free, equations }, one)];
+          const groups = halvedSumsOf({ free, equations, accepted, measure: 'growth' });
+          if (groups === undefined) return;
+          const fulfilsAll = (values: readonly number[]) =>
+            groups.every(({ sums, wanted }) =>
+              wanted.some((all) =>
+                sums.every(({ weights: own, planes }, i) => {
+                  const sum =
+                    values.reduce((total, value, at) => total + value * (own[at] ?? 0), 0) - (all.values[i] ?? 0);
+                  return planes === 32 ? sum === 0 : sum % 2 ** planes === 0;
+                }),
+              ),
+            );
+          assert.ok(fulfilsAll(one));
+          const isSame = outcomeOf({ free, equations }, two).join() === accepted[0]?.join();
+          assert.equal(fulfilsAll(two), isSame);
+          if (isSame) same++;
+          else other++;
+        },
+      ),
+      { numRuns: 300 },
+    );
+    assert.ok(same + other > 100, `${same} ${other}`);
   });
 
   it('are as many as some by chance are needed where there are too many for all', () => {

@@ -196,6 +196,19 @@ describe('some change that makes sums right, where the fewest bytes are not look
     }
   }).timeout(120_000);
 
+  it('is found beside 64 binary bits for sums of words, whose low and high bytes part where a byte more is added', () => {
+    for (const [beginning, bytes, masked, line, ...totals] of [
+      [100_131, 14, false, 'add8', 'crc64', 'flet32'],
+      [100_656, 14, false, 'crc8', 'crc64', 'flet32'],
+      [100_666, 9, true, 'add8', 'xor16', 'add32/4'],
+      [100_791, 15, true, 'add8', 'crc64', 'flet32'],
+      [101_196, 11, true, 'add8', 'crc32', 'flet32'],
+    ] as const) {
+      const planted = { line, totals, bytes, masked };
+      assert.equal(scorePlanted(planted, numbers(beginning)).found, 'found', `${line} ${totals}`);
+    }
+  }).timeout(240_000);
+
   it('is found with three bytes of an added line under an exclusive or, where few of all changes do it', () => {
     const next = numbers(31);
     for (let i = 0; i < 2; i++) {

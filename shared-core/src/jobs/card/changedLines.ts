@@ -81,7 +81,7 @@ function placeAndReason(bytes: readonly ByteDifference[], why: string): Phrase {
 function whyInWords(
   dump: Dump,
   { afterRow }: LineDifference,
-  { byte, reason, volatile }: ByteDifference,
+  { byte, reason }: ByteDifference,
   options: readonly OptionDifference[],
 ): Phrase {
   if (reason === 'option') {
@@ -91,6 +91,5 @@ function whyInWords(
     if (here.length > 0)
       return listed(here.map(({ option, before, after }) => phrase('{0} {1} → {2}', option.title, before, after)));
   }
-  if (reason === 'balance') return phrase('balance');
-  return volatile ? phrase('changes by itself') : reasonInWords(reason);
+  return reasonInWords(reason);
 }

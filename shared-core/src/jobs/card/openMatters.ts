@@ -25,9 +25,7 @@ export function openMatters({ modules, retrofit }: CardInput, comparisons: reado
 /** The same of one module. */
 export function mattersOf(module: CardModule, comparison: Comparison): readonly Phrase[] {
   const { before, after, isWayBack } = module;
-  const unexplained = comparison.lines.filter(({ bytes }) =>
-    bytes.some(({ reason, volatile }) => reason === 'unexplained' && !volatile),
-  );
+  const unexplained = comparison.lines.filter(({ bytes }) => bytes.some(({ reason }) => reason === 'unexplained'));
   return [
     ...guardedInWords(comparison.guarded).map((said) => phrase('{0}: {1}', after.name, said)),
     // What was open in the dump as found, the work may just put right.

@@ -21,7 +21,7 @@ export function whyNoCard(modules: readonly CardModule[]): Phrase | undefined {
         twoInWords(other[0]),
         ...other,
       );
-    if (isForComparison(after.dump)) return phrase('{0}: {1}', after.name, whyForComparison());
+    if (isForComparison(after.dump)) return phrase('{0}: {1}', after.name, whyForComparison(after.dump));
     const aside = whySetAside(after.name, after.dump) ?? whySetAside(before.name, before.dump);
     if (aside !== undefined) return aside;
     if (isSealed(after.dump) && backupAmong([after], before) !== undefined)

@@ -55,9 +55,7 @@ function unexplainedInWords(since: string, comparison: Comparison): readonly Phr
 }
 
 function unexplainedIn({ lines }: Comparison): readonly string[] {
-  return lines
-    .filter(({ bytes }) => bytes.some(({ reason, volatile }) => reason === 'unexplained' && !volatile))
-    .map(({ called }) => called);
+  return lines.filter(({ bytes }) => bytes.some(({ reason }) => reason === 'unexplained')).map(({ called }) => called);
 }
 
 /** Changes of a dump that nothing explains, which are open. */

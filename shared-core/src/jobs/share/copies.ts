@@ -16,8 +16,12 @@ export interface SharedCopy {
   /** What it is called, without a folder. */
   readonly name: string;
   readonly text: string;
+  /** The lines of the file beside it, where its form has no place for headers; empty where there is none. */
+  readonly headers: string;
   /** What was masked or left out. */
   readonly masked: readonly Phrase[];
+  /** What else a person must know of it. */
+  readonly says: readonly Phrase[];
   /** What looks personal and was left. */
   readonly left: readonly Phrase[];
   /** What became of its seal; undefined where it has none. */

@@ -86,6 +86,9 @@ function capitalOrNone(code: number | undefined): number | undefined {
   return code === undefined ? undefined : capital(code);
 }
 
+/** The capital of a letter of any language that has one in a single unit. */
 function capital(code: number): number {
-  return code >= 0x61 && code <= 0x7a ? code - 0x20 : code;
+  if (code < 0x80) return code >= 0x61 && code <= 0x7a ? code - 0x20 : code;
+  const upper = String.fromCharCode(code).toUpperCase();
+  return upper.length === 1 ? upper.charCodeAt(0) : code;
 }

@@ -76,10 +76,21 @@ export function secretsIn(dump: Dump): readonly Secret[] {
     const text = raw === undefined ? undefined : textIn(option, raw);
     return text === undefined ? [] : text;
   });
+  // A number is not looked for in bytes, where any could be it, but in what people wrote.
+  const ofNumbers = personalOptions(dump).flatMap(({ option }) => {
+    const raw = option.meaning.kind === 'number' ? readAt(dump, option) : undefined;
+    const text = raw?.toString() ?? '';
+    return isTelling(text) ? [{ text, inParts: false, inBytes: false }] : [];
+  });
   const ofRegions = personalRegions(dump).flatMap((place) => textOfBytes(bytesAt(dump, place)) ?? []);
-  return [...ofOptions, ...ofRegions]
-    .filter((text) => text.length >= LEAST_TELLING && new Set(text).size > 1)
-    .map((text) => ({ text, inParts: true, inBytes: true }));
+  return [
+    ...[...ofOptions, ...ofRegions].filter(isTelling).map((text) => ({ text, inParts: true, inBytes: true })),
+    ...ofNumbers,
+  ];
+}
+
+function isTelling(text: string): boolean {
+  return text.length >= LEAST_TELLING && new Set(text).size > 1;
 }
 
 function readAt(dump: Dump, option: Option): bigint | undefined {
@@ -167,6 +178,8 @@ function inventedRaw(option: Option, raw: bigint, masks: readonly Mask[], ordina
   const text = textIn(option, raw);
   const mask = text === undefined ? undefined : masks.find((one) => one.text.toUpperCase() === text.toUpperCase());
   const ordinal = ordinalOf(ordinals, `${meaning.kind} ${width} ${raw}`);
+  const few = fewValues(option, raw);
+  if (few !== undefined) return few;
   const isGood = (value: bigint | undefined): value is bigint =>
     value !== undefined && value !== raw && value < 1n << BigInt(width) && whyUnknown(option, value, raw) === undefined;
   const candidates = function* (): Generator<bigint | undefined> {
@@ -175,12 +188,6 @@ function inventedRaw(option: Option, raw: bigint, masks: readonly Mask[], ordina
       yield rawOfText(meaning, width, mask?.mask ?? '', raw);
       return;
     }
-    if (meaning.kind === 'values') {
-      const all = [...meaning.words.keys()].map(BigInt);
-      for (let i = 0; i < all.length; i++) yield all[(ordinal + i) % all.length];
-      return;
-    }
-    if (meaning.kind === 'flags') yield raw & ~knownFlags(meaning);
     if (meaning.kind === 'date' || meaning.kind === 'counted-date') {
       for (const written of ['2000-01-01', '2000-01-02', say(exampleDate(meaning))]) {
         const read = readOptionValue(option, written);
@@ -201,6 +208,25 @@ function inventedRaw(option: Option, raw: bigint, masks: readonly Mask[], ordina
 }
 
 const MOST_TRIED = 4096;
+
+/**
+ * Where an option has few values, what all copies get, whatever the dump has: another one than its own would tell what it
+ * was. Undefined where there are many, or only one.
+ */
+function fewValues(option: Option, raw: bigint): bigint | undefined {
+  const { meaning } = option;
+  if (meaning.kind === 'values') {
+    const all = [...meaning.words.keys()].map(BigInt);
+    return all.length > 1 ? all[0] : undefined;
+  }
+  if (meaning.kind === 'flags') return raw & ~knownFlags(meaning);
+  if (meaning.kind !== 'number' || meaning.min === undefined || meaning.max === undefined) return undefined;
+  if (meaning.max <= meaning.min || (meaning.max - meaning.min) / meaning.scale > MOST_FEW) return undefined;
+  const read = readOptionValue(option, String(meaning.min));
+  return read.ok ? read.value : undefined;
+}
+
+const MOST_FEW = 255;
 
 function inventedBytes(bytes: Uint8Array, masks: readonly Mask[], ordinals: Ordinals): Uint8Array {
   const text = textOfBytes(bytes);

@@ -1,9 +1,11 @@
+import { hasPlaceForHeaders, headersToAdd } from '../../actions/backup.js';
 import { listed, type Phrase, phrase, say } from '../../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../../base/result.js';
 import { editLine } from '../../base/span.js';
 import { checkDump } from '../../checks/checkDump.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
 import { uncheckedSums } from '../../checks/sumsLeft.js';
+import { apartFromHeaders, withItsHeaders } from '../../format/behindHeaders.js';
 import { lineEndOf, readRows } from '../../format/rows.js';
 import { unreadRows } from '../../model/account.js';
 import type { ByteWrite } from '../../model/byteWrite.js';
@@ -11,7 +13,9 @@ import { cellKey } from '../../model/cell.js';
 import { bind, type Dump } from '../../model/dump.js';
 import { whyFlawed } from '../../model/gate.js';
 import { headerValues, isSeal } from '../../model/headers.js';
+import { readOption } from '../../model/optionReading.js';
 import { sealOf } from '../../model/seal.js';
+import type { Option } from '../../profile/profile.js';
 import type { ProfileToShare, SharedCopy } from './copies.js';
 import { bytesInOrders } from './dumpBytes.js';
 import { personalLooks, shown } from './looksPersonal.js';
@@ -20,7 +24,7 @@ import { withMaskedBytes } from './maskedDump.js';
 import { maskedRows } from './maskedRows.js';
 import { isOpenIn, maskedText } from './maskedText.js';
 import { isVin, type Mask, masksOf, type Secret } from './masks.js';
-import { type Ordinals, personalWrites, secretsIn } from './personalPlaces.js';
+import { type Ordinals, personalOptions, personalWrites, secretsIn } from './personalPlaces.js';
 import { maskedProfile } from './sharedProfile.js';
 
 /** A dump of which a copy is to be shared. */
@@ -51,14 +55,16 @@ export function shareDumps(
   if (!names.ok) return names;
   const ordinals: Ordinals = new Map();
   const dumps: SharedCopy[] = [];
+  const personal = new Set<string>();
   for (const source of sources) {
     const copy = sharedDump(source, masks, names.value, ordinals);
     if (!copy.ok) return refuse(phrase('{0}: {1} Nothing was written.', source.name, copy.why));
-    dumps.push(copy.value);
+    dumps.push(copy.value.copy);
+    for (const id of copy.value.personal) personal.add(id);
   }
   const shared: SharedCopy[] = [];
   for (const source of profiles) {
-    const copy = maskedProfile(source, masks, names.value);
+    const copy = maskedProfile(source, masks, names.value, personal);
     if (!copy.ok) return refuse(phrase('{0}: {1} Nothing was written.', source.name, copy.why));
     shared.push(copy.value);
   }
@@ -79,7 +85,7 @@ function whyNotShared(dump: Dump, profile: ToShare['profile']): Phrase | undefin
 
 function allSecrets(sources: readonly ToShare[], hidden: readonly string[]): readonly Secret[] {
   const everywhere = (text: string): Secret => ({ text, inParts: true, inBytes: true });
-  return [
+  const all = [
     ...hidden.map((text) => (isVin(text) ? everywhere(text) : { text, inParts: text.length > SHORT, inBytes: true })),
     ...sources.flatMap(({ dump }) => [
       ...headerValues(dump, 'vin').map(everywhere),
@@ -90,9 +96,18 @@ function allSecrets(sources: readonly ToShare[], hidden: readonly string[]): rea
       ...secretsIn(dump),
     ]),
   ];
+  // A letter with an accent may be written as one character, or as two.
+  return all.flatMap((secret) =>
+    [...new Set([secret.text, secret.text.normalize('NFC'), secret.text.normalize('NFD')])].map((text) => ({
+      ...secret,
+      text,
+    })),
+  );
 }
 
 const SHORT = 6;
+/** Nothing stands between a text and its headers. */
+const PLAIN = { between: '', mark: '', blank: '' };
 
 function notesOn(sources: readonly ToShare[], secrets: readonly Secret[]): readonly Phrase[] {
   return [
@@ -138,7 +153,7 @@ function sharedDump(
   masks: readonly Mask[],
   names: ReadonlyMap<string, string>,
   ordinals: Ordinals,
-): Result<SharedCopy> {
+): Result<{ readonly copy: SharedCopy; readonly personal: readonly string[] }> {
   const { dump, file } = source;
   const rows = maskedRows(dump, masks, {
     profile: names.get(source.profileFile ?? ''),
@@ -178,20 +193,32 @@ function sharedDump(
       ? text.slice(0, row.valueSpan.start) + sealOf(after.rows) + text.slice(row.valueSpan.end)
       : [];
   });
-  const text = texts.join('');
-  const copy = bind(readRows(text, dump.notation), dump.notation, dump.profile.asRead ?? dump.profile);
-  const why = whyUnsound(source, copy) ?? whyOpen(copy, masks);
+  // What is said of it may stand behind rows that have no place for it.
+  const notation = isChanged ? withItsHeaders(dump.notation) : dump.notation;
+  const read = (text: string) => bind(readRows(text, notation), notation, dump.profile.asRead ?? dump.profile);
+  const text = isChanged ? markedAsMasked(read(texts.join(''))) : texts.join('');
+  const copy = read(text);
+  const { fresh, gone } = problemsApart(source, copy);
+  if (fresh !== undefined) return refuse(phrase('In the copy something would be wrong that is right here: {0}', fresh));
+  const why = whyOpen(copy, masks);
   if (why !== undefined) return why;
   const name = names.get(file) ?? '';
-  return done({
+  const shared: SharedCopy = {
     file,
     name,
-    text,
+    ...(hasPlaceForHeaders(dump) ? { text, headers: '' } : apartFromHeaders(text, PLAIN)),
     seal,
     masked: [
       ...rows.says,
       ...places.value.names.map((what) => phrase('{0}: something invented is in its place', what)),
       ...shown(hits.found, (one) => one),
+    ],
+    says: [
+      ...(seal === undefined ? [] : [sealInWords(seal)]),
+      ...(isChanged
+        ? [phrase('"@use masked" in it says that bytes are invented, so it is no way back for any module')]
+        : []),
+      ...gone.map((what) => phrase('not wrong in the copy: {0}', what)),
     ],
     left: [
       ...rows.looks,
@@ -204,7 +231,15 @@ function sharedDump(
           ),
         ),
     ],
-  });
+  };
+  return done({ copy: shared, personal: personalIds(dump, copy) });
+}
+
+/** The options that a copy has otherwise, and those that are called personal. */
+function personalIds(dump: Dump, copy: Dump): readonly string[] {
+  const isChanged = (option: Option) => readOption(dump, option)?.raw !== readOption(copy, option)?.raw;
+  const changed = dump.profile.options.filter(isChanged);
+  return [...changed, ...personalOptions(dump).map(({ option }) => option)].map(({ id }) => id);
 }
 
 function sealAfter(dump: Dump, isChanged: boolean): SharedCopy['seal'] {
@@ -260,20 +295,35 @@ function findingInWords(at: Phrase, { mask, coding, reversed, count }: Finding):
     : phrase('{0}: {1} ({2}, {3}), masked', at, what, part, how);
 }
 
-/** What would be wrong with a copy that is not wrong with the dump. */
-function whyUnsound({ dump, profile }: ToShare, copy: Dump): Refused | undefined {
+/** The text of a copy that says, where its form says it, that bytes of it are invented: it is no way back for any module. */
+function markedAsMasked(copy: Dump): string {
+  const rows = copy.rows.flatMap((row) => (row.kind === 'header' && row.name === 'use' ? [] : row.text));
+  const whole = rows.join('');
+  const plain = bind(readRows(whole, copy.notation), copy.notation, copy.profile);
+  const added = headersToAdd(plain, [['use', 'masked']]);
+  if (added === undefined) return whole;
+  const { line, column, text } = added;
+  if (!hasPlaceForHeaders(plain)) return whole + (/[\r\n]$/.test(whole) ? '' : '\n') + text;
+  return rows.map((row, at) => (at === line ? row.slice(0, column) + text + row.slice(column) : row)).join('');
+}
+
+/** What would be wrong with a copy and is not with the dump, and what is wrong with the dump and would not be with a copy. */
+function problemsApart(
+  { dump, profile }: ToShare,
+  copy: Dump,
+): { readonly fresh: Phrase | undefined; readonly gone: readonly Phrase[] } {
   const problems = (of: Dump) =>
-    checkDump({ dump: of, profile, backup: { kind: 'none' }, modules: () => [] }).map((one) => ({
-      key: `${one.code} ${one.label ?? ''}`,
-      message: one.message,
-    }));
-  const before = problems(dump).map(({ key }) => key);
+    checkDump({ dump: of, profile, backup: { kind: 'none' }, modules: () => [] })
+      // What is only told may be otherwise for what is invented, such as the check digit of a VIN.
+      .filter(({ severity }) => severity === 'error' || severity === 'warning')
+      .map((one) => ({ key: `${one.code} ${one.label ?? ''}`, message: one.message }));
+  const gone = [...problems(dump)];
   const fresh = problems(copy).find(({ key }) => {
-    const at = before.indexOf(key);
-    if (at >= 0) before.splice(at, 1);
+    const at = gone.findIndex((one) => one.key === key);
+    if (at >= 0) gone.splice(at, 1);
     return at < 0;
   });
-  return fresh && refuse(phrase('In the copy something would be wrong that is right here: {0}', fresh.message));
+  return { fresh: fresh?.message, gone: gone.map(({ message }) => message) };
 }
 
 /** Why a copy must not be handed on: a value that is to be masked is still in it. */
@@ -288,10 +338,10 @@ function whyOpen(copy: Dump, masks: readonly Mask[]): Refused | undefined {
 
 /** The report on copies, a sentence a line. */
 export function sharedInWords({ dumps, profiles, notes }: Shared): readonly Phrase[] {
-  const of = ({ name, masked, left, seal }: SharedCopy) => [
+  const of = ({ name, masked, left, says }: SharedCopy) => [
     phrase('{0}: masked or left out: {1}, looks personal and was left: {2}', name, masked.length, left.length),
     ...masked.map((what) => listed(['  ', what], '')),
-    ...(seal === undefined ? [] : [listed(['  ', sealInWords(seal)], '')]),
+    ...says.map((what) => listed(['  ', what], '')),
     ...left.map((what) => listed(['  ', phrase('left: {0}', what)], '')),
   ];
   return [...dumps.flatMap(of), ...profiles.flatMap(of), ...notes];

@@ -1,7 +1,7 @@
 import { bullets, pageOf, plain, section } from '../../base/markdown.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Say } from '../card/input.js';
-import { type Shared, sealInWords } from './shareDumps.js';
+import type { Shared } from './shareDumps.js';
 
 /** What was masked in copies, and what only looks personal, as a page in Markdown. */
 export function sharedPage({ dumps, profiles, notes }: Shared, say: Say): string {
@@ -9,15 +9,8 @@ export function sharedPage({ dumps, profiles, notes }: Shared, say: Say): string
   return pageOf([
     `# ${plain(say(phrase('Copies to share')))}`,
     ...(notes.length === 0 ? [] : [list(notes)]),
-    ...[...dumps, ...profiles].flatMap(({ name, masked, left, seal }) => [
-      ...section(
-        plain(name),
-        list([
-          ...masked,
-          ...(seal === undefined ? [] : [sealInWords(seal)]),
-          ...left.map((what) => phrase('left: {0}', what)),
-        ]),
-      ),
+    ...[...dumps, ...profiles].flatMap(({ name, masked, left, says }) => [
+      ...section(plain(name), list([...masked, ...says, ...left.map((what) => phrase('left: {0}', what))])),
     ]),
     plain(
       say(

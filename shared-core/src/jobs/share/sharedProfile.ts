@@ -1,4 +1,4 @@
-import { findNodeAtLocation, type Node, parseTree } from 'jsonc-parser';
+import { findNodeAtLocation, type Node, parseTree, visit } from 'jsonc-parser';
 import { phrase } from '../../base/phrase.js';
 import { done, type Result, refuse } from '../../base/result.js';
 import { editedProfile, type ProfileEdit, removedChild } from '../../profile/profileText.js';
@@ -47,8 +47,99 @@ function namesIn(text: string): readonly ProfileEdit[] {
     if (by === undefined) return [];
     const edit = removedChild(text, entry, by);
     const gone = text.slice(edit.offset, edit.offset + edit.length);
-    return { ...edit, text: gone.replace(/[^\r\n]/g, '') };
+    return { ...edit, text: breaksIn(gone) };
   });
+}
+
+/** Edits that leave out what samples show of personal options, so that every row stays in its place. */
+function expectedIn(text: string, personal: ReadonlySet<string>): readonly ProfileEdit[] {
+  const root = parseTree(text, [], { allowTrailingComma: true });
+  const samples = (root && findNodeAtLocation(root, ['samples'])?.children) ?? [];
+  return samples.flatMap((sample) => {
+    const expect = findNodeAtLocation(sample, ['expect']);
+    if (expect?.type !== 'object') return [];
+    const keyOf = ({ children = [] }: Node) => String(children[0]?.value);
+    const all = expect.children ?? [];
+    const kept = all.filter((entry) => !personal.has(keyOf(entry)));
+    if (kept.length === all.length) return [];
+    const { offset, length } = expect;
+    const entries = kept.map((entry) => text.slice(entry.offset, entry.offset + entry.length)).join(', ');
+    const breaks = breaksIn(text.slice(offset, offset + length)).slice(breaksIn(entries).length);
+    return [{ offset, length, text: `{ ${entries}${breaks} }` }];
+  });
+}
+
+function breaksIn(text: string): string {
+  return text.replace(/[^\r\n]/g, '');
+}
+
+/** What people wrote into a profile for people to read; all else are its rules. */
+const REMARKS: readonly string[] = [
+  'title',
+  'group',
+  'why',
+  'note',
+  'evidence',
+  'caution',
+  'by',
+  'on',
+  'dump',
+  ...NAMING,
+];
+/** A shorter value is in any text, and says nothing of anybody there. */
+const LEAST_IN_REMARKS = 3;
+/** From so many characters on, a value is not handed on in a rule either. */
+const LEAST_IN_RULES = 5;
+
+interface Span {
+  readonly start: number;
+  readonly end: number;
+}
+
+/** Where the text of a profile has remarks, and comments. */
+function remarksIn(text: string): readonly Span[] {
+  const spans: Span[] = [];
+  let key = '';
+  visit(
+    text,
+    {
+      onObjectProperty: (name) => {
+        key = name;
+      },
+      onLiteralValue: (value, offset, length) => {
+        if (typeof value === 'string' && REMARKS.includes(key))
+          spans.push({ start: offset + 1, end: offset + length - 1 });
+      },
+      onComment: (offset, length) => spans.push({ start: offset, end: offset + length }),
+    },
+    { allowTrailingComma: true },
+  );
+  return spans;
+}
+
+/** Masks what people wrote for people. A rule is never changed: one that holds what is to be masked cannot be handed on. */
+function maskedRemarks(text: string, masks: readonly Mask[]): Result<string> {
+  const spans = remarksIn(text);
+  const telling = masks.filter((mask) => mask.text.length >= LEAST_IN_RULES);
+  // What is in one line belongs together; what goes on in the next one is found in the whole.
+  const whole = maskedText(text, telling).text;
+  const inRule = [...whole].findIndex(
+    (character, at) => character !== text[at] && !spans.some(({ start, end }) => at >= start && at < end),
+  );
+  if (inRule >= 0)
+    return refuse(
+      phrase(
+        'Row {0} of the profile holds in a rule what is to be masked, and no rule is changed. Write the profile without it, or do not hide it.',
+        text.slice(0, inRule).split('\n').length,
+      ),
+    );
+  const short = masks.filter(({ text: { length } }) => length >= LEAST_IN_REMARKS && length < LEAST_IN_RULES);
+  return done(
+    [...spans].reduceRight(
+      (now, { start, end }) => now.slice(0, start) + maskedText(now.slice(start, end), short).text + now.slice(end),
+      whole,
+    ),
+  );
 }
 
 /** A profile for others: the same but for values that are masked, and for what the files are called that it names. */
@@ -56,31 +147,41 @@ export function maskedProfile(
   { file, name, text, names }: ProfileToShare,
   masks: readonly Mask[],
   copies: ReadonlyMap<string, string>,
+  personal: ReadonlySet<string>,
 ): Result<SharedCopy> {
   const unnamed = namesIn(text);
-  let renamed = editedProfile(text, unnamed);
+  const unexpected = expectedIn(text, personal);
+  let renamed = editedProfile(
+    text,
+    [...unnamed, ...unexpected].sort((a, b) => a.offset - b.offset),
+  );
   for (const { path, start, end } of [...pathsIn(renamed)].reverse()) {
     const copy = copies.get(names.get(path) ?? '');
     if (copy !== undefined) renamed = renamed.slice(0, start) + JSON.stringify(copy) + renamed.slice(end);
   }
   const lines = renamed.split(/(?<=\n)/);
-  // What is in one line belongs together; what goes on in the next one is found in the whole.
-  const whole = maskedText(renamed, masks);
-  const [before, after] = [readProfile(text).problems.length, readProfile(whole.text).problems.length];
+  const whole = maskedRemarks(renamed, masks);
+  if (!whole.ok) return whole;
+  const [before, after] = [readProfile(text).problems.length, readProfile(whole.value).problems.length];
   if (after > before) return refuse(phrase('With its personal values masked it would be no good profile any more.'));
   const rowOf = (offset: number) => text.slice(0, offset).split('\n').length;
   const leftOut = unnamed.map(({ offset, length }) =>
     phrase('Row {0}: who saw an option is left out', rowOf(offset + length)),
   );
-  const masked = whole.text
+  const noLonger = unexpected.map(({ offset }) =>
+    phrase('Row {0}: what a sample shows of personal options is left out', rowOf(offset)),
+  );
+  const masked = whole.value
     .split(/(?<=\n)/)
     .flatMap((line, row) => (line === lines[row] ? [] : phrase('Row {0}: masked', row + 1)));
   return done({
     file,
     name: copies.get(file) ?? name,
-    text: whole.text,
-    masked: [...leftOut, ...masked],
-    left: whole.text.split('\n').flatMap((line, row) =>
+    text: whole.value,
+    headers: '',
+    says: [],
+    masked: [...leftOut, ...noLonger, ...masked],
+    left: whole.value.split('\n').flatMap((line, row) =>
       personalLooksIn(
         row,
         line,

@@ -29,6 +29,9 @@ export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput
     );
   }
   const { dump, file, name, role, taken, loaded } = own;
+  // Nothing is to be made of a dump that is half done, least of all a backup.
+  const half = current.find(({ cutShort }) => cutShort !== undefined);
+  if (half?.cutShort !== undefined) return open(half.cutShort, { does: 'settlePlan', file: half.file });
   if (more.length > 0) {
     const undated = current.find((one) => one.role !== 'work' && one.taken === undefined);
     return open(severalDumps(current), undated && { does: 'describe', file: undated.file });

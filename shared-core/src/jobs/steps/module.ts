@@ -1,3 +1,4 @@
+import type { Phrase } from '../../base/phrase.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
 import { byVehicle, inWork } from '../../checks/otherModules.js';
 import { type Comparison, compareDumps } from '../../compare/compareDumps.js';
@@ -11,6 +12,8 @@ import { byModule, type Recording, recorded, straysOf } from '../record/timeline
 export interface JobDump extends NamedDump {
   readonly file: string;
   readonly loaded: LoadedDump;
+  /** A plan over it was cut short, which the person is to settle. */
+  readonly cutShort?: Phrase | undefined;
 }
 
 /** A module of a vehicle with all of its dumps, in the order of time. */

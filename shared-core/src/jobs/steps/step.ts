@@ -33,6 +33,8 @@ export type StepWork =
   | 'findOption'
   | 'newOption'
   | 'planRetrofit'
+  | 'setAsPlanned'
+  | 'settlePlan'
   | 'correctChecksums'
   | 'showProblems'
   | 'compareWithBackup'

@@ -74,9 +74,10 @@ export function changeMade(
     const met = fitting[unmet.findIndex((why) => why.length === 0)];
     const titles = listed(fitting.map(({ retrofit, file: at }) => phrase('"{0}"', retrofit.title ?? nameIn(at))));
     const plan = { does: 'planRetrofit', file, other: first.file } as const;
+    const set = { ...plan, does: 'setAsPlanned' } as const;
     if (met === undefined && !differs(comparison)) {
       if (back === undefined || fitting.every(({ change }) => !isCarriedOut(work, back, change)))
-        return open(phrase('Not set in this dump yet: {0}', titles), plan);
+        return open(phrase('Not set in this dump yet: {0}', titles), plan, [set]);
       if (written?.back === undefined || !isSaved(file)) return open(notSaved(name), { does: 'save', file });
       const says = written.isOpen ? toWriteBack(work, written.back) : written.said;
       return done(phrase('{0} If that is to stay so, move {1} out of the folder.', says, titles), plan);
@@ -87,6 +88,7 @@ export function changeMade(
       return open(
         phrase('{0} If this job follows no retrofit, move {1} out of the folder.', unmet[0]?.[0] ?? '', titles),
         isSet ? { does: 'setOption', file } : plan,
+        isSet ? [] : [set],
       );
     }
     if (comparison.identical && written === undefined)
@@ -167,7 +169,7 @@ export function allRight(own: JobDump, work: Work | undefined, { isSaved }: Pick
 /** A line whose sum is wrong and that has a byte other than in the backup that nothing explains: mistyped, more likely than a wrong sum. */
 function slipIn({ dump }: JobDump, { comparison }: Work): Phrase | undefined {
   for (const { called, afterRow, bytes } of comparison.lines) {
-    const other = bytes.find(({ reason, volatile }) => reason === 'unexplained' && !volatile);
+    const other = bytes.find(({ reason }) => reason === 'unexplained');
     if (other === undefined || !dump.wrongSums.includes(afterRow)) continue;
     return phrase(
       'The sum of line {0} is wrong, and byte {1} is {2}, while the backup has {3}. If that was mistyped, take the line from the backup.',

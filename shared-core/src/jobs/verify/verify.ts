@@ -1,7 +1,13 @@
 import { type Phrase, phrase, say } from '../../base/phrase.js';
 import { copiesApart } from '../../checks/copies.js';
 import { uncheckedTotals } from '../../checks/sums.js';
-import { type ByteDifference, type Comparison, compareDumps, type LineDifference } from '../../compare/compareDumps.js';
+import {
+  type ByteDifference,
+  type Comparison,
+  compareDumps,
+  type LineDifference,
+  notByItself,
+} from '../../compare/compareDumps.js';
 import { linesInWords, unmatchedInWords, unreadInWords } from '../../compare/comparisonInWords.js';
 import { whyFlawed, whyOneProfile, whyProfilesDiffer } from '../../compare/profileDoubts.js';
 import { labelText } from '../../format/dumpText.js';
@@ -220,7 +226,7 @@ function withUnwritten(comparison: Comparison, work: Comparison | undefined): Co
   };
   const lines = comparison.lines.map((line) => ({
     ...line,
-    bytes: line.bytes.map((one) => (isUnwritten(line.label, one) ? { ...one, volatile: false } : one)),
+    bytes: line.bytes.map((one) => (isUnwritten(line.label, one) ? notByItself(one) : one)),
   }));
   return { ...comparison, lines };
 }

@@ -1,5 +1,6 @@
-import { type Phrase, phrase } from '../../base/phrase.js';
+import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { finish, type Steps } from '../../base/steps.js';
+import { groupSaid } from '../../profile/searchEvidence.js';
 import { mixed } from '../hash.js';
 import { oddsWithFigures } from '../odds.js';
 import { lowestP } from '../statistics/fisher.js';
@@ -20,6 +21,8 @@ export interface OptionSearch {
   readonly tried: number;
   /** For each column of the matrix the lowest q of the places in that byte; undefined where its bytes are all alike. */
   readonly rates: readonly (number | undefined)[];
+  /** For each column whether one of the places in that byte fits all dumps. */
+  readonly fits: readonly boolean[];
   /** What the user should know of these dumps: mixed shapes, contradictions, too few. */
   readonly remarks: readonly Phrase[];
   readonly next: NextDump | undefined;
@@ -39,7 +42,7 @@ export function findOption(dumps: readonly LabelledDump[], groups: readonly stri
 
 export function* findOptionSteps(dumps: readonly LabelledDump[], groups: readonly string[]): Steps<OptionSearch> {
   const matrix = yield* matrixSteps(dumps);
-  const { candidates: ranked, tried, rates } = yield* rankSteps(matrix, groups.length);
+  const { candidates: ranked, tried, rates, fits } = yield* rankSteps(matrix, groups.length);
   const sizes = groups.map((_, group) => matrix.dumps.filter((dump) => dump.group === group).length);
   const oneGroup = sizes.filter((size) => size > 0).length < 2;
   // Of one group every place is as good as any other: none is a candidate.
@@ -58,7 +61,7 @@ export function* findOptionSteps(dumps: readonly LabelledDump[], groups: readonl
           ]
         : tooFew(groups, sizes, tried)),
   ];
-  return { groups, matrix, candidates, tried, rates, remarks, next: nextDump(matrix, candidates, groups.length) };
+  return { groups, matrix, candidates, tried, rates, fits, remarks, next: nextDump(matrix, candidates, groups.length) };
 }
 
 /** Dumps of cars that count already and hold in the best place what marks another group. */
@@ -148,7 +151,7 @@ function tooFew(groups: readonly string[], sizes: readonly number[], tried: numb
   if (best * tried <= FOUND) return [];
   let enough = 2;
   while (enough < 64 && lowestP(enough, enough) * tried > FOUND) enough++;
-  const counts = sizes.map((size, group) => `${size} ${groups[group] ?? ''}`).join(', ');
+  const counts = listed(sizes.map((size, group) => phrase('{0} {1}', size, groupSaid(groups[group] ?? ''))));
   return [
     best > FOUND
       ? phrase(

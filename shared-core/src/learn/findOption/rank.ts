@@ -1,5 +1,6 @@
 import { maskOf } from '../../base/bits.js';
 import type { Steps } from '../../base/steps.js';
+import { fitsAll } from '../../profile/searchEvidence.js';
 import { discoveryRates } from '../statistics/discoveryRate.js';
 import { logFactorials } from '../statistics/logGamma.js';
 import { type TableTest, tableTest } from '../statistics/tableTest.js';
@@ -31,6 +32,8 @@ export interface Ranking {
   readonly tried: number;
   /** For each column of the matrix the lowest q of all places in that byte, or with it; undefined where its bytes are all alike. */
   readonly rates: readonly (number | undefined)[];
+  /** For each column whether one of these places fits all dumps. */
+  readonly fits: readonly boolean[];
 }
 
 /** Ranks all places by how well they separate the groups. Dumps without a group take no part. */
@@ -67,6 +70,7 @@ export function* rankSteps(matrix: Matrix, groups: number): Steps<Ranking> {
     candidates: shown.map(({ atoms: _, ...one }) => one),
     tried: partitions.length,
     rates: ratesByColumn(matrix, tests, rates),
+    fits: fitsByColumn(matrix, tests),
   };
 }
 
@@ -97,6 +101,14 @@ function ratesByColumn(
     }
   }
   return lowest;
+}
+
+function fitsByColumn({ places }: Matrix, tests: readonly Tested[]): readonly boolean[] {
+  const fits = new Array<boolean>(places.length).fill(false);
+  for (const { places: alike, p, wrong } of tests)
+    if (fitsAll({ p, exceptions: wrong }))
+      for (const { column, count } of alike) for (let at = column; at < column + count; at++) fits[at] = true;
+  return fits;
 }
 
 /** Probabilities are sums of many terms: beyond these parts of their logarithm they differ by rounding alone. */

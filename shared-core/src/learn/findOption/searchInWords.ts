@@ -1,5 +1,5 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
-import { oddsInWords } from '../odds.js';
+import { groupSaid, sureInWords } from '../../profile/searchEvidence.js';
 import type { OptionSearch } from './findOption.js';
 import type { PairDifference, PairSearch } from './pair.js';
 import { digitsIn, placeInWords } from './placeInWords.js';
@@ -20,11 +20,18 @@ export function isOfImages({ matrix }: OptionSearch): boolean {
   return matrix.dumps[0]?.dump.shape.kind === 'image';
 }
 
+/** How sure a candidate is, in words. */
+export function sureOf({ tried }: OptionSearch, { p, q, exceptions }: OptionCandidate): Phrase {
+  return sureInWords({ p, q, tried, exceptions: exceptions.length });
+}
+
 /** A candidate in one line: what marks each group, how sure it is, and what goes with it. */
 export function candidateInWords(search: OptionSearch, candidate: OptionCandidate): Phrase {
   const { place, p, q, sameAs, digit } = candidate;
   const isImage = isOfImages(search);
-  const groups = search.groups.map((group, i) => phrase('{0}: {1}', group, valuesInHex(candidate, i).join(' ')));
+  const groups = search.groups.map((group, i) =>
+    phrase('{0}: {1}', groupSaid(group), valuesInHex(candidate, i).join(' ')),
+  );
   const exceptions = exceptionNames(search, candidate);
   return listed(
     [
@@ -32,7 +39,7 @@ export function candidateInWords(search: OptionSearch, candidate: OptionCandidat
         '{0}; {1}; {2} (p = {3}, q = {4})',
         placeInWords(place, isImage),
         listed(groups),
-        oddsInWords(q),
+        sureOf(search, candidate),
         rounded(p),
         rounded(q),
       ),
@@ -44,7 +51,7 @@ export function candidateInWords(search: OptionSearch, candidate: OptionCandidat
               placeInWords(digit.place, isImage),
               listed(
                 search.groups.map((group, i) =>
-                  phrase('{0}: {1}', group, valuesInHex({ ...candidate, ...digit }, i).join(' ')),
+                  phrase('{0}: {1}', groupSaid(group), valuesInHex({ ...candidate, ...digit }, i).join(' ')),
                 ),
               ),
             ),
@@ -70,13 +77,21 @@ export function candidateInWords(search: OptionSearch, candidate: OptionCandidat
 export function aloneInWords(search: OptionSearch, { place, sameAs }: OptionCandidate): Phrase | undefined {
   if (sameAs.length === 0) return undefined;
   const isImage = isOfImages(search);
+  const others = listed(
+    sameAs.map((other) => placeInWords(other, isImage)),
+    '; ',
+  );
+  if (sameAs.length > 1)
+    return phrase(
+      'In these dumps {0} never changes without {1} other places. As an option of its own it may be a part of the equipment: setting it changes nothing else. The others: {2}',
+      placeInWords(place, isImage),
+      sameAs.length,
+      others,
+    );
   return phrase(
     'In these dumps {0} never changes without {1}. As an option of its own it may be half of the equipment: setting it changes nothing else.',
     placeInWords(place, isImage),
-    listed(
-      sameAs.map((other) => placeInWords(other, isImage)),
-      '; ',
-    ),
+    others,
   );
 }
 
@@ -86,13 +101,8 @@ export function nextInWords(search: OptionSearch): Phrase | undefined {
   if (next === undefined) return undefined;
   if (next.kind === 'unlabelled')
     return phrase('Next: find out whether {0} has it. That tells most.', matrix.dumps[next.dump]?.name ?? '');
-  const { first, firstValue, second, secondValue } = next;
   return phrase(
-    'Next: read more cars, some with the equipment and some without it. A dump in which {0} is {1} and {2} is {3} tells most.',
-    placeInWords(first.place, isOfImages(search)),
-    digitsIn(first.place, firstValue),
-    placeInWords(second.place, isOfImages(search)),
-    digitsIn(second.place, secondValue),
+    'Next: read more cars, some with the equipment and some without it, as different in other equipment as you can find. What only varies by chance falls away then.',
   );
 }
 

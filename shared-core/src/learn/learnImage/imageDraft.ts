@@ -1,7 +1,7 @@
 import { hex } from '../../base/hex.js';
+import { SURE } from '../../base/odds.js';
 import { sumAsJson } from '../../checksum/sumAsJson.js';
 import type { DraftProfile } from '../draftProfile.js';
-import { SURE } from '../learnSums/lineSums.js';
 import type { StoredSum } from './chosenSums.js';
 import { addressAt, type Images } from './images.js';
 import type { Repeat } from './repeats.js';

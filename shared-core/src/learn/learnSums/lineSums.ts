@@ -1,5 +1,6 @@
 import { hexBytes } from '../../base/hex.js';
 import type { ByteOrder } from '../../base/number.js';
+import { SURE } from '../../base/odds.js';
 import type { Steps } from '../../base/steps.js';
 import { checksumOf } from '../../checksum/registry.js';
 import { numbersOf } from '../../format/label.js';
@@ -40,9 +41,6 @@ export interface LineSumSearch {
 
 /** A sum of this many bytes may stand at the end of a line. */
 const WIDTHS = [1, 2, 4, 3, 8] as const;
-
-/** Beyond this probability of chance a rule is no finding, and rarer rules are tried too. */
-export const SURE = 1e-6;
 
 /** A rule that foretells so much less than another, such as one byte of a sum of three, is no rival of it. */
 const CLEAR = 1e6;
@@ -121,11 +119,7 @@ export function* mayHaveRule(
     known.add(bytes);
     different.push(line);
   }
-  const step = Math.max(1, different.length / ENOUGH_LINES);
-  const some = Array.from(
-    { length: Math.floor(different.length / step) },
-    (_, i) => different[Math.floor(i * step)] as LineToLearn,
-  );
+  const some = evenly(different, Math.min(ENOUGH_LINES, different.length));
   if (some.length <= 1) return true;
   const found = yield* foundRules(some, module, wish);
   return found.some(({ wrong, lines: of, chance }) => wrong.length * 2 < of && chance < 1);
@@ -416,15 +410,28 @@ function weigh(
   // No more than half of the lines is no rule, whatever else they say.
   if (fit.wrong.length * 2 >= samples.length) return { chance: 1, distinct };
   const wrong = new Set(fit.wrong);
-  const evidence = evidenceOf(
-    samples.filter((_, i) => !wrong.has(i)),
-    width,
-  );
-  if (evidence.bits === 0) return undefined;
   const constants = isPlain(fit) && solved === 1 ? 0 : solved;
-  const others = distinctRuns(samples.filter((_, i) => wrong.has(i)));
-  const chance = chanceOf(tried, bitsFor(evidence, 8 * width * constants), evidence.distinct + others, others);
-  return { chance, distinct };
+  const chanceAmong = (places: readonly number[], looks: number) => {
+    const of = (isWrong: boolean) => places.filter((i) => wrong.has(i) === isWrong).map((i) => samples[i] as Sample);
+    const evidence = evidenceOf(of(false), width);
+    const others = distinctRuns(of(true));
+    const bits = bitsFor(evidence, 8 * width * constants);
+    return evidence.bits === 0 ? undefined : chanceOf(looks * tried, bits, evidence.distinct + others, others);
+  };
+  const places = [...samples.keys()];
+  const chance = chanceAmong(places, 1);
+  if (chance === undefined) return undefined;
+  if (wrong.size === 0 || samples.length <= ENOUGH_TO_WEIGH) return { chance, distinct };
+  // What lines say has an end; in how many ways some of them may be damaged has none. A part of them is a second look.
+  const part = chanceAmong(evenly(places, ENOUGH_TO_WEIGH), 2);
+  return { chance: Math.min(chance, part ?? 1), distinct };
+}
+
+/** So many lines, from everywhere, say as much of a rule as all. */
+const ENOUGH_TO_WEIGH = 256;
+
+function evenly<T>(all: readonly T[], count: number): readonly T[] {
+  return Array.from({ length: count }, (_, i) => all[Math.floor((i * all.length) / count)] as T);
 }
 
 /** The rule that explains most, against what a wrong rule explains anyway. */

@@ -1,6 +1,6 @@
 import type { Steps } from '../../base/steps.js';
 import type { Chance } from './chance.js';
-import type { IntegerSum } from './integerSums.js';
+import type { IntegerSum, SumGroup } from './integerSums.js';
 import type { Kernel } from './kernelOf.js';
 import { turnsOf } from './system.js';
 
@@ -94,7 +94,8 @@ export interface WalkLength {
   readonly whole: number;
 }
 
-export function walkLength(levels: readonly Level[], sums: readonly IntegerSum[]): WalkLength {
+export function walkLength(levels: readonly Level[], groups: readonly SumGroup[]): WalkLength {
+  const sums = groups.flatMap((group) => group.sums);
   const said = ({ bits }: IntegerSum, mask: number) => Math.min(bits, 32 - Math.clz32(mask));
   const decided = levels.map((level, at) =>
     sums.reduce(
@@ -113,45 +114,48 @@ export function walkLength(levels: readonly Level[], sums: readonly IntegerSum[]
     toFind = Math.max(toFind, ahead);
     ahead -= (levels[back] as Level).members.length;
   }
-  const likeliest = sums.reduce(
-    (bits, { wanted }) => bits - Math.log2(Math.max(0, ...wanted.map((one) => one.chance))),
-    0,
-  );
-  const choices = sums.reduce((bits, { wanted }) => bits + Math.log2(wanted.length), 0);
-  return { toFind: toFind + likeliest, whole: whole + choices };
+  // What is wanted is taken by its chance, so that some of it is less likely than the likeliest.
+  const less = groups.reduce((bits, { wanted }) => {
+    const most = wanted.reduce((largest, { chance }) => Math.max(largest, chance), 0);
+    return bits - Math.log2(wanted.reduce((sum, { chance }) => sum + chance ** 2, 0) / most);
+  }, 0);
+  const choices = groups.reduce((bits, { wanted }) => bits + Math.log2(wanted.length), 0);
+  return { toFind: toFind + less, whole: whole + choices };
 }
 
 /** Goes through the kernel level by level; what is decided and wrong is left at once. */
 export interface Walk {
+  /** Begins anew, from some values that fulfil the binary equations on, for what each sum must come to. */
+  readonly begin: (from: Uint8Array, wanted: readonly number[]) => void;
   /** Looks at so many members; whether one of them fulfils all sums. The bytes are then its values. */
   readonly next: (nodes: number) => boolean;
   readonly isDone: () => boolean;
   readonly values: Uint8Array;
 }
 
-/** From some values that fulfil the binary equations on, for what each sum must come to. */
-export function walkThrough(
-  levels: readonly Level[],
-  from: Uint8Array,
-  sums: readonly { readonly weights: Int32Array; readonly wanted: number }[],
-): Walk {
-  const values = from.slice();
-  const ends = levels.map(({ members }) => 2 ** Math.min(MOST_COUNTED, members.length));
+export function walkThrough(levels: readonly Level[], sums: readonly IntegerSum[], size: number): Walk {
+  const words = new Int32Array(Math.ceil(size / 4));
+  const values = new Uint8Array(words.buffer, 0, size);
+  const members = levels.map((level) => level.members.map(wordsOf));
+  const ends = levels.map((level) => 2 ** Math.min(MOST_COUNTED, level.members.length));
   const counts = levels.map(() => 0);
   const checks = levels.map(({ decided }, at) =>
-    sums.flatMap(({ weights, wanted }, i) => {
-      const mask = decided[i] as number;
-      return mask === (levels[at - 1]?.decided[i] ?? 0) ? [] : { weights, wanted, mask };
+    sums.flatMap(({ weights }, sum) => {
+      const mask = decided[sum] as number;
+      if (mask === (levels[at - 1]?.decided[sum] ?? 0)) return [];
+      const bytes = Int32Array.from([...weights.keys()].filter((byte) => ((weights[byte] as number) & mask) !== 0));
+      return { bytes, weights: bytes.map((byte) => weights[byte] as number), sum, mask };
     }),
   );
+  const aims = new Int32Array(sums.length);
   const isRight = (at: number) => {
-    for (const { weights, wanted, mask } of checks[at] as (typeof checks)[number]) {
-      let sum = 0;
-      for (let i = 0; i < values.length; i++) {
+    for (const { bytes, weights, sum, mask } of checks[at] as (typeof checks)[number]) {
+      let total = 0;
+      for (let i = 0; i < bytes.length; i++) {
         // Products are taken modulo 2^32, as is their sum.
-        sum = (sum + Math.imul(weights[i] as number, values[i] as number)) | 0;
+        total = (total + Math.imul(weights[i] as number, values[bytes[i] as number] as number)) | 0;
       }
-      if (((sum - wanted) & mask) !== 0) return false;
+      if (((total - (aims[sum] as number)) & mask) !== 0) return false;
     }
     return true;
   };
@@ -160,6 +164,13 @@ export function walkThrough(
   return {
     values,
     isDone: () => isDone,
+    begin: (from, wanted) => {
+      values.set(from);
+      aims.set(wanted);
+      level = 0;
+      counts[0] = 0;
+      [isLeaving, isDone] = [false, false];
+    },
     next: (nodes) => {
       for (let left = nodes; left > 0 && !isDone; left--) {
         if (isLeaving) {
@@ -169,7 +180,8 @@ export function walkThrough(
             return false;
           }
           const count = counts[level] as number;
-          flip(values, levels[level]?.members[31 - Math.clz32(count & -count)] as Uint8Array);
+          const member = members[level]?.[31 - Math.clz32(count & -count)] as Int32Array;
+          for (let i = 0; i < words.length; i++) (words[i] as number) ^= member[i] as number;
         }
         isLeaving = !isRight(level);
         if (isLeaving) continue;
@@ -185,6 +197,13 @@ export function walkThrough(
 }
 
 const MOST_COUNTED = 30;
+
+/** Bytes four at a time, to be flipped together. */
+function wordsOf(bytes: Uint8Array): Int32Array {
+  const words = new Int32Array(Math.ceil(bytes.length / 4));
+  new Uint8Array(words.buffer).set(bytes);
+  return words;
+}
 
 export function flip(values: Uint8Array, member: Uint8Array): void {
   for (let i = 0; i < values.length; i++) (values[i] as number) ^= member[i] as number;

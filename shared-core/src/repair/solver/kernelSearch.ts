@@ -1,8 +1,8 @@
 import type { Steps } from '../../base/steps.js';
 import { type Chance, chanceFrom } from './chance.js';
-import type { IntegerSum } from './integerSums.js';
+import type { IntegerSum, SumGroup } from './integerSums.js';
 import type { Kernel } from './kernelOf.js';
-import { type Level, levelsOf, mixed, walkLength, walkThrough } from './kernelPlanes.js';
+import { type Level, levelsOf, mixed, type Walk, type WalkLength, walkLength, walkThrough } from './kernelPlanes.js';
 import { changeTo } from './latticePoints.js';
 import { type Budget, type Change, type System, spend } from './system.js';
 
@@ -13,10 +13,11 @@ const MOST_WHOLE = 25;
 const MOST_AT_ONCE = 16;
 
 /**
- * Of a larger one so many members are looked at before it goes on elsewhere: turns are short, and each second one of a
- * length is followed by one twice as long (Luby's sequence), since from most places nothing is near.
+ * Of a larger one so many members for each level are looked at before it goes on elsewhere, twice what leads straight down:
+ * turns are short, and each second one of a length is followed by one twice as long (Luby's sequence), since from most places
+ * nothing is near.
  */
-const NODES_A_TURN = 256;
+const NODES_A_LEVEL = 2;
 
 const NODES_A_STEP = 256;
 
@@ -32,71 +33,79 @@ export interface KernelSearch {
 
 type Verified = System & { readonly verifies: (change: Change) => boolean };
 
-export function* kernelSearch(system: Verified, kernel: Kernel, sums: readonly IntegerSum[]): Steps<KernelSearch> {
-  const levels = yield* levelsOf(kernel, sums);
-  const from = Uint8Array.from(system.free, ({ value }, i) => value ^ (kernel.flips[i] as number));
-  const { toFind, whole } = walkLength(levels, sums);
-  const isWhole = whole <= MOST_WHOLE;
-  const ground: Ground = { system, from, levels, sums };
+/** `halved` says the same as the sums, with more of them. */
+export function* kernelSearch(
+  system: Verified,
+  kernel: Kernel,
+  sums: readonly SumGroup[],
+  halved?: readonly SumGroup[],
+): Steps<KernelSearch> {
+  const ground = yield* groundOf(system, kernel, sums);
+  const other = halved && (yield* groundOf(system, kernel, halved));
+  const best = other !== undefined && other.toFind < ground.toFind ? other : ground;
+  const isWhole = ground.whole <= MOST_WHOLE;
   function* find(budget: Budget): Steps<Change | 'none' | undefined> {
-    if (!isWhole) return yield* byChance(ground, budget);
-    if (whole <= MOST_AT_ONCE) return yield* throughAll(ground, budget);
+    if (!isWhole) return yield* byChance(best, budget);
+    if (ground.whole <= MOST_AT_ONCE) return yield* throughAll(ground, budget);
     // Where what was decided first leaves nothing, all of it would be gone through before it is decided otherwise.
     const part = { ...budget, steps: budget.steps / 4 };
-    const found = yield* byChance(ground, part);
+    const found = yield* byChance(best, part);
     budget.steps -= budget.steps / 4 - part.steps;
     return found ?? (yield* throughAll(ground, budget));
   }
-  return { bits: toFind, isWhole, find };
+  return { bits: best.toFind, isWhole, find };
 }
 
 /** What is gone through: the kernel in levels, from some values that fulfil the binary equations on. */
-interface Ground {
+interface Ground extends WalkLength {
   readonly system: Verified;
   readonly from: Uint8Array;
   readonly levels: readonly Level[];
+  readonly groups: readonly SumGroup[];
   readonly sums: readonly IntegerSum[];
+}
+
+function* groundOf(system: Verified, kernel: Kernel, groups: readonly SumGroup[]): Steps<Ground> {
+  const sums = groups.flatMap((group) => group.sums);
+  const levels = yield* levelsOf(kernel, sums);
+  const from = Uint8Array.from(system.free, ({ value }, i) => value ^ (kernel.flips[i] as number));
+  return { system, from, levels, groups, sums, ...walkLength(levels, groups) };
 }
 
 /** Members near places by chance, until one is found. */
 function* byChance(ground: Ground, budget: Budget): Steps<Change | undefined> {
-  const { from, levels, sums } = ground;
+  const { from, levels, groups } = ground;
   const chance = chanceFrom(from.length + levels.length);
+  const walk = walkOf(ground);
   for (let turn = 1; ; turn++) {
-    const found = yield* among(
-      ground,
-      mixed(from, levels, chance),
-      likely(sums, chance),
-      NODES_A_TURN * luby(turn),
-      budget,
-    );
+    walk.begin(mixed(from, levels, chance), likely(groups, chance));
+    const found = yield* among(ground, walk, NODES_A_LEVEL * levels.length * luby(turn), budget);
     if (found !== 'none') return found;
   }
 }
 
 /** All members; 'none' where none of them does. */
 function* throughAll(ground: Ground, budget: Budget): Steps<Change | 'none' | undefined> {
-  for (const wanted of choicesOf(ground.sums)) {
-    const found = yield* among(ground, ground.from, wanted, Number.POSITIVE_INFINITY, budget);
+  const walk = walkOf(ground);
+  for (const wanted of choicesOf(ground.groups)) {
+    walk.begin(ground.from, wanted);
+    const found = yield* among(ground, walk, Number.POSITIVE_INFINITY, budget);
     if (found !== 'none') return found;
   }
   return 'none';
 }
 
-/** So many members from a place on; undefined where the budget is used up. */
-function* among(
-  { system, levels, sums }: Ground,
-  from: Uint8Array,
-  wanted: Choice,
-  most: number,
-  budget: Budget,
-): Steps<Change | 'none' | undefined> {
-  const steps = NODES_A_STEP * (1 + from.length / 16);
-  const aims = sums.map(({ weights }, i) => ({ weights, wanted: wanted[i] as number }));
-  const walk = walkThrough(levels, from, aims);
-  for (let nodes = 0; nodes < most && !walk.isDone(); nodes += NODES_A_STEP) {
+function walkOf({ levels, sums, from }: Ground): Walk {
+  return walkThrough(levels, sums, from.length);
+}
+
+/** So many members from where a walk begins; undefined where the budget is used up. */
+function* among({ system }: Ground, walk: Walk, most: number, budget: Budget): Steps<Change | 'none' | undefined> {
+  const stretch = Math.min(most, NODES_A_STEP);
+  const steps = stretch * (1 + walk.values.length / 16);
+  for (let nodes = 0; nodes < most && !walk.isDone(); nodes += stretch) {
     if (!spend(budget, steps)) return undefined;
-    while (walk.next(NODES_A_STEP)) {
+    while (walk.next(stretch)) {
       const change = changeTo(system, walk.values);
       if (system.verifies(change)) return change;
       if (!spend(budget, STEPS_PER_SOLUTION)) return undefined;
@@ -116,24 +125,24 @@ function luby(at: number): number {
 type Choice = readonly number[];
 
 /** All of them, the likely ones first. */
-function choicesOf(sums: readonly IntegerSum[]): readonly Choice[] {
+function choicesOf(groups: readonly SumGroup[]): readonly Choice[] {
   let choices: readonly { readonly choice: Choice; readonly chance: number }[] = [{ choice: [], chance: 1 }];
-  for (const { wanted } of sums)
+  for (const { wanted } of groups)
     choices = choices.flatMap(({ choice, chance }) =>
-      wanted.map((one) => ({ choice: [...choice, one.sum], chance: chance * one.chance })),
+      wanted.map((one) => ({ choice: [...choice, ...one.values], chance: chance * one.chance })),
     );
   return [...choices].sort((a, b) => b.chance - a.chance).map(({ choice }) => choice);
 }
 
 /** One of them by chance, the likely ones more often. */
-function likely(sums: readonly IntegerSum[], chance: Chance): Choice {
-  return sums.map(({ wanted }) => {
+function likely(groups: readonly SumGroup[], chance: Chance): Choice {
+  return groups.flatMap(({ sums, wanted }) => {
     let left = chance(ONE) / ONE;
     const one = wanted.find(({ chance: own }) => {
       left -= own;
       return left < 0;
     });
-    return (one ?? wanted.at(-1))?.sum ?? 0;
+    return (one ?? wanted.at(-1))?.values ?? sums.map(() => 0);
   });
 }
 

@@ -3,7 +3,7 @@ import { type FlatSystem, flatSystemOf } from './flatSystem.js';
 import { type Gf2Matrix, gf2MatrixOf, type Span, spanOf } from './gf2Matrix.js';
 import { ones } from './incumbent.js';
 import { infeasibilityProof } from './infeasibility.js';
-import { integerSumsOf } from './integerSums.js';
+import { halvedSumsOf, integerSumsOf } from './integerSums.js';
 import { kernelOf } from './kernelOf.js';
 import { kernelSearch } from './kernelSearch.js';
 import { latticeMeet } from './latticeMeet.js';
@@ -103,7 +103,7 @@ function* search(
   }
   const [kernel, sums] = [kernelOf(matrix), integerSumsOf(flat)];
   if (kernel === undefined) return 'none';
-  const through = sums && (yield* kernelSearch(flat, kernel, sums));
+  const through = sums && (yield* kernelSearch(flat, kernel, sums, halvedSumsOf(flat)));
   const canMeet = solutions !== undefined && rank <= MOST_RANK_TO_MEET;
   if (through !== undefined && (through.isWhole || !canMeet)) return yield* through.find(budget);
   if (solutions === undefined) return undefined;
