@@ -4,7 +4,7 @@ import { describe, it } from 'mocha';
 import { phrase, say } from '../../../shared-core/src/base/phrase.js';
 import { unfitBackup } from '../../../shared-core/src/checks/backup.js';
 import { bindText, checkDump, type Dump, shareDumps } from '../../../shared-core/src/index.js';
-import { personalLooks, personalLooksIn } from '../../../shared-core/src/jobs/share/looksPersonal.js';
+import { personalLooks, personalLooksIn, vinsIn } from '../../../shared-core/src/jobs/share/looksPersonal.js';
 import { sealInWords, sharedInWords, type ToShare } from '../../../shared-core/src/jobs/share/shareDumps.js';
 import { sharedPage } from '../../../shared-core/src/jobs/share/sharedPage.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
@@ -307,6 +307,14 @@ describe('what looks personal in bytes', () => {
       { bytes: Uint8Array.from(bytes), nameOf: (index) => phrase('{0}', index), cellAt: (byte) => ({ row: 0, byte }) },
       invented,
     ).map((one) => say(one));
+
+  it('is told apart where it is a VIN, each once, so that it can be masked too', () => {
+    const looks = [`read ${VIN} and ${VIN}`, 'nothing', `again ${VIN.toLowerCase()}`].flatMap((text, row) =>
+      personalLooksIn(row, text, []),
+    );
+    assert.deepEqual(vinsIn(looks), [VIN, VIN.toLowerCase()]);
+    assert.deepEqual(vinsIn([]), []);
+  });
 
   it('is a telephone number in whatever groups its digits are, and no date', () => {
     const looks = (text: string) => personalLooksIn(0, text, []).map((one) => say(one));
