@@ -81,7 +81,11 @@ describe('sentences for the user', () => {
       for (const between of [', ', ' ', '; ', ': ', '\n'])
         for (let count = 1; count < 300; count++) {
           const { pattern } = listed(Array(count).fill(''), between);
-          assert.equal(packed[shortFor(pattern)], translation[pattern], `${count} parts and a sentence have one short key`);
+          assert.equal(
+            packed[shortFor(pattern)],
+            translation[pattern],
+            `${count} parts and a sentence have one short key`,
+          );
         }
     });
 

@@ -45,14 +45,7 @@ export function* learnImage(form: LearnedForm, texts: readonly TextToLearn[]): S
  * Undefined where they are no addresses.
  */
 export function* learnAddresses(dumps: readonly RecordsOfText[]): Steps<Learning | undefined> {
-  const follows = ({ lines }: RecordsOfText) =>
-    lines.length > 1 &&
-    lines.every(({ label, bytes }, i) => {
-      const before = lines[i - 1];
-      const isNext = before === undefined || label === Number(before.label) + before.bytes.length;
-      return typeof label === 'number' && isNext && (i > 0 || bytes.length > 1);
-    });
-  if (dumps.length === 0 || !dumps.every(follows)) return undefined;
+  if (!areAddresses(dumps)) return undefined;
   const images = dumps.map(({ name, lines }) => ({
     name,
     parts: lines.map(({ label, bytes }) => ({ address: Number(label), bytes })),
@@ -64,6 +57,18 @@ export function* learnAddresses(dumps: readonly RecordsOfText[]): Steps<Learning
     ...learning,
     remarks: [phrase('The lines are called by the addresses of their bytes.'), ...learning.remarks],
   };
+}
+
+/** Whether each line is called by the address of its first byte, one line after the other. */
+export function areAddresses(dumps: readonly RecordsOfText[]): boolean {
+  const follows = ({ lines }: RecordsOfText) =>
+    lines.length > 1 &&
+    lines.every(({ label, bytes }, i) => {
+      const before = lines[i - 1];
+      const isNext = before === undefined || label === Number(before.label) + before.bytes.length;
+      return typeof label === 'number' && isNext && (i > 0 || bytes.length > 1);
+    });
+  return dumps.length > 0 && dumps.every(follows);
 }
 
 function* learnBytes(

@@ -7,7 +7,7 @@ import { candidate } from './candidate.js';
 import { isRival, totalsOf } from './foundTotals.js';
 import { byShape, type LineOfText, linesOf, oddLines, type RecordsOfText, recordsOf } from './learnForm/dumps.js';
 import type { LearnedForm } from './learnForm/form.js';
-import { learnAddresses } from './learnImage.js';
+import { areAddresses, learnAddresses } from './learnImage.js';
 import type { LearnCandidate, Learning, TextToLearn } from './learning.js';
 import { withSumAtEnd } from './learnSums/line.js';
 import { type LineRule, storedBy } from './learnSums/lineRule.js';
@@ -48,11 +48,13 @@ export function* learnLines(
   // A pattern puts the sum that it sets apart at the end of the record.
   const setApart = form.pattern?.includes('{sum') ?? false;
   const lines = linesOf(given.map((dump) => without(dump, odd)));
-  // The lines of a whole memory have no sums most often: where none is common, what its bytes show may be all there is.
-  const isMemory = form.pattern === undefined && !(yield* mayHaveRule(lines, module, { effort: 'common', setApart }));
+  // The lines of a memory have no sums most often: where none is common, what its bytes show may be all there is.
+  const mayBeMemory = form.pattern === undefined && areAddresses(given);
+  const isMemory = mayBeMemory && !(yield* mayHaveRule(lines, module, { effort: 'common', setApart }));
   const early = isMemory ? yield* learnAddresses(given.map((dump) => withUnread(dump, odd))) : undefined;
   const isByAddresses = early?.candidates[0]?.totalExplained === true;
-  const search = isByAddresses ? NO_RULES : yield* lineSumSteps(lines, module, { effort, setApart });
+  const left: Effort | undefined = !isMemory ? effort : effort === 'all' && !isByAddresses ? 'rare' : undefined;
+  const search = left === undefined ? NO_RULES : yield* lineSumSteps(lines, module, { effort: left, setApart });
   const [best] = search.rules;
   const lost = lostLines(odd, best, given);
   const dumps = given.map((dump) => withUnread(dump, lost));
@@ -86,9 +88,9 @@ export function* learnLines(
       );
     }
   }
-  const left = dumps.map((dump) => withoutTotals(dump, placed));
+  const read = dumps.map((dump) => withoutTotals(dump, placed));
   const rowsOf = (rows: (dump: RecordsOfText) => readonly number[]) =>
-    left.flatMap((dump) => rows(dump).map((row) => ({ name: dump.name, row: row + 1 })));
+    read.flatMap((dump) => rows(dump).map((row) => ({ name: dump.name, row: row + 1 })));
   const unread = rowsOf((dump) => dump.unread);
   const unmarked = rowsOf((dump) => dump.unmarked);
   const likely = candidates.filter(({ chance }) => chance < 1);
@@ -101,9 +103,9 @@ export function* learnLines(
       ...accountSaid(candidates[0], unread.length + unmarked.length),
       ...(addressed === undefined ? remarks : othersRemarks),
       ...(addressed === undefined ? totalSaid(candidates[0]) : []),
-      ...left.flatMap(unreadSaid),
-      ...left.flatMap(passedSaid),
-      ...(addressed === undefined && likely.length > 0 ? left.flatMap((dump) => besideSaid(dump, explained)) : []),
+      ...read.flatMap(unreadSaid),
+      ...read.flatMap(passedSaid),
+      ...(addressed === undefined && likely.length > 0 ? read.flatMap((dump) => besideSaid(dump, explained)) : []),
     ],
   };
   return { learning, rule: best };

@@ -525,9 +525,11 @@ describe('sums over whole numbers', () => {
         const equations: Equation[] = [{ kind: 'modular', modulus, weights: own }];
         const [sum] = integerSumsOf({ free: bytes, equations, accepted: [[growth]], measure: 'growth' }) ?? [];
         assert.ok(sum);
-        const listed = new Set(sum.wanted.map((one) => one.sum));
+        const [only] = sum.sums;
+        assert.ok(only);
+        const listed = new Set(sum.wanted.map(({ values }) => values[0]));
         for (const values of allValues(bytes)) {
-          const whole = dot(Array.from(sum.weights), values);
+          const whole = dot(Array.from(only.weights), values);
           assert.equal(outcomeOf(bytes, equations, values)[0] === growth, listed.has(whole), `${values}`);
         }
         if (listed.size > 0)
@@ -557,7 +559,7 @@ describe('sums over whole numbers', () => {
     const wanted = counts.flatMap((count, at) => (at % 255 === 40 ? [{ sum: at, count }] : []));
     const all = wanted.reduce((total, { count }) => total + count, 0);
     assert.deepEqual(
-      sum?.wanted.map((one) => one.sum),
+      sum?.wanted.map(({ values }) => values[0]),
       wanted.map((one) => one.sum),
     );
     for (const [i, { count }] of wanted.entries())

@@ -44,7 +44,8 @@ export function* crcSums(
   const { step, back } = registerOf(first, width);
   const bytes = first.refin ? undefined : TURNED;
   const totals = images.bytes.map(() => new Int32Array(length + 1));
-  // What a byte that goes in at a place leaves at the end, filled from the end of the image to its start.
+  // What each bit of a byte that goes in at a place leaves at the end, filled from the end of the image to its start.
+  // The higher bits of a register go on into the lower ones: they leave what those of a byte left so many places before.
   const columns = Int32Array.from({ length: 8 * width }, (_, bit) => 1 << bit);
   const ranks = new Int32Array(length + 1).fill(-1);
   for (const [rank, end] of ends.entries()) ranks[end] = rank;
@@ -54,7 +55,8 @@ export function* crcSums(
     const rank = ranks[i] as number;
     if (rank >= 0) kept.set(columns, rank * 8 * width);
     if (i === 0) break;
-    for (let bit = 0; bit < columns.length; bit++) columns[bit] = step(columns[bit] as number);
+    for (let bit = columns.length - 1; bit >= 8; bit--) columns[bit] = columns[bit - 8] as number;
+    for (let bit = 0; bit < 8; bit++) columns[bit] = step(columns[bit] as number);
     for (const [image, total] of totals.entries()) {
       const byte = images.bytes[image]?.[i - 1] as number;
       const turned = bytes === undefined ? byte : (bytes[byte] as number);

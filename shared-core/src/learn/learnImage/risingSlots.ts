@@ -21,8 +21,9 @@ const LEAST_COUNT = 3;
 /** More records than these are a table. */
 const MOST_COUNT = 64;
 
-/** Beginnings after which others have their turn. */
-const PHASES = 8;
+/** Places after which others have their turn, and those of them that are looked at more closely. */
+const STRETCH = 8192;
+const STARTS = 64;
 
 export function* slotSteps(images: Images, statistics: ByteStatistics): Steps<readonly RisingSlots[]> {
   const found: RisingSlots[] = [];
@@ -68,57 +69,58 @@ function* slotsOf(
     const [one, two, three] = [first[at] as number, first[at + length] as number, first[at + 2 * length] as number];
     return ((two - one) & (mask - 1)) === 1 || ((three - two) & (mask - 1)) === 1;
   };
-  for (const segment of segments) {
-    const end = segment.from + segment.count;
-    for (let phase = 0; phase < Math.min(length, segment.count); phase++) {
-      let at = segment.from + phase;
-      if (phase % PHASES === 0) yield;
-      while (at + (LEAST_COUNT - 1) * length + width <= end) {
-        if (!mayRise(at)) {
-          at += length;
-          continue;
-        }
-        const runs = bytes.map((image) => {
-          const numbers: number[] = [];
-          let breaks = 0;
-          for (let i = at; i + width <= end && numbers.length <= MOST_COUNT; i += length) {
-            const number = storedAt(image, i, width, order) >>> 0;
-            const before = numbers.at(-1);
-            if (before !== undefined && (number - before + mask) % mask !== 1) {
-              // From the newest to the oldest one number goes back, by one less than there are records.
-              if (breaks > 0 || numbers.length === 0) break;
-              breaks++;
-            }
-            numbers.push(number);
+  for (const { from, count: inSegment } of segments) {
+    const end = from + inSegment;
+    const starts: number[] = [];
+    for (let at = from; at + (LEAST_COUNT - 1) * length + width <= end; at++) {
+      if ((at - from) % STRETCH === 0) yield;
+      if (mayRise(at)) starts.push(at);
+    }
+    // One record after the other, from each beginning that there may be.
+    const phaseOf = (at: number) => (at - from) % length;
+    starts.sort((a, b) => phaseOf(a) - phaseOf(b) || a - b);
+    let [phase, behind] = [-1, from];
+    for (const [i, at] of starts.entries()) {
+      if (i % STARTS === 0) yield;
+      if (phaseOf(at) !== phase) [phase, behind] = [phaseOf(at), at];
+      if (at < behind) continue;
+      const runs = bytes.map((image) => {
+        const numbers: number[] = [];
+        let breaks = 0;
+        for (let i = at; i + width <= end && numbers.length <= MOST_COUNT; i += length) {
+          const number = storedAt(image, i, width, order) >>> 0;
+          const before = numbers.at(-1);
+          if (before !== undefined && (number - before + mask) % mask !== 1) {
+            // From the newest to the oldest one number goes back, by one less than there are records.
+            if (breaks > 0 || numbers.length === 0) break;
+            breaks++;
           }
-          return { numbers, breaks };
-        });
-        const most = Math.min(...runs.map(({ numbers }) => numbers.length));
-        const slots =
-          most > MOST_COUNT
-            ? undefined
-            : sound(
-                runs.map(({ numbers }) => numbers),
-                most,
-                mask,
-              );
-        const count = slots?.[0]?.length ?? 0;
-        if (slots === undefined) {
-          at += length;
-          continue;
+          numbers.push(number);
         }
-        const different = new Set(slots.map((numbers) => numbers.join(' ')));
-        // The first number and where the break is are anyone's; a rising number that never moves is the index of a table.
-        const run = { at, length, count, width };
-        const bits = newBits(images, statistics, run) - (different.size + 1) * Math.log2(count);
-        const chance = chanceOfBits(ways * images.length, bits);
-        if (chance <= 0.05)
-          found.push({
-            ...{ from: at, length, count, width, order, chance },
-            moves: different.size > 1,
-          });
-        at += length * count;
-      }
+        return { numbers, breaks };
+      });
+      const most = Math.min(...runs.map(({ numbers }) => numbers.length));
+      const slots =
+        most > MOST_COUNT
+          ? undefined
+          : sound(
+              runs.map(({ numbers }) => numbers),
+              most,
+              mask,
+            );
+      const count = slots?.[0]?.length ?? 0;
+      if (slots === undefined) continue;
+      const different = new Set(slots.map((numbers) => numbers.join(' ')));
+      // The first number and where the break is are anyone's; a rising number that never moves is the index of a table.
+      const run = { at, length, count, width };
+      const bits = newBits(images, statistics, run) - (different.size + 1) * Math.log2(count);
+      const chance = chanceOfBits(ways * images.length, bits);
+      if (chance <= 0.05)
+        found.push({
+          ...{ from: at, length, count, width, order, chance },
+          moves: different.size > 1,
+        });
+      behind = at + length * count;
     }
   }
   return found;

@@ -56,7 +56,8 @@ export function* lineSumSteps(
   { effort = 'all', setApart = false }: Partial<LineSumWish> = {},
 ): Steps<LineSumSearch> {
   const lines = distinctLines(all);
-  const isWorthIt = lines.length > 1 && (yield* mayHaveRule(lines, module, { effort, setApart }));
+  const isMany = lines.length > MANY_LINES;
+  const isWorthIt = lines.length > 1 && (!isMany || (yield* mayHaveRule(lines, module, { effort, setApart })));
   const found = isWorthIt ? yield* foundRules(lines, module, { effort, setApart }) : [];
   const half = found.filter(({ wrong, lines: of, chance }) => wrong.length * 2 < of && chance < 1);
   const known = merged(half, lines);
@@ -82,17 +83,17 @@ function isRival(rule: LineRule, best: LineRule): boolean {
   return rule.wrong.length <= best.wrong.length && rule.chance <= best.chance * CLEAR;
 }
 
-/** Whether all rules are tried, or only those that are common, since the lines may be read in another way. */
-export type Effort = 'common' | 'all';
+/**
+ * Whether all rules are tried, or only those that are common, since the lines may be read in another way, or only those
+ * that are not, where the common ones were tried: of lines of a memory, whose labels are no part of a rare rule.
+ */
+export type Effort = 'common' | 'rare' | 'all';
 
 export interface LineSumWish {
   readonly effort: Effort;
   /** Whether the written form sets the sum of each line apart from its data. */
   readonly setApart: boolean;
 }
-
-/** So many of the searches are for common rules. */
-const COMMON = 4;
 
 /** Of more lines than these, some are looked at first. */
 const MANY_LINES = 4096;
@@ -109,7 +110,6 @@ export function* mayHaveRule(
   module: number | undefined,
   wish: LineSumWish,
 ): Steps<boolean> {
-  if (lines.length <= MANY_LINES) return true;
   const different: LineToLearn[] = [];
   const known = new Set<string>();
   for (const [i, line] of lines.entries()) {
@@ -134,20 +134,27 @@ function* foundRules(
   const found: LineRule[] = [];
   // A sum with end-around carry looks like a plain one with a few damaged lines, so a damaged line is reason to go on;
   // so are lines of another length, which a rule with another start value does not meet.
-  const seeks: readonly (readonly [seek: Seek, enough: number, front: boolean])[] = [
+  const common: readonly Sought[] = [
     [catalogueRules, 0, false],
     [catalogueRules, 0, true],
     [spareRules, 0, false],
     [spareRules, 0, true],
+  ];
+  const others: readonly Sought[] = [
     [hiddenModules, isOneLength(lines) ? lines.length / 5 : 0, false],
     [unknownCrcs, 0, false],
     [unknownCrcs, 0, true],
   ];
+  const rare: readonly Sought[] = [
+    [unknownCrcsOverData, 0, false],
+    [unknownCrcsOverData, 0, true],
+  ];
+  const seeksFor: Readonly<Record<Effort, readonly Sought[]>> = { common, rare, all: [...common, ...others] };
   // A few damaged lines are no reason to look at the other end of the lines. At a part of them they are: where a byte that
   // is not covered is nearly always the same, it is the other lines that seem damaged.
   const isFound = ({ chance, wrong, ...rule }: LineRule) =>
     chance < SURE && wrong.length * 5 <= lines.length && !isShadow(rule);
-  for (const [seek, enough, front] of effort === 'all' ? seeks : seeks.slice(0, COMMON)) {
+  for (const [seek, enough, front] of seeksFor[effort]) {
     if (front && (setApart || found.some(isFound))) continue;
     const fewest = seek === spareRules ? fewestWrong(found.filter(isFound)) : Number.POSITIVE_INFINITY;
     for (const width of WIDTHS)
@@ -219,6 +226,9 @@ function isShadow({ spec, width }: Pick<LineRule, 'spec' | 'width'>): boolean {
 function isCrcBelow({ spec, width }: LineRule, wider: number): boolean {
   return spec.method === 'crc' && width < wider;
 }
+
+/** What is sought, at which end of the lines, and how many lines it may leave for the search to end. */
+type Sought = readonly [seek: Seek, enough: number, front: boolean];
 
 type Seek = (lines: readonly LineToLearn[], width: number, module: number | undefined) => Steps<LineRule[]>;
 
@@ -305,8 +315,12 @@ function* hiddenModules(lines: readonly LineToLearn[], width: number, module: nu
 const ENOUGH_FOR_CRC = 24;
 
 /** CRCs that no catalogue names. */
-function* unknownCrcs(lines: readonly LineToLearn[], width: number, module: number | undefined): Steps<LineRule[]> {
-  const coverages = coveragesFor(lines);
+function* unknownCrcs(
+  lines: readonly LineToLearn[],
+  width: number,
+  module: number | undefined,
+  coverages: readonly LineCoverage[] = coveragesFor(lines),
+): Steps<LineRule[]> {
   const tried = 2 * coverages.length * (width === 1 ? 1024 : 8);
   const orders: readonly ByteOrder[] = width === 1 ? ['big'] : ['big', 'little'];
   const some = severalOfEachLength(lines);
@@ -325,6 +339,11 @@ function* unknownCrcs(lines: readonly LineToLearn[], width: number, module: numb
     }
   }
   return found;
+}
+
+function* unknownCrcsOverData(lines: readonly LineToLearn[], width: number, module: number | undefined) {
+  const overData = coveragesFor(lines).filter(({ over }) => over.every((part) => part === 'data'));
+  return yield* unknownCrcs(lines, width, module, overData);
 }
 
 /** Enough lines for a polynomial, of different lengths as far as there are any. */
