@@ -37,7 +37,6 @@ describe('the way through a dump on the screen', () => {
       () => writeFileSync(file, readFileSync(file, 'utf8').replace('00 FF | 88', '00 FF | A8')),
       (limit) => problem.first().waitFor({ state: 'detached', ...limit }),
     );
-    await editor.runCommand('View: Toggle Panel Visibility');
   });
 
   it('shows module, lines, options and file sum in the outline, and where the cursor is above the text', async () => {

@@ -20,12 +20,14 @@ describe('the job view in a small window', () => {
         .first();
       await button.waitFor();
       await editor.picture(`job in a small window ${name}`);
-      const box = await button.boundingBox();
-      const view = await editor.page.locator(`${VIEW} .monaco-list`).first().boundingBox();
-      assert.ok(
-        box !== null && view !== null && box.y >= view.y && box.y + box.height <= view.y + view.height + 1,
-        `${name}: ${JSON.stringify([box, view])}`,
-      );
+      await editor.eventually(async () => {
+        const box = await button.boundingBox();
+        const view = await editor.page.locator(`${VIEW} .monaco-list`).first().boundingBox();
+        assert.ok(
+          box !== null && view !== null && box.y >= view.y && box.y + box.height <= view.y + view.height + 1,
+          `${name}: ${JSON.stringify([box, view])}`,
+        );
+      });
     }
   });
 });
