@@ -556,6 +556,20 @@ describe('personal places of a copy for others', () => {
     assert.notDeepEqual(at(0), at(1));
   });
 
+  it('are no reason for a copy in which something is wrong that is right in the dump', () => {
+    const values = { 16: 'Z', 17: 'A', 18: 'B' };
+    const options = [
+      { id: 'own', title: 'Own', line: 2, byte: 1, values, personal: true },
+      { id: 'other', title: 'Other', line: 1, byte: 1, values, needs: [{ option: 'own', in: [17] }] },
+    ];
+    assert.match(
+      refusal(source(textOf([]), { options })),
+      /^a\.cfgdump: In the copy something would be wrong that is right here: /,
+    );
+    const free = options.map(({ needs: _, ...option }: { needs?: unknown }) => option);
+    assert.equal(copied(source(textOf([]), { options: free })).text.includes('1: 11'), true);
+  });
+
   it('are no reason for a copy without one where the profile knows no other value', () => {
     const options = [{ id: 'own', title: 'Own', line: 2, byte: 1, values: { 17: 'A' }, personal: true }];
     assert.match(
