@@ -417,6 +417,7 @@ describe('the job view', function () {
       assert.equal(workspace.textDocuments.at(-1)?.isDirty, false);
       await until(() => labels().includes('For comparison only: 1'));
       assert.deepEqual(labels().slice(-2), ['For comparison only: 1', 'donor.cfgdump']);
+      assert.equal(entries().at(-1)?.says, 'donor A');
       const compared = nodes().find(({ kind }) => kind === 'compared');
       await session.run('workOnDump', compared);
       assert.match(session.text('donor.cfgdump'), /^@vehicle donor A\n1: 00 02/);

@@ -361,9 +361,14 @@ function unsavedItem(files: JobsResult['compared']): vscode.TreeItem {
   return shown;
 }
 
-function comparedFileItem({ uri, name }: JobsResult['compared'][number]): vscode.TreeItem {
+function comparedFileItem({ uri, name, vehicle }: JobsResult['compared'][number]): vscode.TreeItem {
   const spoken = vscode.l10n.t('{0}: only here to compare with', name);
-  const shown = treeItem(name, { tooltip: spoken, spoken });
+  const description = vehicle ?? vscode.l10n.t('Vehicle not named yet');
+  const shown = treeItem(name, {
+    description,
+    tooltip: `${spoken} · ${description}`,
+    spoken: `${spoken}, ${description}`,
+  });
   shown.id = `compared ${uri}`;
   shown.contextValue = 'compared';
   const action: JobAction = { does: 'open', uri, other: null };

@@ -6,6 +6,7 @@ import {
   done,
   type FileList,
   fileName,
+  headerValue,
   type InitializationOptions,
   isUnsaved,
   JOBS,
@@ -214,7 +215,10 @@ function toResult(
       name: uri === null ? session.say(says) : fileName(uri),
       says: session.say(says),
     })),
-    compared: compared.map(({ file, name }) => ({ uri: file, name, isSaved: isSaved(file) })),
+    compared: compared.map(({ file, name, dump }) => ({
+      ...{ uri: file, name, isSaved: isSaved(file) },
+      vehicle: headerValue(dump, 'vehicle') ?? headerValue(dump, 'vin') ?? null,
+    })),
     similar: similar.flatMap(({ of: { file, name }, count }) => (count === 0 ? [] : { uri: file, name, count })),
     left,
   };

@@ -15,7 +15,13 @@ export interface JobsResult {
   /** What cannot be read and may be part of a job; the address where it is a file. */
   readonly unread: readonly { readonly uri: string | null; readonly name: string; readonly says: string }[];
   /** Dumps that are only there to compare with. */
-  readonly compared: readonly { readonly uri: string; readonly name: string; readonly isSaved: boolean }[];
+  readonly compared: readonly {
+    readonly uri: string;
+    readonly name: string;
+    readonly isSaved: boolean;
+    /** Of which vehicle it says it is; null where it does not say. */
+    readonly vehicle: string | null;
+  }[];
   /** How many of these name no profile, and may name that of a dump in work: the dump with its address and name. */
   readonly similar: readonly { readonly uri: string; readonly name: string; readonly count: number }[];
   /** How many dumps were not looked at, as there are very many. */
