@@ -32,9 +32,11 @@ export async function writeRetrofit({
   }
   const profile = vscode.Uri.parse(groups.profile);
   const titles = set.map(({ title }) => title).join(', ');
-  const title = await askText({ title: vscode.l10n.t('What is the retrofit called?'), value: titles });
-  const file = title && (await firstFree(profile, retrofitNames(profile)));
-  if (!file) return undefined;
+  const file = await firstFree(profile, retrofitNames(profile));
+  if (file === undefined) return undefined;
+  const prompt = vscode.l10n.t('It is written beside the profile: {0}', nameOf(file));
+  const title = await askText({ title: vscode.l10n.t('What is the retrofit called?'), prompt, value: titles });
+  if (!title) return undefined;
   const changes = [{ profile: nameOf(profile), set: Object.fromEntries(named) }];
   await writeText(file, `${JSON.stringify({ format: 1, title, changes }, null, 2)}\n`);
   const left = set.filter(({ id }) => !named.some(([one]) => one === id)).map((one) => one.title);

@@ -60,7 +60,9 @@ const OPEN = html` open`;
 /** How many places there are, and how many rows where several change together. */
 function inWays(all: readonly NumberedPlace[]): string {
   const ways = all.reduce((sum, { place }) => sum + 1 + place.sameAs.length, 0);
-  return ways === all.length ? String(ways) : vscode.l10n.t('{0}, with {1} ways to read them', all.length, ways);
+  if (ways === all.length) return String(ways);
+  if (all.length === 1) return vscode.l10n.t('{0}, all changed together', ways);
+  return vscode.l10n.t('{0}, in {1} groups that changed together', ways, all.length);
 }
 
 interface NumberedPlace {
