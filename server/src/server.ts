@@ -1,6 +1,7 @@
 import {
   type Connection,
   ErrorCodes,
+  FileChangeType,
   type InitializeResult,
   ResponseError,
   TextDocumentSyncKind,
@@ -187,7 +188,7 @@ export function startServer(
 const sync = { openClose: true, change: TextDocumentSyncKind.Incremental, save: true };
 
 function followDocuments(connection: Connection, session: Session): void {
-  const { documents } = session;
+  const { documents, gone } = session;
   const watched = isWatched(session.client);
   const changed = (uri: string) => {
     // Others may use this file as their profile or backup: what was read of it is out of date.
@@ -203,17 +204,20 @@ function followDocuments(connection: Connection, session: Session): void {
     const opened = openSnapshot(uri, languageId, versionOf(version) ?? 0, text);
     if (opened === undefined) return;
     documents.set(uri, opened);
+    gone.delete(uri);
     changed(uri);
     session.changes.emit();
   });
   connection.onDidChangeTextDocument(({ textDocument: { uri, version }, contentChanges }) => {
     const before = documents.get(uri);
     if (before === undefined) return;
+    gone.delete(uri);
     documents.set(uri, nextSnapshot(before, versionOf(version) ?? before.version + 1, contentChanges));
     changed(uri);
   });
   connection.onDidCloseTextDocument(({ textDocument: { uri } }) => {
     documents.delete(uri);
+    gone.delete(uri);
     session.files.evict();
     changed(uri);
     session.changes.emit();
@@ -227,7 +231,11 @@ function followDocuments(connection: Connection, session: Session): void {
     session.changes.emit();
   });
   connection.onDidChangeWatchedFiles(({ changes }) => {
-    for (const { uri } of changes) session.files.forget(uri);
+    for (const { uri, type } of changes) {
+      session.files.forget(uri);
+      if (type === FileChangeType.Deleted && documents.has(uri)) gone.set(uri, true);
+      else gone.delete(uri);
+    }
     session.changes.emit();
     if (!pulls(session)) void pushAll(connection, session);
     else refreshDiagnostics(connection, session.client);

@@ -52,6 +52,8 @@ interface Versioned {
 export interface Session {
   readonly client: InitializeParams;
   readonly documents: UriMap<Snapshot>;
+  /** Open documents whose files were deleted: an editor may keep such a one for minutes after its tab was closed. They are in no list. */
+  readonly gone: UriMap<true>;
   /** All files, open ones as they are in the editor. */
   readonly files: Workspace;
   /** Files as they are saved, whatever is open. */
@@ -91,13 +93,14 @@ export function createSession(
   plans: PlansOnDisk = NO_PLANS,
 ): Session {
   const documents = createUriMap<Snapshot>();
+  const gone = createUriMap<true>();
   const watched = isWatched(client);
   let folders = foldersOf(client);
   const list = async (within?: string): Promise<FileList> => {
     const listed = await files.list(within === undefined ? folders : [within]);
     const open = [...documents.values()]
       .map(({ kind, uri }) => ({ kind, uri: canonicalUri(uri) }))
-      .filter(({ uri }) => within === undefined || uri.startsWith(`${within}/`))
+      .filter(({ uri }) => !gone.has(uri) && (within === undefined || uri.startsWith(`${within}/`)))
       .filter(({ uri }) => kindOf(uri) !== undefined || !isUnsaved(uri));
     const withOpen = (uris: readonly string[], kind: Snapshot['kind']) =>
       [...new Set([...uris, ...open.filter((one) => one.kind === kind).map(({ uri }) => uri)])].sort();
@@ -142,6 +145,7 @@ export function createSession(
   return {
     client,
     documents,
+    gone,
     files,
     saved,
     analyze: async (uri) => {

@@ -129,6 +129,27 @@ describe('jobs in a session with the server', () => {
     assert.deepEqual(await jobs(), { vehicles: [], unread: [], compared: [], similar: [], left: 0 });
   });
 
+  it('are none of a text that the editor still has after its file was deleted, until somebody types in it', async () => {
+    session.files.clear();
+    const uri = at('cancelled.cfgdump');
+    const textDocument = { uri, version: 2 };
+    const count = async () => (await jobs()).vehicles.length + (await jobs()).unread.length;
+    const before = await count();
+    await session.open(uri, '@vehicle stock no. 9\n1: 00\n');
+    assert.equal(await count(), before + 1);
+    await session.connection.sendNotification('workspace/didChangeWatchedFiles', { changes: [{ uri, type: 3 }] });
+    assert.equal(await count(), before);
+    await session.connection.sendNotification('textDocument/didChange', {
+      textDocument,
+      contentChanges: [{ text: '@vehicle stock no. 9\n1: 01\n' }],
+    });
+    assert.equal(await count(), 1);
+    await session.connection.sendNotification('workspace/didChangeWatchedFiles', { changes: [{ uri, type: 3 }] });
+    await session.connection.sendNotification('workspace/didChangeWatchedFiles', { changes: [{ uri, type: 1 }] });
+    assert.equal(await count(), 1);
+    await session.connection.sendNotification('textDocument/didClose', { textDocument: { uri } });
+  });
+
   describe('a dump that is brought in', () => {
     const NEW = at('new.cfgdump');
     const describeIt = (params: Omit<DescribeParams, 'uri'>) =>

@@ -134,7 +134,9 @@ async function gather(
   { unsaved, around }: JobsParams,
   token: CancellationToken,
 ): Promise<Gathered> {
-  const open = [...session.documents.values()].flatMap(({ kind, uri }) => (kind === 'dump' ? canonicalUri(uri) : []));
+  const open = [...session.documents.values()].flatMap(({ kind, uri }) =>
+    kind === 'dump' && !session.gone.has(uri) ? canonicalUri(uri) : [],
+  );
   const found = await filesAround(session, open);
   const reader = await readerFor(found);
   const unread: UnreadFile[] = found.unlisted.map((says) => ({ uri: null, says }));
