@@ -70,10 +70,13 @@ const MOST = 180;
 async function showSummary({ summary, inShort }: CompareResult, showPage: ShowPage): Promise<void> {
   const fits = (lines: readonly string[]) => lines.length <= MOST_LINES && lines.join(' · ').length <= MOST;
   if (fits(summary)) return void (await inform(summary.join(' · ')));
-  const count = [3, 2, 1].find((lines) => fits(inShort.slice(0, lines))) ?? 1;
-  const more = inShort.length - count;
-  const left = more > 0 ? [vscode.l10n.t('and {0} more', more)] : [];
-  const chosen = await inform([...inShort.slice(0, count), ...left].join(' · '), 'showAll');
+  const shortened = [3, 2, 1].map((count) => {
+    const more = inShort.length - count;
+    const left = more > 0 ? ` · ${vscode.l10n.t('and {0} more', more)}` : '';
+    return inShort.slice(0, count).join(' · ') + left;
+  });
+  const text = shortened.find(({ length }) => length <= MOST) ?? shortened.at(-1) ?? '';
+  const chosen = await inform(text, 'showAll');
   if (chosen !== 'showAll') return;
   const title = vscode.l10n.t('What changed');
   // What is few is in front of everything at once; a page takes a while to come, and may come behind other tabs.

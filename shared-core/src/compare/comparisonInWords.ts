@@ -23,6 +23,7 @@ export function comparisonInWords(comparison: Comparison): readonly Phrase[] {
     ...matterInWords(comparison),
     ...bytesInWords(comparison),
     ...unmatchedInWords(comparison),
+    ...byItselfInWords(comparison),
     ...verdict(comparison),
   ];
 }
@@ -30,11 +31,17 @@ export function comparisonInWords(comparison: Comparison): readonly Phrase[] {
 /** The same without the single bytes, of which it says how many there are. */
 export function comparisonInShort(comparison: Comparison): readonly Phrase[] {
   if (comparison.identical) return sameInWords(comparison);
+  const [all, byItself] = [differingBytes(comparison), countOf(comparison, 'volatile')];
+  const count =
+    byItself === 0
+      ? phrase('Changed bytes: {0}', all)
+      : phrase('Changed bytes: {0}, of which the module changes {1} by itself', all, byItself);
+  const said = verdict(comparison);
   return [
     ...matterInWords(comparison),
     ...unmatchedInWords(comparison),
-    ...verdict(comparison),
-    phrase('Changed bytes: {0}', differingBytes(comparison)),
+    // Sums that are wrong may be many, and leave no room behind them.
+    ...(said === comparison.wrongSums ? [count, ...said] : [...said, count]),
   ];
 }
 
@@ -163,38 +170,37 @@ function addressesInWords({ onlyBefore, onlyAfter, uncompared, unplaced, start }
   ];
 }
 
+function countOf({ lines }: Comparison, wanted: DifferenceReason): number {
+  return lines.flatMap(({ bytes }) => bytes).filter(({ reason }) => reason === wanted).length;
+}
+
+function byItselfInWords(comparison: Comparison): readonly Phrase[] {
+  const count = countOf(comparison, 'volatile');
+  return count === 0
+    ? []
+    : [
+        phrase(
+          'Changed bytes that the module changes by itself: {0}. Whether it did or a person, two dumps do not show.',
+          count,
+        ),
+      ];
+}
+
 function verdict(comparison: Comparison): readonly Phrase[] {
-  const { lines, unread } = comparison;
-  const bytes = lines.flatMap((line) => line.bytes);
-  const countOf = (wanted: DifferenceReason) => bytes.filter(({ reason }) => reason === wanted).length;
-  const [unexplained, byItself] = [countOf('unexplained'), countOf('volatile')];
-  const asides =
-    byItself === 0
-      ? []
-      : [
-          phrase(
-            'Changed bytes that the module changes by itself: {0}. Whether it did or a person, two dumps do not show.',
-            byItself,
-          ),
-        ];
+  const { unread } = comparison;
+  const unexplained = countOf(comparison, 'unexplained');
   if (unexplained > 0)
-    return [
-      ...asides,
-      phrase('Changed bytes that nothing explains: {0}. Look at them before you write this dump.', unexplained),
-    ];
+    return [phrase('Changed bytes that nothing explains: {0}. Look at them before you write this dump.', unexplained)];
   if (unread.length > 0 && !differs(comparison))
     return [
       isReadWhole(comparison)
         ? phrase('Both hold the same bytes, and more is not proved.')
         : phrase('These cannot be called the same, as not everything was read.'),
     ];
-  if (!isExplained(comparison)) return asides;
-  if (comparison.wrongSums.length > 0) return [...asides, ...comparison.wrongSums];
-  if (byItself > 0)
-    return [
-      ...asides,
-      phrase('Nothing else differs: every other changed byte is an option, a balance place, a copy or a sum.'),
-    ];
+  if (!isExplained(comparison)) return [];
+  if (comparison.wrongSums.length > 0) return comparison.wrongSums;
+  if (countOf(comparison, 'volatile') > 0)
+    return [phrase('Nothing else differs: every other changed byte is an option, a balance place, a copy or a sum.')];
   return comparison.lines.some(({ bytes }) => bytes.some(({ reason }) => reason === 'copy'))
     ? [phrase('Nothing else differs: every changed byte is an option, a balance place, a copy or a sum.')]
     : [phrase('Nothing else differs: every changed byte is an option, a balance place or a sum.')];
