@@ -68,6 +68,8 @@ export interface Session {
   readonly isClosedRaw: (uri: string) => boolean;
   /** Whether a file is read with headers that are in a file beside it, and not in its own text. */
   readonly hasHeadersBeside: (uri: string) => Promise<boolean>;
+  /** Whether a file holds raw bytes, in whatever form an editor shows them. */
+  readonly isRaw: (uri: string) => Promise<boolean>;
   /** The folders that the client has open now. */
   readonly folders: () => readonly string[];
   readonly setFolders: (folders: readonly string[]) => void;
@@ -112,7 +114,8 @@ export function createSession(
     };
   };
   const raw = createUriMap<true>();
-  const allFiles = withOpenDocuments(documents, tellingRaw(host, raw));
+  const disk = tellingRaw(host, raw);
+  const allFiles = withOpenDocuments(documents, disk);
   const files = createWorkspace(allFiles, { atHand: () => list(), watched, looksAgain: !watched });
 
   const read = async <T extends ExplainedDump>(
@@ -163,6 +166,11 @@ export function createSession(
       const read = await allFiles.open(uri);
       if (read.ok) read.value.close();
       return read.ok && read.value.form !== undefined;
+    },
+    isRaw: async (uri) => {
+      const read = await disk.open(uri);
+      if (read.ok) read.value.close();
+      return read.ok && read.value.raw !== undefined;
     },
     folders: () => folders,
     setFolders: (now) => {

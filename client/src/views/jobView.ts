@@ -59,10 +59,15 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
 
   view.message = literal(vscode.l10n.t('Looking through the folder…'));
   let answered = (): void => {};
-  const first = new Promise<void>((resolve) => {
-    answered = resolve;
-  });
-  void vscode.window.withProgress({ location: { viewId: 'countersum.job' } }, () => first);
+  /** Shown only while the view is: of a hidden view nothing is worked out, and its icon would have a clock without end. */
+  const showProgress = (): void => {
+    if (!view.visible || shown !== undefined) return;
+    const first = new Promise<void>((resolve) => {
+      answered = resolve;
+    });
+    void vscode.window.withProgress({ location: { viewId: 'countersum.job' } }, () => first);
+  };
+  showProgress();
 
   // An entry that is pressed while it is drawn anew does nothing: that is done only where something has changed.
   const show = async (): Promise<void> => {
@@ -135,8 +140,10 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
     client.onDidChangeState(soon),
     current.onDidChange(soon),
     view.onDidChangeVisibility(() => {
+      answered();
       shown = undefined;
       inSight = undefined;
+      showProgress();
       soon();
     }),
     // What lies in no folder that is open comes and goes unseen, but not without a tab.

@@ -231,7 +231,8 @@ async function toLoad(session: Session, { vehicles }: Jobs): Promise<ReadonlySet
   const found = new Set<string>();
   for (const { steps } of vehicles.flatMap(({ modules }) => modules)) {
     const { action } = steps.find(isToBeLoaded) ?? {};
-    if (action !== undefined && !(await session.hasHeadersBeside(action.file))) found.add(action.file);
+    if (action === undefined || (await session.isRaw(action.file))) continue;
+    if (!(await session.hasHeadersBeside(action.file))) found.add(action.file);
   }
   return found;
 }

@@ -286,6 +286,18 @@ describe('a profile for others', () => {
     );
   });
 
+  it('tells of the files that its evidence names', () => {
+    const option = { id: 'fog', title: 'Fog', line: 1, byte: 1, values: { 0: 'no', 1: 'yes' } };
+    const evidence = 'differs in 2 with (B-XY 12.cfgdump, miller.bin), 2 without it (v1.2)';
+    const text = JSON.stringify({ format: 1, lines: { from: 1, to: 1, data: 2 }, options: [{ ...option, evidence }] });
+    const result = maskedProfile({ file: 'file:///own', name: 'own', text, names: new Map() }, [], new Map(), NOTHING);
+    assert.ok(result.ok);
+    assert.deepEqual(
+      result.value.left.map((one) => say(one)),
+      ['Row 1: "12.cfgdump" is the name of a file', 'Row 1: "miller.bin" is the name of a file'],
+    );
+  });
+
   it('has each of its rules as it was, and is refused where one of them would tell a value', () => {
     const rules = { locked: [{ address: '0x1200', length: 2, why: 'of 1200' }], addresses: { from: 0, to: 471190 } };
     const text = `// car 1200\n${JSON.stringify({ format: 1, ...rules }, null, 2)}\n`;

@@ -280,7 +280,7 @@ describe('the steps of a job', () => {
       const other = { 'socket.retrofit.json': RETROFIT['socket.retrofit.json'].replace('13-pin', '7-pin') };
       assert.match(
         await next({ ...DONE, ...other }),
-        /^next change: .*Trailer socket is to be 7-pin, but is 13-pin\..*follows no retrofit.*"Socket".* \[planRetrofit/,
+        /^next change: .*Trailer socket is to be 7-pin, but is 13-pin\..*follows no retrofit.*"socket\.retrofit\.json".* \[planRetrofit/,
       );
       assert.ok(!(await isDone({ ...DONE, ...other }, 'verified')));
       assert.match(
@@ -298,7 +298,7 @@ describe('the steps of a job', () => {
       const steps = await stepsIn(back);
       assert.match(
         steps.join('\n'),
-        /^done change: As in the backup\. The module last held Trailer socket: 13-pin \(.*write these lines back: 4, 17\. If that is to stay so, move "Socket" out of the folder\. \[planRetrofit/m,
+        /^done change: As in the backup\. The module last held Trailer socket: 13-pin \(.*write these lines back: 4, 17\. If that is to stay so, move "socket\.retrofit\.json" out of the folder\. \[planRetrofit/m,
       );
       assert.match(await next(back), /^next card: The module still holds Trailer socket: 13-pin\. Make the card/);
       assert.ok(!(await isDone(back, 'change', ['rear-body.cfgdump'])));
@@ -306,7 +306,7 @@ describe('the steps of a job', () => {
       const again = { ...back, 'second.cfgdump': READ.replace(/^@taken.*/m, '@taken 2026-03-03T11:02:00Z') };
       assert.match(
         (await stepsIn(again)).join('\n'),
-        /^done change: Written back: second\.cfgdump verifies .* move "Socket" out of the folder\./m,
+        /^done change: Written back: second\.cfgdump verifies .* move "socket\.retrofit\.json" out of the folder\./m,
       );
     });
 

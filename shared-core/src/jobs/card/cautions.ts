@@ -18,7 +18,7 @@ export function cautionsOf(
     for (const hazard of hazards) byHazard.set(hazard, [...(byHazard.get(hazard) ?? []), title]);
   return [
     phrase(
-      'Work on braking, steering, restraints, lighting or emissions can hurt people and be unlawful. Local rules and licensed practice decide, not this card.',
+      'Work on braking, steering, restraints, lighting, driver assistance, high voltage or emissions can hurt people and be unlawful. Local rules and licensed practice decide, not this card.',
     ),
     ...[...byHazard].map(([hazard, titles]) =>
       phrase('This work affects {0}: {1}.', hazardInWords(hazard), listed(titles)),

@@ -69,6 +69,14 @@ function expectedIn(text: string, personal: ReadonlySet<string>): readonly Profi
   });
 }
 
+/** Files that evidence names, as a search writes it: many are called by a plate or a customer. */
+function filesNamedIn(line: string): readonly string[] {
+  const evidence = /"evidence"\s*:(.*)$/.exec(line)?.[1] ?? '';
+  return (
+    evidence.match(/[^\s"(),;:]+\.(?:cfgdump|txt|bin|hex|ihx|s19|srec|mot|eep|dmp|dump|xxd)(?=[\s"(),;:]|$)/gi) ?? []
+  );
+}
+
 function breaksIn(text: string): string {
   return text.replace(/[^\r\n]/g, '');
 }
@@ -181,13 +189,14 @@ export function maskedProfile(
     headers: '',
     says: [],
     masked: [...leftOut, ...noLonger, ...masked],
-    left: whole.value.split('\n').flatMap((line, row) =>
-      personalLooksIn(
+    left: whole.value.split('\n').flatMap((line, row) => [
+      ...personalLooksIn(
         row,
         line,
         masks.map(({ mask }) => mask),
       ),
-    ),
+      ...filesNamedIn(line).map((one) => phrase('Row {0}: "{1}" is the name of a file', row + 1, one)),
+    ]),
     seal: undefined,
   });
 }

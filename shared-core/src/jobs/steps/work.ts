@@ -73,6 +73,7 @@ export function changeMade(
     const unmet = fitting.map(({ change }) => againstRetrofit({ ...card, change }, comparison));
     const met = fitting[unmet.findIndex((why) => why.length === 0)];
     const titles = listed(fitting.map(({ retrofit, file: at }) => phrase('"{0}"', retrofit.title ?? nameIn(at))));
+    const files = listed(fitting.map(({ file: at }) => phrase('"{0}"', nameIn(at))));
     const plan = { does: 'planRetrofit', file, other: first.file } as const;
     const set = { ...plan, does: 'setAsPlanned' } as const;
     if (met === undefined && !differs(comparison)) {
@@ -80,13 +81,13 @@ export function changeMade(
         return open(phrase('Not set in this dump yet: {0}', titles), plan, [set]);
       if (written?.back === undefined || !isSaved(file)) return open(notSaved(name), { does: 'save', file });
       const says = written.isOpen ? toWriteBack(work, written.back) : written.said;
-      return done(phrase('{0} If that is to stay so, move {1} out of the folder.', says, titles), plan);
+      return done(phrase('{0} If that is to stay so, move {1} out of the folder.', says, files), plan);
     }
     if (met === undefined) {
       // What is set beyond the retrofit, another plan leaves as it is.
       const isSet = againstRetrofit({ ...card, change: first.change }, { ...comparison, options: [] }).length === 0;
       return open(
-        phrase('{0} If this job follows no retrofit, move {1} out of the folder.', unmet[0]?.[0] ?? '', titles),
+        phrase('{0} If this job follows no retrofit, move {1} out of the folder.', unmet[0]?.[0] ?? '', files),
         isSet ? { does: 'setOption', file } : plan,
         isSet ? [] : [set],
       );
