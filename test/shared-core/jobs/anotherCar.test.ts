@@ -65,6 +65,26 @@ describe('a reading that may be of another car', () => {
     assert.equal(verifyReadBack(wide, FOUND, FOUND).doubt, undefined);
   });
 
+  it('is told by several bytes of few lines where every sum of the file fits, as none was read wrongly then', () => {
+    const profile = profileOf({
+      addresses: { from: 0, to: 0x3f },
+      totals: [{ name: 'sum', method: 'add', bits: 16, over: [{ from: 0, to: 0x3d }], address: 0x3e }],
+      options: [{ id: 'lamp', title: 'Lamp', address: 0x20, values: { 0: 'no', 1: 'yes' } }],
+    });
+    const image = (lamp: number, other: number, off = 0) => {
+      const bytes = Array.from({ length: 62 }, (_, at) => (at === 0x20 ? lamp : at < other ? 0x90 + at : at));
+      const sum = bytes.reduce((all, byte) => all + byte, off);
+      const all = [...bytes, sum >> 8, sum & 0xff].map(hex);
+      const rows = [0, 16, 32, 48].map((row) => `0x${hex(row)}: ${all.slice(row, row + 16).join(' ')}\n`);
+      return lines(profile, `${VAN}${rows.join('')}`);
+    };
+    const doubt = (other: number, off = 0) => verifyReadBack(image(1, 0), image(1, other, off), image(0, 0)).doubt;
+    const said = doubt(8);
+    assert.equal(said && say(said), '8 bytes differ that the work does not touch, and all sums fit.');
+    assert.equal(doubt(4), undefined);
+    assert.equal(doubt(8, 1), undefined, 'where a sum does not fit, bytes may have been read wrongly');
+  });
+
   it('is told by another text, such as a serial number, in a file whose sum fits; not where it does not', () => {
     const profile = profileOf({
       addresses: { from: 0, to: 0x1f },

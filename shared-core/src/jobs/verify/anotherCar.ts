@@ -29,6 +29,9 @@ export interface Origin {
 /** More lines than these, no module changes by itself between two readings without anyone wondering. */
 const MOST_BY_ITSELF = 2;
 
+/** Nor more bytes of data than these, where every sum of what was read fits: no byte was read wrongly then. */
+const MOST_BYTES_BY_ITSELF = 4;
+
 /** A dump beside the plan is nearly what was read where so many times more differs from the plan. */
 const NEARER = 3;
 
@@ -83,7 +86,13 @@ export function originOf(
   const isWayBack = work !== undefined && touched.size === 0;
   const text = sumsFit && !isWayBack ? otherText(planned, read, beyond) : undefined;
   if (text !== undefined) return { foreign: text };
-  if (beyond.length <= MOST_BY_ITSELF || isWayBack) return {};
+  if (isWayBack) return {};
+  if (beyond.length <= MOST_BY_ITSELF) {
+    const bytes = beyond.reduce((all, line) => all + dataOf(line), 0);
+    return sumsFit && bytes > MOST_BYTES_BY_ITSELF
+      ? { doubt: phrase('{0} bytes differ that the work does not touch, and all sums fit.', bytes) }
+      : {};
+  }
   return {
     doubt:
       work === undefined
