@@ -211,8 +211,10 @@ function followDocuments(connection: Connection, session: Session): void {
   connection.onDidChangeTextDocument(({ textDocument: { uri, version }, contentChanges }) => {
     const before = documents.get(uri);
     if (before === undefined) return;
-    gone.delete(uri);
-    documents.set(uri, nextSnapshot(before, versionOf(version) ?? before.version + 1, contentChanges));
+    const next = nextSnapshot(before, versionOf(version) ?? before.version + 1, contentChanges);
+    documents.set(uri, next);
+    // Some editors empty a text whose file was deleted.
+    if (next.kind !== 'dump' || next.rows.some(({ text }) => text.trim() !== '')) gone.delete(uri);
     changed(uri);
   });
   connection.onDidCloseTextDocument(({ textDocument: { uri } }) => {

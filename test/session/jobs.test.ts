@@ -141,6 +141,11 @@ describe('jobs in a session with the server', () => {
     assert.equal(await count(), before);
     await session.connection.sendNotification('textDocument/didChange', {
       textDocument,
+      contentChanges: [{ text: '' }],
+    });
+    assert.equal(await count(), before, 'emptied by the editor');
+    await session.connection.sendNotification('textDocument/didChange', {
+      textDocument: { uri, version: 3 },
       contentChanges: [{ text: '@vehicle stock no. 9\n1: 01\n' }],
     });
     assert.equal(await count(), before + 1);

@@ -86,11 +86,18 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
   if (document === undefined || !taken) return;
   const whose = await whoseReading(services, document, of);
   if (whose !== undefined) await fill(services, document, { ...whose, taken });
-  else await leaveOut(document, file);
+  else await leaveOut(services.client, document, file);
 }
 
+/** `FileChangeType.Deleted` of the protocol. */
+const DELETED = 3;
+
 /** Takes the copy of a file away that was brought in by mistake; a file that was in the folder before stays there. */
-async function leaveOut(document: vscode.TextDocument, chosen: vscode.Uri | undefined): Promise<void> {
+async function leaveOut(
+  client: Services['client'],
+  document: vscode.TextDocument,
+  chosen: vscode.Uri | undefined,
+): Promise<void> {
   const file = fileUri(document.uri);
   if (chosen === undefined || file.toString() === chosen.toString()) {
     const says = vscode.l10n.t(
@@ -103,6 +110,9 @@ async function leaveOut(document: vscode.TextDocument, chosen: vscode.Uri | unde
     input instanceof vscode.TabInputText && input.uri.toString() === document.uri.toString();
   await vscode.window.tabGroups.close(vscode.window.tabGroups.all.flatMap(({ tabs }) => tabs.filter(isOfIt)));
   await vscode.workspace.fs.delete(file);
+  // The editor keeps its text for minutes, and not all files are watched.
+  const changes = [{ uri: file.toString(), type: DELETED }];
+  await client.sendNotification('workspace/didChangeWatchedFiles', { changes });
   tellDone(vscode.l10n.t('{0} was not brought in. The file that you chose stays as it was.', nameOf(file)));
 }
 

@@ -230,9 +230,10 @@ describe('the job of raw bytes by its view alone', () => {
     await isDone('Job card made');
   });
 
-  it('to what was read back, which is a binary too', async () => {
-    const read = join(ROOT, 'out/job-reader/seat-read.bin');
-    writeFileSync(read, bytesWith(26));
+  /** Brings in a file of the programmer's folder as the read-back, read when it was written. */
+  const bringRead = async (name, bytes) => {
+    const read = join(ROOT, 'out/job-reader', name);
+    writeFileSync(read, bytes);
     await new Promise((resolve) => setTimeout(resolve, 1100));
     await take('Bring In the Read-back…');
     await asked('How do you bring in what was read back?');
@@ -243,10 +244,31 @@ describe('the job of raw bytes by its view alone', () => {
     await editor.press('Control+A');
     await editor.page.keyboard.insertText(read);
     // The dialog looks into the folder first, and an Enter before that is lost.
-    await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label^="seat-read.bin"]');
+    await editor.page.waitForSelector(`.quick-input-list .monaco-list-row[aria-label^="${name}"]`);
     await editor.page.locator('.quick-input-action .monaco-button', { hasText: 'OK' }).click();
     await asked('When was it read?');
     await editor.press('Enter');
+  };
+
+  it('asks about the reading of another car, and takes it out again so that it counts no more', async () => {
+    const other = bytesWith(26);
+    for (let at = 0; at < 8; at++) other[at] = 0x90 + at;
+    other.writeUInt16BE(
+      other.subarray(0, 62).reduce((sum, byte) => sum + byte, 0),
+      62,
+    );
+    await bringRead('seat-other.bin', other);
+    assert.match(await editor.confirm('Cancel'), /Is seat-other\.bin of this vehicle\?/);
+    const named = editor.page.locator(`${VIEW} .monaco-list-row[aria-label*="seat-other"]`);
+    await named.waitFor({ state: 'detached', timeout: 30_000 });
+    await row('Bring In the Read-back…: press Enter').waitFor();
+    await editor.picture('job memory 3 another car');
+    assert.equal(await named.count(), 0);
+    assert.ok(!readdirSync(editor.folder).some((name) => name.startsWith('seat-other')));
+  });
+
+  it('to what was read back, which is a binary too', async () => {
+    await bringRead('seat-read.bin', bytesWith(26));
     await isDone('Read-back verified');
     await editor.focusOn('Job');
     await editor.untilDone(
