@@ -74,21 +74,19 @@ function mergeObject(three: Three, path: Path, outcome: Outcome): void {
   const changedBy = (who: 'mine' | 'theirs', keys: readonly string[]) =>
     keys.some((key) => !isSame(at(key)[who], at(key).base));
   if (isOption(path)) {
-    const [moved, other] = [OPTION_PLACE, MEANING];
+    const [moved, meaning] = [OPTION_PLACE, MEANING];
     const apart = moved.some((key) => !isSame(at(key).mine, at(key).theirs));
     if (apart && changedBy('mine', moved) && changedBy('theirs', moved)) {
       outcome.conflicts.push(phrase('{0}: the same meaning at two places: both have moved it.', nameOf(path)));
       return;
     }
     const [here, there] = [changedBy('mine', moved), changedBy('theirs', moved)];
-    if (apart && ((here && changedBy('theirs', other)) || (there && changedBy('mine', other)))) {
+    if (apart && ((here && changedBy('theirs', meaning)) || (there && changedBy('mine', meaning)))) {
       outcome.conflicts.push(
         phrase('{0}: one has moved it and the other has changed what its values mean.', nameOf(path)),
       );
       return;
     }
-  }
-  if (isOption(path)) {
     const [own, other] = (['mine', 'theirs'] as const).map((who) =>
       STORED.filter((key) => changedBy(who, [key]) && !isSame(at(key).mine, at(key).theirs)),
     );
