@@ -40,12 +40,12 @@ describe('the answer of a command', () => {
 
     it('whole where nothing had to change, whatever stood there, and leaves the dump itself as it is', async () => {
       write('right.cfgdump', RIGHT);
-      for (const words of [
+      for (const [command, ...words] of [
         ['fix', 'right.cfgdump'],
         ['set', 'right.cfgdump', 'trailer-socket=13-pin'],
       ] as const) {
         write('stale.cfgdump', 'stale');
-        assert.equal(await status(...words, '--out', 'stale.cfgdump', '--force'), 0);
+        assert.equal(await status(command, ...words, '--out', 'stale.cfgdump', '--force'), 0);
         assert.equal(read('stale.cfgdump'), read('right.cfgdump'));
       }
     });
