@@ -26,6 +26,7 @@ import { freeCells } from '../../shared-core/src/repair/freeCells.js';
 import { rebalance } from '../../shared-core/src/repair/rebalance.js';
 import { repairAll, rightSums } from '../../shared-core/src/repair/repairAll.js';
 import { restoreLine } from '../../shared-core/src/repair/restore.js';
+import { cases } from '../support/cases.js';
 import { demoDump, demoFile, demoProfile, dumpOf } from '../support/demo.js';
 import { conditionsOf, unsealed } from '../support/edits.js';
 import { loaded, SOUND } from '../support/loaded.js';
@@ -129,7 +130,7 @@ describe('laws of reading', () => {
           sameAs(dump, bind(whole, dumpText, profile));
         }
       }),
-      { numRuns: 600 },
+      cases(200),
     );
   });
 });
@@ -163,7 +164,7 @@ describe('laws of editing a dump that is whole', () => {
           sameAs(dump, dumpOf(textOfRows(dump.rows), dump.profile));
         },
       ),
-      { numRuns: 200 },
+      cases(100),
     );
   });
 });

@@ -26,6 +26,7 @@ import {
 import { editsOf } from '../../shared-core/src/model/byteWrite.js';
 import { withLineSums } from '../../shared-core/src/repair/lineSums.js';
 import { scanImage } from '../../shared-core/src/scan/imageScan.js';
+import { cases } from '../support/cases.js';
 import { bytesAt, digitsOf } from '../support/images.js';
 import { loaded, SOUND } from '../support/loaded.js';
 
@@ -150,7 +151,7 @@ for (const form of FORMS as readonly WrittenForm[]) {
             assert.ok(isNamed || bytesAt(after).size >= bytesAt(before).size, lines.join(''));
           },
         ),
-        { numRuns: 1000 },
+        cases(250),
       );
     });
 
@@ -203,7 +204,7 @@ for (const form of FORMS as readonly WrittenForm[]) {
             }
           },
         ),
-        { numRuns: 300 },
+        cases(80),
       );
     });
 
