@@ -5,9 +5,9 @@ import { describe, it } from 'mocha';
 import { bindText, checkDump, hexBytes, say } from '../../shared-core/src/index.js';
 import { afterWrites } from '../../shared-core/src/model/byteWrite.js';
 import { repairAll } from '../../shared-core/src/repair/repairAll.js';
-import { cases } from '../support/cases.js';
 import { loaded, SOUND } from '../support/loaded.js';
 import { profileOf } from '../support/smallDumps.js';
+import { times } from '../support/times.js';
 
 type Run = readonly number[];
 
@@ -83,7 +83,7 @@ describe('balance places that have copies', () => {
         if (!repair.ok) return;
         assert.deepEqual(checkDump(loaded(afterWrites(dump, repair.value.writes), SOUND)), []);
       }),
-      cases(10),
+      times(10),
     );
   }).timeout(300_000);
 });

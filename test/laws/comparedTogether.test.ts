@@ -17,8 +17,8 @@ import {
   PLAIN_VIEW,
   verifyReadBack,
 } from '../../shared-core/src/index.js';
-import { cases } from '../support/cases.js';
 import { memoryHost, utf8 } from '../support/memoryHost.js';
+import { times } from '../support/times.js';
 
 type Bytes = ReadonlyMap<number, number>;
 
@@ -161,7 +161,7 @@ describe('laws of dumps that are loaded to be compared', () => {
           if (atHand(short[0]) < atHand(whole[0])) shorter++;
         },
       ),
-      cases(100),
+      times(100),
     );
     assert.ok(shorter > compared / 3 && compared > 30, `${shorter} of ${compared}`);
   });
@@ -185,7 +185,7 @@ describe('laws of dumps that are loaded to be compared', () => {
           if (atHand(short[0]) < atHand(whole[0])) shorter++;
         },
       ),
-      cases(150),
+      times(150),
     );
     assert.ok(shorter > 20, `${shorter}`);
   });
@@ -202,7 +202,7 @@ describe('laws of dumps that are loaded to be compared', () => {
         assert.deepEqual(verifyReadBack(...short, undefined), verifyReadBack(...whole, undefined));
         if (atHand(short[0]) < atHand(whole[0])) matching++;
       }),
-      cases(80),
+      times(80),
     );
     assert.ok(matching > 1, `${matching}`);
   });

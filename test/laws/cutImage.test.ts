@@ -21,8 +21,8 @@ import {
 } from '../../shared-core/src/index.js';
 import { printRecord } from '../../shared-core/src/model/lineSum.js';
 import { scanImage } from '../../shared-core/src/scan/imageScan.js';
-import { cases } from '../support/cases.js';
 import { loaded, SOUND } from '../support/loaded.js';
+import { times } from '../support/times.js';
 
 /** A line of an image, and whether the image is less without it. */
 interface Line {
@@ -117,7 +117,7 @@ describe('laws of images that are cut off', () => {
             }
           },
         ),
-        cases(16),
+        times(16),
       );
       assert.ok(cuts > 100, `${cuts}`);
     });

@@ -26,11 +26,11 @@ import { freeCells } from '../../shared-core/src/repair/freeCells.js';
 import { rebalance } from '../../shared-core/src/repair/rebalance.js';
 import { repairAll, rightSums } from '../../shared-core/src/repair/repairAll.js';
 import { restoreLine } from '../../shared-core/src/repair/restore.js';
-import { cases } from '../support/cases.js';
 import { demoDump, demoFile, demoProfile, dumpOf } from '../support/demo.js';
 import { conditionsOf, unsealed } from '../support/edits.js';
 import { loaded, SOUND } from '../support/loaded.js';
 import { SEVERAL_TEXT, severalProfile } from '../support/severalNumbers.js';
+import { times } from '../support/times.js';
 
 const READ = { kind: 'read' } as const;
 const NO_BACKUP = { kind: 'none' } as const;
@@ -130,7 +130,7 @@ describe('laws of reading', () => {
           sameAs(dump, bind(whole, dumpText, profile));
         }
       }),
-      cases(200),
+      times(200),
     );
   });
 });
@@ -164,7 +164,7 @@ describe('laws of editing a dump that is whole', () => {
           sameAs(dump, dumpOf(textOfRows(dump.rows), dump.profile));
         },
       ),
-      cases(100),
+      times(100),
     );
   });
 });

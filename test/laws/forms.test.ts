@@ -26,9 +26,9 @@ import {
 import { editsOf } from '../../shared-core/src/model/byteWrite.js';
 import { withLineSums } from '../../shared-core/src/repair/lineSums.js';
 import { scanImage } from '../../shared-core/src/scan/imageScan.js';
-import { cases } from '../support/cases.js';
 import { bytesAt, digitsOf } from '../support/images.js';
 import { loaded, SOUND } from '../support/loaded.js';
+import { times } from '../support/times.js';
 
 const NONE = { kind: 'none' } as const;
 
@@ -151,7 +151,7 @@ for (const form of FORMS as readonly WrittenForm[]) {
             assert.ok(isNamed || bytesAt(after).size >= bytesAt(before).size, lines.join(''));
           },
         ),
-        cases(250),
+        times(250),
       );
     });
 
@@ -204,7 +204,7 @@ for (const form of FORMS as readonly WrittenForm[]) {
             }
           },
         ),
-        cases(80),
+        times(80),
       );
     });
 

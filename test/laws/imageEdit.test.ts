@@ -17,9 +17,9 @@ import {
   replaceText,
   textOfRows,
 } from '../../shared-core/src/index.js';
-import { cases } from '../support/cases.js';
 import { imageText, record } from '../support/images.js';
 import { loaded } from '../support/loaded.js';
+import { times } from '../support/times.js';
 
 const NONE = { kind: 'none' } as const;
 
@@ -49,7 +49,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
           }
         }),
         {
-          ...cases(150),
+          ...times(150),
           examples: [
             [
               ':01FFF8000008',
@@ -135,7 +135,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
             assert.deepEqual(said(dump), said(whole));
           }
         }),
-        cases(120),
+        times(120),
       );
       assert.ok(kept > 10, `${kept}`);
     });

@@ -25,9 +25,9 @@ import {
 import { printRecord } from '../../shared-core/src/model/lineSum.js';
 import { sealOf } from '../../shared-core/src/model/seal.js';
 import { type ImageFile, scanImage, scanInSteps } from '../../shared-core/src/scan/imageScan.js';
-import { cases } from '../support/cases.js';
 import { imageText } from '../support/images.js';
 import { loaded } from '../support/loaded.js';
+import { times } from '../support/times.js';
 
 const fileOf = (notation: Notation, text: string, size: number): ImageFile => ({
   chunks: () => chunks(text, size),
@@ -118,7 +118,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
           assert.equal(scanned.rows.length, whole.rows.length);
           assert.deepEqual(checkDump(loaded(scanned, NONE, NONE)), checkDump(loaded(whole, NONE, NONE)));
         }),
-        cases(200),
+        times(200),
       );
     });
 
@@ -139,7 +139,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
           read++;
           if (scanned.states.some(({ unreadable }) => unreadable === 0)) sums++;
         }),
-        cases(200),
+        times(200),
       );
       assert.ok(read > 80 && sums > 20, `${read} ${sums}`);
     });
@@ -164,7 +164,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
             done += areConvertedAlike(whole, scanned) ? 1 : 0;
           },
         ),
-        cases(800),
+        times(800),
       );
       assert.ok(done > 6, `${done}`);
     });
@@ -328,7 +328,7 @@ for (const form of FORMS as readonly WrittenForm[]) {
             if (scanned.rows.length > 4) read++;
           },
         ),
-        cases(250),
+        times(250),
       );
       assert.ok(read > 15, `${read}`);
     });
@@ -344,7 +344,7 @@ for (const form of FORMS as readonly WrittenForm[]) {
           const [whole, scanned] = [convert(dump, target), conversionOf(form.id, () => contents, target)];
           done += areConvertedAlike(whole, scanned) ? 1 : 0;
         }),
-        cases(250),
+        times(250),
       );
       assert.ok(done > 2, `${done}`);
     });

@@ -8,9 +8,12 @@ import { seedOf } from '../support/dice.js';
 import { type Folder, makeFolder } from '../support/folder.js';
 import { runCommand } from '../support/inProcess.js';
 import { IMAGE_PROFILE, LINES_PROFILE, SEVERAL_PROFILE } from '../support/richProfiles.js';
+import { timesMore } from '../support/times.js';
 import { type TrustCase, trustCase, wishFor } from '../support/trustCase.js';
 
 type Json = object;
+
+const LOT = 8 * timesMore();
 
 /** What a profile says, without where it says it. */
 function meaningOf(profile: Profile): string {
@@ -104,8 +107,8 @@ describe('profiles that extend others', () => {
     for (const lot of [0, 1])
       it(`lot ${lot + 1}: every command answers the same, byte for byte`, async () => {
         let written = 0;
-        for (let index = 0; index < 20; index++) {
-          const given = trustCase(seedOf(31, lot * 20 + index));
+        for (let index = 0; index < LOT; index++) {
+          const given = trustCase(seedOf(31, lot * LOT + index));
           const { dice, member, files, isFlawed } = given;
           if (isFlawed || (member.profile.options ?? []).length === 0) continue;
           const parts = cut(JSON.parse(files.get(member.profileFile) ?? '{}'), dice.int(2, 4), (most) =>
@@ -123,12 +126,12 @@ describe('profiles that extend others', () => {
             if (alone.files.some(([name, text]) => files.get(name) !== text)) written++;
           }
         }
-        assert.ok(written > 5, `${written} were written`);
-      }).timeout(60_000);
+        assert.ok(written > LOT / 4, `${written} were written`);
+      }).timeout(60_000 * timesMore());
 
     it('nothing is written, and nothing is good, where the other has a problem or is not to be had', async () => {
       let refused = 0;
-      for (let index = 0; index < 60; index++) {
+      for (let index = 0; index < 3 * LOT; index++) {
         const given = trustCase(seedOf(32, index));
         const { member, files, isFlawed } = given;
         const broken = index % 3 === 0;
@@ -148,8 +151,8 @@ describe('profiles that extend others', () => {
           refused++;
         }
       }
-      assert.ok(refused > 50, `${refused} were refused`);
-    }).timeout(60_000);
+      assert.ok(refused > LOT, `${refused} were refused`);
+    }).timeout(60_000 * timesMore());
   });
 
   it('take anything made of the keys of a profile, and tell every problem in their own file', () => {
