@@ -204,7 +204,7 @@ for (const form of FORMS as readonly WrittenForm[]) {
             }
           },
         ),
-        times(80),
+        times(300),
       );
     });
 

@@ -22,7 +22,7 @@ import { applied, sessionOf, uriOf } from '../support/trustSession.js';
 
 /** In lots, so that one that fails ends soon. */
 const LOTS = [0, 1];
-const CASES = 16 * timesMore();
+const CASES = 50 * timesMore();
 const REFUSED = 'refused';
 
 /** What the dump in work is after a wish, by the way on which it was asked for. */
