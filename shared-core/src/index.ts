@@ -192,6 +192,7 @@ export { draftText, namedDraft } from './learn/draftProfile.js';
 export { alikeCandidates } from './learn/findOption/alike.js';
 export { comparedDump } from './learn/findOption/comparedDump.js';
 export { FOUND, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
+export { titleAt } from './learn/findOption/knownPlace.js';
 export type { LabelledDump } from './learn/findOption/labelledDump.js';
 export { type PairSearch, pairIn } from './learn/findOption/pair.js';
 export type { OptionPlace } from './learn/findOption/partitions.js';

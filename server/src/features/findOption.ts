@@ -36,6 +36,7 @@ import {
   rounded,
   sureOf,
   tagCounts,
+  titleAt,
   trialSheet,
   valuesInHex,
 } from '../../../shared-core/src/index.js';
@@ -155,8 +156,10 @@ function foundPlace({ say }: Session, search: OptionSearch, candidate: OptionCan
     const why = aloneInWords(search, one);
     return why === undefined ? null : say(why);
   };
+  const known = search.matrix.dumps[0]?.dump.profile ?? EMPTY_PROFILE;
   const asFound = (one: OptionCandidate) => ({
     place: inWords(one.place),
+    inProfile: titleAt(known, one.place, isOfImages(search)) ?? null,
     values: search.groups.map((_, group) => valuesInHex(one, group)),
     option: optionOf(search, one, { id: '', title: '', words }),
     alone: aloneOf(one),
