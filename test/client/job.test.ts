@@ -119,7 +119,7 @@ describe('the job view', function () {
     await until(() => message().startsWith('Rear body'));
     assert.equal(session.editor.in(`${VIEW} description`).at(-1), 'stock no. 2041');
     assert.match(message(), /^Rear body module \(demo\) – Everything right: .*its sum is 88, its bytes make A8/);
-    assert.match(spokenOf('Backup sealed') ?? '', /^Backup sealed: done\. rear-body|^Backup sealed: done\. cluster/);
+    assert.match(spokenOf('Backup sealed') ?? '', /^Backup sealed, done: rear-body|^Backup sealed, done: cluster/);
     assert.match(spokenOf('Rear body') ?? '', /^Rear body module \(demo\): 4 of 9 done, next: Everything right$/);
     for (const { label, spoken, icon } of entries()) assert.ok(spoken !== '' && icon !== undefined, label);
   });
@@ -188,7 +188,7 @@ describe('the job view', function () {
       nodes().flatMap((node) => (node.kind === 'module' ? provider()?.getTreeItem(node).description : []));
     const make = await shown('Make a Backup');
     assert.deepEqual(counted(), ['2/9']);
-    assert.ok(!entries().some(({ spoken }) => spoken.startsWith('Everything right: done')));
+    assert.ok(!entries().some(({ spoken }) => spoken.startsWith('Everything right, done')));
     await make.press();
     await until(() => labels().includes('Set an Option…'));
     assert.deepEqual(counted(), ['3/9']);
@@ -206,7 +206,7 @@ describe('the job view', function () {
           .replace(/^total.*/m, back),
       });
       await (await shown('Make and Keep the Job Card')).press();
-      await until(() => entries().some(({ spoken }) => /^Read-back verified: (?:done|next)/.test(spoken)));
+      await until(() => entries().some(({ spoken }) => /^Read-back verified, (?:done|next)/.test(spoken)));
       const { icon } = await shown('Read-back verified');
       await session.stop();
       return icon;
@@ -859,7 +859,7 @@ describe('the job view', function () {
       document.change([{ range: new Range(end, end), newText: lines }]);
       assert.match(gone(), /Paste what was read here, and save it\./);
       await (await shown('Save the File')).press();
-      await until(() => entries().some(({ spoken }) => spoken.startsWith('Read-back verified: done')));
+      await until(() => entries().some(({ spoken }) => spoken.startsWith('Read-back verified, done')));
       await until(() => /all steps are done\. .* "Go Back to the Backup…" under "Option set"\.$/.test(message()));
       assert.match(
         message(),

@@ -540,6 +540,22 @@ describe('learning in the editor', () => {
       assert.deepEqual([options[1].bits, options[1].values, options[1].hazard], ['6', { 1: 'on' }, undefined]);
     });
 
+    it('takes no list of values for the words of one, and says what is asked for', async () => {
+      await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': PROFILE });
+      session.editor.person.pick = () => ['bit 6'];
+      const before = session.text('p.dump-profile.json');
+      for (const words of ['1=none, 2=fitted', 'none, 0x2 = fitted']) {
+        answer({ 'What is the option called?': 'Chime', 'What does 1 mean?': words });
+        await select(3, 9, 10);
+        await session.run('newOption');
+        assert.equal(
+          session.editor.in('verdict').at(-1),
+          'Write only what 1 means, without "=". The other values are asked for next.',
+        );
+      }
+      assert.equal(session.text('p.dump-profile.json'), before);
+    });
+
     it('is refused with one sentence in a sum, where it is locked, and over an option', async () => {
       await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': PROFILE });
       for (const [line, from, to] of [

@@ -202,7 +202,7 @@ function moduleItem(module: JobModule, isOpen: boolean): vscode.TreeItem {
 function stepItem({ uri, steps }: JobModule, step: JobStep): vscode.TreeItem {
   const { id, title, state, says, action } = step;
   const description = state === 'later' ? '' : says;
-  const spoken = `${title}: ${stateInWords(state)}. ${says}`;
+  const spoken = `${title}, ${stateInWords(state)}: ${says}`;
   const hasMore = action !== null && state !== 'later';
   const shownState = !hasMore ? None : isOpen(step, steps) ? Expanded : Collapsed;
   // What is above the list is short: here it is in full.
