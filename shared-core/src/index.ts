@@ -140,6 +140,7 @@ export {
 export { proveChange } from './jobs/journalProof.js';
 export { type IndexedProfile, indexedProfile } from './jobs/library/profileIndex.js';
 export { profileInWords, searchLibrary } from './jobs/library/searchLibrary.js';
+export { moduleTitle } from './jobs/moduleTitle.js';
 export { isIdOf, type Names, namesIn, type OptionName, shareIds, type ValueWord } from './jobs/names.js';
 export { sheetOfOptions, takeSheet } from './jobs/optionSheet.js';
 export {
