@@ -240,7 +240,7 @@ export {
 } from './model/headers.js';
 export { whyNotComparable } from './model/identity.js';
 export { type Layout, labelOfRow } from './model/layout.js';
-export { lineCalled, lineName } from './model/lineName.js';
+export { calledLine, lineCalled, lineName, recordCalled } from './model/lineName.js';
 export { readLineSum } from './model/lineSum.js';
 export { dataCountOf, lackingSum, lineWriter, totalLine, type WantedLine } from './model/missing.js';
 export { holdsDigest } from './model/nearHeaders.js';
