@@ -45,8 +45,10 @@ describe('the job view', function () {
       const { command, iconPath } = item ?? {};
       const press = async () => {
         assert.ok(command, `${item?.label} does nothing`);
-        assert.match(command.command, /^countersum\._(?:jobStep|readStep)$/);
-        await session.run(command.command.replace('countersum.', ''), ...(command.arguments ?? []));
+        const given = command.arguments ?? [];
+        if (command.command === 'countersum._readStep') return session.run('_readStep', ...given);
+        assert.equal(command.command, 'countersum._jobStep');
+        await session.run('_jobStep', ...given);
       };
       const spoken = item?.accessibilityInformation?.label ?? '';
       return [
