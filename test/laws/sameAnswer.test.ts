@@ -69,7 +69,7 @@ describe('the same answer everywhere', () => {
           );
       }
       assert.deepEqual(failures.slice(0, 5).join('\n'), '', `${failures.length} of ${CASES} wishes`);
-      assert.ok(agreed > CASES / 8, `${agreed} wishes were met`);
+      assert.ok(agreed > CASES / 4, `${agreed} wishes were met`);
     }).timeout(120_000 * timesMore());
 
   const problemLaws = [
