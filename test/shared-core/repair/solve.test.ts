@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { finish } from '../../../shared-core/src/base/steps.js';
+import { valueOver } from '../../../shared-core/src/checksum/checksum.js';
 import { crcModel } from '../../../shared-core/src/checksum/crcCatalogue.js';
 import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/registry.js';
 import { solve, solveTask } from '../../../shared-core/src/repair/solver/solve.js';
@@ -69,6 +70,37 @@ describe('solving for plain sums', () => {
       assert.ok(answer?.kind === 'solved');
       assert.equal(answer.unique, unique, `${bytes} and ${more} more`);
     }
+  });
+
+  it('says of no way that it is the only one where a byte of another weight does it in as few', () => {
+    const words: SumSpec = { ...add16, unit: 2 };
+    // The low bytes of both words move as far as they can, or one of them the other way and a high byte makes up for it.
+    for (const [bytes, more] of [
+      [[0x10, 211, 0x00, 60], 239n],
+      [[0x10, 44, 0x00, 195], -239n],
+    ] as const) {
+      const run = Uint8Array.from(bytes);
+      const checksum = checksumOf(words);
+      const wanted = BigInt.asUintN(16, valueOver(checksum, run) + more);
+      const answer = answerFor(run, [0, 1, 3], [[words, wanted]]);
+      assert.ok(answer?.kind === 'solved');
+      assert.deepEqual([answer.change.length, answer.unique, answer.fewest], [2, false, true], `${more} more`);
+    }
+  });
+
+  it('moves bytes by little where one of the sums adds, and flips few bits where none does', () => {
+    const xor8: SumSpec = { method: 'xor', bits: 8, order: 'big', start: 0n };
+    // From 0F 48, both sums come right with 10 11 and with 11 10: by 56 in nine bits, or by 58 in seven.
+    const answer = answerFor(
+      Uint8Array.of(0x0f, 0x48),
+      [0, 1],
+      [
+        [add16, 0x21n],
+        [xor8, 0x01n],
+      ],
+    );
+    assert.ok(answer?.kind === 'solved');
+    assert.deepEqual([answer.change.map(({ value }) => value), answer.unique], [[0x10, 0x11], false]);
   });
 
   it('says how far the bytes can go and how far they would have to', () => {
