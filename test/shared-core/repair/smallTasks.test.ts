@@ -179,16 +179,22 @@ describe('a repair of a small memory', () => {
 
   it('follows a line sum of several bytes into a total that adds it up, whichever of its bytes is first', () => {
     for (const order of ['big', 'little'] as const) {
-      const line: SumSpec = { method: 'add', bits: 16, unit: 1, order, complement: 'none', start: 0n };
-      const total: SumSpec = { method: 'add', bits: 16, unit: 2, order, complement: 'none', start: 0n };
-      const given: Case = {
-        memory: Uint8Array.from({ length: 20 }, (_, i) => 61 * i + 200),
-        free: [0, 1].map((at) => ({ at, mask: 0x8f })),
-        dependentSums: [{ spec: line, checksum: checksumOf(line), covers: [0, 1], at: 2, order }],
-        demands: [{ spec: total, checksum: checksumOf(total), covers: [0, 1, 2, 3], at: 8, order: 'big' }],
-        wanted: { flips: [0x85, 0x0a] },
-      };
-      agreesWithBruteForce(given);
+      for (const [bits, unit, at] of [
+        [16, 2, 2],
+        [32, 4, 4],
+      ] as const) {
+        const line: SumSpec = { method: 'add', bits, unit: 1, order, complement: 'none', start: 0n };
+        const total: SumSpec = { ...line, unit };
+        const covers = Array.from({ length: at + unit }, (_, i) => i);
+        const given: Case = {
+          memory: Uint8Array.from({ length: 20 }, (_, i) => 61 * i + 200),
+          free: [0, 1].map((at) => ({ at, mask: 0x8f })),
+          dependentSums: [{ spec: line, checksum: checksumOf(line), covers: [0, 1], at, order }],
+          demands: [{ spec: total, checksum: checksumOf(total), covers, at: 12, order: 'big' }],
+          wanted: { flips: [0x85, 0x0a] },
+        };
+        agreesWithBruteForce(given);
+      }
     }
   });
 });

@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { bytesOfNumber } from '../../../shared-core/src/base/number.js';
 import { finish } from '../../../shared-core/src/base/steps.js';
 import { valueOver } from '../../../shared-core/src/checksum/checksum.js';
 import { crcModel } from '../../../shared-core/src/checksum/crcCatalogue.js';
@@ -101,6 +102,49 @@ describe('solving for plain sums', () => {
     );
     assert.ok(answer?.kind === 'solved');
     assert.deepEqual([answer.change.map(({ value }) => value), answer.unique], [[0x10, 0x11], false]);
+  });
+
+  it('knows the only way also where a sum of four bytes changes with the line and is covered by the one that stays', () => {
+    const line: SumSpec = { ...add16, bits: 32 };
+    const total: SumSpec = { ...line, unit: 4 };
+    // A byte of no interest, three free ones, and the sum of the line: a byte moves the total by itself and by that sum.
+    const data = Uint8Array.of(0, 7, 9, 10);
+    const run = Uint8Array.of(...data, 0, 0, 0, 26);
+    const places = [1, 2, 3, 4, 5, 6, 7].map((at) => [at]);
+    const [lineSum, totalSum] = [checksumOf(line), checksumOf(total)];
+    const answer = solveTask(
+      {
+        free: [7, 9, 10].map((value) => ({ value, mask: 0xff })),
+        dependentSums: [
+          {
+            checksum: lineSum,
+            state: lineSum.stateOf(data),
+            length: 4,
+            places: places.map(([at = 0]) => (at < 4 ? [at] : [])),
+            bytesOf: (value) => bytesOfNumber(value, 4, 'big'),
+          },
+        ],
+        demands: [
+          {
+            checksum: totalSum,
+            state: totalSum.stateOf(run),
+            length: 8,
+            places,
+            wanted: valueOver(totalSum, run) + 3n * 257n + 5n * 2n,
+          },
+        ],
+      },
+      { steps },
+    );
+    assert.deepEqual(answer, {
+      kind: 'solved',
+      change: [
+        { index: 2, value: 10 + 5 },
+        { index: 1, value: 9 + 3 },
+      ],
+      unique: true,
+      fewest: true,
+    });
   });
 
   it('says how far the bytes can go and how far they would have to', () => {
