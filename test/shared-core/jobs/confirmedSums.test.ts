@@ -167,6 +167,25 @@ describe('a file sum that is only a guess', () => {
       'Profile: Seat; file sum unconfirmed: b.cfgdump may confirm it, once it names this profile similar',
     );
     assert.match(await step({ ...own, 'z.cfgdump': '@vehicle car Z\n1: 00\n' }), / bringIn$/);
+    // One that says that it is of another module is not taken for this one, though all of its sums come out.
+    const forSeats = PROFILE.replace('"format": 1', '"format": 1, "appliesTo": { "part": ["S-*"] }');
+    for (const [part, does] of [
+      ['S-2', 'similar'],
+      ['X-1', 'bringIn'],
+    ])
+      assert.equal(
+        (
+          await step({
+            ...own,
+            'p.dump-profile.json': forSeats,
+            'b.cfgdump': B.replace(/^@profile.*/m, `@part ${part}`),
+          })
+        )
+          .split(' ')
+          .at(-1),
+        does,
+        part,
+      );
     assert.equal(
       await step({ ...FILES, 'own.cfgdump': OWN, 'b.cfgdump': B }),
       'Profile: Seat; the file sum was a guess, and a.cfgdump and b.cfgdump confirm it confirmSums',
