@@ -197,4 +197,20 @@ describe('a repair of a small memory', () => {
       }
     }
   });
+
+  it('follows a line sum whose carry comes round, which is no number of the total over it', () => {
+    const line: SumSpec = { method: 'add-end-around', bits: 8, order: 'big' };
+    const total: SumSpec = { method: 'add', bits: 8, unit: 1, order: 'big', complement: 'none', start: 0n };
+    for (const flips of [
+      [0x8f, 0x0f],
+      [0x80, 0x81],
+    ])
+      agreesWithBruteForce({
+        memory: Uint8Array.of(0x70, 0x30, ...new Uint8Array(18)),
+        free: [0, 1].map((at) => ({ at, mask: 0x8f })),
+        dependentSums: [{ spec: line, checksum: checksumOf(line), covers: [0, 1], at: 2, order: 'big' }],
+        demands: [{ spec: total, checksum: checksumOf(total), covers: [0, 1, 2], at: 12, order: 'big' }],
+        wanted: { flips },
+      });
+  });
 });

@@ -186,6 +186,30 @@ describe('solving for plain sums', () => {
   });
 });
 
+describe('solving with very many bytes under an exclusive or', () => {
+  it('calls nothing impossible because of those that it has not looked at, such as the only one that the sum covers', () => {
+    const xor8 = checksumOf({ method: 'xor', bits: 8, order: 'big', start: 0n });
+    const count = 5000;
+    const answer = solveTask(
+      {
+        free: Array.from({ length: count }, () => ({ value: 0x11, mask: 0xff })),
+        dependentSums: [],
+        demands: [
+          {
+            checksum: xor8,
+            state: xor8.stateOf(Uint8Array.of(0x11)),
+            length: 1,
+            places: Array.from({ length: count }, (_, at) => (at === count - 1 ? [0] : [])),
+            wanted: 0x42n,
+          },
+        ],
+      },
+      { steps },
+    );
+    if (answer?.kind !== 'gave-up') assert.deepEqual(changeOf(answer), [[count - 1, 0x42]]);
+  });
+});
+
 describe('solving for long units whose carry comes round', () => {
   const sum: SumSpec = { method: 'add-end-around', bits: 32, order: 'big' };
   const run = Uint8Array.of(0xfe, 0xfe, 0xfe, 0xfe);
