@@ -264,6 +264,7 @@ describe('a retrofit over many cars', () => {
       assert.match(stdout, /^stock no\. 1 .*: written, all modules$/m);
       for (const name of ['1', '2'])
         assert.match(call('show', `cars/${name}/rear-body.cfgdump`).stdout, /Trailer socket.*13-pin/);
+      assert.ok(rowsOf('cars').every(({ state }) => state === 'done'));
     });
 
     it('is planned for the one car that has it, though a dump of another car lies in the folder', () => {

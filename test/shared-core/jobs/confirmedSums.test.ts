@@ -59,6 +59,9 @@ describe('a file sum that is only a guess', () => {
     const backup = sealed(dump('05', '0A', '003B', `@vehicle car B\n${head}`));
     const more = { ...FILES, 'b.cfgdump': work.replace('a.cfgdump', 'c.cfgdump'), 'c.cfgdump': backup };
     assert.deepEqual(await by(more), ['a.cfgdump 0037', 'c.cfgdump 003B']);
+    // What was invented for a copy for others follows from the guess itself.
+    const masked = sealed(`@use masked\n${dump('05', '0A', '003B', `@vehicle car B\n${head}`)}`);
+    assert.deepEqual(await by({ ...more, 'c.cfgdump': masked }), []);
   });
 
   it('is not confirmed by what nobody can tell to be as it was read: it waits until that is sealed or for comparison', async () => {
