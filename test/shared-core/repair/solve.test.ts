@@ -56,6 +56,13 @@ describe('solving for plain sums', () => {
     assert.deepEqual(changeOf(answerFor(Uint8Array.of(0x00, 0x80), [0], [[sum, 0x7fn]])), [[0, 0xff]]);
   });
 
+  it('takes the byte that is listed first where it is as short to let one rise as to let another fall', () => {
+    const sum: SumSpec = { ...add16, bits: 8 };
+    const run = Uint8Array.of(0x10, 0xf0);
+    assert.deepEqual(changeOf(answerFor(run, [0, 1], [[sum, 0x80n]])), [[0, 0x90]]);
+    assert.deepEqual(changeOf(answerFor(run, [1, 0], [[sum, 0x80n]])), [[0, 0x70]]);
+  });
+
   it('knows whether there is only one way', () => {
     for (const [bytes, more, unique] of [
       [[0xf0, 0xef], 0x10n, true],
