@@ -8,8 +8,8 @@ import { installServer } from './editorServer.mjs';
 import { installPackages, installPrograms, onPath, output, PROGRAMS, ROOT, run } from './prepare.mjs';
 import { IGNORE_FILE, layOut } from './shipped.mjs';
 
-/** Of the extension and of the command line, in bytes. */
-const LIMIT = 1_000_000;
+/** The most bytes that the extension and the command line may have. */
+const LIMITS = { vsix: 700_000, tgz: 1_000_000 };
 
 /** Builds and packs all that is given away, and shows that it is small and works where it is installed. */
 export async function packageAll() {
@@ -23,9 +23,10 @@ export async function packageAll() {
   checksOffline(fileOf('tgz'));
   const bill = JSON.parse(output('npm', ['sbom', '--sbom-format=cyclonedx', '--package-lock-only']));
   writeFileSync(fileOf('cdx.json'), `${JSON.stringify(bundledBill(bill, bundled), null, 2)}\n`);
-  for (const file of [fileOf('vsix'), fileOf('tgz')]) {
+  for (const [ending, limit] of Object.entries(LIMITS)) {
+    const file = fileOf(ending);
     const { size } = statSync(file);
-    if (size >= LIMIT) throw new Error(`${file} has ${size} bytes; it must stay below ${LIMIT}.`);
+    if (size >= limit) throw new Error(`${file} has ${size} bytes; it must stay below ${limit}.`);
     console.log(`${relative(ROOT, file)}: ${Math.round(size / 1000)} kB, and it installs.`);
   }
   console.log(`${relative(ROOT, fileOf('cdx.json'))}: ${bundled.length} packages of others are bundled.`);

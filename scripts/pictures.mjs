@@ -51,7 +51,7 @@ async function takeAll() {
   await editor.runCommand('Countersum: Compare with the Backup');
   await editor.comparison();
   await editor.runCommand('Notifications: Show Notifications');
-  await keep('media/compare.webp');
+  await keep('docs/pictures/compare.webp');
   await editor.runCommand('Notifications: Clear All Notifications');
 
   await editor.press('Control+B');

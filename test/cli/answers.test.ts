@@ -38,6 +38,18 @@ describe('the answer of a command', () => {
       assert.equal(read(REAR), RIGHT);
     });
 
+    it('whole where nothing had to change, whatever stood there, and leaves the dump itself as it is', async () => {
+      write('right.cfgdump', RIGHT);
+      for (const [command, ...words] of [
+        ['fix', 'right.cfgdump'],
+        ['set', 'right.cfgdump', 'trailer-socket=13-pin'],
+      ] as const) {
+        write('stale.cfgdump', 'stale');
+        assert.equal(await status(command, ...words, '--out', 'stale.cfgdump', '--force'), 0);
+        assert.equal(read('stale.cfgdump'), read('right.cfgdump'));
+      }
+    });
+
     it('to no file that it was made from, and to none that such a file names, with --force either', async () => {
       const ends = ['--force'];
       await refused(/is one of the files that this result was made from/, 'card', FOUND, REAR, '--out', REAR, ...ends);

@@ -24,7 +24,18 @@ const STORED: Readonly<Record<string, (next: Next, dump: number) => readonly num
 const LINE_SUMS = ['none', 'ones', 'twos'] as const;
 
 const lineRule = (complement: (typeof LINE_SUMS)[number]): LineRule => ({
-  ...{ width: 1, front: false, order: 'big', module: undefined, lines: 0, distinct: 0, wrong: [], chance: 0, cost: 0 },
+  ...{
+    width: 1,
+    front: false,
+    order: 'big',
+    module: undefined,
+    lines: 0,
+    distinct: 0,
+    wrong: [],
+    chance: 0,
+    cost: 0,
+    isPlain: true,
+  },
   spec: { method: 'add', bits: 8, unit: 1, order: 'big', complement, start: 0n },
   coverage: lineCoverages(1).find(({ over }) => over.join() === 'data') ?? assert.fail('sums over the data alone'),
 });

@@ -127,8 +127,8 @@ function placeInStead({ file, before }: NonNullable<Document['of']>, disk: Disk,
 
 function write(machine: Machine, disk: Disk, place: Place, document: Document): void {
   const { content, of } = document;
-  // What changes nothing leaves the file as it is, with its time.
-  if (typeof content === 'string' && place.was !== undefined && content === of?.before) return;
+  // What changes nothing leaves the file that it was made from as it is, with its time; another one may hold anything.
+  if (of !== undefined && content === of.before && isAt(machine, of.file, place)) return;
   const { headers } = of === undefined || typeof content !== 'string' ? document : encoded(disk, of.file, content);
   // The bytes come last: while the headers are missing, nothing wrong can be said of them.
   if (headers !== undefined) writeHeaders(machine, place, headers);

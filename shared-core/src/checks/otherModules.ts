@@ -1,6 +1,6 @@
 import type { Phrase } from '../base/phrase.js';
 import type { Dump } from '../model/dump.js';
-import { headerValue, headerValues, isSealed } from '../model/headers.js';
+import { headerValue, headerValues, isSealed, spelledAlike } from '../model/headers.js';
 import { sameVehicle } from '../model/vehicle.js';
 import type { Profile } from '../profile/profile.js';
 
@@ -60,7 +60,7 @@ export function byVehicle<T extends { readonly dump: Headed }>(dumps: readonly T
 /** What a dump says of its vehicle, in the spelling in which it is compared. */
 export function vehicleWords(dump: Headed): readonly string[] {
   return (['vin', 'vehicle'] as const).flatMap((name) =>
-    headerValues(dump, name).map((value) => `${name} ${value.toUpperCase()}`),
+    headerValues(dump, name).map((value) => `${name} ${spelledAlike(value)}`),
   );
 }
 

@@ -58,6 +58,11 @@ export function headerValues({ rows, headers }: Headed, name: HeaderName): reado
   return values;
 }
 
+/** What a header says of a vehicle or module, in the spelling in which it is compared: blanks and case tell no two apart. */
+export function spelledAlike(value: string): string {
+  return value.trim().replace(/\s+/g, ' ').toUpperCase();
+}
+
 /** Headers that may be given several times, or whose second one is a problem of what they name. */
 const MAY_REPEAT: readonly HeaderName[] = ['note', 'fitted', 'absent', 'profile', 'backup'];
 
@@ -66,7 +71,7 @@ export function repeatedHeaders(dump: Headed): readonly PlacedHeader[] {
   const first = new Map<string, string>();
   return headersOf(dump).filter(({ header: { name, value } }) => {
     if (!HEADER_NAMES.some((known) => known === name && !MAY_REPEAT.includes(known)) || value === '') return false;
-    const said = value.toUpperCase();
+    const said = spelledAlike(value);
     const known = first.get(name);
     if (known === undefined) first.set(name, said);
     return known !== undefined && known !== said;

@@ -8,6 +8,7 @@ import {
   headerValues,
   type PlacedHeader,
   repeatedHeaders,
+  spelledAlike,
 } from './headers.js';
 import { isSetAside, unclearUse } from './useHeader.js';
 
@@ -37,7 +38,7 @@ function orOfProfile(values: readonly string[], { profile: { module } }: Identif
 }
 
 function agree(name: HeaderName, here: string, there: string): boolean {
-  if (here.toUpperCase() === there.toUpperCase()) return true;
+  if (spelledAlike(here) === spelledAlike(there)) return true;
   if (name !== 'module') return false;
   const [one, other] = [moduleNumbers(here), moduleNumbers(there)];
   return one.some((number) => other.includes(number));

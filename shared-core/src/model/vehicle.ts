@@ -1,5 +1,5 @@
 import type { Dump } from './dump.js';
-import { headerValues } from './headers.js';
+import { headerValues, spelledAlike } from './headers.js';
 
 type Headed = Pick<Dump, 'rows' | 'headers'>;
 
@@ -16,9 +16,7 @@ export function otherVehicle(one: Headed, other: Headed): boolean {
 /** Undefined where they have no header in common that says it, or one says two things. */
 function toldApart(one: Headed, other: Headed): boolean | undefined {
   for (const name of ['vin', 'vehicle'] as const) {
-    const [here, there] = [one, other].map((dump) =>
-      headerValues(dump, name).map((value) => value.trim().toUpperCase()),
-    );
+    const [here, there] = [one, other].map((dump) => headerValues(dump, name).map(spelledAlike));
     if (here === undefined || there === undefined || here.length === 0 || there.length === 0) continue;
     const values = new Set([...here, ...there]);
     return values.size === 1 ? false : here.some((value) => there.includes(value)) ? undefined : true;

@@ -23,6 +23,7 @@ describe('dumps of one vehicle', () => {
       [['@vin A'], ['@vin B'], false],
       [['@vehicle one'], ['@vehicle ONE'], true],
       [['@vehicle one'], ['@vehicle two'], false],
+      [['@vehicle car  one'], ['@vehicle Car one'], true],
       [['@vin A', '@vehicle one'], ['@vin A', '@vehicle two'], true],
       [['@vin A', '@vehicle one'], ['@vin B', '@vehicle one'], false],
       [['@vin A', '@vehicle one'], ['@vehicle one'], true],

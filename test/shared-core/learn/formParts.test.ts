@@ -142,18 +142,22 @@ describe('lines that may hold a total', () => {
       [1],
       'one byte where it is called so',
     );
+    assert.deepEqual(possible('xor: 6B', '1: 01 02', 'xor: 6B', '2: 03 04', '[xor: 0x6C]'), [
+      [4, '[xor: 0x{data}]', '6C', true],
+    ]);
   });
 
-  it('are none with two groups, with more than eight bytes, marked as comments, or of one byte without a name', () => {
+  it('are none with two groups, with more than eight bytes, marked as comments, or of one byte without a name among the records', () => {
     for (const line of [
       'Checksum 1234 / 5678',
       'Checksum 112233445566778899',
       '# Checksum 1234',
-      'end AB',
+      'page no 02',
       'no bytes',
       `Checksum 1234 ${'x'.repeat(200)}`,
     ])
       assert.deepEqual(possible('1: 01 02', line), [], line);
+    assert.deepEqual(possible('1: 01 02', 'end AB', '2: 03 04'), []);
     assert.equal(possible('1: 01 02', 'Checksum 1122334455667788').length, 1);
   });
 });

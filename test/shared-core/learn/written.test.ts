@@ -404,6 +404,20 @@ describe('lines that cannot be read', () => {
     );
   });
 
+  it('a first byte that is not covered and always the same: a constant may stand for it as well, and it is undecided', () => {
+    for (const sum of [added, (bytes: readonly number[]) => bytes.reduce((all, byte) => all ^ byte, 0)]) {
+      const dump = lines(({ i, data }) => `${i + 1}: 5A ${text(data)} ${hex(sum(data) & 0xff)}`);
+      const { profile, remarks } = learned(dump);
+      assert.deepEqual([profile.lineSum?.data, profile.lineSum?.confidence], ['2-end', 'guess']);
+      assert.ok(remarks.includes('1 other rule fits these lines as well.'), remarks.join('\n'));
+    }
+    // A sum without any constant is the plainest there is: nothing is in doubt.
+    const covered = lines(({ i, data }) => `${i + 1}: 5A ${text(data)} ${hex((0x5a + added(data)) & 0xff)}`);
+    const { profile, remarks } = learned(covered);
+    assert.deepEqual([profile.lineSum?.data, profile.lineSum?.confidence], [undefined, undefined]);
+    assert.deepEqual(remarks, []);
+  });
+
   it('a first byte that is not covered and nearly always the same: no line is damaged, and one alone leaves it undecided', () => {
     const seldom = (...rows: readonly number[]) =>
       lines(({ i, data, sum }) => `${i}: ${text([rows.includes(i) ? 0x41 + i : 0xff, ...data, (sum + 8) & 0xff])}`);

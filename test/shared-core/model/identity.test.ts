@@ -25,6 +25,7 @@ describe('two dumps are of one module', () => {
       const [one, other] = [withHeaders(`@${name} A1`), withHeaders(`@${name} B2`)];
       assert.deepEqual(otherIdentity(one, other), [name, 'A1', 'B2']);
       assert.equal(otherIdentity(one, withHeaders(`@${name} a1`)), undefined);
+      assert.equal(otherIdentity(withHeaders(`@${name} A  1`), withHeaders(`@${name} a\t1`)), undefined);
       assert.equal(otherIdentity(one, withHeaders()), undefined);
       assert.equal(
         say(whyNotComparable(one, other) ?? { pattern: '', parts: [] }),

@@ -1,6 +1,6 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { textOfRows } from '../../format/rows.js';
-import { type HeaderName, headerValue, isSealed } from '../../model/headers.js';
+import { type HeaderName, headerValue, isSealed, spelledAlike } from '../../model/headers.js';
 import { otherIdentity, twoInWords } from '../../model/identity.js';
 import { isForComparison, whyForComparison, whySetAside } from '../../model/useHeader.js';
 import { backupAmong } from '../record/timeline.js';
@@ -38,7 +38,7 @@ export function whyNoCard(modules: readonly CardModule[]): Phrase | undefined {
   for (const { after } of first === undefined ? [] : others) {
     for (const name of OF_THE_CAR) {
       const [one, two] = [headerValue((first as CardModule).after.dump, name), headerValue(after.dump, name)];
-      if (one !== undefined && two !== undefined && one.toUpperCase() !== two.toUpperCase())
+      if (one !== undefined && two !== undefined && spelledAlike(one) !== spelledAlike(two))
         return phrase('{0} is of another car: "@{1}" is "{2}" there and "{3}" before.', after.name, name, two, one);
     }
   }

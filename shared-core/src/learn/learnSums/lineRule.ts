@@ -24,6 +24,8 @@ export interface LineRule {
   /** Upper bound of the probability that a wrong rule meets these lines as well. */
   readonly chance: number;
   readonly cost: number;
+  /** Whether it needs no constant that was solved for. */
+  readonly isPlain: boolean;
 }
 
 /** The bytes that a rule stores for a line. */

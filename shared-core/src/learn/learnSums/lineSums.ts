@@ -18,6 +18,7 @@ import {
   lineSamples,
   type Sample,
   SPARES,
+  type Spare,
   usualCoverages,
   withSumAtEnd,
 } from './line.js';
@@ -167,7 +168,25 @@ function* foundRules(
           found.push(...(yield* sought(unknownCrcs, lines, width, module, front)));
     break;
   }
-  return found;
+  const [best] = merged(found.filter(isFound), lines);
+  return best === undefined || best.isPlain ? found : [...found, ...(yield* withoutConstant(lines, best))];
+}
+
+/**
+ * Rules that need no constant and leave out bytes that are the same in all lines: a constant that was solved for may stand
+ * for just these bytes, taken away again.
+ */
+function* withoutConstant(lines: readonly LineToLearn[], { width, front, module }: LineRule): Steps<LineRule[]> {
+  const seek: Seek = (some, wide, number) => spareRules(some, wide, number, (spare) => areAlike(some, wide, spare));
+  return (yield* sought(seek, lines, width, module, front)).filter(({ isPlain: plain }) => plain);
+}
+
+/** Whether the data bytes that would be left out are the same in all lines. */
+function areAlike(lines: readonly LineToLearn[], width: number, { first, last }: Spare): boolean {
+  const leftOut = ({ bytes }: LineToLearn) =>
+    hexBytes([...bytes.subarray(0, first), ...bytes.subarray(bytes.length - width - last, bytes.length - width)]);
+  const [one] = lines;
+  return one !== undefined && lines.every((line) => leftOut(line) === leftOut(one));
 }
 
 function fewestWrong(rules: readonly LineRule[]): number {
@@ -255,11 +274,15 @@ function* catalogueRules(lines: readonly LineToLearn[], width: number, module: n
 }
 
 /** The same over a part of the data bytes. */
-function* spareRules(lines: readonly LineToLearn[], width: number, module: number | undefined): Steps<LineRule[]> {
+function* spareRules(
+  lines: readonly LineToLearn[],
+  width: number,
+  module: number | undefined,
+  isTried: (spare: Spare) => boolean = () => true,
+): Steps<LineRule[]> {
   const least = lines.reduce((least, { bytes }) => Math.min(least, bytes.length), Number.POSITIVE_INFINITY) - width;
-  const coverages = SPARES.filter(({ first, last }) => first + last < least - 1).flatMap((spare) =>
-    usualCoverages(numbersIn(lines), spare),
-  );
+  const spares = SPARES.filter((spare) => spare.first + spare.last < least - 1 && isTried(spare));
+  const coverages = spares.flatMap((spare) => usualCoverages(numbersIn(lines), spare));
   return yield* rulesOver(lines, width, module, coverages);
 }
 
@@ -409,6 +432,7 @@ function* fitted(
       wrong: fit.wrong.map((i) => lines[i] as LineToLearn),
       ...weighed,
       cost: template.cost + coverageCost(coverage) + (isPlain(fit) ? 0 : 3),
+      isPlain: isPlain(fit),
     });
   }
   return found;

@@ -1,3 +1,4 @@
+import { hexBytes } from '../../base/hex.js';
 import type { ByteOrder } from '../../base/number.js';
 import type { Steps } from '../../base/steps.js';
 import { type Checksum, valueOver } from '../../checksum/checksum.js';
@@ -152,13 +153,16 @@ function agree(values: readonly number[]): boolean {
 /** Polynomials left with more than these extra factors need more lines. */
 const MOST_SPARE = 8;
 
+/** Over more bytes no polynomial is looked for: the work grows with the square of them, 0.3 s for each order and width here. */
+const LONGEST = 4096;
+
 /**
  * Divisions with an unknown polynomial. The difference of two runs of one length, followed by the
  * difference of their sums, is a multiple of the polynomial whatever start and end value are: the greatest common
  * divisor of several such differences is the polynomial, or has it as a factor.
  */
 function* longDivisions(samples: readonly Sample[], width: number): Steps<Division[]> {
-  if (samples.length < 4) return [];
+  if (samples.length < 4 || samples.some(({ run }) => run.length > LONGEST)) return [];
   const shifts = samples.map(shiftOf);
   const found: Division[] = [];
   for (const refin of [false, true]) {
@@ -236,7 +240,5 @@ function largestGroup(samples: readonly Sample[]): readonly Sample[] {
 }
 
 function polynomialOf(bytes: Uint8Array): bigint {
-  let value = 0n;
-  for (const byte of bytes) value = (value << 8n) | BigInt(byte);
-  return value;
+  return BigInt(`0x0${hexBytes(bytes)}`);
 }
