@@ -81,6 +81,18 @@ describe('a value in other text or bytes', () => {
       }
     });
 
+  it('is told at each place by itself where it is in the bytes several times', () => {
+    const masks = masksOf([{ text: VIN, inParts: true, inBytes: true }]);
+    const bytes = Uint8Array.from([...codes(VIN), ...Array(40).fill(0xc3), ...codes(VIN)]);
+    assert.deepEqual(
+      maskedBytes(bytes, masks).found.map(({ at, count }) => [at, count]),
+      [
+        [0, VIN.length],
+        [VIN.length + 40, VIN.length],
+      ],
+    );
+  });
+
   it('is masked in small letters where it is written so, whatever is done to its bits', () => {
     const masks = masksOf([{ text: 'Q7Z9KB', inParts: true, inBytes: true }]);
     const mask = codes((masks[0]?.mask ?? '').toLowerCase());
