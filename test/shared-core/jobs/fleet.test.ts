@@ -44,6 +44,17 @@ describe('the row of a car', () => {
     assert.deepEqual(statesOf(rowOf(planned(made(A, 0), made(B, 0)))), ['done', 'done', 'done']);
     assert.deepEqual(statesOf(rowOf(planned(made(A, 1), made(B, 0)))), ['possible', 'possible', 'done']);
     assert.deepEqual(statesOf(rowOf(planned(made(A, 2), made(B, 1)))), ['possible', 'possible', 'possible']);
+    const [first] = RETROFIT.changes;
+    const ofOne = { changes: first === undefined ? [] : [first] };
+    const alone = (edits: number) =>
+      fleetRow(ofOne, profileAt, { id: 'X1', dumps: [A] }, 'Car', planned(made(A, edits)));
+    assert.deepEqual(
+      [statesOf(alone(0)), statesOf(alone(1))],
+      [
+        ['done', 'done'],
+        ['possible', 'possible'],
+      ],
+    );
   });
 
   it('is never done by a plan that does not tell of a module, or of another dump of it, or where there is none', () => {
