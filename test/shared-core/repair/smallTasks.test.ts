@@ -213,4 +213,23 @@ describe('a repair of a small memory', () => {
         wanted: { flips },
       });
   });
+
+  it('tells the two zeros of a line sum whose carry comes round from each other', () => {
+    const line: SumSpec = { method: 'add-end-around', bits: 8, order: 'big' };
+    const total: SumSpec = { method: 'xor', bits: 8, order: 'big', start: 0n };
+    for (const [first, second] of [
+      [0x00, 0x00],
+      [0x0f, 0xf0],
+    ] as const)
+      agreesWithBruteForce({
+        memory: Uint8Array.of(first, second, ...new Uint8Array(18)),
+        free: [
+          { at: 0, mask: 0x0f },
+          { at: 1, mask: 0xf0 },
+        ],
+        dependentSums: [{ spec: line, checksum: checksumOf(line), covers: [0, 1], at: 2, order: 'big' }],
+        demands: [{ spec: total, checksum: checksumOf(total), covers: [2], at: 12, order: 'big' }],
+        wanted: { flips: [0x0f, 0xf0] },
+      });
+  });
 });
