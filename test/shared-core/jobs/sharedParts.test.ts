@@ -242,6 +242,36 @@ describe('a profile for others', () => {
     );
   });
 
+  it('is masked in all that people wrote for people, and is refused where a rule holds it', () => {
+    const masks = masksOf([{ text: 'Q7Z9KB', inParts: true, inBytes: true }]);
+    const mask = masks[0]?.mask ?? '';
+    const share = (json: object) =>
+      maskedProfile(
+        { file: 'file:///own', name: 'own', text: JSON.stringify({ format: 1, ...json }), names: new Map() },
+        masks,
+        new Map(),
+        NOTHING,
+      );
+    const said = 'of Q7Z9KB';
+    for (const json of [
+      { title: said },
+      { options: [{ id: 'a', title: said }] },
+      { options: [{ id: 'a', group: said }] },
+      { options: [{ id: 'a', note: said }] },
+      { options: [{ id: 'a', evidence: said }] },
+      { options: [{ id: 'a', caution: said }] },
+      { options: [{ id: 'a', seen: [{ on: said }] }] },
+      { locked: [{ line: 1, why: said }] },
+      { samples: [{ dump: said }] },
+    ]) {
+      const shared = share(json);
+      assert.ok(shared.ok, JSON.stringify(json));
+      assert.equal(shared.value.text, JSON.stringify({ format: 1, ...json }).replace('Q7Z9KB', mask));
+    }
+    for (const json of [{ options: [{ id: said }] }, { options: [{ id: 'a', values: { 0: said } }] }])
+      assert.equal(share(json).ok, false, JSON.stringify(json));
+  });
+
   it('says nothing of who saw an option, and has each row where it was', () => {
     const seen = (by: string) => `{
   "format": 1,
