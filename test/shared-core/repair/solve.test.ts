@@ -253,6 +253,25 @@ describe('solving for CRCs', () => {
     );
   });
 
+  it('knows what a byte does that is at two places of the run, as one that is kept twice', () => {
+    const checksum = checksumOf(crcSpec('CRC-16/ARC'));
+    const run = (twice: number) => Uint8Array.of(twice, 0x35, twice, 0x7c);
+    const answer = solveTask(
+      {
+        free: [{ value: 0x21, mask: 0xff }],
+        dependentSums: [],
+        demands: [
+          {
+            ...{ checksum, state: checksum.stateOf(run(0x21)), length: 4, places: [[0, 2]] },
+            wanted: valueOver(checksum, run(0x9e)),
+          },
+        ],
+      },
+      { steps },
+    );
+    assert.deepEqual(answer, { kind: 'solved', change: [{ index: 0, value: 0x9e }], unique: true, fewest: true });
+  });
+
   it('says the rank of the free bits under a CRC', () => {
     const answer = answerFor(new Uint8Array(9), [1, 7], [[crcSpec('CRC-32/ISO-HDLC'), 0xcbf43926n]]);
     assert.deepEqual(answer, { kind: 'impossible', proof: { kind: 'rank', rank: 16, width: 32 } });
