@@ -1,48 +1,27 @@
 #!/usr/bin/env node
-import { readFileSync, renameSync, writeFileSync } from 'node:fs';
-import * as nodeModule from 'node:module';
-import { dirname, join } from 'node:path';
+import { readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { dirname } from 'node:path';
 import { constants, Script } from 'node:vm';
 
 /**
- * Runs the bundle beside this file (`server.js` runs `server.code.js`) from what V8 compiled of it when it was built, where this is
- * the same V8: the server is ready in 85 ms instead of 106. Another V8 keeps what it compiles in a folder beside it, where Node.js
- * can do that (from 22.1 on): from its second start on, it takes little more than half the time.
- *
- * With COUNTERSUM_REHEARSAL set, which only the build does, what has been compiled is kept when the process ends.
+ * Runs the bundle beside this file (`server.js` runs `server.code.js`) from what this V8 compiled of it before, which is kept
+ * beside it when a process ends that found none. The build has done so for its own V8; any other takes half the time from the
+ * second start on. The cache that Node.js has from 22.1 on keeps only what is compiled before the code runs, a twentieth of it.
  */
 const bundle = __filename.replace(/\.js$/, '.code.js');
 const kept = `${bundle}.${process.versions.v8}.cache`;
 const cachedData = readIfThere(kept);
-const { COUNTERSUM_REHEARSAL } = process.env;
-const { createRequire, enableCompileCache }: WithCompileCache = nodeModule;
-const ownRequire = createRequire(bundle);
-const run = cachedData === undefined && COUNTERSUM_REHEARSAL === undefined ? byNode() : byScript();
-run(exports, ownRequire, module, bundle, dirname(bundle));
-
-/** What Node.js has from 22.1 on. */
-interface WithCompileCache extends Pick<typeof nodeModule, 'createRequire'> {
-  readonly enableCompileCache?: (folder: string) => unknown;
-}
-
-type Run = (...of: readonly unknown[]) => void;
-
-function byNode(): Run {
-  if (enableCompileCache === undefined) return byScript();
-  enableCompileCache(join(dirname(bundle), 'compiled'));
-  return ownRequire(bundle);
-}
-
-function byScript(): Run {
-  // The build writes plain ASCII, which is read without a second look at each byte.
-  const script = new Script(readFileSync(bundle, 'latin1'), {
-    filename: bundle,
-    importModuleDynamically: constants.USE_MAIN_CONTEXT_DEFAULT_LOADER,
-    ...(cachedData === undefined ? {} : { cachedData }),
-  });
-  if (COUNTERSUM_REHEARSAL !== undefined) process.once('exit', () => keep(script));
-  return script.runInThisContext();
-}
+// The build writes plain ASCII, which is read without a second look at each byte.
+const script = new Script(readFileSync(bundle, 'latin1'), {
+  filename: bundle,
+  importModuleDynamically: constants.USE_MAIN_CONTEXT_DEFAULT_LOADER,
+  ...(cachedData === undefined ? {} : { cachedData }),
+});
+// What tells its version or its usage compiles too little of it.
+const isTelling = process.argv.some((word) => word === '--version' || word === '--help');
+if ((cachedData === undefined || script.cachedDataRejected === true) && !isTelling) process.once('exit', keep);
+script.runInThisContext()(exports, createRequire(bundle), module, bundle, dirname(bundle));
 
 function readIfThere(path: string): Buffer | undefined {
   try {
@@ -52,8 +31,13 @@ function readIfThere(path: string): Buffer | undefined {
   }
 }
 
-function keep(script: Script): void {
+/** Where the folder cannot be written to, each start takes as long as the first. */
+function keep(): void {
   const temporary = `${kept}.${process.pid}`;
-  writeFileSync(temporary, script.createCachedData());
-  renameSync(temporary, kept);
+  try {
+    writeFileSync(temporary, script.createCachedData());
+    renameSync(temporary, kept);
+  } catch {
+    rmSync(temporary, { force: true });
+  }
 }

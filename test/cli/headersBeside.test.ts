@@ -48,6 +48,24 @@ describe('a hex view with its headers in a file beside it', () => {
     assert.match(call('check', 'ee.xxd').stdout, /^ee\.xxd:3:\d+: error total-sum/m);
   });
 
+  it('has the problems of its headers in that file, at their rows', () => {
+    layOut();
+    write('ee.xxd.dump-headers', `\n${HEADERS}@taken yesterday\n`);
+    const place = /^ee\.xxd\.dump-headers:5:8: /m;
+    assert.match(call('check', 'ee.xxd').stdout, place);
+    const [file] = JSON.parse(call('check', 'ee.xxd', '--json').stdout).files;
+    assert.deepEqual(
+      file.problems.map(({ file: named, line }: { file: string; line: number }) => [named, line]),
+      [['ee.xxd.dump-headers', 5]],
+    );
+    assert.match(call('check', 'ee.xxd', '--format', 'github').stdout, /file=ee\.xxd\.dump-headers,line=5,/);
+    assert.match(
+      call('check', 'ee.xxd', '--format', 'sarif').stdout,
+      /"uri": "ee\.xxd\.dump-headers"[\s\S]*"startLine": 5/,
+    );
+    assert.match(call('check', 'ee.xxd', '--format', 'junit').stdout, /ee\.xxd\.dump-headers:5:8: /);
+  });
+
   it('is one dump where its headers are named too, as by a pattern of the shell', () => {
     layOut();
     const one = call('check', 'ee.xxd');

@@ -1,5 +1,6 @@
 import {
   checkDump,
+  HEADERS_BESIDE,
   headerValue,
   kindOf,
   labelText,
@@ -162,19 +163,32 @@ async function checkFile(disk: Disk, name: string, profile: string | undefined):
     name,
     notation: writtenAs(disk.codingOf(name), loaded.dump.notation.id),
     profile: profile ?? headerValue(loaded.dump, 'profile') ?? disk.chosenFor(name) ?? null,
-    problems: shownProblems(problems),
+    problems: placedBeside(name, shownProblems(problems), disk.codingOf(name)?.headersFrom),
     verdict: verdictOf(loaded, problems),
   };
 }
 
-function inWords(file: string, { row, start, severity, code, message }: Found): Phrase {
+/** Problems of headers that stand behind the rows of a dump are in the file beside it. */
+function placedBeside(name: string, problems: readonly Found[], from: number | undefined): readonly Found[] {
+  if (from === undefined) return problems;
+  const file = `${name}${HEADERS_BESIDE}`;
+  return problems.map((one) =>
+    one.row < from
+      ? one
+      : { ...one, file, row: one.row - from, ...(one.endRow !== undefined && { endRow: one.endRow - from }) },
+  );
+}
+
+function inWords(name: string, { file = name, row, start, severity, code, message }: Found): Phrase {
   const place = listed([file, String(row + 1), String(start + 1)], ':');
   return listed([place, listed([`${severity} ${code}`, message], ': ')], ': ');
 }
 
 /** Lines and columns are counted from 1, columns in UTF-16 units, the end column exclusive. */
-function toJson({ code, severity, message, label, row, start, endRow = row, end, expected, found }: Found): object {
+function toJson({ file, code, severity, message, label, row, start, endRow = row, end, ...values }: Found): object {
+  const { expected, found } = values;
   return {
+    ...(file !== undefined && { file }),
     code,
     severity,
     message: say(message),

@@ -2,6 +2,8 @@ import type { Label, Phrase } from '../../../shared-core/src/index.js';
 
 /** Something wrong in a file; rows and columns are counted from 0, columns in UTF-16 units, the end exclusive. */
 export interface Found {
+  /** The file that it is in, where that is the one beside the dump with its headers. */
+  readonly file?: string;
   readonly code: string;
   readonly severity: 'error' | 'warning' | 'information';
   readonly message: Phrase;

@@ -38,6 +38,8 @@ export function rowsBehind(headers: string): readonly Row[] {
 /** A text with its headers behind it, where its own rows keep their numbers, and what takes it apart again. */
 export interface BehindHeaders {
   readonly whole: string;
+  /** The part of it that is of the file with the headers. */
+  readonly rest: string;
   /** What keeps the last row of the text and the first one of the headers apart. */
   readonly between: string;
   /** The mark that the file with the headers begins with. */
@@ -53,13 +55,13 @@ export function withHeaders(headers: string, text: string): BehindHeaders {
   const isOpen = text !== '' && (!/[\r\n]$/.test(text) || (text.endsWith('\r') && rest.startsWith('\n')));
   const between = isOpen ? '\n' : '';
   const blank = /^(?:[ \t]*(?:\r\n?|\n))*(?:[ \t]*$)?/.exec(rest)?.[0] ?? '';
-  return { whole: rest === '' ? text : text + between + rest, between, mark, blank };
+  return { whole: rest === '' ? text : text + between + rest, rest, between, mark, blank };
 }
 
 /** Takes such a text apart after changes: the rows of the dump, and all lines that are headers or comments. */
 export function apartFromHeaders(
   whole: string,
-  { between, mark, blank }: Omit<BehindHeaders, 'whole'>,
+  { between, mark, blank }: Omit<BehindHeaders, 'whole' | 'rest'>,
 ): { readonly headers: string; readonly text: string } {
   const before = /^(?:[ \t\ufeff]*[@#][^\r\n]*(?:\r\n?|\n|$))*/.exec(whole)?.[0] ?? '';
   const rest = whole.slice(before.length);

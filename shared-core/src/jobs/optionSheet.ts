@@ -21,7 +21,7 @@ export function sheetOfOptions(profileText: string): string {
     stringIn(option, 'group'),
     placeOf(option),
     wordsOf(option)
-      .map(({ raw, word }) => `${raw} = ${word}`)
+      .map(({ raw, word }) => `${raw} = ${inOneLine(word)}`)
       .join('\n'),
     stringIn(option, 'note'),
   ]);
@@ -105,8 +105,8 @@ function wordEdits(option: Node, id: string, cell: string): Result<readonly Prof
     return refuse(phrase('The value {1} of the option "{0}" is missing in the sheet.', id, missing.raw));
   return done(
     known.flatMap(({ raw, word, node }) => {
-      const now = wanted.get(raw) ?? word;
-      return now === word ? [] : [{ offset: node.offset, length: node.length, text: JSON.stringify(now) }];
+      const now = wanted.get(raw) ?? inOneLine(word);
+      return now === inOneLine(word) ? [] : [{ offset: node.offset, length: node.length, text: JSON.stringify(now) }];
     }),
   );
 }
@@ -126,7 +126,8 @@ function textEdits(
     return [{ offset: end, length: 0, text: `, ${JSON.stringify(name)}: ${JSON.stringify(cell)}` }];
   }
   if (cell === '' && node.parent !== undefined) return [removedChild(profileText, option, node.parent)];
-  return [{ offset: node.offset, length: node.length, text: JSON.stringify(cell) }];
+  const written = JSON.stringify(node.type === 'array' ? cell.split('\n') : cell);
+  return [{ offset: node.offset, length: node.length, text: written }];
 }
 
 function optionsIn(profileText: string): readonly Node[] {
@@ -134,9 +135,16 @@ function optionsIn(profileText: string): readonly Node[] {
   return (root && findNodeAtLocation(root, ['options'])?.children?.filter(({ type }) => type === 'object')) ?? [];
 }
 
+/** A text, or a list of texts with a line for each. */
 function stringIn(option: Node, name: string): string {
-  const value: unknown = findNodeAtLocation(option, [name])?.value;
-  return typeof value === 'string' ? value : '';
+  const node = findNodeAtLocation(option, [name]);
+  const texts = (node?.type === 'array' ? node.children : undefined) ?? (node === undefined ? [] : [node]);
+  return texts.flatMap(({ value }) => (typeof value === 'string' ? value : [])).join('\n');
+}
+
+/** In a cell each line is the word of another value. */
+function inOneLine(word: string): string {
+  return word.replace(/\s*[\r\n]\s*/g, ' ');
 }
 
 /** Where an option is and how its bits are read, as its profile writes it. */

@@ -66,7 +66,7 @@ function editsOf(
 ): Result<readonly ProfileEdit[]> | undefined {
   if (wish.kind === 'headings') return withHeadings(text, root, wish.headings, bases);
   if (wish.kind === 'confirm') {
-    const edits = wish.sums.map((sum) => confirmed(root, sum));
+    const edits = wish.sums.map((sum) => confirmed(text, root, sum));
     const all = edits.flatMap((one) => one ?? []);
     return edits.includes(undefined) ? undefined : done(all.sort((a, b) => a.offset - b.offset));
   }
@@ -189,7 +189,7 @@ function withHeadings(
 }
 
 /** A file sum that is a guess no more, with what confirmed it behind the note that it has. */
-function confirmed(root: Node, { at, note }: ConfirmedSum): readonly ProfileEdit[] | undefined {
+function confirmed(text: string, root: Node, { at, note }: ConfirmedSum): readonly ProfileEdit[] | undefined {
   const totals = findNodeAtLocation(root, ['totals'])?.children ?? [];
   const total = totals.find(({ offset, length }) => offset === at.start && offset + length === at.end);
   const confidence = total && findNodeAtLocation(total, ['confidence']);
@@ -200,7 +200,8 @@ function confirmed(root: Node, { at, note }: ConfirmedSum): readonly ProfileEdit
     const written = `, "note": ${JSON.stringify(note)}`;
     return [{ ...word, text: `${word.text}${written}` }];
   }
-  const both = JSON.stringify([known.value, note].join(' '));
+  if (known.type === 'array') return [word, ...appended(text, known, () => JSON.stringify(note))];
+  const both = JSON.stringify(`${known.value} ${note}`);
   const second: ProfileEdit = { offset: known.offset, length: known.length, text: both };
   return [word, second];
 }

@@ -34,6 +34,8 @@ import { fileOfRaw, fileOfText, type TextCodec } from './wholeFile.js';
 export interface Coding {
   /** Whether the file holds raw bytes. */
   readonly isBinary: boolean;
+  /** The first row that is of the file beside it, where its headers stand behind its text. */
+  readonly headersFrom?: number;
   readonly encode: (text: string) => Result<Encoded>;
 }
 
@@ -235,8 +237,10 @@ function textCoding(encoding: OtherEncoding): Coding {
 
 /** The same of a text that has the headers of the file beside it behind it. */
 function codingBehindHeaders({ encode }: Coding, joined: BehindHeaders, form: WrittenForm): Coding {
+  const own = joined.whole.slice(0, joined.whole.length - joined.rest.length);
   return {
     isBinary: false,
+    headersFrom: own.split(/\r\n?|\n/).length - 1,
     encode: (whole) => {
       const { headers, text } = apartFromHeaders(whole, joined);
       // What stands behind such a row is data of the dump, which are no headers.

@@ -55,6 +55,15 @@ describe('a sheet of options', () => {
       assert.deepEqual(taken(csv), { text: PROFILE, changed: [], changesWords: false });
   });
 
+  it('has a line for each text of a note that is a list, which stays one; a word with line breaks is in one line', () => {
+    const listed = PROFILE.replace('"front"', '["front", "by hand"]').replace('"yes"', '"yes,\\nboth"');
+    const csv = sheetOfOptions(listed).replace(/\r\n/g, '\n');
+    assert.equal(csv, sheet(FOG.replace(',front', ',"front\nby hand"').replace('= yes', '= yes, both'), HORN));
+    assert.deepEqual(taken(csv, listed), { text: listed, changed: [], changesWords: false });
+    const more = taken(csv.replace('by hand', 'by hand\ntwice'), listed);
+    assert.equal(more.text, listed.replace('["front", "by hand"]', '["front","by hand","twice"]'));
+  });
+
   it('gives titles, groups, notes and words, and no other character of the profile changes', () => {
     const changed = taken(sheet(FOG.replace('Fog lamps', '"Fog ""front"""').replace('= yes', '=  on'), HORN));
     assert.deepEqual(changed, {

@@ -129,6 +129,13 @@ describe('a profile that is changed', () => {
       once.json?.totals?.map(({ confidence }) => confidence),
       ['confirmed', 'guess'],
     );
+    const listed = TEXT.replace('"seen once"', '["seen once", "by hand"]');
+    assert.notEqual(listed, TEXT);
+    const second = readProfile(listed).profile.totals[1]?.source ?? assert.fail();
+    assert.deepEqual(
+      changed({ kind: 'confirm', sums: [{ at: second, note: 'by both' }] }, listed).json?.totals?.[1]?.note,
+      ['seen once', 'by hand', 'by both'],
+    );
     // What is no guess is not confirmed again, and no other place is taken for it.
     const confirmed = TEXT.replace('"confidence": "guess" }', '"confidence": "likely" }');
     const there = readProfile(confirmed).profile.totals[0]?.source ?? assert.fail();

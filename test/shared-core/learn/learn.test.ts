@@ -409,6 +409,21 @@ describe('how sure a rule is', () => {
     assert.match(remarks(learning), /do not say whether the line is damaged or the rule is wrong/);
   });
 
+  it('lines that differ from a rule in one way follow another one, and are not called damaged', () => {
+    const learned = (sumOf: (sum: number, at: number) => number) => {
+      const lines = testLines(RULE, 60, 6, numbers(8));
+      for (const [at, { bytes }] of lines.entries()) bytes[6] = sumOf(bytes[6] as number, at);
+      return learn(texts(lines.map(({ label, bytes }) => `${plain(label, bytes)}\n`).join('')));
+    };
+    for (const another of [(sum: number) => (sum + 0x11) & 0xff, (sum: number) => sum ^ 0x11]) {
+      const learning = learned((sum, at) => (at >= 55 ? another(sum) : sum));
+      assert.deepEqual([best(learning).undecided, best(learning).damaged], [true, []]);
+      assert.match(remarks(learning), /do not say whether the line is damaged or the rule is wrong/);
+    }
+    const damaged = learned((sum, at) => (at >= 55 ? (sum + 7 * at * at) & 0xff : sum));
+    assert.deepEqual([best(damaged).undecided, best(damaged).damaged.length], [false, 5]);
+  });
+
   it('rules of different widths that all lines follow are told apart by a line', () => {
     // The sums stay below 256, so that the byte before them could be their high byte or data.
     const next = numbers(13);

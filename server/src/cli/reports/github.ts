@@ -11,8 +11,8 @@ export function annotations(files: readonly Reported[]): string {
   return files
     .flatMap(({ name, problems, unread, unchecked }) => [
       ...(unread === undefined ? [] : [annotation('error', { file: name, title: UNREAD }, unread)]),
-      ...problems.map(({ severity, code, message, row, start, endRow = row, end }) => {
-        const place = { file: name, line: row + 1, endLine: endRow + 1 };
+      ...problems.map(({ file = name, severity, code, message, row, start, endRow = row, end }) => {
+        const place = { file, line: row + 1, endLine: endRow + 1 };
         // Columns are understood within one line only.
         const columns = endRow === row ? { col: start + 1, endColumn: end + 1 } : {};
         return annotation(LEVELS[severity], { ...place, ...columns, title: code }, message);

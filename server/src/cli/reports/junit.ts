@@ -47,8 +47,8 @@ function outcomeOf({ problems, unread, unchecked, status }: Reported) {
   return { kind: says.length > 0 ? 'skipped' : 'passed', type: UNCHECKED, says } as const;
 }
 
-function ofPlace({ row, start, severity, code, message }: Found): string {
-  return `${row + 1}:${start + 1}: ${severity} ${code}: ${sayOnTerminal(message)}`;
+function ofPlace({ file, row, start, severity, code, message }: Found): string {
+  return `${file === undefined ? '' : `${file}:`}${row + 1}:${start + 1}: ${severity} ${code}: ${sayOnTerminal(message)}`;
 }
 
 function inWords(all: readonly Phrase[]): readonly string[] {

@@ -48,9 +48,9 @@ function ofFile(ruleId: string, level: Level, message: Phrase, name: string) {
 }
 
 /** Lines and columns are counted from 1, columns in UTF-16 units, the end column exclusive. */
-function ofPlace({ code, severity, message, row, start, endRow = row, end }: Found, name: string) {
+function ofPlace({ file, code, severity, message, row, start, endRow = row, end }: Found, name: string) {
   const region = { startLine: row + 1, startColumn: start + 1, endLine: endRow + 1, endColumn: end + 1 };
-  const physicalLocation = { artifactLocation: { uri: addressOf(name) }, region };
+  const physicalLocation = { artifactLocation: { uri: addressOf(file ?? name) }, region };
   return { ruleId: code, level: LEVELS[severity], message: { text: say(message) }, locations: [{ physicalLocation }] };
 }
 

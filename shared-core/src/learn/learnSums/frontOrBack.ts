@@ -22,15 +22,22 @@ export function sumAtEndBits(lines: readonly LineToLearn[]): number {
 /** So much counts what is common in all columns before anything is known of one. */
 const BEFORE = 4;
 
-/** How much better a column is foretold by what is common and by itself than by chance, in bits. */
+/**
+ * How much better a column is foretold by what is common and by itself than by chance, in bits. Data may follow no pattern
+ * either, one time in two: of two columns without any, a value more or less that comes again tells nothing.
+ */
 function bitsAsData(column: readonly number[], common: (byte: number) => number): number {
   const seen = new Map<number, number>();
-  return column.reduce((bits, byte, i) => {
+  const bits = column.reduce((sum, byte, i) => {
     const count = seen.get(byte) ?? 0;
     seen.set(byte, count + 1);
-    return bits + Math.log2((256 * (count + BEFORE * common(byte))) / (i + BEFORE));
+    return sum + Math.log2((256 * (count + BEFORE * common(byte))) / (i + BEFORE));
   }, 0);
+  return bits > MUCH ? bits - 1 : Math.log2((1 + 2 ** bits) / 2);
 }
+
+/** Beyond so many bits, what is added to their power of two is lost. */
+const MUCH = 64;
 
 /** Whether a rule of one byte would hold as well with the sum in another place of its line. */
 export function isSymmetric({ width, spec, coverage: { spare, over } }: LineRule): boolean {

@@ -1,5 +1,4 @@
-import type { ByteOrder } from '../../base/number.js';
-import { bytesOfNumber } from '../../base/number.js';
+import { type ByteOrder, bytesOfNumber, numberOf } from '../../base/number.js';
 import { valueOver } from '../../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';
 import type { Label } from '../../format/row.js';
@@ -37,7 +36,32 @@ export function storedBy(rule: LineRule, label: Label, data: Uint8Array): Uint8A
 /** A rule that leaves more of its lines than this part unexplained is not known to be one. */
 const MOST_UNEXPLAINED = 0.1;
 
-/** Whether too many lines do not follow a rule for them to be damaged ones. */
-export function leavesTooMany({ wrong, lines }: Pick<LineRule, 'wrong' | 'lines'>): boolean {
-  return wrong.length > MOST_UNEXPLAINED * lines;
+/** So many lines that differ from a rule in one and the same way are no accident. */
+const FEWEST_ALIKE = 4;
+
+/** Whether the lines that do not follow a rule are no damaged ones: too many, or most of them differ from it in one way. */
+export function leavesTooMany(rule: LineRule): boolean {
+  return rule.wrong.length > MOST_UNEXPLAINED * rule.lines || differAlike(rule);
+}
+
+/** Whether another constant, or another rule, explains most of the lines that a rule does not: the same added, or the same bits. */
+function differAlike(rule: LineRule): boolean {
+  if (rule.wrong.length < FEWEST_ALIKE) return false;
+  const counts = new Map<string, number>();
+  for (const { label, bytes } of rule.wrong) {
+    const [data, sum] = parted(rule, bytes);
+    const stored = numberOf(sum, rule.order);
+    const wanted = numberOf(storedBy(rule, label, data), rule.order);
+    const added = BigInt.asUintN(8 * rule.width, stored - wanted);
+    for (const difference of [`+${added}`, `^${stored ^ wanted}`])
+      counts.set(difference, (counts.get(difference) ?? 0) + 1);
+  }
+  const most = Math.max(...counts.values());
+  return most >= FEWEST_ALIKE && most * 2 > rule.wrong.length;
+}
+
+/** The data of a line and its sum. */
+function parted({ width, front }: LineRule, bytes: Uint8Array): readonly [Uint8Array, Uint8Array] {
+  const end = bytes.length - width;
+  return front ? [bytes.subarray(width), bytes.subarray(0, width)] : [bytes.subarray(0, end), bytes.subarray(end)];
 }
