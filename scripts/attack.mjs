@@ -1,18 +1,23 @@
 // npm run attack -- [--cases N] [--seed S] [--only AREA]… [--case INDEX] [--jobs N]
 // Attacks the tool with cases made at random, a million of them unless told otherwise. Each is made of its number alone:
-// what fails is printed with the call that makes it again. Ends with a table and, where anything failed, with status 1.
+// what fails is printed with the call that makes it again. The laws of the tests are looked at as well, with many times as
+// many cases as `npm test` has. Ends with a table and, where anything failed, with status 1.
 import { spawnSync } from 'node:child_process';
-import { rmSync } from 'node:fs';
+import { readFileSync, rmSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { parseArgs } from 'node:util';
 import { Worker } from 'node:worker_threads';
 import { build } from 'esbuild';
+import { bundleTests, testFiles } from './testBundle.mjs';
 
 /** A case that takes longer hangs: what is asked for is at most some kilobytes. */
 const LONGEST = 180_000;
 const MOST_SHOWN = 5;
 const CHUNK = 400;
 const OUT = 'out/attack';
+/** The area of the laws, of which one time is for so many cases of the others. */
+const LAWS = 'laws';
+const CASES_A_TIME = 100_000;
 
 const { values } = parseArgs({
   options: {
@@ -41,9 +46,10 @@ await build({
   logLevel: 'error',
 });
 const { AREAS } = (await import('../out/attack/areas.cjs')).default;
-const unknown = (values.only ?? []).filter((name) => !AREAS.some((area) => area.name === name));
+const names = [...AREAS.map(({ name }) => name), LAWS];
+const unknown = (values.only ?? []).filter((name) => !names.includes(name));
 if (unknown.length > 0) {
-  console.error(`attack: no area ${unknown.join(', ')}; there are ${AREAS.map(({ name }) => name).join(', ')}`);
+  console.error(`attack: no area ${unknown.join(', ')}; there are ${names.join(', ')}`);
   process.exit(2);
 }
 const chosen = AREAS.filter(({ name }) => values.only === undefined || values.only.includes(name));
@@ -60,6 +66,7 @@ for (const { name, share } of chosen) {
 }
 
 await Promise.all(Array.from({ length: Math.min(jobs, waiting.length) }, work));
+if (values.case === undefined && (values.only ?? [LAWS]).includes(LAWS)) results.set(LAWS, await laws());
 console.log();
 console.table(
   Object.fromEntries(
@@ -78,6 +85,30 @@ console.table(
 const failed = [...results.values()].reduce((sum, { failures }) => sum + failures.length, 0);
 console.log(failed === 0 ? 'no case failed' : `${failed} cases failed`);
 process.exitCode = failed === 0 ? 0 : 1;
+
+/** The laws that take a number of times, each with as many more cases; what fails prints the seed that makes it again. */
+async function laws() {
+  const files = testFiles().filter((file) => readFileSync(file, 'utf8').includes("/support/times.js'"));
+  await bundleTests(files);
+  const counts = 'out/laws.counts.json';
+  rmSync(counts, { force: true });
+  const times = Math.max(1, Math.round(Number(values.cases) / CASES_A_TIME));
+  const start = performance.now();
+  const { status } = spawnSync(
+    process.execPath,
+    [
+      ...['node_modules/mocha/bin/mocha.js', '--no-config', '--parallel', `--jobs=${jobs}`],
+      ...['--require=scripts/english.cjs', `--timeout=${LONGEST * times}`],
+      ...['--reporter=scripts/countingReporter.cjs', `--reporter-option=file=${counts}`],
+      ...files.map((file) => `out/${file.replace(/ts$/, 'mjs')}`),
+    ],
+    { stdio: 'inherit', env: { ...process.env, COUNTERSUM_TIMES: String(times) } },
+  );
+  const { passed, reasons } = JSON.parse(readFileSync(counts, 'utf8'));
+  const failures = status !== 0 && reasons.length === 0 ? ['mocha'] : reasons;
+  const milliseconds = performance.now() - start;
+  return { cases: passed + failures.length, failures, milliseconds, slowest: { milliseconds: 0, index: 0 } };
+}
 
 /** One thread after the other, as one that hangs or dies is replaced. */
 async function work() {

@@ -37,7 +37,10 @@ export async function askOption(option: DraftOption, asked: Asked): Promise<Draf
       title: vscode.l10n.t('What does {0} mean?', digitsOf(first)),
       prompt,
       value,
-      check: async (text) => (text.trim() === '' && isOptional !== true ? NO_WORDS() : undefined),
+      check: async (text) => {
+        if (text.trim() === '') return isOptional === true ? undefined : NO_WORDS();
+        return namesValues(text) ? ONE_VALUE(digitsOf(first)) : undefined;
+      },
     });
     if (said === undefined) return undefined;
     const text = said.trim();
@@ -59,6 +62,16 @@ export async function askOption(option: DraftOption, asked: Asked): Promise<Draf
 
 const NO_NAME = (): Verdict => ({ says: vscode.l10n.t('The option needs a name.'), takes: false });
 const NO_WORDS = (): Verdict => ({ says: vscode.l10n.t('This value needs words.'), takes: false });
+
+const ONE_VALUE = (digits: string): Verdict => ({
+  says: vscode.l10n.t('Write only what {0} means, without "=". The other values are asked for next.', digits),
+  takes: false,
+});
+
+/** Whether a text gives values with their words, such as "1=none, 2=fitted", where the words of one are asked for. */
+function namesValues(text: string): boolean {
+  return /(?:^|[,;])\s*(?:0x)?[\da-f]{1,8}\s*[=:]/i.test(text);
+}
 
 /** More values and their words, one after the other, until nothing is written. */
 async function askMore(

@@ -28,6 +28,8 @@ export interface AskingVehicle {
   readonly purpose: Purpose;
   /** The file lies in the folder and nobody has said yet why: it may be of another vehicle than those that are worked on. */
   readonly isUnsaid?: true;
+  /** Nothing depends on it, so it may be left open. */
+  readonly mayBeUnknown?: true;
 }
 
 /** Asks what a dump does not say itself; undefined where the person goes away. */
@@ -43,7 +45,7 @@ export async function askMissing(file: ChosenFile, asking: AskingVehicle): Promi
 }
 
 export async function askVehicle(
-  { vehicles, purpose, isUnsaid }: AskingVehicle,
+  { vehicles, purpose, isUnsaid, mayBeUnknown }: AskingVehicle,
   file?: string,
 ): Promise<string | undefined> {
   const [only, ...more] = vehicles;
@@ -52,18 +54,21 @@ export async function askVehicle(
   return askText({
     title:
       file === undefined ? vscode.l10n.t('Which vehicle is it of?') : vscode.l10n.t('Which vehicle is {0} of?', file),
-    prompt: isDoubted
-      ? vscode.l10n.t(
-          'The file does not say it. Worked on here: {0}. Write that only where it was read from that vehicle, not from a donor.',
-          only,
-        )
-      : isOther
-        ? vscode.l10n.t('Stock number, plate, whatever tells that vehicle from yours and from other donors.')
-        : vscode.l10n.t('Stock number, plate, whatever tells it from others. All its dumps are to say the same.'),
+    prompt: mayBeUnknown
+      ? vscode.l10n.t('What tells that vehicle from yours and from other donors. Leave it empty if it is not known.')
+      : isDoubted
+        ? vscode.l10n.t(
+            'The file does not say it. Worked on here: {0}. Write that only where it was read from that vehicle, not from a donor.',
+            only,
+          )
+        : isOther
+          ? vscode.l10n.t('Stock number, plate, whatever tells that vehicle from yours and from other donors.')
+          : vscode.l10n.t('Stock number, plate, whatever tells it from others. All its dumps are to say the same.'),
     value: !isOther && !isDoubted && only !== undefined && more.length === 0 ? only : '',
     placeHolder: isOther ? vscode.l10n.t('Such as: first donor') : vscode.l10n.t('Such as: stock no. 77'),
     ignoreFocusOut: true,
     check: async (text) => {
+      if (text.trim() === '' && mayBeUnknown) return undefined;
       if (text.trim() === '')
         return {
           says: vscode.l10n.t('Write what tells the vehicle from others, or press Escape to leave.'),

@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import { READINGS, type ReadingsParams, type ReadingsResult } from '../../shared-core/src/index.js';
+import { BUTTONS } from './buttons.js';
 import { nameOf } from './places.js';
 import { headersFile, isThere } from './rawPair.js';
 import { createOffers } from './treatedAs.js';
@@ -16,6 +17,13 @@ function writtenAs(uri: vscode.Uri, title: string): string {
   return vscode.l10n.t('{0} is written as {1}. Treat it as a dump, with checks and repairs?', nameOf(uri), title);
 }
 
+/** Above the first line of a text that looks like a dump. */
+function lensOf(uri: vscode.Uri): vscode.CodeLens {
+  const title = vscode.l10n.t('This looks like a dump: {0}', BUTTONS.treatAsDump());
+  const command = { title, command: 'countersum.treatAsDump', arguments: [uri] };
+  return new vscode.CodeLens(new vscode.Range(0, 0, 0, 0), command);
+}
+
 /** Offers once for a file that is a dump for sure, whatever it is called, to treat it as one. Whoever looks away has declined. */
 export function offerDumps(
   client: Pick<BaseLanguageClient, 'sendRequest'>,
@@ -24,6 +32,7 @@ export function offerDumps(
   const { isFirst, isOffered } = createOffers(kept);
   // A text that is in no file is offered while it is open: another one may get its name.
   const pasted = new WeakSet<vscode.TextDocument>();
+  const foundPasted = new vscode.EventEmitter<void>();
   const offerPasted = async ({ document, contentChanges }: vscode.TextDocumentChangeEvent): Promise<void> => {
     if (!document.isUntitled || document.languageId !== 'plaintext' || pasted.has(document)) return;
     if (!contentChanges.some(({ text }) => text.length < MOST && LINES.test(text))) return;
@@ -40,6 +49,7 @@ export function offerDumps(
     )
       return;
     pasted.add(document);
+    foundPasted.fire();
     const message =
       known === undefined
         ? vscode.l10n.t('{0} looks like a dump. Treat it as one, with checks and repairs?', nameOf(document.uri))
@@ -68,6 +78,15 @@ export function offerDumps(
   };
   void offerText(vscode.window.activeTextEditor);
   return vscode.Disposable.from(
+    foundPasted,
+    // The notice goes away: above the text the offer stays until it is taken.
+    vscode.languages.registerCodeLensProvider(
+      { scheme: 'untitled', language: 'plaintext' },
+      {
+        onDidChangeCodeLenses: foundPasted.event,
+        provideCodeLenses: (document) => (pasted.has(document) ? [lensOf(document.uri)] : []),
+      },
+    ),
     vscode.window.onDidChangeActiveTextEditor(offerText),
     vscode.workspace.onDidChangeTextDocument(offerPasted),
     vscode.window.tabGroups.onDidChangeTabs(({ opened }) => {

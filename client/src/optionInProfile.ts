@@ -26,25 +26,33 @@ export async function withOption(
   return undefined;
 }
 
-/** Writes an option into a profile, in place: comments and order stay. The person is told, with a button that shows it. */
-export async function writeOption(client: BaseLanguageClient, profile: vscode.Uri, option: DraftOption): Promise<void> {
+/**
+ * Writes an option into a profile, in place: comments and order stay. The person is told, with a button that shows it; false
+ * where nothing was written.
+ */
+export async function writeOption(
+  client: BaseLanguageClient,
+  profile: vscode.Uri,
+  option: DraftOption,
+): Promise<boolean> {
   const document = await vscode.workspace.openTextDocument(profile);
   const { version } = document;
   const added = await withOption(client, document.getText(), option, profile);
-  if (added === undefined || (added.replaces && !(await mayReplace(option.id)))) return;
+  if (added === undefined || (added.replaces && !(await mayReplace(option.id)))) return false;
   if (document.version !== version) {
     void warn(vscode.l10n.t('The profile has changed meanwhile. Add the option again.'));
-    return;
+    return false;
   }
   const { isDirty } = document;
   if (!(await replaceIn(document, added.edits))) {
     void warn(vscode.l10n.t('The editor did not take the changes. Nothing was written.'));
-    return;
+    return false;
   }
   if (!isDirty) await document.save();
   const said = vscode.l10n.t('The option "{0}" is in the profile {1}.', option.title || option.id, nameOf(profile));
   // Nothing waits for the person to press a button of it.
   void tellWithProfile(profile, said, inform, (text) => text.indexOf(`"id": ${JSON.stringify(option.id)}`));
+  return true;
 }
 
 /** An option of that name is replaced only where the person says so. */

@@ -1,4 +1,6 @@
 import {
+  calledLine,
+  type Dump,
   hex,
   isOfImages,
   type Label,
@@ -21,7 +23,7 @@ const MOST_LINES = 200;
 const LEVELS = [0.001, 0.05, 0.25];
 
 /** The dumps' bytes line by line, each with the lowest q of the places in it. */
-export function optionMap(search: OptionSearch, say: Say): OptionMap {
+export function optionMap(search: OptionSearch, own: Dump, say: Say): OptionMap {
   const { places } = search.matrix;
   const lines = new Map<Label, OptionMap['rows'][number]['cells'][number][]>();
   places.forEach(({ line, byte }, column) => {
@@ -35,7 +37,7 @@ export function optionMap(search: OptionSearch, say: Say): OptionMap {
     lines.set(line, [...(lines.get(line) ?? []), cell]);
   });
   const all = [...lines].map(([line, cells]) => ({
-    label: isOfImages(search) ? hex(Number(line), 4) : String(line),
+    label: isOfImages(search) ? hex(Number(line), 4) : calledLine(own, line),
     cells,
   }));
   const rows = all.length <= MOST_LINES ? all : all.filter(({ cells }) => cells.some(({ q }) => q !== null));

@@ -140,6 +140,7 @@ export {
 export { proveChange } from './jobs/journalProof.js';
 export { type IndexedProfile, indexedProfile } from './jobs/library/profileIndex.js';
 export { profileInWords, searchLibrary } from './jobs/library/searchLibrary.js';
+export { moduleTitle } from './jobs/moduleTitle.js';
 export { isIdOf, type Names, namesIn, type OptionName, shareIds, type ValueWord } from './jobs/names.js';
 export { sheetOfOptions, takeSheet } from './jobs/optionSheet.js';
 export {
@@ -192,6 +193,7 @@ export { draftText, namedDraft } from './learn/draftProfile.js';
 export { alikeCandidates } from './learn/findOption/alike.js';
 export { comparedDump } from './learn/findOption/comparedDump.js';
 export { FOUND, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
+export { titleAt } from './learn/findOption/knownPlace.js';
 export type { LabelledDump } from './learn/findOption/labelledDump.js';
 export { type PairSearch, pairIn } from './learn/findOption/pair.js';
 export type { OptionPlace } from './learn/findOption/partitions.js';
@@ -238,7 +240,7 @@ export {
 } from './model/headers.js';
 export { whyNotComparable } from './model/identity.js';
 export { type Layout, labelOfRow } from './model/layout.js';
-export { lineCalled, lineName } from './model/lineName.js';
+export { calledLine, lineCalled, lineName, recordCalled } from './model/lineName.js';
 export { readLineSum } from './model/lineSum.js';
 export { dataCountOf, lackingSum, lineWriter, totalLine, type WantedLine } from './model/missing.js';
 export { holdsDigest } from './model/nearHeaders.js';

@@ -12,7 +12,7 @@ describe('a sample of the attack', () => {
     it(name, async () => {
       const attack = open();
       const failures: string[] = [];
-      const count = Math.max(5, Math.round(share * SHARE));
+      const count = Math.max(2, Math.round(share * SHARE));
       for (let index = 0; index < count; index++) {
         const failure = await attack.run(seedOf(SEED, index));
         if (failure !== undefined)

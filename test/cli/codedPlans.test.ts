@@ -58,7 +58,7 @@ describe('a plan over raw bytes and a text in UTF-16', () => {
     call('plan', 'heated.retrofit.json', '--write');
     const planned = contents();
     let cut = 0;
-    for (let kill = 8; ; kill += 3) {
+    for (let kill = 8; ; kill += 7) {
       write('seat.bin', before[0] as Buffer);
       write('display.cfgdump', before[1] as Buffer);
       const args = ['--require', resolve('test/attack/killAt.cjs'), CLI, 'plan', 'heated.retrofit.json', '--write'];

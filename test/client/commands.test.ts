@@ -438,6 +438,50 @@ describe('commands', () => {
     await until(() => offered.includes('Make a Backup'));
     assert.match(session.text('car-1.dump-profile.json'), /"heated-seats"/);
     assert.match(shown('markdown'), /heated-seats/);
+    // Pressed again, it shows the plan that is there, and asks nothing anew.
+    const pages = () => session.editor.executed.filter(([id]) => id === 'markdown.showPreview').length;
+    const [before, asked] = [pages(), offered.length];
+    panel?.send({ trials: true });
+    await until(() => pages() > before);
+    await settle();
+    assert.deepEqual([pages(), offered.length], [before + 1, asked]);
+    assert.equal(session.editor.in('notice').filter((text) => text === 'The trials are planned.').length, 1);
+  });
+
+  it('say of a found place that it is in the profile, and have one button that stands out', async () => {
+    session.editor.files.clear();
+    for (let car = 1; car <= 12; car++) session.editor.files.set(`file:///cars/car-${car}.cfgdump`, car12(car));
+    session.editor.person.pick = ({ title, items }) => [
+      items.at(title === 'What does a wrong setting touch?' ? -1 : 0)?.label ?? '',
+    ];
+    const called = ['Warm seats', 'Seats'];
+    session.editor.person.write = (title, value) => (title === 'What is the option called?' ? called.shift() : value);
+    await session.open('car-1.cfgdump');
+    await session.run('findOption');
+    const [panel] = session.editor.panels;
+    const primary = (html = '') => [...html.matchAll(/<button (?!class="secondary")([^>]*)/g)].map(([, what]) => what);
+    assert.match(primary(panel?.html).join('; '), /^data-add="0" aria-label="[^"]*"$/);
+    assert.match(panel?.html ?? '', /@media \(max-width: 62em\)/);
+    panel?.send({ add: 0 });
+    await until(() => shown('page message') !== '');
+    assert.deepEqual(JSON.parse(shown('page message')), { cell: [0], says: 'In the profile: "Warm seats"' });
+    // The next one goes into the profile that the first one made, not into a second draft.
+    panel?.send({ add: 0 });
+    await until(() => session.editor.in('page message').length > 1 || shown('warning') !== '');
+    assert.equal([...session.editor.files.keys()].filter((uri) => uri.endsWith('.dump-profile.json')).length, 1);
+    await settle();
+    for (let car = 2; car <= 12; car++)
+      session.editor.files.set(
+        `file:///cars/car-${car}.cfgdump`,
+        Buffer.concat([Buffer.from('@profile car-1.dump-profile.json\n'), car12(car)]),
+      );
+    await session.run('findOption');
+    const again = session.editor.panels.at(-1)?.html ?? '';
+    assert.match(
+      again,
+      /<div>In the profile: &#34;Warm seats&#34;<\/div><button class="secondary" data-add="0" aria-label="Write Anew: /,
+    );
+    assert.match(primary(again).join('; '), /^data-trials$/);
   });
 
   it('put a found option into a profile that is there, in the place of the one by its name only where that is wanted', async () => {

@@ -45,8 +45,10 @@ describe('the job view', function () {
       const { command, iconPath } = item ?? {};
       const press = async () => {
         assert.ok(command, `${item?.label} does nothing`);
+        const given = command.arguments ?? [];
+        if (command.command === 'countersum._readStep') return session.run('_readStep', ...given);
         assert.equal(command.command, 'countersum._jobStep');
-        await session.run('_jobStep', ...(command.arguments ?? []));
+        await session.run('_jobStep', ...given);
       };
       const spoken = item?.accessibilityInformation?.label ?? '';
       return [
@@ -118,10 +120,27 @@ describe('the job view', function () {
     await shown('Correct All Checksums');
     await until(() => message().startsWith('Rear body'));
     assert.equal(session.editor.in(`${VIEW} description`).at(-1), 'stock no. 2041');
-    assert.match(message(), /^Rear body module \(demo\) – Everything right: .*its sum is 88, its bytes make A8/);
-    assert.match(spokenOf('Backup sealed') ?? '', /^Backup sealed: done\. rear-body|^Backup sealed: done\. cluster/);
+    assert.match(message(), /^Rear body module \(demo\) – Line 4: its sum is 88, its bytes make A8/);
+    assert.match(spokenOf('Backup sealed') ?? '', /^Backup sealed, done: rear-body|^Backup sealed, done: cluster/);
     assert.match(spokenOf('Rear body') ?? '', /^Rear body module \(demo\): 4 of 9 done, next: Everything right$/);
     for (const { label, spoken, icon } of entries()) assert.ok(spoken !== '' && icon !== undefined, label);
+  });
+
+  it('has an entry behind the button that says in full what the side bar cuts off', async () => {
+    session = await clientSession(without(RETROFIT));
+    await session.open(DUMP);
+    await shown('Correct All Checksums');
+    await until(() => /^Rear body.* …$/.test(message()));
+    const listed = entries();
+    const inFull = listed[listed.findIndex(({ label }) => label === 'Correct All Checksums') + 1];
+    assert.equal(inFull?.label, 'Read It in Full');
+    await inFull?.press();
+    const said = session.editor.in('modal').join();
+    assert.match(said, /^Everything right/);
+    assert.match(
+      session.editor.in('modal detail').join(),
+      /Line 4: its sum is 88, its bytes make A8.* Open in all: \d+\.$/,
+    );
   });
 
   it('keeps the button of the next step in sight, without taking the cursor', async () => {
@@ -146,7 +165,7 @@ describe('the job view', function () {
     session = await clientSession(without(RETROFIT));
     await session.open(DUMP);
     await shown('Correct All Checksums');
-    await until(() => /^Rear body module \(demo\) – Everything right: .*makes? A8/.test(message()));
+    await until(() => /^Rear body module \(demo\) – Line 4: .*makes? A8/.test(message()));
     const items = nodes().map((node) => ({ node, item: provider()?.getTreeItem(node) }));
     for (const { node, item } of items)
       if (node.kind === 'step') assert.ok((item?.label ?? '').length <= 18, item?.label);
@@ -188,7 +207,7 @@ describe('the job view', function () {
       nodes().flatMap((node) => (node.kind === 'module' ? provider()?.getTreeItem(node).description : []));
     const make = await shown('Make a Backup');
     assert.deepEqual(counted(), ['2/9']);
-    assert.ok(!entries().some(({ spoken }) => spoken.startsWith('Everything right: done')));
+    assert.ok(!entries().some(({ spoken }) => spoken.startsWith('Everything right, done')));
     await make.press();
     await until(() => labels().includes('Set an Option…'));
     assert.deepEqual(counted(), ['3/9']);
@@ -206,7 +225,7 @@ describe('the job view', function () {
           .replace(/^total.*/m, back),
       });
       await (await shown('Make and Keep the Job Card')).press();
-      await until(() => entries().some(({ spoken }) => /^Read-back verified: (?:done|next)/.test(spoken)));
+      await until(() => entries().some(({ spoken }) => /^Read-back verified, (?:done|next)/.test(spoken)));
       const { icon } = await shown('Read-back verified');
       await session.stop();
       return icon;
@@ -508,6 +527,28 @@ describe('the job view', function () {
       assert.ok(!labels().includes('Dump brought in'));
     });
 
+    it('of which vehicle a dump is that is only to compare with, or that nobody knows', async () => {
+      session = await clientSession({ 'own.cfgdump': '1: 00 01 | 02\n', 'other.cfgdump': '1: 00 02 | 03\n' });
+      const questions: string[] = [];
+      let answer: string | undefined;
+      session.editor.person.write = (title) => {
+        questions.push(title);
+        return answer;
+      };
+      await session.open('own.cfgdump');
+      await session.run('onlyToCompare');
+      assert.equal(session.text('own.cfgdump'), '1: 00 01 | 02\n', 'who goes away leaves it as it is');
+      answer = 'first donor';
+      await session.run('onlyToCompare');
+      assert.deepEqual(questions, ['Which vehicle is own.cfgdump of?', 'Which vehicle is own.cfgdump of?']);
+      assert.match(session.text('own.cfgdump'), /^@vehicle first donor$/m);
+      assert.match(session.text('own.cfgdump'), /^@use comparison$/m);
+      answer = '';
+      await session.open('other.cfgdump');
+      await session.run('onlyToCompare');
+      assert.equal(session.text('other.cfgdump').replace(/\n+/g, '\n'), '@use comparison\n1: 00 02 | 03\n');
+    });
+
     it('dumps to compare with by one button, as long as they are not saved', async () => {
       const donor = (of: string) => `@vehicle ${of}\n@use comparison\n1: 00 01 | 02\n`;
       session = await clientSession({ 'a.cfgdump': donor('a'), 'b.cfgdump': donor('b') });
@@ -733,7 +774,7 @@ describe('the job view', function () {
           offered.push(...buttons);
           return answer(question, detail ?? '');
         };
-        await until(() => message().startsWith('Rear body module (demo) – Read back'));
+        await until(() => message().startsWith('Rear body module (demo) – Write the module'));
         await (await shown('Bring In the Read-back…')).press();
         const isThere = session.editor.files.has('file:///cars/read.cfgdump');
         const got = isThere ? session.text('read.cfgdump') : undefined;
@@ -826,7 +867,7 @@ describe('the job view', function () {
       assert.equal([...session.editor.files.keys()].filter((uri) => uri.endsWith('.job-card.md')).length, 1);
       way('Paste it');
       session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-02T18:20:00Z' : undefined);
-      await until(() => message().startsWith('Rear body module (demo) – Read back'));
+      await until(() => message().startsWith('Rear body module (demo) – Write the module'));
       const toLoad = await shown('Save Without Headers…');
       const dump = session.editor.files.get(`file:///cars/${DUMP}`);
       const backup = session.editor.files.get('file:///cars/rear-body.as-found.cfgdump');
@@ -859,7 +900,7 @@ describe('the job view', function () {
       document.change([{ range: new Range(end, end), newText: lines }]);
       assert.match(gone(), /Paste what was read here, and save it\./);
       await (await shown('Save the File')).press();
-      await until(() => entries().some(({ spoken }) => spoken.startsWith('Read-back verified: done')));
+      await until(() => entries().some(({ spoken }) => spoken.startsWith('Read-back verified, done')));
       await until(() => /all steps are done\. .* "Go Back to the Backup…" under "Option set"\.$/.test(message()));
       assert.match(
         message(),

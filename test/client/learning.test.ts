@@ -323,7 +323,7 @@ describe('learning in the editor', () => {
       await until(() => session.editor.panels.length > 0);
       assert.match(
         session.editor.panels[0]?.html ?? '',
-        /<details open><summary>Places that only vary: 2, all changed together<\/summary>[\s\S]*line 5, byte 2, bits 5-2<\/th>[\s\S]*class="place alike">or line 6, byte 3, bit 0<\/th>\n<td><button data-of="0" data-also="0"[\s\S]*Places after &#34;or&#34; changed together/,
+        /<details open><summary>Places that only vary: 2, all changed together<\/summary>[\s\S]*line 5, byte 2, bits 5-2<\/th>[\s\S]*class="place alike">or line 6, byte 3, bit 0<\/th>\n<td id="in-0-0"><button class="secondary" data-of="0" data-also="0"[\s\S]*Places after &#34;or&#34; changed together/,
       );
       session.editor.panels[0]?.send({ add: 0 });
       await until(() => asked.length > 0);
@@ -538,6 +538,22 @@ describe('learning in the editor', () => {
       await until(() => session.text('p.dump-profile.json').includes('chime'));
       const { options } = JSON.parse(session.text('p.dump-profile.json').replace(/\/\/.*/, ''));
       assert.deepEqual([options[1].bits, options[1].values, options[1].hazard], ['6', { 1: 'on' }, undefined]);
+    });
+
+    it('takes no list of values for the words of one, and says what is asked for', async () => {
+      await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': PROFILE });
+      session.editor.person.pick = () => ['bit 6'];
+      const before = session.text('p.dump-profile.json');
+      for (const words of ['1=none, 2=fitted', 'none, 0x2 = fitted']) {
+        answer({ 'What is the option called?': 'Chime', 'What does 1 mean?': words });
+        await select(3, 9, 10);
+        await session.run('newOption');
+        assert.equal(
+          session.editor.in('verdict').at(-1),
+          'Write only what 1 means, without "=". The other values are asked for next.',
+        );
+      }
+      assert.equal(session.text('p.dump-profile.json'), before);
     });
 
     it('is refused with one sentence in a sum, where it is locked, and over an option', async () => {

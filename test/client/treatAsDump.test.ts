@@ -93,9 +93,14 @@ describe('a text of any name', () => {
     document.change([{ range: new Range(0, 0, 0, 0), newText: 'a\nb\nc\nd\n' }]);
     await settle();
     assert.equal(offers(), 1);
+    // The notice goes away, and the offer stays above the text.
+    const above = (of: unknown) => session.editor.lenses.flatMap((one) => one.provideCodeLenses(of));
+    assert.deepEqual(above(typed), []);
+    const [lens] = above(document);
+    assert.equal(lens?.command.title, 'This looks like a dump: Treat as a Dump');
     session.editor.shown = [];
     session.editor.person.notice = (_, buttons) => buttons.find((one) => one === 'Save the Dump');
-    await session.run('treatAsDump', document.uri);
+    await session.run(`${lens?.command.command}`.replace('countersum.', ''), ...(lens?.command.arguments ?? []));
     assert.equal(workspace.textDocuments.find(({ uri }) => uri === document.uri)?.languageId, 'cfgdump');
     assert.match(shown('notice'), /It is in no file yet: save it into the folder of its vehicle\./);
     assert.deepEqual(session.editor.buttonRows.at(-1), ['Work Out the Checksum Rule', 'Save the Dump']);

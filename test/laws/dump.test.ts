@@ -30,6 +30,7 @@ import { demoDump, demoFile, demoProfile, dumpOf } from '../support/demo.js';
 import { conditionsOf, unsealed } from '../support/edits.js';
 import { loaded, SOUND } from '../support/loaded.js';
 import { SEVERAL_TEXT, severalProfile } from '../support/severalNumbers.js';
+import { times } from '../support/times.js';
 
 const READ = { kind: 'read' } as const;
 const NO_BACKUP = { kind: 'none' } as const;
@@ -129,7 +130,7 @@ describe('laws of reading', () => {
           sameAs(dump, bind(whole, dumpText, profile));
         }
       }),
-      { numRuns: 600 },
+      times(200),
     );
   });
 });
@@ -163,7 +164,7 @@ describe('laws of editing a dump that is whole', () => {
           sameAs(dump, dumpOf(textOfRows(dump.rows), dump.profile));
         },
       ),
-      { numRuns: 200 },
+      times(100),
     );
   });
 });

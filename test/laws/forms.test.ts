@@ -28,6 +28,7 @@ import { withLineSums } from '../../shared-core/src/repair/lineSums.js';
 import { scanImage } from '../../shared-core/src/scan/imageScan.js';
 import { bytesAt, digitsOf } from '../support/images.js';
 import { loaded, SOUND } from '../support/loaded.js';
+import { times } from '../support/times.js';
 
 const NONE = { kind: 'none' } as const;
 
@@ -150,7 +151,7 @@ for (const form of FORMS as readonly WrittenForm[]) {
             assert.ok(isNamed || bytesAt(after).size >= bytesAt(before).size, lines.join(''));
           },
         ),
-        { numRuns: 1000 },
+        times(250),
       );
     });
 
@@ -203,7 +204,7 @@ for (const form of FORMS as readonly WrittenForm[]) {
             }
           },
         ),
-        { numRuns: 300 },
+        times(300),
       );
     });
 

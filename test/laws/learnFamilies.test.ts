@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { HEADERS, whyReadOtherwise } from '../scoring/draftsRead.js';
 import { scoreFamily } from '../scoring/families.js';
 import { IMAGE_KINDS, imageFamily } from '../scoring/imageFamilies.js';
 import { FAMILY_KINDS, moduleFamily } from '../scoring/moduleFamilies.js';
@@ -10,10 +11,11 @@ import { numbers } from '../shared-core/learn/dumps.js';
 describe('laws of learning from families of dumps', function () {
   this.timeout(120_000);
   for (const [i, kind] of FAMILY_KINDS.entries())
-    it(`${kind}: nothing wrong is taken for known`, () => {
+    it(`${kind}: nothing wrong is taken for known, and each draft reads the texts as learning said`, () => {
       const next = numbers(3000 + i);
-      const { outcome, why } = scoreFamily(moduleFamily(kind, next), next);
+      const { outcome, why, drafts } = scoreFamily(moduleFamily(kind, next), next, HEADERS);
       assert.notEqual(outcome, 'wrong', why);
+      assert.equal(whyReadOtherwise(drafts), undefined);
     });
   // The sums of these lines, each right by itself, make up a file sum at the end of the last line that is none.
   for (const beginning of [986, 987])

@@ -1,10 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { HEADERS, whyReadOtherwise } from '../scoring/draftsRead.js';
 import { scoreDamaged, scoreWritten } from '../scoring/written.js';
 import { KINDS, writerOf } from '../scoring/writtenTexts.js';
 import { numbers } from '../shared-core/learn/dumps.js';
 
-// One text of each kind; `npm run score` does many more.
+// One text of each kind, whole and damaged; `npm run score` does many more.
 describe('laws of learning how texts are written', function () {
   this.timeout(120_000);
   for (const [i, kind] of KINDS.entries()) {
@@ -15,10 +16,11 @@ describe('laws of learning how texts are written', function () {
       assert.equal(outcome, 'right');
     });
 
-    it(`${kind}: damaged lines are named, and nothing wrong is claimed`, () => {
+    it(`${kind}: damaged lines are named, nothing wrong is claimed, and each draft reads the text as learning said`, () => {
       const next = numbers(2000 + i);
-      const { outcome, why } = scoreDamaged(writerOf(kind, next), next);
+      const { outcome, why, drafts } = scoreDamaged(writerOf(kind, next), next, HEADERS);
       assert.notEqual(outcome, 'wrong', why);
+      assert.equal(whyReadOtherwise(drafts), undefined);
     });
   }
 });

@@ -16,12 +16,13 @@ import { bytesByKey } from '../support/oracle/contents.js';
 import type { OptionJson } from '../support/oracle/profileJson.js';
 import { readText } from '../support/oracle/texts.js';
 import { RESOLVING_CLIENT, type ServerSession } from '../support/serverSession.js';
+import { timesMore } from '../support/times.js';
 import { type TrustCase, trustCase, type Wish, wishAsFound, wishFor } from '../support/trustCase.js';
 import { applied, sessionOf, uriOf } from '../support/trustSession.js';
 
 /** In lots, so that one that fails ends soon. */
-const LOTS = [0, 1, 2, 3];
-const CASES = 25;
+const LOTS = [0, 1];
+const CASES = 50 * timesMore();
 const REFUSED = 'refused';
 
 /** What the dump in work is after a wish, by the way on which it was asked for. */
@@ -68,8 +69,8 @@ describe('the same answer everywhere', () => {
           );
       }
       assert.deepEqual(failures.slice(0, 5).join('\n'), '', `${failures.length} of ${CASES} wishes`);
-      assert.ok(agreed > CASES / 4, `${agreed} wishes were met`);
-    }).timeout(60_000);
+      assert.ok(agreed > CASES / 8, `${agreed} wishes were met`);
+    }).timeout(120_000 * timesMore());
 
   const problemLaws = [
     ['dump', 4, ({ member: { workFile, backupFile } }: TrustCase) => [workFile, backupFile]],
@@ -105,7 +106,7 @@ describe('the same answer everywhere', () => {
         }
         assert.deepEqual(failures.slice(0, 5).join('\n'), '', `${failures.length} files`);
         assert.ok(found > CASES / 10, `${found} problems`);
-      }).timeout(60_000);
+      }).timeout(120_000 * timesMore());
   }
 });
 

@@ -22,6 +22,7 @@ import { demoFile } from '../support/demo.js';
 import { imageText } from '../support/images.js';
 import { type MemoryFile, memoryHost } from '../support/memoryHost.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
+import { times } from '../support/times.js';
 
 const FOLDER = 'file:///cars/2041';
 
@@ -178,6 +179,6 @@ describe('the same problems', () => {
 
   it('are found by command line, list of problems and read-only view', async () => {
     const property = fc.asyncProperty(around, (files) => allWays(files, server));
-    await fc.assert(property, { numRuns: 300 });
+    await fc.assert(property, times(100));
   });
 });

@@ -21,16 +21,17 @@ import {
   wantedOf,
   xorSpec,
 } from '../support/solverCases.js';
+import { times } from '../support/times.js';
 
 describe('laws of the solver', () => {
   it('agrees with brute force, for any sums with line sums and totals among them', () => {
-    fc.assert(fc.property(cases, agreesWithBruteForce), { numRuns: 120 });
+    fc.assert(fc.property(cases, agreesWithBruteForce), times(40));
   });
 
   it('and where sums of one kind lie inside each other', () => {
     const plain = casesOf(plainLine, addSpec, fc.constant(true));
     const bits = casesOf(crcSpec(8, 10), fc.oneof(xorSpec, crcSpec(8, 32)), fc.constant(true));
-    fc.assert(fc.property(fc.oneof(plain, bits), agreesWithBruteForce), { numRuns: 120 });
+    fc.assert(fc.property(fc.oneof(plain, bits), agreesWithBruteForce), times(40));
   });
 
   /** Up to five bytes under one congruence, or three under two with small moduli: all outcomes fit a table. */
@@ -75,7 +76,7 @@ describe('laws of the solver', () => {
         const system: System = { free, equations, accepted, measure: 'growth' };
         agree(finish(solve(system, plenty())), byCounting(system), free, false);
       }),
-      { numRuns: 60 },
+      times(20),
     );
   });
 
@@ -90,7 +91,7 @@ describe('laws of the solver', () => {
         assert.equal(short.kind, long.kind);
         if (short.kind === 'solved' && short.fewest) assert.deepEqual(short, long);
       }),
-      { numRuns: 40 },
+      times(15),
     );
   });
 });

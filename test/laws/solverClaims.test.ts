@@ -5,6 +5,7 @@ import { bytesOf, type Dump, hexBytes, type RecordRow, readProfile, say } from '
 import { afterWrites } from '../../shared-core/src/model/byteWrite.js';
 import { type RepairPlan, repairAll } from '../../shared-core/src/repair/repairAll.js';
 import { dumpOf } from '../support/demo.js';
+import { times, timesMore } from '../support/times.js';
 
 /** Three lines of three data bytes; the inner sum, where there is one, is the last of them. */
 const [LINES, BYTES] = [3, 3];
@@ -257,8 +258,8 @@ describe('laws of what a repair claims', () => {
         for (let size = 0; fewest && size < moved.length; size++)
           assert.equal(countWays(one, data, sound.kept, size), 0, `${size} bytes suffice`);
       }),
-      { numRuns: 30 },
+      times(30),
     );
     assert.ok(claimed.unique > 0 && claimed.fewest > claimed.unique && claimed.impossible > 0, JSON.stringify(claimed));
-  }).timeout(60_000);
+  }).timeout(60_000 * timesMore());
 });

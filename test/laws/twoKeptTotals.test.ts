@@ -6,6 +6,7 @@ import { solveTask } from '../../shared-core/src/repair/solver/solve.js';
 import { bringsAbout, type SumTask } from '../../shared-core/src/repair/solver/sums.js';
 import { type Planted, plantedTask, SUMS } from '../scoring/plantedSums.js';
 import { numbers } from '../shared-core/learn/dumps.js';
+import { times } from '../support/times.js';
 
 const NAMES = Object.keys(SUMS);
 const anySum = fc.constantFrom(...NAMES);
@@ -42,7 +43,7 @@ describe('two kept totals over a line with a sum of its own', () => {
         assert.equal(answer.kind, 'solved');
         assert.ok(answer.kind === 'solved' && bringsAbout(task, answer.change));
       }),
-      { numRuns: 12 },
+      times(4),
     );
   }).timeout(300_000);
 
@@ -69,7 +70,7 @@ describe('two kept totals over a line with a sum of its own', () => {
         assert.equal(answer.kind, canBeDone(task) ? 'solved' : 'impossible');
         if (answer.kind === 'solved') assert.ok(bringsAbout(task, answer.change));
       }),
-      { numRuns: 8 },
+      times(4),
     );
   }).timeout(300_000);
 
@@ -95,7 +96,7 @@ describe('two kept totals over a line with a sum of its own', () => {
         if (by === 0 && masks.every((mask) => mask === 0xff)) assert.equal(answer.kind, 'solved');
         if (answer.kind === 'solved') assert.ok(bringsAbout(task, answer.change));
       }),
-      { numRuns: 20, seed: 24 },
+      { ...times(6), seed: 24 },
     );
   }).timeout(300_000);
 });

@@ -8,9 +8,12 @@ import { seedOf } from '../support/dice.js';
 import { type Folder, makeFolder } from '../support/folder.js';
 import { runCommand } from '../support/inProcess.js';
 import { IMAGE_PROFILE, LINES_PROFILE, SEVERAL_PROFILE } from '../support/richProfiles.js';
+import { timesMore } from '../support/times.js';
 import { type TrustCase, trustCase, wishFor } from '../support/trustCase.js';
 
 type Json = object;
+
+const CASES = 16 * timesMore();
 
 /** What a profile says, without where it says it. */
 function meaningOf(profile: Profile): string {
@@ -101,34 +104,33 @@ describe('profiles that extend others', () => {
       ];
     };
 
-    for (const lot of [0, 1])
-      it(`lot ${lot + 1}: every command answers the same, byte for byte`, async () => {
-        let written = 0;
-        for (let index = 0; index < 20; index++) {
-          const given = trustCase(seedOf(31, lot * 20 + index));
-          const { dice, member, files, isFlawed } = given;
-          if (isFlawed || (member.profile.options ?? []).length === 0) continue;
-          const parts = cut(JSON.parse(files.get(member.profileFile) ?? '{}'), dice.int(2, 4), (most) =>
-            dice.int(0, most),
-          );
-          const names = parts.map((_, i) => `base${i}.json`).slice(0, -1);
-          const chain = new Map([
-            ...files,
-            ...names.map((name, i) => [name, JSON.stringify(parts[i])] as const),
-            [member.profileFile, JSON.stringify({ ...parts.at(-1), extends: names })] as const,
-          ]);
-          for (const command of commandsFor(given)) {
-            const alone = await answer(files, command);
-            assert.deepEqual(await answer(chain, command), alone, `${given.says}: ${command.join(' ')}`);
-            if (alone.files.some(([name, text]) => files.get(name) !== text)) written++;
-          }
+    it('every command answers the same, byte for byte', async () => {
+      let written = 0;
+      for (let index = 0; index < CASES; index++) {
+        const given = trustCase(seedOf(31, index));
+        const { dice, member, files, isFlawed } = given;
+        if (isFlawed || (member.profile.options ?? []).length === 0) continue;
+        const parts = cut(JSON.parse(files.get(member.profileFile) ?? '{}'), dice.int(2, 4), (most) =>
+          dice.int(0, most),
+        );
+        const names = parts.map((_, i) => `base${i}.json`).slice(0, -1);
+        const chain = new Map([
+          ...files,
+          ...names.map((name, i) => [name, JSON.stringify(parts[i])] as const),
+          [member.profileFile, JSON.stringify({ ...parts.at(-1), extends: names })] as const,
+        ]);
+        for (const command of commandsFor(given)) {
+          const alone = await answer(files, command);
+          assert.deepEqual(await answer(chain, command), alone, `${given.says}: ${command.join(' ')}`);
+          if (alone.files.some(([name, text]) => files.get(name) !== text)) written++;
         }
-        assert.ok(written > 5, `${written} were written`);
-      }).timeout(60_000);
+      }
+      assert.ok(written > CASES / 4, `${written} were written`);
+    }).timeout(60_000 * timesMore());
 
     it('nothing is written, and nothing is good, where the other has a problem or is not to be had', async () => {
       let refused = 0;
-      for (let index = 0; index < 60; index++) {
+      for (let index = 0; index < 1.5 * CASES; index++) {
         const given = trustCase(seedOf(32, index));
         const { member, files, isFlawed } = given;
         const broken = index % 3 === 0;
@@ -148,8 +150,8 @@ describe('profiles that extend others', () => {
           refused++;
         }
       }
-      assert.ok(refused > 50, `${refused} were refused`);
-    }).timeout(60_000);
+      assert.ok(refused > CASES / 2, `${refused} were refused`);
+    }).timeout(60_000 * timesMore());
   });
 
   it('take anything made of the keys of a profile, and tell every problem in their own file', () => {

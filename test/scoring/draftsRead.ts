@@ -1,5 +1,5 @@
 import { say } from '../../shared-core/src/base/phrase.js';
-import { learn } from '../../shared-core/src/learn/learn.js';
+import type { LearnCandidate } from '../../shared-core/src/learn/learning.js';
 import { accountOf, unreadRows } from '../../shared-core/src/model/account.js';
 import { bindText, type Dump } from '../../shared-core/src/model/dump.js';
 import { readProfile } from '../../shared-core/src/profile/readProfile.js';
@@ -9,25 +9,27 @@ export interface NamedText {
   readonly text: string;
 }
 
+/** Texts, and the drafts that were learned from them. */
+export interface Drafts {
+  readonly texts: readonly NamedText[];
+  readonly candidates: readonly LearnCandidate[];
+}
+
 /** Headers as a person puts them above a dump, one of them with hex digits that could be bytes. */
-const HEADERS = [
+export const HEADERS = [
   '@vehicle green van',
   '@software 03 A0 11 22 33 44 55 66',
   '@note 7: 01 02 03 04 05 06 07 08',
 ] as const;
 
 /** A text below headers. */
-export function belowHeaders({ name, text }: NamedText): NamedText {
-  return { name, text: `${HEADERS.join('\n')}\n${text}` };
-}
+export const below = (headers: readonly string[], text: string) => [...headers, text].join('\n');
 
 /**
- * What one of all drafts of some texts below headers says otherwise, when these texts are read by it, than learning did:
+ * What one of all drafts of some texts below these headers says otherwise, when these texts are read by it, than learning did:
  * which lines are headers, how many lines were not read or have a wrong sum, how many are right, and whether the file sum is.
  */
-export function whyReadOtherwise(given: readonly NamedText[]): string | undefined {
-  const texts = given.map(belowHeaders);
-  const { candidates } = learn(texts);
+export function whyReadOtherwise({ texts, candidates }: Drafts): string | undefined {
   for (const { profile, unread, unmarked, lines, linesExplained, totalExplained } of candidates) {
     const json = JSON.stringify(profile);
     const reading = readProfile(json);

@@ -7,6 +7,7 @@ import { bindText } from '../../shared-core/src/model/dump.js';
 import type { Profile } from '../../shared-core/src/profile/profile.js';
 import { readProfile } from '../../shared-core/src/profile/readProfile.js';
 import { loaded } from '../support/loaded.js';
+import { below, type Drafts } from './draftsRead.js';
 import type { FamilyKind, ModuleFamily } from './moduleFamilies.js';
 import type { Next } from './writtenTexts.js';
 
@@ -28,18 +29,25 @@ export interface FamilyScore {
   /** The chance that is stated, and whether what is stated is right; undefined where nothing is, or it is called undecided. */
   readonly stated: Stated | undefined;
   readonly why: string;
+  readonly drafts: Drafts;
 }
 
 /** What is said to be less likely an accident than this, and is not called a guess, is taken for known. */
 const TAKEN_FOR_KNOWN = 1e-3;
 const UNSEEN = 3;
 
-export function scoreFamily(family: ModuleFamily, next: Next): FamilyScore {
+/** Learns from dumps of a family, which may be below headers, and judges the best draft. */
+export function scoreFamily(family: ModuleFamily, next: Next, headers: readonly string[] = []): FamilyScore {
   const texts = Array.from({ length: family.dumps }, (_, i) => ({ name: `${i + 1}.txt`, text: family.write() }));
   const [first, ...others] = texts;
   if (first === undefined) throw new Error('A family has dumps.');
   const damagedText = { ...first, text: withDamage(first.text, family.kind, next) };
-  const { candidates } = learn([damagedText, ...others]);
+  const given = [damagedText, ...others].map(({ name, text }) => ({ name, text: below(headers, text) }));
+  const { candidates } = learn(given);
+  return { ...scoreOf(candidates, family), drafts: { texts: given, candidates } };
+}
+
+function scoreOf(candidates: readonly LearnCandidate[], family: ModuleFamily): Omit<FamilyScore, 'drafts'> {
   const [best] = candidates;
   if (best === undefined)
     return {

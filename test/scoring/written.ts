@@ -5,6 +5,7 @@ import { learn } from '../../shared-core/src/learn/learn.js';
 import { bindText } from '../../shared-core/src/model/dump.js';
 import { readProfile } from '../../shared-core/src/profile/readProfile.js';
 import { loaded } from '../support/loaded.js';
+import { below, type Drafts } from './draftsRead.js';
 import type { Next, Writer, Written } from './writtenTexts.js';
 
 /**
@@ -16,6 +17,10 @@ export type WrittenOutcome = 'right' | 'undecided' | 'none' | 'wrong';
 export interface WrittenScore {
   readonly outcome: WrittenOutcome;
   readonly why: string;
+}
+
+export interface DamagedScore extends WrittenScore {
+  readonly drafts: Drafts;
 }
 
 /** More likely by accident than this, and a draft does not claim to be right. */
@@ -101,14 +106,19 @@ export function damaged(
   return { text: lines.join('\n'), rows };
 }
 
-/** Learns from a text with two damaged lines: each must be named, and the draft must be right for another text. */
-export function scoreDamaged({ write }: Writer, next: Next): WrittenScore {
+/**
+ * Learns from a text with two damaged lines, which may be below headers: each must be named, and the draft must be right for
+ * another text.
+ */
+export function scoreDamaged({ write }: Writer, next: Next, headers: readonly string[] = []): DamagedScore {
   const [one, other] = [write(), write()];
   const { text, rows } = damaged(one, next);
-  const { candidates } = learn([{ name: 'one.txt', text }]);
+  const texts = [{ name: 'one.txt', text: below(headers, text) }];
+  const { candidates } = learn(texts);
+  const drafts = { texts, candidates };
   const [best] = candidates;
-  if (best === undefined) return { outcome: 'none', why: '' };
-  const named = new Set(best.unread.map(({ row }) => row - 1));
+  if (best === undefined) return { outcome: 'none', why: '', drafts };
+  const named = new Set(best.unread.map(({ row }) => row - 1 - headers.length));
   const profile = JSON.stringify(best.profile);
   const silent = rows.filter((row) => !named.has(row));
   // A line that can be read and whose sum is wrong is called damaged.
@@ -117,8 +127,9 @@ export function scoreDamaged({ write }: Writer, next: Next): WrittenScore {
     return {
       outcome: 'wrong',
       why: `rows ${silent.map((row) => `${row + 1}: ${lines[row]}`)} not named, by ${profile}`,
+      drafts,
     };
   }
   const why = whyWrong(profile, other, other, next);
-  return { outcome: why === undefined ? 'right' : 'undecided', why: why ?? '' };
+  return { outcome: why === undefined ? 'right' : 'undecided', why: why ?? '', drafts };
 }

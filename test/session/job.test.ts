@@ -55,6 +55,16 @@ describe('the job in a session with the server', () => {
       assertExpected('card/session.md', page.replace(/\d{4}-\d\d-\d\d \d\d:\d\d UTC(?= \| &nbsp;)/, 'TIME'));
     });
 
+    it('says in the name of its file of which module it is, where the vehicle has others', async () => {
+      await session.open(REAR, REAR_PLANNED);
+      const unchanged = demoFile('cluster.as-found.cfgdump')
+        .replace(/^@(?:seal|absent).*\n/gm, '')
+        .replace(/^@taken.*/m, '@backup cluster.as-found.cfgdump');
+      session.files.set(at('cluster.cfgdump'), unchanged);
+      const { fileName } = await card({ uri: REAR, retrofit: null });
+      assert.match(fileName ?? '', /^stock-no-2041\.Rear-body-module-demo\.\d{4}-\d\d-\d\d\.job-card\.md$/);
+    });
+
     it('leads a module back that still holds what its dump held before', async () => {
       session.files.delete(at('cluster.cfgdump'));
       session.files.set(

@@ -223,6 +223,30 @@ describe('learning in the editor', () => {
     assert.doesNotMatch([next, ...remarks].join('\n'), /bit \d/);
   });
 
+  it('says where an option is by what the dump calls its lines', async () => {
+    const uri = `${folder}own.dump-profile.json`;
+    const lines = { from: 1, to: 6, data: 3, sum: 1 };
+    const notation = { pattern: 'R{label} {data}' };
+    session.files.set(
+      uri,
+      JSON.stringify({ format: 1, notation, lines, lineSum: { method: 'add', over: ['label', 'data'] } }),
+    );
+    names.forEach((name, car) => {
+      const text = dump(car, car % 2 === 0).replace(/^(\d): /gm, 'R0$1 ');
+      const headers = `@profile own.dump-profile.json\n${car % 2 === 0 ? '@fitted' : '@absent'} seats\n`;
+      session.files.set(folder + name, headers + text);
+    });
+    await openFirst();
+    const { candidates, map } = await send<FindOptionResult>(FIND_OPTION, SEATS);
+    assert.equal(candidates[0]?.place, 'line R03, byte 2, bit 5');
+    assert.equal(candidates[0]?.option.line, 3);
+    assert.deepEqual(
+      map.rows.map(({ label }) => label),
+      ['R01', 'R02', 'R03', 'R04', 'R05', 'R06'],
+    );
+    assert.match((await send<PlanTrialsResult>(PLAN_TRIALS, SEATS)).page, /line R03, byte 2, bit 5/);
+  });
+
   it('names the dumps that a profile explains as well, and which of them stay as they are', async () => {
     const lines = { from: 1, to: 6, data: 3, sum: 1 };
     const profile = { format: 1, lines, lineSum: { method: 'add', over: ['label', 'data'] } };

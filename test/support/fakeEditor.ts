@@ -60,6 +60,8 @@ class Fake {
   settings = new Map<string, unknown>();
   decorations: { provideFileDecoration(uri: unknown): unknown }[] = [];
   statuses: Record<string, unknown>[] = [];
+  /** What gives the lines above a text that can be pressed. */
+  lenses: { provideCodeLenses(document: unknown): readonly CodeLens[] }[] = [];
   tasks = new Map<string, TaskProvider>();
   /** Files of which the extension wants to hear. */
   watched = new Set<{ readonly uri: string; readonly changed: () => void }>();
@@ -138,6 +140,13 @@ export class Position {
   constructor(
     readonly line: number,
     readonly character: number,
+  ) {}
+}
+
+export class CodeLens {
+  constructor(
+    readonly range: Range,
+    readonly command: { readonly title: string; readonly command: string; readonly arguments: readonly unknown[] },
   ) {}
 }
 
@@ -752,6 +761,10 @@ export const window = {
 
 export const languages = {
   onDidChangeDiagnostics: happening().event,
+  registerCodeLensProvider: (_selector: unknown, provider: Fake['lenses'][number]) => {
+    fake.lenses.push(provider);
+    return new Disposable(() => undefined);
+  },
   createLanguageStatusItem: () => {
     const item = { dispose: () => undefined };
     fake.statuses.push(item);

@@ -7,16 +7,22 @@ import { confirmRisk } from '../ui.js';
 import { keepDraft } from './newProfile.js';
 import { offerToLearn } from './offerToLearn.js';
 
+/** What an option is called that was added, and in which profile it is. */
+export interface Added {
+  readonly title: string;
+  readonly profile: vscode.Uri;
+}
+
 /**
  * Writes a found place into the profile as an option, by the name and the words that the person gives. Where the dumps
- * have no profile, a draft of one is made beside the dump with the option in it.
+ * have no profile, a draft of one is made beside the dump with the option in it. Undefined where nothing was written.
  */
 export async function addFoundOption(
   services: Services,
   dump: vscode.Uri,
   { name, profile, naming, hazards }: FindOptionResult,
   place: PlaceOfItsOwn,
-): Promise<void> {
+): Promise<Added | undefined> {
   if (profile === null) {
     await offerToLearn(
       dump,
@@ -24,17 +30,19 @@ export async function addFoundOption(
         'No profile explains these dumps, and none could be learned. Work out the checksum rule, or write one first.',
       ),
     );
-    return;
+    return undefined;
   }
-  if (place.alone !== null && !(await confirmRisk(place.alone, 'addAlone'))) return;
+  if (place.alone !== null && !(await confirmRisk(place.alone, 'addAlone'))) return undefined;
   const option = await askOption(place.option, { title: name, values: valuesOf(place), hazards });
-  if (option === undefined) return;
+  if (option === undefined) return undefined;
+  const title = option.title || option.id;
   if ('draft' in profile) {
     const added = await withOption(services.client, profile.draft, option);
-    if (added) await keepDraft(services, dump, { text: added.text, title: profile.title }, naming);
-    return;
+    const kept = added && (await keepDraft(services, dump, { text: added.text, title: profile.title }, naming));
+    return kept && { title, profile: kept };
   }
-  await writeOption(services.client, vscode.Uri.parse(profile.uri), option);
+  const uri = vscode.Uri.parse(profile.uri);
+  return (await writeOption(services.client, uri, option)) ? { title, profile: uri } : undefined;
 }
 
 /** The values that mark each group, with the words of the search. */

@@ -5,21 +5,16 @@ import {
   type FindOptionResult,
   OPTION_GROUPS,
   type OptionGroupsResult,
-  PLAN_TRIALS,
-  type PlanTrialsResult,
 } from '../../../shared-core/src/index.js';
 import type { Button } from '../buttons.js';
 import { type Command, onDump } from '../command.js';
 import { fileItem } from '../fileItem.js';
-import { backupOf } from '../newBackup.js';
-import { stemOf } from '../newFile.js';
 import { foundOptionPage } from '../pages/foundOptionPage.js';
-import { offerToKeep } from '../pages/keepPage.js';
 import { openPage } from '../pages/page.js';
 import { searching } from '../searching.js';
 import type { Services } from '../services.js';
-import { askText, chooseMany, chooseOne, inform, warn } from '../ui.js';
-import { addFoundOption } from './addFoundOption.js';
+import { askText, chooseMany, chooseOne, warn } from '../ui.js';
+import { answerFoundOption } from './answerFoundOption.js';
 import { HAS_DUMP, IN_OPTIONS } from './conditions.js';
 import { useForSimilar } from './similarDumps.js';
 
@@ -38,21 +33,8 @@ export const findOption: Command = {
       services.ask<FindOptionResult>(FIND_OPTION, params, token),
     );
     if (result === undefined) return;
-    openPage(foundOptionPage, result, {
-      answer: (message) => {
-        const { add, also, digit, trials } = message as {
-          readonly add?: unknown;
-          readonly also?: unknown;
-          readonly digit?: unknown;
-          readonly trials?: unknown;
-        };
-        if (trials === true) void planTrials(services, params);
-        const found = result.candidates[Number(add)];
-        const place = also === undefined ? found : found?.sameAs[Number(also)];
-        if (place !== undefined) void addFoundOption(services, uri, result, place);
-        const part = result.candidates[Number(digit)];
-        if (part?.digit) void addFoundOption(services, uri, result, { ...part, ...part.digit });
-      },
+    const page: vscode.WebviewPanel = openPage(foundOptionPage, result, {
+      answer: answerFoundOption(services, params, result, (added) => page.webview.postMessage(added)),
     });
   }),
 };
@@ -230,21 +212,3 @@ async function offerHelp(
 
 /** More dumps than these are not named in a notice. */
 const MOST_NAMED = 3;
-
-async function planTrials(services: Services, params: FindOptionParams): Promise<void> {
-  const { ask, showPage } = services;
-  const result = await searching(vscode.l10n.t('Planning trials'), (token) =>
-    ask<PlanTrialsResult>(PLAN_TRIALS, params, token),
-  );
-  if (result === undefined) return;
-  const { title, page, lacksBackup } = result;
-  await showPage(title, page);
-  const dump = vscode.Uri.parse(params.uri);
-  await offerToKeep(dump, { title, page, stem: stemOf(dump), kind: 'trials' }, async (...answers) => {
-    const buttons: readonly Button[] = lacksBackup ? ['makeBackup', ...answers] : answers;
-    const chosen = await inform(vscode.l10n.t('The trials are planned.'), ...buttons);
-    if (chosen !== 'makeBackup') return chosen;
-    await backupOf(services, await vscode.workspace.openTextDocument(dump));
-    return undefined;
-  });
-}

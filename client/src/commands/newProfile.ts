@@ -18,16 +18,16 @@ export interface Draft {
 
 /**
  * Asks what the module is called and writes a draft of its profile beside a dump, never over another file, and names it
- * in the dump where a place for that is given. False where none was written.
+ * in the dump where a place for that is given. Undefined where none was written.
  */
 export async function keepDraft(
   services: Writing,
   given: vscode.Uri,
   { text, title }: Draft,
   place: HeaderPlace | null,
-): Promise<boolean> {
+): Promise<vscode.Uri | undefined> {
   const placed = await savedFirst({ dump: given, naming: place });
-  if (placed === undefined) return false;
+  if (placed === undefined) return undefined;
   const { dump, naming } = placed;
   const module = await askText({
     title: vscode.l10n.t('What is the module called?'),
@@ -38,15 +38,15 @@ export async function keepDraft(
         ? { says: vscode.l10n.t('Write a name by which to tell the module from others.'), takes: false }
         : undefined,
   });
-  if (module === undefined) return false;
+  if (module === undefined) return undefined;
   const target = await firstFree(dump, namesLike(dump, 'dump-profile.json'));
   if (target === undefined) {
     void warn(vscode.l10n.t('All names for a profile are taken here. Move old ones away first.'));
-    return false;
+    return undefined;
   }
   const name = nameOf(target);
   const files = naming === null ? '' : await nameProfile(services, dump, naming, name);
-  if (files === undefined) return false;
+  if (files === undefined) return undefined;
   await writeText(target, titled(text, module.trim()));
   const said =
     naming === null
@@ -55,7 +55,7 @@ export async function keepDraft(
         ? vscode.l10n.t('The draft is {0}, and {1} names it.', name, nameOf(headersFile(fileUri(dump))))
         : withFiles(vscode.l10n.t('The draft is {0}, and the dump names it.', name), files || saveToKeep());
   await tellWithSimilar(services, dump, target, said);
-  return true;
+  return target;
 }
 
 /** A draft under another title, which it has already. */

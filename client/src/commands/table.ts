@@ -19,6 +19,7 @@ import { openImageView } from './openImageView.js';
 import { openProfile } from './openProfile.js';
 import { planRetrofit } from './planRetrofit.js';
 import { readAs } from './readAs.js';
+import { readStep } from './readStep.js';
 import { rebalance } from './rebalance.js';
 import { removeOption, removeOptionHere } from './removeOption.js';
 import { restoreFromBackup } from './restoreFromBackup.js';
@@ -75,6 +76,7 @@ export const COMMANDS: readonly Command[] = [
   takeLine,
   openDemo,
   jobStep,
+  readStep,
   openProfile,
   nameProfileBeside,
   offerFitting,

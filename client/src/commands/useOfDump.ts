@@ -1,7 +1,9 @@
 import * as vscode from 'vscode';
 import type { DescribeParams } from '../../../shared-core/src/index.js';
 import { activeDump } from '../activeDump.js';
+import { askMissing } from '../askReading.js';
 import type { Command } from '../command.js';
+import { headersBeside } from '../headersBeside.js';
 import { nameOf } from '../places.js';
 import type { Services } from '../services.js';
 import { chooseOne } from '../ui.js';
@@ -39,8 +41,21 @@ async function use(services: Services, node: JobNode | undefined, as: Use): Prom
     address === undefined ? activeDump(services.current)?.uri : services.client.protocol2CodeConverter.asUri(address);
   if (dump === undefined) return;
   const document = await shown(dump);
+  const said = as === 'comparison' ? await vehicleOf(services, document) : {};
   // The steps of the job go by the files.
-  await sayUse(node === undefined ? services : { ...services, write: intoFiles }, document, as);
+  if (said !== undefined)
+    await addHeaders(node === undefined ? services : { ...services, write: intoFiles }, document, { use: as, ...said });
+}
+
+/** Of which vehicle a dump to compare with is, where it does not say so and a person knows; undefined where they go away. */
+async function vehicleOf(
+  { job }: Services,
+  document: vscode.TextDocument,
+): Promise<Pick<DescribeParams, 'vehicle'> | undefined> {
+  const text = `${document.getText()}\n${(await headersBeside(document.uri)) ?? ''}`;
+  const file = { name: nameOf(document.uri), text, saved: undefined };
+  const said = await askMissing(file, { vehicles: job.vehicles(), purpose: 'comparison', mayBeUnknown: true });
+  return said && (said.vehicle ? { vehicle: said.vehicle } : {});
 }
 
 type Use = NonNullable<DescribeParams['use']>;

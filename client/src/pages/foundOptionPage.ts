@@ -8,7 +8,17 @@ import type {
 } from '../../../shared-core/src/index.js';
 import { type Html, html } from './html.js';
 import type { Page, PageContent } from './page.js';
-import { ADD_BUTTONS, headRow, list } from './parts.js';
+import { ADD_BUTTONS, headRow, list, STACKED } from './parts.js';
+
+/** Says in the cell of a place that it is in the profile: its number in the list, and that of one that changed with it. */
+export interface AddedPlace {
+  readonly cell: readonly number[];
+  readonly says: string;
+}
+
+export function inProfile(title: string): string {
+  return vscode.l10n.t('In the profile: "{0}"', title);
+}
 
 /** What was found: the places in order, each with a button that adds it to the profile, and all bytes on a map. */
 export const foundOptionPage: Page<FindOptionResult> = { id: 'option', content: foundContent };
@@ -21,12 +31,14 @@ function foundContent({ name, sizes, candidates, map, remarks, next, pair }: Fin
     ...remarks,
     ...(next ? [next] : []),
   ];
+  // One button is what to do next: a place that is sure goes into the profile, or else trials tell.
+  const first = candidates.findIndex((place) => place.found && titleIn(place) === null);
   return {
     title,
     body: html`<h1>${title}</h1>
 ${list(said)}
 ${pair.length === 0 ? '' : html`<h2>${vscode.l10n.t('Before and after')}</h2>${list(pair)}`}
-${candidates.length === 0 ? '' : html`${allPlaces(candidates)}<p>${trialsButton()}</p>`}
+${candidates.length === 0 ? '' : html`${allPlaces(candidates, first)}<p>${trialsButton(first < 0)}</p>`}
 ${map.rows.length === 0 ? '' : mapSection(map)}`,
     style: STYLE,
     script: `${ADD_BUTTONS}
@@ -35,17 +47,25 @@ for (const button of document.querySelectorAll('button[data-also]'))
 for (const button of document.querySelectorAll('button[data-digit]'))
   button.addEventListener('click', () => post({ digit: Number(button.dataset.digit) }));
 document.querySelector('button[data-trials]')?.addEventListener('click', () => post({ trials: true }));
+${TOLD}
 ${WALK}`,
   };
 }
 
-function trialsButton(): Html {
-  return html`<button class="secondary" data-trials>${vscode.l10n.t('Plan Trials on This Dump')}</button>`;
+function trialsButton(isFirst: boolean): Html {
+  return html`<button${isFirst ? '' : SECONDARY} data-trials>${vscode.l10n.t('Plan Trials on This Dump')}</button>`;
+}
+
+const SECONDARY = html` class="secondary"`;
+
+/** What the option is called that is at a place already, or in the whole digit of it. */
+function titleIn({ inProfile: title, digit }: FoundPlace): string | null {
+  return title ?? digit?.inProfile ?? null;
 }
 
 /** Places that fit all dumps come first, those that are sure before others; what only varies is folded behind them. */
-function allPlaces(candidates: readonly FoundPlace[]): Html {
-  const numbered = candidates.map((place, index) => ({ place, index }));
+function allPlaces(candidates: readonly FoundPlace[], first: number): Html {
+  const numbered = candidates.map((place, index) => ({ place, index, isFirst: index === first }));
   const fitting = numbered.filter(({ place: { found, fits } }) => found || fits);
   const others = numbered.filter((one) => !fitting.includes(one));
   const none = vscode.l10n.t('No place is sure. More dumps of cars with it and without it tell them apart.');
@@ -68,6 +88,8 @@ function inWays(all: readonly NumberedPlace[]): string {
 interface NumberedPlace {
   readonly place: FoundPlace;
   readonly index: number;
+  /** Its button is the one that stands out. */
+  readonly isFirst: boolean;
 }
 
 function places(candidates: readonly NumberedPlace[]): Html {
@@ -79,7 +101,7 @@ function places(candidates: readonly NumberedPlace[]): Html {
     vscode.l10n.t('How sure'),
     vscode.l10n.t('Not as labelled'),
   ];
-  return html`<table>
+  return html`<table class="stacked">
 <caption class="unseen">${vscode.l10n.t('Places that tell the dumps apart, best first')}</caption>
 <thead>${headRow(head)}</thead>
 <tbody>${candidates.flatMap(placeRows)}</tbody>
@@ -93,32 +115,47 @@ function aboutAlike(): string {
 }
 
 /** A place, and below it those that tell the dumps apart as well. */
-function placeRows({ place: of, index }: NumberedPlace): readonly Html[] {
+function placeRows({ place: of, index, isFirst }: NumberedPlace): readonly Html[] {
   const { place, odds: words, p, q, found, exceptions, sameAs, digit } = of;
   const sure = html`${words} <span class="muted">(p = ${p}, q = ${q})</span>`;
-  const rest = html`<td>${found ? html`<strong>${sure}</strong>` : sure}</td>
-<td>${exceptions.join(', ') || vscode.l10n.t('none')}</td>`;
+  const rest = html`<td data-label="${vscode.l10n.t('How sure')}">${found ? html`<strong>${sure}</strong>` : sure}</td>
+<td data-label="${vscode.l10n.t('Not as labelled')}">${exceptions.join(', ') || vscode.l10n.t('none')}</td>`;
+  const isDigitIn = of.inProfile === null && (digit?.inProfile ?? null) !== null;
+  const add = isDigitIn ? html`data-digit="${index}"` : html`data-add="${index}"`;
+  const button = addButton(place, { add, isFirst, title: titleIn(of) });
+  const whole = digit === null || titleIn(of) !== null ? '' : html`<div>${digitButton(digit, index)}</div>`;
   return [
     html`<tr><th scope="row" class="place">${place}</th>
-<td>${addButton(place, html`data-add="${index}"`)}${digit === null ? '' : html`<div>${digitButton(digit, index)}</div>`}</td>
+<td id="in-${index}">${button}${whole}</td>
 ${valueCells(of)}
 ${rest}</tr>`,
     ...sameAs.map(
       (one, also) => html`<tr><th scope="row" class="place alike">${vscode.l10n.t('or {0}', one.place)}</th>
-<td>${addButton(one.place, html`data-of="${index}" data-also="${also}"`)}</td>
+<td id="in-${index}-${also}">${addButton(one.place, { add: html`data-of="${index}" data-also="${also}"`, isFirst: false, title: one.inProfile })}</td>
 ${valueCells(one)}
 ${rest}</tr>`,
     ),
   ];
 }
 
-function addButton(place: string, what: Html): Html {
-  return html`<button ${what} aria-label="${vscode.l10n.t('Add to Profile: {0}', place)}">${vscode.l10n.t('Add to Profile')}</button>`;
+interface AddButton {
+  readonly add: Html;
+  readonly isFirst: boolean;
+  /** What the option is called that is there already. */
+  readonly title: string | null;
+}
+
+/** What is in the profile already may still be written anew, as when more dumps tell more of it. */
+function addButton(place: string, { add, isFirst, title }: AddButton): Html {
+  const label = title === null ? vscode.l10n.t('Add to Profile') : vscode.l10n.t('Write Anew…');
+  const spoken = title === null ? vscode.l10n.t('Add to Profile: {0}', place) : vscode.l10n.t('Write Anew: {0}', place);
+  const button = html`<button${isFirst ? '' : SECONDARY} ${add} aria-label="${spoken}">${label}</button>`;
+  return title === null ? button : html`<div>${inProfile(title)}</div>${button}`;
 }
 
 function valueCells({ values }: PlaceOfItsOwn): Html {
-  return html`<td><code>${(values[0] ?? []).join(' ')}</code></td>
-<td><code>${(values[1] ?? []).join(' ')}</code></td>`;
+  return html`<td data-label="${vscode.l10n.t('With')}"><code>${(values[0] ?? []).join(' ')}</code></td>
+<td data-label="${vscode.l10n.t('Without')}"><code>${(values[1] ?? []).join(' ')}</code></td>`;
 }
 
 /** The whole digit in place of some bits of it, with the digits that mark each group. */
@@ -142,10 +179,10 @@ function mapSection({ columns, rows, left }: OptionMap): Html {
   return html`<h2 id="map">${vscode.l10n.t('Map')}</h2>
 <p class="muted">${about + more}</p>
 <p class="legend">${legend()}</p>
-<table class="map" role="grid" aria-labelledby="map">
+<div class="wide"><table class="map" role="grid" aria-labelledby="map">
 <thead><tr role="row"><th scope="col">${vscode.l10n.t('Line')}</th>${numbers}</tr></thead>
 <tbody>${body}</tbody>
-</table>`;
+</table></div>`;
 }
 
 function legend(): readonly Html[] {
@@ -170,6 +207,16 @@ function mapCell(label: string, byte: number, cell: OptionMapCell | undefined): 
   return html`<td role="gridcell" class="q${level}${fits ? ' fits' : ''}" tabindex="-1" aria-label="${spoken}" title="${spoken}">${short ?? '·'}</td>`;
 }
 
+/** In place of the button that was pressed stands what became of it, and the cursor stays there. */
+const TOLD = `
+window.addEventListener('message', ({ data: { cell, says } }) => {
+  const at = document.getElementById(['in', ...cell].join('-'));
+  const wasHere = at.contains(document.activeElement);
+  at.textContent = says;
+  at.tabIndex = -1;
+  if (wasHere) at.focus();
+});`;
+
 /** The arrow keys walk over the map, which is one stop of the tab key. */
 const WALK = `
 const rows = [...document.querySelectorAll('.map tbody tr')].map((row) => [...row.querySelectorAll('td')]);
@@ -189,7 +236,8 @@ document.querySelector('.map')?.addEventListener('keydown', (event) => {
   next.focus();
 });`;
 
-const STYLE = `
+const STYLE = `${STACKED}
+.wide { overflow-x: auto; }
 .place { white-space: nowrap; }
 .alike { font-weight: normal; padding-left: 1.2em; }
 .map { font-family: var(--vscode-editor-font-family); font-variant-numeric: tabular-nums; }

@@ -10,6 +10,7 @@ import {
 import { BUTTONS } from '../buttons.js';
 import { nameOf } from '../places.js';
 import { treeItem } from '../ui.js';
+import { inShort } from './inShort.js';
 
 type UnreadFile = JobsResult['unread'][number];
 
@@ -18,6 +19,7 @@ export type JobNode =
   | { readonly kind: 'module'; readonly module: JobModule }
   | { readonly kind: 'step'; readonly module: JobModule; readonly step: JobStep }
   | { readonly kind: 'action'; readonly module: JobModule; readonly step: JobStep; readonly action: JobAction }
+  | { readonly kind: 'inFull'; readonly module: JobModule; readonly step: JobStep }
   | { readonly kind: 'unread'; readonly files: readonly UnreadFile[] }
   | { readonly kind: 'file'; readonly file: UnreadFile }
   | { readonly kind: 'comparedFiles'; readonly files: JobsResult['compared']; readonly similar: JobsResult['similar'] }
@@ -47,7 +49,8 @@ export function childrenOf(node: JobNode): JobNode[] {
       return node.module.steps.map((step) => ({ kind: 'step', module: node.module, step }));
     case 'step': {
       const { module, step } = node;
-      return actionsOf(step).map((action) => ({ kind: 'action', module, step, action }));
+      const actions = actionsOf(step).map((action): JobNode => ({ kind: 'action', module, step, action }));
+      return isCut(step) ? [...actions, { kind: 'inFull', module, step }] : actions;
     }
     case 'unread':
       return node.files.map((file) => ({ kind: 'file', file }));
@@ -74,10 +77,16 @@ function actionsOf({ action, more, state }: JobStep): readonly JobAction[] {
   return action.does === 'noteSeen' ? [action, { ...action, does: 'verifyReadBack' }] : [action, ...more];
 }
 
+/** Whether what is said above the list of what is next is not all of it. */
+function isCut({ state, says }: JobStep): boolean {
+  return (state === 'next' || state === 'stuck') && inShort(says) !== says;
+}
+
 /** The entry above one; undefined at the top. */
 export function parentOf(found: JobsResult, node: JobNode): JobNode | undefined {
   switch (node.kind) {
     case 'action':
+    case 'inFull':
       return { kind: 'step', module: node.module, step: node.step };
     case 'step':
       return { kind: 'module', module: node.module };
@@ -121,6 +130,8 @@ export function jobItem(found: JobsResult, node: JobNode, current: string | unde
       return stepItem(node.module, node.step);
     case 'action':
       return actionItem(node.module, node.step, node.action);
+    case 'inFull':
+      return inFullItem(node.module, node.step);
     case 'unread':
       return unreadItem(node.files);
     case 'file':
@@ -202,8 +213,8 @@ function moduleItem(module: JobModule, isOpen: boolean): vscode.TreeItem {
 function stepItem({ uri, steps }: JobModule, step: JobStep): vscode.TreeItem {
   const { id, title, state, says, action } = step;
   const description = state === 'later' ? '' : says;
-  const spoken = `${title}: ${stateInWords(state)}. ${says}`;
-  const hasMore = action !== null && state !== 'later';
+  const spoken = `${title}, ${stateInWords(state)}: ${says}`;
+  const hasMore = (action !== null && state !== 'later') || isCut(step);
   const shownState = !hasMore ? None : isOpen(step, steps) ? Expanded : Collapsed;
   // What is above the list is short: here it is in full.
   const shown = treeItem(title, { description, tooltip: `${title}: ${says}`, spoken }, shownState);
@@ -217,7 +228,7 @@ function stepItem({ uri, steps }: JobModule, step: JobStep): vscode.TreeItem {
 
 /** What can be done is shown by itself where it is next, and where it can be done anew as the step behind it failed. */
 function isOpen({ id, state, action }: JobStep, steps: readonly JobStep[]): boolean {
-  if (state === 'next' || id === 'recorded') return true;
+  if (state === 'next' || state === 'stuck' || id === 'recorded') return true;
   if (action?.does === 'confirmSums' || action?.does === 'noteSeen') return true;
   // Whoever is through may want to go back.
   if (id === 'change') return steps.every((step) => step.state === 'done');
@@ -271,6 +282,16 @@ function actionItem({ uri }: JobModule, { id }: JobStep, action: JobAction): vsc
   shown.id = `action ${uri} ${id} ${action.does}`;
   shown.iconPath = new vscode.ThemeIcon('play-circle', new vscode.ThemeColor('textLink.foreground'));
   shown.command = { command: JOB_STEP, title: literal(title), arguments: [action] };
+  return shown;
+}
+
+/** Says all of what is open, where the side bar cuts it off. */
+function inFullItem({ uri }: JobModule, { id, title, says }: JobStep): vscode.TreeItem {
+  const label = vscode.l10n.t('Read It in Full');
+  const shown = treeItem(label, { tooltip: '', spoken: vscode.l10n.t('{0}: press Enter', `${label}, ${title}`) });
+  shown.id = `in full ${uri} ${id}`;
+  shown.iconPath = new vscode.ThemeIcon('info');
+  shown.command = { command: 'countersum._readStep', title: literal(label), arguments: [title, says] };
   return shown;
 }
 

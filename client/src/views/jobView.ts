@@ -6,6 +6,7 @@ import { isOutdated } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
 import { nameOf } from '../places.js';
 import { fileUri } from '../rawUri.js';
+import { inShort } from './inShort.js';
 import {
   childrenOf,
   isNamed,
@@ -197,19 +198,8 @@ function whatIsNext({ vehicles }: JobsResult, module: JobModule | undefined): st
   if (step === undefined) return allDone(module);
   // Which file it is, the step below says; a module without a profile is called like its file.
   const says = inShort(step.says.replace(`${nameOf(vscode.Uri.parse(module.uri))}: `, ''));
-  return says.includes(module.title)
-    ? vscode.l10n.t('{0}: {1}', step.title, says)
-    : vscode.l10n.t('{0} – {1}: {2}', module.title, step.title, says);
-}
-
-/** Characters that leave room for the steps where the window is small: with the module and the step, two or three lines. */
-const MOST = 60;
-
-/** The first sentence, cut where it is long; the step below has all of it. */
-function inShort(says: string): string {
-  const [, sentence = says] = /^(.+?[.!?])(?:\s|$)/s.exec(says) ?? [];
-  const short = sentence.length <= MOST ? sentence : sentence.slice(0, MOST).replace(/\s+\S*$/, ' …');
-  return short.length < says.length && !short.endsWith('…') ? `${short} …` : short;
+  // The list names the step; where the window is small, each line here is a row less of it.
+  return says.includes(module.title) ? says : vscode.l10n.t('{0} – {1}', module.title, says);
 }
 
 /** What is left to a person where all is proved; where a module is changed, the way back is named too. */

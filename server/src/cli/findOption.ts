@@ -200,7 +200,7 @@ async function trials(
   const plan = planTrials(found, dump, { name, words });
   return {
     status: plan.trials.length === 0 ? 1 : 0,
-    document: { content: trialSheet(plan, { name, file }, say), inJson: true },
+    document: { content: trialSheet(plan, { name, file, dump }, say), inJson: true },
     notes,
     json: { trials: plan.trials.length, leftOut: plan.leftOut.length },
   };

@@ -3,6 +3,7 @@ import {
   alikeCandidates,
   aloneInWords,
   bind,
+  calledLine,
   canonicalUri,
   type Dump,
   type DumpParams,
@@ -25,6 +26,7 @@ import {
   type OptionGroupsResult,
   type OptionSearch,
   optionOf,
+  type PairSearch,
   PLAN_TRIALS,
   type PlanTrialsResult,
   pairIn,
@@ -36,6 +38,7 @@ import {
   rounded,
   sureOf,
   tagCounts,
+  titleAt,
   trialSheet,
   valuesInHex,
 } from '../../../shared-core/src/index.js';
@@ -125,15 +128,20 @@ function resultOf(session: Session, { tag }: FindOptionParams, found: Found): Fi
   return {
     name: tag,
     sizes: search.groups.map((_, group) => search.matrix.dumps.filter((dump) => dump.group === group).length),
-    candidates: worthShowing(search).map((candidate) => foundPlace(session, search, candidate)),
-    map: optionMap(search, session.say),
+    candidates: worthShowing(search).map((candidate) => foundPlace(session, found, candidate)),
+    map: optionMap(search, own, session.say),
     remarks: [...remarks, ...(pair === undefined ? search.remarks : pair.remarks)].map(session.say),
     next: next === undefined ? null : session.say(next),
-    pair: pair === undefined ? [] : pairInWords(pair).map(session.say),
+    pair: pair === undefined ? [] : pairInWords(pairInDump(pair, own)).map(session.say),
     profile: profileUri !== undefined ? { uri: profileUri } : (draft ?? null),
     naming: profileUri === undefined ? namingOf({ dump: own, version }) : null,
     hazards: hazardChoices(session),
   };
+}
+
+/** What differs in a pair, by what a dump calls its lines. */
+function pairInDump({ differences, remarks }: PairSearch, own: Dump): PairSearch {
+  return { remarks, differences: differences.map((one) => ({ ...one, line: calledLine(own, one.line) })) };
 }
 
 /** A page of more candidates than these hides the good ones; the map has all. */
@@ -147,16 +155,23 @@ function worthShowing({ candidates }: OptionSearch): readonly OptionCandidate[] 
   return candidates.slice(0, MOST_CANDIDATES).filter(({ q }, rank) => rank < FIRST || q <= NOISE);
 }
 
-function foundPlace({ say }: Session, search: OptionSearch, candidate: OptionCandidate): FoundPlace {
+function foundPlace({ say }: Session, { search, own }: Found, candidate: OptionCandidate): FoundPlace {
+  const isImage = isOfImages(search);
   const { p, q, digit } = candidate;
-  const inWords = (one: OptionCandidate['place']) => say(placeInWords(one, isOfImages(search)));
+  const inDump = (place: OptionCandidate['place']) => ({ ...place, line: calledLine(own, place.line) });
+  const inWords = (one: OptionCandidate['place']) => say(placeInWords(isImage ? one : inDump(one), isImage));
   const words = [say(phrase('fitted')), say(phrase('not fitted'))];
   const aloneOf = (one: OptionCandidate) => {
-    const why = aloneInWords(search, one);
+    const why = aloneInWords(
+      search,
+      isImage ? one : { ...one, place: inDump(one.place), sameAs: one.sameAs.map(inDump) },
+    );
     return why === undefined ? null : say(why);
   };
+  const known = search.matrix.dumps[0]?.dump.profile ?? EMPTY_PROFILE;
   const asFound = (one: OptionCandidate) => ({
     place: inWords(one.place),
+    inProfile: titleAt(known, one.place, isImage) ?? null,
     values: search.groups.map((_, group) => valuesInHex(one, group)),
     option: optionOf(search, one, { id: '', title: '', words }),
     alone: aloneOf(one),
@@ -186,7 +201,7 @@ async function trialsOf(
   const plan = await inSlices(planTrialsInSteps(search, dump, { name: tag, words }), token);
   return {
     title: session.say(phrase('Trials: {0}', tag)),
-    page: trialSheet(plan, { name: tag, file: fileName(uri) }, session.say),
+    page: trialSheet(plan, { name: tag, file: fileName(uri), dump }, session.say),
     lacksBackup: headerOf(own, 'backup') === undefined && !isSealed(own),
   };
 }

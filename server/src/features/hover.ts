@@ -18,6 +18,7 @@ import {
   hex,
   hexBytes,
   type JsonSpan,
+  lineCalled,
   listed,
   type Option,
   observationInWords,
@@ -32,7 +33,7 @@ import {
   readLineSum,
   readOption,
   readTotal,
-  recordName,
+  recordCalled,
   ruleOf,
   shownValue,
   slotAt,
@@ -80,7 +81,7 @@ export function wordsAt(explained: Analysis, cell: Cell): readonly Phrase[] {
   const record = dump.rows[cell.row];
   if (record?.kind !== 'record') return [];
   const own = totalOrSumLines(explained, cell) ?? [
-    ...dataLines(explained, record, cell),
+    ...dataLines(explained, cell),
     ...backupLines(explained, cell),
     ...optionLines(explained, cell),
   ];
@@ -129,7 +130,7 @@ export function withoutMarks(markdown: string): string {
   return markdown.replace(/\\([^\p{L}\p{N}\s])|\*\*|`|^- /gmu, (_, escaped: string | undefined) => escaped ?? '');
 }
 
-function dataLines(explained: Explained, { label }: RecordRow, cell: Cell): Phrase[] {
+function dataLines(explained: Explained, cell: Cell): Phrase[] {
   const { dump } = explained;
   const value = byteAt(dump.rows, cell) ?? 0;
   const binary = value.toString(2).padStart(8, '0');
@@ -145,17 +146,17 @@ function dataLines(explained: Explained, { label }: RecordRow, cell: Cell): Phra
       : []),
   ];
   return [
-    placeInWords(dump, label, cell),
+    placeInWords(dump, cell),
     phrase('`{0}` hex · {1} decimal · `{2}` binary', hex(value), value, `${binary.slice(0, 4)} ${binary.slice(4)}`),
     ...marks,
   ];
 }
 
 /** Where a byte is: line and byte, of an image its address with the base of its record. */
-function placeInWords({ layout }: Dump, label: RecordRow['label'], cell: Cell): Phrase {
-  const address = addressOf(layout, cell);
+function placeInWords(dump: Dump, cell: Cell): Phrase {
+  const address = addressOf(dump.layout, cell);
   return address === undefined
-    ? phrase('**Line {0}, byte {1}**', plain(label), cell.byte + 1)
+    ? phrase('**Line {0}, byte {1}**', plain(lineCalled(dump, cell.row)), cell.byte + 1)
     : phrase('**Address {0}**', hex(address, 8));
 }
 
@@ -207,10 +208,10 @@ function optionLines(explained: Explained, cell: Cell): Phrase[] {
   const { dump } = explained;
   return optionsAt(dump, cell).flatMap((option) => {
     const raw = readOption(dump, option)?.raw;
-    if (raw === undefined) return phrase('**{0}**{1}: cannot be read.', plain(option.title), bitsInWords(option));
+    if (raw === undefined) return phrase('**{0}**{1}: cannot be read.', plain(option.title), bitsInWords(dump, option));
     const choices = valuesOf(dump, option);
     return [
-      phrase('**{0}**{1}: {2}', plain(option.title), bitsInWords(option), valueInWords(option, raw)),
+      phrase('**{0}**{1}: {2}', plain(option.title), bitsInWords(dump, option), valueInWords(option, raw)),
       ...(choices.length > 0
         ? [{ pattern: choices.map((_, i) => `{${i}}`).join('\n'), parts: choices.map(choiceLine) }]
         : []),
@@ -255,9 +256,9 @@ function valueInWords(option: Option, raw: bigint): PhrasePart {
 }
 
 /** Of an option whose bits lie apart, all its places. */
-function bitsInWords(option: Option): Phrase {
+function bitsInWords(dump: Dump, option: Option): Phrase {
   const [{ bits } = { bits: undefined }, ...others] = option.parts;
-  if (others.length > 0) return phrase(' ({0})', optionPlaceInWords(option));
+  if (others.length > 0) return phrase(' ({0})', optionPlaceInWords(option, dump));
   if (bits === undefined) return phrase('');
   return bits.high === bits.low ? phrase(' (bit {0})', bits.low) : phrase(' (bits {0} to {1})', bits.high, bits.low);
 }
@@ -308,7 +309,7 @@ function sumLines(dump: Dump, cell: Cell): Phrase[] | undefined {
   const { stored, computed } = readLineSum(rule, record);
   const sure = dump.profile.lineSum?.confidence;
   return [
-    phrase('**Sum of line {0}** · {1}', plain(recordName(record)), sumInWords(rule.spec)),
+    phrase('**Sum of line {0}** · {1}', plain(recordCalled(dump, cell.row, record)), sumInWords(rule.spec)),
     phrase('Covers {0}.', listed(rule.over.map((part) => partInWords(part, dump.profile.lineSum?.data)))),
     ...(sure === undefined ? [] : [phrase('How sure: {0}.', certaintyOf(sure))]),
     verdict(

@@ -15,6 +15,7 @@ import {
   jobCard,
   jobDump,
   listed,
+  moduleTitle,
   type NamedDump,
   namedDump,
   numberFor,
@@ -62,9 +63,9 @@ async function cardFor(
   if (why !== undefined) return refused(why);
   const others = await otherModules(session, first);
   if (!others.ok) return refused(others.why);
-  const twice = claimedTwice(others.value);
+  const twice = claimedTwice(others.value.changed);
   if (twice !== undefined) return refused(twice);
-  const files = [first, ...others.value];
+  const files = [first, ...others.value.changed];
   const held = await heldByModule(session, first, time);
   // A module alone that goes back to its backup follows no retrofit any more.
   const isFree = wanted === null || (wanted === undefined && held !== undefined && files.length === 1);
@@ -81,7 +82,10 @@ async function cardFor(
   const { text, open } = jobCard({ modules, retrofit: chosen?.retrofit, time }, session.say);
   const vehicle = headerValue(first.dump, 'vehicle') ?? headerValue(first.dump, 'vin') ?? fileName(uri);
   const title = session.say(phrase('Job card: {0}', vehicle));
-  return { title, page: text, fileName: cardName(vehicle, time), open: open.map(session.say) };
+  // A card of one module of several says in its name which one it is.
+  const isOfOne = modules.length === 1 && others.value.count > 0;
+  const name = cardName(vehicle, time, isOfOne ? moduleTitle([{ name: first.name, dump: first.dump }]) : undefined);
+  return { title, page: text, fileName: name, open: open.map(session.say) };
 }
 
 function whyNotInWork({ dump, backup }: FileAnalysis): Phrase | undefined {
@@ -91,9 +95,17 @@ function whyNotInWork({ dump, backup }: FileAnalysis): Phrase | undefined {
   return read.ok ? undefined : read.why;
 }
 
+/** The other modules of a vehicle that are in work. */
+interface OtherModules {
+  readonly changed: readonly FileAnalysis[];
+  /** How many there are, changed or not. */
+  readonly count: number;
+}
+
 /** The dumps in work of the vehicle's other modules, as far as they are changed. */
-async function otherModules(session: Session, first: FileAnalysis): Promise<Result<readonly FileAnalysis[]>> {
+async function otherModules(session: Session, first: FileAnalysis): Promise<Result<OtherModules>> {
   const found: FileAnalysis[] = [];
+  let count = 0;
   const { dumps, unread } = await session.files.unsealed();
   if (unread.length > 0) return refuse(listed(unread, ' '));
   for (const { file: uri, profileFile } of dumps) {
@@ -103,11 +115,12 @@ async function otherModules(session: Session, first: FileAnalysis): Promise<Resu
     const other = read.value;
     // A dump without a backup was read and is not in work.
     if (other.backup.kind === 'none' || !sameVehicle(first.dump, other.dump)) continue;
+    count++;
     const why = whyNotInWork(other);
     if (other.backup.kind !== 'read' || why !== undefined) return refuse(phrase('{0}: {1}', other.name, why ?? ''));
     if (!compareDumps(other.backup.dump, other.dump).identical) found.push(other);
   }
-  return done(found);
+  return done({ changed: found, count });
 }
 
 function claimedTwice(files: readonly FileAnalysis[]): Phrase | undefined {

@@ -87,7 +87,7 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
     title: option.title,
     group: option.group ?? null,
     table: tableOf(option),
-    place: say(optionPlaceInWords(option)),
+    place: say(optionPlaceInWords(option, dump)),
     range: placeOf(dump, span),
     now: reading === undefined ? null : say(phrase('{0}', shownValue(option, reading.raw))),
     before: was === undefined || was === reading?.raw ? null : say(phrase('{0}', shownValue(option, was))),

@@ -8,6 +8,7 @@ import {
   hex,
   type Layout,
   labelOfRow,
+  lineCalled,
   listed,
   type OptionReading,
   oneLine,
@@ -114,7 +115,7 @@ function roundUp(count: number): number {
 
 function line(session: Session, dump: Dump, row: number, options: readonly OptionReading[]): DocumentSymbol {
   return {
-    name: session.say(phrase('Line {0}', labelOfRow(dump.rows[row]) ?? '')),
+    name: session.say(phrase('Line {0}', lineCalled(dump, row))),
     detail: session.say(listed(options.map(inWords), ' · ')),
     kind: SymbolKind.Struct,
     range: rowsRange(dump, row, row),

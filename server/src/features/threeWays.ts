@@ -75,7 +75,7 @@ function optionRows({ say }: Session, { dump }: Analysis, { options }: ThreeWays
     const span = reading && optionSpan(dump, reading);
     return {
       title: option.title,
-      what: say(optionPlaceInWords(option)),
+      what: say(optionPlaceInWords(option, dump)),
       found: say(phrase('{0}', found)),
       planned: say(phrase('{0}', planned)),
       read: say(phrase('{0}', read)),

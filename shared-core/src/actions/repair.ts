@@ -7,7 +7,7 @@ import { readLabel } from '../format/dumpText.js';
 import { readLineLabel } from '../format/label.js';
 import type { Dump } from '../model/dump.js';
 import { whyNotWritable } from '../model/gate.js';
-import { labelOfRow } from '../model/layout.js';
+import { lineCalled } from '../model/lineName.js';
 import { wrongTotals } from '../model/totalReading.js';
 import type { AddressRange } from '../profile/profile.js';
 import { freeCells, readAddressRange } from '../repair/freeCells.js';
@@ -102,7 +102,7 @@ export function* balancePlaces(subject: Subject, consent: Consent = {}): Steps<R
   const rows = Array.from(dump.layout.order).slice(0, MOST_CHOICES);
   const choices: BalancePlace[] = [];
   for (const row of rows) {
-    const title = phrase('Line {0}', labelOfRow(dump.rows[row]) ?? row + 1);
+    const title = phrase('Line {0}', lineCalled(dump, row));
     const repair = yield* rebalanceInSteps(dump, freeCells(dump, row), wrong, shareOfSteps(rows.length));
     choices.push(choiceOf(balancedBy(subject, repair, consent), title));
   }

@@ -3,9 +3,10 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import type { RowSpan } from '../base/span.js';
 import type { Steps } from '../base/steps.js';
 import { confusedWith } from '../format/lookAlike.js';
-import { byteOf, bytesOf, type RecordRow, recordName } from '../format/row.js';
+import { byteOf, bytesOf, type Label, type RecordRow } from '../format/row.js';
 import type { Dump } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
+import { recordCalled } from '../model/lineName.js';
 import { computeLineSum, type LineSumRule, readLineSum } from '../model/lineSum.js';
 import { bytesOfPlace } from '../model/protected.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
@@ -33,7 +34,7 @@ export function* lineSumProblems(dump: Dump): Steps<Problem[]> {
     const expected = hexBytes(computed);
     const span = bytesSpan(dump, row, record.count - rule.width, rule.width) ?? labelSpanOf(dump, row);
     const message = lineSumMessage(
-      record,
+      recordCalled(dump, row, record),
       found,
       expected,
       index < MOST_EXPLAINED ? copyingSlip(rule, record) : undefined,
@@ -43,13 +44,13 @@ export function* lineSumProblems(dump: Dump): Steps<Problem[]> {
   return problems;
 }
 
-function lineSumMessage(record: RecordRow, found: string, expected: string, slip: Slip | undefined): Phrase {
+function lineSumMessage(name: Label, found: string, expected: string, slip: Slip | undefined): Phrase {
   if (slip === undefined) {
-    return phrase('Line {0}: its sum is {1}, its bytes make {2}.', recordName(record), found, expected);
+    return phrase('Line {0}: its sum is {1}, its bytes make {2}.', name, found, expected);
   }
   return phrase(
     'Line {0}: its sum is {1}, its bytes make {2}. It would be right with {3} for {4} in byte {5}, digits that are easily taken for each other.',
-    recordName(record),
+    name,
     found,
     expected,
     slip.meant,

@@ -32,6 +32,9 @@ export interface PassedRows {
 /** Fewer rows than these are passed over again as quickly as they are remembered. */
 const FEW = 8;
 
+/** More rows than these are remembered apart, as all of them are looked at again where one of them is wanted. */
+const MANY = 512;
+
 /** Passes over rows of data that are like one before. */
 export interface AlikeRows {
   /** Passes over all rows that it can; it stops at the first line that is anything else, or that is wanted. */
@@ -72,12 +75,17 @@ export function alikeRows(
   const passed: PassedRows[] = [];
   let nextKnown = 0;
 
+  const remember = (row: number, end: number, length: number, type: number, address: number, next: number) => {
+    if (end >= row + FEW) passed.push({ row, rows: end - row, length, type, address, count: next - address });
+  };
+
   /** Passes over rows of one template. */
   const passRun = (template: RowTemplate, chunk: Uint8Array, view: DataView, place: LinePlace): void => {
     const { type, length, count, fixedAt, fixed, labelAt, labelEnd, digits, isDense, characters, sum } = template;
     const { store } = bytes;
     let { at, row } = place;
     let [begin, next] = [-1, -1];
+    let [firstAt, firstRow] = [at, row];
     let isOneRun = true;
     lines: for (; at + length < chunk.length; ) {
       const end = at + length;
@@ -115,13 +123,15 @@ export function alikeRows(
       next = address + count;
       row++;
       at = behind;
+      if (row - firstRow < MANY) continue;
+      if (isOneRun) remember(firstRow, row, at - firstAt, type, begin, next);
+      begin = -1;
+      firstAt = at;
+      firstRow = row;
+      isOneRun = true;
     }
     if (row > place.row) lastRow = row - 1;
-    if (isOneRun && row >= place.row + FEW)
-      passed.push({
-        ...{ row: place.row, rows: row - place.row, length: at - place.at },
-        ...{ type, address: begin, count: next - begin },
-      });
+    if (isOneRun) remember(firstRow, row, at - firstAt, type, begin, next);
     place.at = at;
     place.row = row;
   };

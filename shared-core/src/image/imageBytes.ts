@@ -23,8 +23,9 @@ export interface GatheredBytes {
   cut: boolean;
 }
 
-export function noBytes(): GatheredBytes {
-  return { store: new Uint8Array(1 << 16), used: 0, runs: [], unread: [], cut: false };
+/** A byte takes two characters of a file at least: with room for all of them nothing is moved as they come. */
+export function noBytes(sizeOfFile = 0): GatheredBytes {
+  return { store: new Uint8Array(Math.max(1 << 16, sizeOfFile >> 1)), used: 0, runs: [], unread: [], cut: false };
 }
 
 /** Makes room for so many more bytes. */

@@ -1,9 +1,9 @@
 import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { labelText } from '../format/dumpText.js';
-import type { Label } from '../format/row.js';
+import { type Label, type RecordRow, recordName } from '../format/row.js';
 import type { Dump } from './dump.js';
-import { labelOfRow } from './layout.js';
+import { labelOfRow, rowOfLine } from './layout.js';
 
 /** What a line of a dump is called; a record of an image goes by its address. */
 export function lineName({ layout }: Pick<Dump, 'layout'>, label: Label): Phrase {
@@ -17,6 +17,17 @@ export function lineHead({ layout }: Pick<Dump, 'layout'>): Phrase {
 
 /** What is before the bytes of a line is what a program calls it, unless it is longer than this. */
 const LONGEST_CALLED = 16;
+
+/** What a dump calls the line of a label, as `lineCalled`; the label itself where the dump has no such line. */
+export function calledLine(dump: Parameters<typeof lineCalled>[0], label: Label): string {
+  const row = dump.layout.kind === 'lines' ? rowOfLine(dump.layout, label) : undefined;
+  return row === undefined ? labelText(label) : lineCalled(dump, row);
+}
+
+/** What messages call the line in a row; of a memory image the address as it is written there. */
+export function recordCalled(dump: Parameters<typeof lineCalled>[0], row: number, record: RecordRow): Label {
+  return dump.layout.kind === 'lines' ? lineCalled(dump, row) : recordName(record);
+}
 
 /**
  * What a dump itself calls the line in a row, such as "L07" or "SUM", so that a person finds it in the text; by its label

@@ -1,6 +1,9 @@
 import { hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { withUnit } from '../base/withUnit.js';
+import type { Label } from '../format/row.js';
+import type { Dump } from '../model/dump.js';
+import { calledLine } from '../model/lineName.js';
 import { exampleDate } from '../model/optionDate.js';
 import { scaledStep, stepRange } from '../model/optionNumber.js';
 import type { Confidence, NumberMeaning, Observation, Option, OptionPart, Place } from '../profile/profile.js';
@@ -34,12 +37,15 @@ export function certaintyOf(confidence: Confidence): Phrase {
   return words[confidence];
 }
 
-/** "Line 4, byte 3, bits 7 to 4": where an option stands, as people count. */
-export function optionPlaceInWords({ parts }: Pick<Option, 'parts'>): Phrase {
-  return listed(parts.map(partInWords), '; ');
+/** "Line 4, byte 3, bits 7 to 4": where an option is, as people count, with the line by what a dump calls it. */
+export function optionPlaceInWords({ parts }: Pick<Option, 'parts'>, dump?: Dump): Phrase {
+  return listed(
+    parts.map((part) => partInWords(part, dump)),
+    '; ',
+  );
 }
 
-function partInWords({ place, bits }: OptionPart): Phrase {
+function partInWords({ place, bits }: OptionPart, dump: Dump | undefined): Phrase {
   const last = place.count - 1;
   const where =
     place.kind === 'address'
@@ -47,12 +53,16 @@ function partInWords({ place, bits }: OptionPart): Phrase {
         ? phrase('Address {0}', hex(place.address, 4))
         : phrase('Addresses {0} to {1}', hex(place.address, 4), hex(place.address + last, 4))
       : last === 0
-        ? phrase('Line {0}, byte {1}', place.line, place.byte)
-        : phrase('Line {0}, bytes {1} to {2}', place.line, place.byte, place.byte + last);
+        ? phrase('Line {0}, byte {1}', lineOf(place.line, dump), place.byte)
+        : phrase('Line {0}, bytes {1} to {2}', lineOf(place.line, dump), place.byte, place.byte + last);
   if (bits === undefined) return inSlotInWords(where, place);
   return bits.high === bits.low
     ? inSlotInWords(phrase('{0}, bit {1}', where, bits.low), place)
     : inSlotInWords(phrase('{0}, bits {1} to {2}', where, bits.high, bits.low), place);
+}
+
+function lineOf(line: Label, dump: Dump | undefined): Label {
+  return dump === undefined ? line : calledLine(dump, line);
 }
 
 /** The same with the record that moves, as another slot may be in force tomorrow. */

@@ -156,6 +156,8 @@ export interface PlaceOfItsOwn {
   readonly place: string;
   /** For each group the values that mark it, in hex. */
   readonly values: readonly (readonly string[])[];
+  /** What the option of the profile is called that is at this very place; `null` where there is none. */
+  readonly inProfile: string | null;
   /** Why it may be half of the equipment; `null` where nothing changes together with it. */
   readonly alone: string | null;
   /** The option as it goes into a profile, but for what a person says of it: its id, its title and its words. */
@@ -174,7 +176,7 @@ export interface FoundPlace extends PlaceOfItsOwn {
   /** Places that tell the dumps apart as well, as they never changed without this one. */
   readonly sameAs: readonly PlaceOfItsOwn[];
   /** The whole digit that the place is part of, where it can be the option as well. */
-  readonly digit: Pick<FoundPlace, 'place' | 'values' | 'option'> | null;
+  readonly digit: Pick<FoundPlace, 'place' | 'values' | 'option' | 'inProfile'> | null;
 }
 export interface OptionMap {
   readonly columns: number;

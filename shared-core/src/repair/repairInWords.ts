@@ -3,7 +3,7 @@ import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { ByteWrite } from '../model/byteWrite.js';
 import { addressOf, type Cell } from '../model/cell.js';
 import { type Dump, ruleOf } from '../model/dump.js';
-import { labelOfRow } from '../model/layout.js';
+import { lineCalled } from '../model/lineName.js';
 import { readLineSum } from '../model/lineSum.js';
 import { sumAsWritten, type TotalReading } from '../model/totalReading.js';
 import { byteAt, soundRecord } from '../model/totals.js';
@@ -44,10 +44,11 @@ function whyOutOfRange(place: Phrase, { least, most, step, needed }: Extract<Inf
 }
 
 /** "Line 4", "Lines 4, 5 together" or, of a memory image, "Address 0010–001F". */
-function placeInWords({ rows, layout }: Dump, cells: readonly Cell[]): Phrase {
+function placeInWords(dump: Dump, cells: readonly Cell[]): Phrase {
+  const { layout } = dump;
   const all = [...new Set(cells.map(({ row }) => row))];
   if (layout.kind === 'lines') {
-    const labels = listed(all.map((row) => labelOfRow(rows[row]) ?? row + 1));
+    const labels = listed(all.map((row) => lineCalled(dump, row)));
     return all.length === 1 ? phrase('Line {0}', labels) : phrase('Lines {0} together', labels);
   }
   const starts = new Map(all.map((row) => [row, addressOf(layout, { row, byte: 0 }) ?? 0]));
@@ -103,7 +104,7 @@ export function balancedLinesInWords(dump: Dump, writes: readonly ByteWrite[]): 
   return listed(
     rows.map((row) => {
       const own = balancing.filter((write) => write.row === row);
-      return phrase('line {0}: {1}', labelOfRow(dump.rows[row]) ?? row + 1, balanceInWords(dump, own));
+      return phrase('line {0}: {1}', lineCalled(dump, row), balanceInWords(dump, own));
     }),
     '; ',
   );

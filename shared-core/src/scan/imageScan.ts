@@ -25,6 +25,8 @@ export type Chunks = () => Iterable<Uint8Array>;
 /** A memory image as a file: its notation, and how the bytes of a line (UTF-8) become text. */
 export interface ImageFile {
   readonly chunks: Chunks;
+  /** How many bytes it has, where that is known. */
+  readonly size?: number;
   readonly notation: Notation;
   readonly decode: (bytes: Uint8Array) => string;
 }
@@ -78,7 +80,7 @@ export function* scanInSteps(
   const isWanted = profile === undefined ? NONE : wantedAddresses(placesOf(profile));
   const isGathered =
     keepsToo !== undefined || bound.totals.length + bound.slots.length > 0 || bound.geometry?.kind === 'addresses';
-  const bytes = isGathered ? noBytes() : undefined;
+  const bytes = isGathered ? noBytes(file.size) : undefined;
   const asks = profile === undefined ? askedBy : undefined;
   const pass = yield* passInSteps(file, newImage(file.notation, undefined, bytes), {
     isWanted,

@@ -28,7 +28,7 @@ const WIDTH = 16;
  * all rows together tell what it holds.
  */
 export function* readImageBytes(file: ImageFile): Steps<ImageBytesView | undefined> {
-  const bytes = noBytes();
+  const bytes = noBytes(file.size);
   const { asked } = yield* passInSteps(file, newImage(file.notation, undefined, bytes), {});
   if (asked !== undefined) return undefined;
   const regions = joinedRanges(bytes.runs.map(({ address, count }) => ({ from: address, to: address + count - 1 })));

@@ -206,7 +206,7 @@ function readRaw(
 /** An open file as a memory image; undefined where it is none, or its head does not show it. */
 export function imageIn(
   name: string,
-  { chunks, decode, form, raw }: OpenFile,
+  { chunks, size, decode, form, raw }: OpenFile,
   said?: WrittenForm,
 ): ImageFile | undefined {
   if (raw !== undefined) return undefined;
@@ -216,7 +216,7 @@ export function imageIn(
   const { image } = notation;
   // Where rows leave each other in doubt, all of them are needed, unless the form says how to look at them in order.
   const isInOrder = image?.doubts === undefined || image.inOrder !== undefined;
-  return isImage(notation) && isInOrder ? { chunks, notation, decode } : undefined;
+  return isImage(notation) && isInOrder ? { chunks, size, notation, decode } : undefined;
 }
 
 function sureForm(found: Recognition): WrittenForm | undefined {

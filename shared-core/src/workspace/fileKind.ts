@@ -19,12 +19,19 @@ export function isPassedOver(folder: string): boolean {
   return folder.startsWith('.') || folder === 'node_modules';
 }
 
-/** A name for the job card of a vehicle that is made at a time (ISO 8601), as `kindOf` knows it. */
-export function cardName(vehicle: string, time: string): string {
-  const name = vehicle
+/**
+ * A name for the job card of a vehicle that is made at a time (ISO 8601), as `kindOf` knows it; `module` where it is of one of
+ * several.
+ */
+export function cardName(vehicle: string, time: string, module?: string): string {
+  const stem = [nameFrom(vehicle) || 'vehicle', ...(module === undefined ? [] : [nameFrom(module)])];
+  return [...stem.filter((part) => part !== ''), time.slice(0, 10), CARD].join('.');
+}
+
+function nameFrom(title: string): string {
+  return title
     .normalize('NFC')
     .replace(/[^\p{L}\p{N}]+/gu, '-')
     .replace(/^-+|-+$/g, '')
     .slice(0, 60);
-  return `${name === '' ? 'vehicle' : name}.${time.slice(0, 10)}.${CARD}`;
 }

@@ -7,7 +7,7 @@ import { type Area, failureOf } from '../area.js';
 /** Commands in folders as people have them; judged by what became of the files. */
 export const commands: Area = {
   name: 'commands',
-  share: 8_000,
+  share: 1_500,
   open: () => {
     const folder = makeFolder();
     return {

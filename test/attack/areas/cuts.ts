@@ -9,7 +9,7 @@ const READ = { kind: 'read' } as const;
 /** Files cut off at every line and at any character: what is left is never good. */
 export const cuts: Area = {
   name: 'cuts',
-  share: 15_000,
+  share: 30_000,
   open: () => ({
     run: async (seed) => {
       const dice = diceOf(seed);

@@ -5,7 +5,7 @@ import { type Area, failureOf } from '../area.js';
 /** All edits that the language server offers over its streams. */
 export const editor: Area = {
   name: 'editor',
-  share: 600,
+  share: 200,
   open: () => ({
     run: async (seed) => {
       const given = trustCase(seed);

@@ -19,7 +19,7 @@ type Edit = Parameters<typeof textAfter>[1][number];
 /** Any bytes and any lines, whatever would ask for them, at the one place where they become edits of a text. */
 export const gate: Area = {
   name: 'gate',
-  share: 30_000,
+  share: 28_000,
   open: () => ({ run: async (seed) => attackGate(diceOf(seed), seed) }),
 };
 

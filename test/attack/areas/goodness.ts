@@ -9,7 +9,7 @@ import { type Area, failureOf } from '../area.js';
 /** What `check`, `verify` and `compare` call good or the same is: all sums right, all places there, all bytes alike. */
 export const goodness: Area = {
   name: 'goodness',
-  share: 3_000,
+  share: 1_200,
   open: () => {
     const folder = makeFolder();
     return {

@@ -8,7 +8,7 @@ import { type Area, failureOf } from '../area.js';
 /** Runs that end at any call of the system, as killed ones do: what they leave is whole, and the next run tidies up. */
 export const kills: Area = {
   name: 'kills',
-  share: 3_000,
+  share: 400,
   open: () => {
     const folder = makeFolder();
     return {

@@ -11,7 +11,7 @@ import { type Area, failureOf } from '../area.js';
 /** Any text as a dump, a profile or a retrofit: every reader answers, keeps what it read, and says where it stands. */
 export const noise: Area = {
   name: 'noise',
-  share: 28_000,
+  share: 25_000,
   open: () => ({ run: async (seed) => readAnything(diceOf(seed), seed) }),
 };
 

@@ -10,7 +10,7 @@ import { JOB, placed, unlikeBoth, WRITINGS } from './kills.js';
 /** The program itself, in processes that are really killed, and with headers that lead to what is no file. */
 export const processes: Area = {
   name: 'processes',
-  share: 400,
+  share: 80,
   open: () => {
     const folder = makeFolder();
     return {

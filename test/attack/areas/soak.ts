@@ -24,7 +24,7 @@ const { profileFile, profile, work } = FAMILY.body;
 /** One server for all cases: days of typing in many documents, whose profile changes, in little memory. */
 export const soak: Area = {
   name: 'soak',
-  share: 250,
+  share: 15,
   open: () => {
     const folder = makeFolder();
     folder.write(new Map([[profileFile, JSON.stringify(profile)]]));

@@ -25,7 +25,7 @@ function handsOn(editor) {
       await row(`${entry}: press Enter`).click();
       await editor.page.mouse.move(900, 300);
     },
-    isDone: (step) => row(`${step}: done`).waitFor(),
+    isDone: (step) => row(`${step}, done`).waitFor(),
     asked: (title) => editor.page.waitForSelector(`.quick-input-title:has-text("${title}")`),
   };
 }
@@ -133,7 +133,7 @@ describe('the job by its view alone', () => {
       () => editor.press('End'),
       `${VIEW} .monaco-list-row.focused[aria-label^="Open the Vehicle Record"]`,
     );
-    await row('Recorded: done').waitFor();
+    await row('Recorded, done').waitFor();
     await editor.picture('job 7 end');
     await editor.press('Enter');
     await editor.shownPage().getByRole('heading', { name: 'Vehicle record: stock no. 7' }).waitFor();
@@ -277,7 +277,7 @@ describe('the job of raw bytes by its view alone', () => {
     await editor.focusOn('Job');
     await editor.untilDone(
       () => editor.press('End'),
-      (limit) => row('Recorded: done').waitFor(limit),
+      (limit) => row('Recorded, done').waitFor(limit),
     );
     await editor.saved();
     await editor.picture('job memory 3 verified');

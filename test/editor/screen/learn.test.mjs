@@ -4,7 +4,7 @@ import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { before, beforeEach, describe, it } from 'mocha';
 import { ROOT } from '../../../scripts/prepare.mjs';
-import { faultsInThemes, pageFrame } from '../axe.mjs';
+import { faultsInThemes, pageFrame, SMALL_WINDOWS } from '../axe.mjs';
 import { editorForScenes } from '../scenes.mjs';
 
 const FOLDER = 'out/undocumented';
@@ -133,10 +133,25 @@ describe('an undocumented dump on the screen', () => {
     const here = await page.evaluate(() => document.activeElement?.getAttribute('aria-label'));
     assert.match(here, /^line 3, byte 2: fits all dumps; could be chance: 1 in \d+; q = /);
     assert.deepEqual(await faultsInThemes(editor, 'option'), []);
+    // In a narrow window, and where letters are twice as large, no cell and no button is out of sight at the right.
+    for (const [name, size] of Object.entries(SMALL_WINDOWS)) {
+      await editor.page.setViewportSize(size);
+      await editor.eventually(async () => {
+        const outside = await page.evaluate(() =>
+          [...document.querySelectorAll('.stacked th[scope=row], .stacked td, button')]
+            .filter((one) => one.getBoundingClientRect().right > document.documentElement.clientWidth)
+            .map((one) => one.textContent),
+        );
+        assert.deepEqual(outside, [], name);
+      });
+      await editor.picture(`option ${name}`);
+    }
+    await editor.page.setViewportSize({ width: 1280, height: 1000 });
     await addPlace();
     await asked('What is the module called?');
     await editor.press('Enter');
     await editor.noticed('The draft is car-1.dump-profile.json');
+    await page.getByText('In the profile: "heated-seats"').waitFor();
     const profile = JSON.parse(readFileSync(join(editor.folder, 'car-1.dump-profile.json'), 'utf8'));
     assert.deepEqual(
       profile.options.map(({ id, line, byte, bits }) => ({ id, line, byte, bits })),

@@ -202,6 +202,25 @@ describe('a job card', () => {
     assert.match(text, /byte 2: Rear parking sensors [^;|]*; byte 3: Parking tone volume [^;|]*; byte 7: line sum/);
     assert.match(text, /What the profile says of Tailgate is unconfirmed \(guess\)\. One car only\./);
     assert.match(text, /What the profile says of Parking tone volume is likely, not confirmed\./);
+    // What somebody has noted since is said too.
+    const tried = {
+      how: 'set-and-tried',
+      part: 'RB-2041-07',
+      software: '0311',
+      date: '2026-03-02',
+      by: undefined,
+    } as const;
+    const noted = {
+      ...volume,
+      profile: {
+        ...volume.profile,
+        options: volume.profile.options.map((one) => ({ ...one, seen: { observations: [tried] } })),
+      },
+    };
+    assert.match(
+      cardOf([{ ...rear(noted), change: undefined }], null).text,
+      /Tailgate is unconfirmed \(guess\)\. One car only\. Noted since: set and tried, RB-2041-07, software 0311, 2026-03-02\./,
+    );
     const counted = edited(rearPlanned, (one) =>
       one.replace('18: 00 1A 08 C1  00 55 | 44', '18: 00 1B 08 C1  00 55 | 45'),
     );

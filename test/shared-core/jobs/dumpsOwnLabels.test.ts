@@ -2,13 +2,15 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { changeInFull } from '../../../shared-core/src/actions/changeInFull.js';
-import { type PhrasePart, say } from '../../../shared-core/src/base/phrase.js';
+import { type PhrasePart, phrase, say } from '../../../shared-core/src/base/phrase.js';
+import { checkDump } from '../../../shared-core/src/checks/checkDump.js';
 import { namedDump } from '../../../shared-core/src/jobs/card/input.js';
 import { jobCard } from '../../../shared-core/src/jobs/card/jobCard.js';
 import { verificationInWords } from '../../../shared-core/src/jobs/verify/inWords.js';
 import { verifyReadBack } from '../../../shared-core/src/jobs/verify/verify.js';
 import { bindText, type Dump } from '../../../shared-core/src/model/dump.js';
 import { lineCalled } from '../../../shared-core/src/model/lineName.js';
+import { optionPlaceInWords } from '../../../shared-core/src/options/inWords.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { loaded } from '../../support/loaded.js';
 
@@ -71,5 +73,16 @@ describe("the dump's own labels", () => {
       /Line L02, byte 2: 02 → 04 .*; Line SUM, byte 2: 33 → 35/,
     );
     assert.match(said.join('\n'), /^Line L02: byte 2 is 02, not 04/m);
+  });
+
+  it('stand in problems and where options are, and a line that is not there has its label', () => {
+    const wrong = dumpOf('L{label} {data}', 'L01  10 20  31\nL02  01 02  03\nSUM 0033\n');
+    assert.match(say(checkDump(loaded(wrong, { kind: 'read' }))[0]?.message ?? phrase('')), /^Line L01: its sum is 31/);
+    const [first, third] = [1, 3].map((line) => ({
+      parts: [{ place: { kind: 'line', line, byte: 2, count: 1 } as const, bits: undefined }],
+    }));
+    assert.equal(say(optionPlaceInWords(first ?? { parts: [] }, wrong)), 'Line L01, byte 2');
+    assert.equal(say(optionPlaceInWords(third ?? { parts: [] }, wrong)), 'Line 3, byte 2');
+    assert.equal(say(optionPlaceInWords(first ?? { parts: [] })), 'Line 1, byte 2');
   });
 });

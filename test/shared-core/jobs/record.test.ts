@@ -379,6 +379,49 @@ describe('the record of a vehicle', () => {
     assert.deepEqual(of([{ ...FOUND, profileFile: undefined }], 'none'), []);
   });
 
+  it('takes a retrofit for taken back where the module was read to hold it and is as its backup again', () => {
+    const [REAR, CLUSTER] = ['file:///car/rear-body.dump-profile.json', 'file:///car/cluster.dump-profile.json'];
+    const set13 = { 'trailer-socket': '13-pin' };
+    const asked = JSON.stringify({
+      format: 1,
+      changes: [
+        { profile: 'r', set: set13 },
+        { profile: 'c', set: { 'trailer-lamp': 'shown' } },
+      ],
+    });
+    const retrofits = [retrofit('socket.retrofit.json', asked, REAR, CLUSTER)];
+    const of = (rear: readonly NamedDump[], other: readonly NamedDump[] = []) =>
+      openOf(
+        vehicleRecord(
+          {
+            dumps: [
+              ...rear.map((one) => ({ ...one, profileFile: REAR })),
+              ...other.map((one) => ({ ...one, profileFile: CLUSTER })),
+            ],
+            retrofits,
+            cards: [],
+            now: LATER,
+          },
+          (said) => say(said),
+        ),
+      ).filter((said) => /retrofit/.test(said));
+    const again = named('rear-body.cfgdump', withHeader(unsealed(found), '@backup rear-body.as-found.cfgdump'));
+    const held = named('held.cfgdump', reading(set(found, 'trailer-socket', '13-pin'), '2026-03-02T11:00:00Z'));
+    const back = named('back.cfgdump', reading(found, '2026-03-02T12:00:00Z'));
+    assert.match(of([FOUND, again]).join(), /^socket\.retrofit\.json is not carried out/);
+    assert.deepEqual(of([FOUND, again, held]), []);
+    assert.deepEqual(of([FOUND, again, held, back]), []);
+    const shown = set(cluster, 'trailer-lamp', 'shown');
+    const seen = named('cluster.cfgdump', reading(shown, '2026-03-02T11:30:00Z'));
+    assert.deepEqual(of([FOUND, again, held, back], [seen]), [
+      'socket.retrofit.json is taken back in Rear body module (demo), and still set in Instrument cluster (demo). Take it back there too, or set it again.',
+    ]);
+    assert.match(
+      of([FOUND, again, held, back], [named('cluster.cfgdump', reading(cluster, '2026-03-02T11:30:00Z'))]).join(),
+      /^socket\.retrofit\.json is not carried out\. cluster/,
+    );
+  });
+
   it('tells sound retrofits, titled or not, from those with a problem and those that cannot be read', () => {
     const whole = '{"format": 1, "changes": [{"profile": "p", "set": {"x": 1}}]}';
     const of = (...retrofits: readonly ReturnType<typeof retrofit>[]) => {

@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { jobCard, jobDump, say } from '../../../shared-core/src/index.js';
 import { heldLast, workBack } from '../../../shared-core/src/jobs/steps/module.js';
-import { at, BACK, DONE, inputOf, others, stepsIn, UNCHANGED } from '../../support/jobFolder.js';
+import { at, BACK, DONE, inputOf, jobsIn, others, RETROFIT, stepsIn, UNCHANGED } from '../../support/jobFolder.js';
 import { LATER } from '../../support/later.js';
 
 const GONE_BACK = { ...others(DONE, 'x.job-card.md'), 'rear-body.cfgdump': UNCHANGED };
@@ -60,6 +60,31 @@ describe('a module that is to be as in its backup again', () => {
       done.join('\n'),
     );
     assert.match(done.join('\n'), /Written back: rear-body\.read-back-2\.cfgdump verifies/);
+  });
+
+  it('is done though its retrofit lies in the folder: that was set, and is taken back', async () => {
+    const titles = async (files: Parameters<typeof jobsIn>[0]) =>
+      (await jobsIn(files)).flatMap(({ modules }) =>
+        modules.flatMap(({ steps }) => steps.map(({ title }) => say(title))),
+      );
+    const back = { ...GONE_BACK, ...RETROFIT };
+    assert.ok((await titles(back)).includes('Retrofit taken back'));
+    assert.ok((await titles(GONE_BACK)).includes('Option taken back'));
+    assert.ok((await titles({ ...DONE, ...RETROFIT })).includes('Retrofit set'));
+    assert.ok(!(await stepsIn(back)).some((step) => /not carried out/.test(step)));
+    const read = { ...back, 'back.job-card.md': await cardBack(back), 'rear-body.read-back-2.cfgdump': AGAIN };
+    assert.ok((await titles(read)).includes('Retrofit taken back'));
+    const done = await stepsIn(read);
+    assert.ok(
+      done.every((step) => step.startsWith('done ')),
+      done.join('\n'),
+    );
+    // Another retrofit, which was never carried out, is to be set first.
+    const other = { 'tailgate.retrofit.json': RETROFIT['socket.retrofit.json'].replace('13-pin', '7-pin') };
+    assert.match(
+      (await stepsIn({ ...others(read, 'socket.retrofit.json'), ...other })).join('\n'),
+      /^next change: Not set/m,
+    );
   });
 
   it('stays open where what is read then is not as the backup, or is not dated', async () => {

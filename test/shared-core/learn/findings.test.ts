@@ -59,7 +59,7 @@ describe('what was found in images', () => {
 
   it('of texts and fillers is told with where it ends', () => {
     assert.deepEqual(found({ texts: [{ from: 1, end: 6, text: 'ABCD ', chance: 1e-9 }] }), [
-      ['text at 0101, 5 characters: "ABCD"', false, 0x101, 0x105],
+      ['text at 0101, 5 characters with the blanks around it: "ABCD"', false, 0x101, 0x105],
     ]);
     assert.deepEqual(found({ fillers: [{ from: 8, end: 32, value: 0xff }] }), [
       ['filler FF from 0108 to 011F', false, 0x108, 0x11f],

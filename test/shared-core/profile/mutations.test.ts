@@ -51,7 +51,29 @@ const WRONG = [
   ...['[]', '{}', '[[]]', '[null]', '[{}]', '{"a": 1}'],
 ];
 
-function wrongValues(key: string, value: unknown, inTexts: boolean): readonly string[] {
+/** Places that differ only by which item of a list they are in take turns with the wrong values and keys: each is at every so many. */
+const MOST_TURNS = 4;
+
+/** What a place is, in whichever items of lists. */
+const kindOf = (path: Path) => path.map((step) => (typeof step === 'number' ? '#' : step)).join('.');
+
+/** Which of the wrong values and keys a place takes: of each so many one, from its turn on. */
+interface Turn {
+  readonly of: number;
+  readonly at: number;
+}
+
+function turnsOf(paths: readonly Path[]): readonly Turn[] {
+  const kinds = paths.map(kindOf);
+  return kinds.map((kind, i) => ({
+    of: Math.min(MOST_TURNS, kinds.filter((one) => one === kind).length),
+    at: kinds.slice(0, i).filter((one) => one === kind).length,
+  }));
+}
+
+const isInTurn = (index: number, { of, at }: Turn = { of: 1, at: 0 }) => (index + at) % of === 0;
+
+function wrongValues(key: string, value: unknown, inTexts: boolean, turn?: Turn): readonly string[] {
   const json = JSON.stringify(value);
   const isText = inTexts || TEXTS.test(key);
   const fits = (one: string) =>
@@ -60,7 +82,9 @@ function wrongValues(key: string, value: unknown, inTexts: boolean): readonly st
     (isText && !inTexts && !/^(?:id|label|pattern|profile|option)$/.test(key) && one.startsWith('"')) ||
     (REAL.test(key) && /^(?:-1|-0.5|1.5|1e-7)$/.test(one)) ||
     (EMPTY.test(key) && /^(?:\[\]|\{\})$/.test(one) && Array.isArray(value) === (one === '[]'));
-  return [...WRONG, `[${json}]`, `[${json}, ${json}]`, `{"a": ${json}}`].filter((one) => !fits(one));
+  return [...WRONG, `[${json}]`, `[${json}, ${json}]`, `{"a": ${json}}`].filter(
+    (one, i) => isInTurn(i, turn) && !fits(one),
+  );
 }
 
 function misspelled(key: string): readonly string[] {
@@ -103,12 +127,15 @@ for (const [name, profile] of [
 
     it('a misspelled key, wherever it is', () => {
       const keys = places.filter(([path]) => typeof path.at(-1) === 'string');
+      const turns = turnsOf(keys.map(([path]) => path));
       allFound(
-        keys.flatMap(([path]) =>
-          misspelled(String(path.at(-1))).map((other) => {
-            const text = printed(profile, path, (_, json) => `${JSON.stringify(other)}: ${json}`);
-            return [`${path.join('.')} as ${other}`, text] as const;
-          }),
+        keys.flatMap(([path], i) =>
+          misspelled(String(path.at(-1)))
+            .filter((_, j) => isInTurn(j, turns[i]))
+            .map((other) => {
+              const text = printed(profile, path, (_, json) => `${JSON.stringify(other)}: ${json}`);
+              return [`${path.join('.')} as ${other}`, text] as const;
+            }),
         ),
       );
     });
@@ -132,8 +159,9 @@ for (const [name, profile] of [
     });
 
     it('a value of a wrong type, wherever it is', () => {
+      const turns = turnsOf(places.map(([path]) => path));
       allFound(
-        places.flatMap(([path, value]) => {
+        places.flatMap(([path, value], i) => {
           const last = path.at(-1);
           const above = path.filter((step) => typeof step === 'string');
           // The values of an axis are numbers of any kind.
@@ -142,7 +170,7 @@ for (const [name, profile] of [
           if (above.includes('note')) return [];
           const inTexts = ['values', 'flags', 'special', 'names', 'part', 'software'].includes(String(path.at(-2)));
           const inSeen = path.at(-3) === 'seen' && ['part', 'software', 'by'].includes(key);
-          return wrongValues(key, value, inTexts || inSeen).map((other) => {
+          return wrongValues(key, value, inTexts || inSeen, turns[i]).map((other) => {
             const text = printed(profile, path, (name) =>
               typeof last === 'string' ? `${JSON.stringify(name)}: ${other}` : other,
             );

@@ -2,11 +2,11 @@ import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { refuse } from '../../base/result.js';
 import type { Steps } from '../../base/steps.js';
 import type { Problem } from '../../checks/problem.js';
-import { contentOf, type RecordRow, recordName } from '../../format/row.js';
+import { contentOf, type RecordRow } from '../../format/row.js';
 import { lineEndOf } from '../../format/rows.js';
 import type { Cell } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
-import { labelOfRow } from '../../model/layout.js';
+import { lineCalled, recordCalled } from '../../model/lineName.js';
 import { totalLine } from '../../model/missing.js';
 import { readTotal } from '../../model/totalReading.js';
 import { balanceGroups, type FreeCell, freeCells } from '../../repair/freeCells.js';
@@ -25,7 +25,7 @@ export function lineSumFix(subject: Subject, row: number): readonly Fix[] {
   const { dump } = subject;
   const digits = lineSumDigits(dump, row);
   if (digits === undefined) return [];
-  const name = recordName(dump.rows[row] as RecordRow);
+  const name = recordCalled(dump, row, dump.rows[row] as RecordRow);
   const title = phrase('Correct the sum of line {0}: {1} to {2}', name, digits.stored, digits.right);
   const result = changeOf(subject, { writes: rightLineSum(dump, row) }, title, {});
   return [{ kind: 'change', title, result, preferred: true }];
@@ -113,7 +113,7 @@ function* withLinesThatCould(
   allowance: Allowance | undefined,
 ): Steps<Phrase> {
   if (dump.layout.kind === 'image') return why;
-  const labels = (rows: readonly number[]) => listed(rows.map((row) => labelOfRow(dump.rows[row]) ?? row + 1));
+  const labels = (rows: readonly number[]) => listed(rows.map((row) => lineCalled(dump, row)));
   const alone = yield* rowsThatCould(dump, [index], 5, [], allowance);
   if (alone.length > 0) return phrase('{0} Lines that could: {1}.', why, labels(alone));
   const together = yield* rowsThatCould(dump, [index], 5, places, allowance);

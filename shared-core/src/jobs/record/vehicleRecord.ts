@@ -9,11 +9,9 @@ import { isForComparison } from '../../model/useHeader.js';
 import { whyNotWhole } from '../../model/whole.js';
 import { timeInWords } from '../card/identity.js';
 import type { NamedDump, Say } from '../card/input.js';
-import { numberFor } from '../changeFor.js';
-import { contradictionOf, notAsAsked } from '../fitting.js';
 import { severalDumps } from '../plan.js';
-import type { RetrofitFile } from '../retrofitFile.js';
 import type { Others } from '../verify/anotherCar.js';
+import { notCarriedOut, type OpenMatter, type RecordedRetrofit } from './carriedOut.js';
 import { changesInWords, heldAgainst, ofAnotherCar, unexplainedChange, writtenOf } from './changes.js';
 import { whyToCome } from './laterReading.js';
 import { backupAmong, type ModuleTimeline, namelessOf, type RecordedDump, type Role, timelinesOf } from './timeline.js';
@@ -26,13 +24,6 @@ export interface RecordInput {
   readonly cards: readonly string[];
   /** ISO 8601. */
   readonly now: string;
-}
-
-export interface RecordedRetrofit {
-  readonly name: string;
-  readonly file: RetrofitFile;
-  /** The files of the profiles that its changes name, in their order. */
-  readonly profileFiles: readonly string[];
 }
 
 /** More problems of one file than these are a matter for its own list. */
@@ -103,12 +94,6 @@ export function openInRecord(
   return [...openIn(vehiclesIn(dumps, now, others), retrofits), ...unread];
 }
 
-/** Something open, with the dump that it is about where it is about one. */
-export interface OpenMatter {
-  readonly says: Phrase;
-  readonly of?: NamedDump;
-}
-
 function openIn(vehicles: readonly Vehicle[], retrofits: RecordInput['retrofits']): readonly OpenMatter[] {
   return [
     ...(vehicles.length === 0 ? [{ says: NO_DUMP }] : vehicles.flatMap((vehicle) => openOf(vehicle, retrofits))),
@@ -122,27 +107,7 @@ function unsound(retrofits: RecordInput['retrofits']): readonly OpenMatter[] {
 }
 
 function openOf({ open, timelines }: Vehicle, retrofits: RecordInput['retrofits']): readonly OpenMatter[] {
-  return [...open, ...timelines.flatMap(({ dumps }) => notCarriedOut(dumps, retrofits).map((says) => ({ says })))];
-}
-
-/** What the retrofits of the folder ask of a module, and what it does not hold: in work, else as it was read last. */
-function notCarriedOut(dumps: readonly RecordedDump[], retrofits: RecordInput['retrofits']): readonly Phrase[] {
-  const lastOf = (wanted: Role) => dumps.filter(({ role }) => role === wanted).at(-1);
-  const current = lastOf('work') ?? lastOf('reading') ?? lastOf('backup');
-  const profileFile = current?.profileFile;
-  if (current === undefined || profileFile === undefined) return [];
-  const fitting = retrofits.flatMap(({ name, file, profileFiles }) => {
-    const change =
-      file.kind === 'sound'
-        ? file.retrofit.changes[numberFor(profileFiles, profileFile, current.dump.profile)]
-        : undefined;
-    return change === undefined ? [] : { name, change };
-  });
-  const contrary = contradictionOf(current.dump, fitting);
-  if (contrary !== undefined) return [contrary];
-  return fitting.flatMap(({ name, change }) =>
-    notAsAsked(change, current).map((why) => phrase('{0} is not carried out. {1}', name, why)),
-  );
+  return [...open, ...notCarriedOut(timelines, retrofits)];
 }
 
 function vehiclesIn(all: readonly NamedDump[], now: string, others: Others): readonly Vehicle[] {

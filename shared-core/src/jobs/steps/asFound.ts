@@ -92,7 +92,7 @@ export function sumsKnown(
   const other = problems.find(({ code }) => code === 'profile-other-module');
   if (other !== undefined) return open(other.message, { does: 'showProblems', file });
   const [doubt] = sumsUnderstood(loaded);
-  if (doubt !== undefined) return open(doubt, toProfile);
+  if (doubt !== undefined) return open(phrase('{0}: {1}', name, doubt), toProfile);
   if (!holdsRecords(dump)) {
     const [unread] = whyNotWhole(dump);
     return open(phrase('{0} was not read whole: {1}', name, unread?.why ?? ''), { does: 'showProblems', file });

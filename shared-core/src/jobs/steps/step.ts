@@ -54,6 +54,8 @@ export interface StepAction {
 /** What became of a step, looked at by itself. */
 export interface Finding {
   readonly isDone: boolean;
+  /** What the step is called where its usual title would not be true. */
+  readonly title?: Phrase;
   /** What is there, or what is open. */
   readonly says: Phrase;
   readonly action?: StepAction | undefined;

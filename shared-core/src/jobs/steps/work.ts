@@ -7,6 +7,7 @@ import { isFoundInBytes } from '../../options/foundInBytes.js';
 import { againstRetrofit, mattersOf } from '../card/openMatters.js';
 import { numberFor } from '../changeFor.js';
 import { contradictionOf } from '../fitting.js';
+import { isTakenBack } from '../record/carriedOut.js';
 import type { Written } from '../record/changes.js';
 import type { Retrofit } from '../retrofit.js';
 import { notSaved } from './asFound.js';
@@ -77,11 +78,13 @@ export function changeMade(
     const plan = { does: 'planRetrofit', file, other: first.file } as const;
     const set = { ...plan, does: 'setAsPlanned' } as const;
     if (met === undefined && !differs(comparison)) {
-      if (back === undefined || fitting.every(({ change }) => !isCarriedOut(work, back, change)))
+      if (!fitting.some(({ change }) => isTakenBack(change, back)))
         return open(phrase('Not set in this dump yet: {0}', titles), plan, [set]);
       if (written?.back === undefined || !isSaved(file)) return open(notSaved(name), { does: 'save', file });
-      const says = written.isOpen ? toWriteBack(work, written.back) : written.said;
-      return done(phrase('{0} If that is to stay so, move {1} out of the folder.', says, files), plan);
+      const says = written.isOpen
+        ? toWriteBack(work, written.back)
+        : phrase('{0} To set {1} again, plan it anew.', written.said, titles);
+      return { ...done(says, plan), title: phrase('Retrofit taken back') };
     }
     if (met === undefined) {
       // What is set beyond the retrofit, another plan leaves as it is.
@@ -102,7 +105,10 @@ export function changeMade(
   const [unread] = comparison.unread;
   if (unread !== undefined) return open(unread.why, { does: 'showProblems', file });
   if (written?.back !== undefined && !isSaved(file)) return open(notSaved(name), { does: 'save', file });
-  if (written?.back !== undefined) return done(written.isOpen ? toWriteBack(work, written.back) : written.said);
+  if (written?.back !== undefined) {
+    const back = done(written.isOpen ? toWriteBack(work, written.back) : written.said);
+    return first === undefined ? { ...back, title: phrase('Option taken back') } : back;
+  }
   if (written !== undefined) return open(written.said, { does: 'bringBack', file });
   const { options } = dump.profile;
   if (!options.every(isFoundInBytes)) return open(phrase('Nothing is changed yet.'), { does: 'setOption', file });
@@ -117,11 +123,6 @@ export function changeMade(
     { does: 'findOption', file },
     [{ does: 'newOption', file }],
   );
-}
-
-/** Whether a module was read to hold what a retrofit asks for. */
-function isCarriedOut({ card }: Work, back: JobDump, change: Fitting['change']): boolean {
-  return againstRetrofit({ ...card, after: back, change }, compareDumps(card.before.dump, back.dump)).length === 0;
 }
 
 /** Which lines a module needs to be as in its backup again. */

@@ -2,8 +2,9 @@ import { bullets, numbered, pageOf, plain, quoted, section, table, ticks } from 
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { compareDumps } from '../../compare/compareDumps.js';
 import { digitsIn, placeInWords } from '../../learn/findOption/placeInWords.js';
+import type { Dump } from '../../model/dump.js';
 import { headerValue, isSealed } from '../../model/headers.js';
-import { lineHead } from '../../model/lineName.js';
+import { calledLine, lineHead } from '../../model/lineName.js';
 import { linesToEnter, linesToRestoreByHand } from '../card/changedLines.js';
 import type { Say } from '../card/input.js';
 import type { Trial, TrialPlan, Tried } from './planTrials.js';
@@ -14,13 +15,22 @@ export interface TrialSubject {
   readonly name: string;
   /** The file of the dump that the trials are made on. */
   readonly file: string;
+  /** That dump, whose lines are called as it calls them. */
+  readonly dump?: Dump;
 }
 
 /** The trials as a sheet in Markdown to work through at the car: exact lines to enter, the way back of each, and what to beware of. */
-export function trialSheet({ isImage, trials, leftOut }: TrialPlan, { name, file }: TrialSubject, say: Say): string {
+export function trialSheet(
+  { isImage, trials, leftOut }: TrialPlan,
+  { name, file, dump }: TrialSubject,
+  say: Say,
+): string {
   const text = (said: Phrase) => plain(say(said));
   const [first] = trials;
-  const inPlace = ({ place }: Tried) => placeInWords(place, isImage);
+  const inPlace = ({ place }: Tried) => {
+    const line = isImage || dump === undefined ? place.line : calledLine(dump, place.line);
+    return placeInWords({ ...place, line }, isImage);
+  };
   return pageOf([
     `# ${text(phrase('Trials: {0}', name))}`,
     text(

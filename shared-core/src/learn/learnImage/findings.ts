@@ -64,7 +64,12 @@ export function findingsOf(images: Images, found: FoundInImages): readonly Findi
     };
   });
   const texts = found.texts.map(({ from, end, text, chance }): Finding => {
-    const said = phrase('text at {0}, {1} characters: "{2}"', named(from), end - from, text.trim());
+    const shown = text.trim();
+    // The place has all of them, and nobody sees blanks at its rim.
+    const said =
+      shown.length === text.length
+        ? phrase('text at {0}, {1} characters: "{2}"', named(from), end - from, shown)
+        : phrase('text at {0}, {1} characters with the blanks around it: "{2}"', named(from), end - from, shown);
     return { kind: 'text', said, from: at(from), to: last(end), chance, undecided: false };
   });
   const fillers = found.fillers.map(({ from, end, value }): Finding => {

@@ -38,11 +38,24 @@ function solved(
     low: Number(coefficient(at + 1, run.length) % modulus),
     wanted: wanted[i] as number,
   }));
+  const [first, ...others] = system;
+  if (first === undefined) return undefined;
+  // To each high byte the first equation leaves few low ones.
+  const lows = new Map<number, number[]>();
+  for (let low = 0; low < 256; low++) {
+    const rest = remainder(first.wanted - first.low * low, first.modulus);
+    lows.set(rest, [...(lows.get(rest) ?? []), low]);
+  }
   for (let high = 0; high < 256; high++) {
-    for (let low = 0; low < 256; low++) {
-      if (system.every((one) => (one.high * high + one.low * low - one.wanted) % one.modulus === 0))
-        return high * 256 + low;
-    }
+    const found = lows
+      .get(remainder(first.high * high, first.modulus))
+      ?.find((low) => others.every((one) => (one.high * high + one.low * low - one.wanted) % one.modulus === 0));
+    if (found !== undefined) return high * 256 + found;
   }
   return undefined;
+}
+
+/** From 0 up, whatever the sign of the number. */
+function remainder(number: number, modulus: number): number {
+  return ((number % modulus) + modulus) % modulus;
 }
