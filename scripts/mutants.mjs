@@ -6,7 +6,7 @@
 // test/mutants/accepted.json names with the reason. "--again" tries only what was alive the last time.
 import { fork } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { join, relative, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
@@ -205,14 +205,15 @@ async function makePrograms(sources, { withCommandLine, withLearning }) {
   const tests = await bundledTests(files, sources);
   writeFileSync(join(OUT, 'counting.cjs'), tests);
   writeFileSync(join(OUT, 'switched.cjs'), asSwitch(tests));
-  // Beside the folder of what ships, so that it finds its translations; and as a function, which runs anew for each call.
-  const commandLine = join('out', 'cli.mutants.js');
+  // Beside its translations, as what ships; and as a function, which runs anew for each call.
+  const commandLine = join(OUT, 'cli.mutants.js');
   if (withCommandLine) {
     const text = await bundledCommandLine(sources);
     const run = `function (exports, require, module, __filename, __dirname) {${SWITCH_OF_COMMAND_LINE}\n${text}\n}`;
     const given = `((run) => (typeof module === 'undefined' ? run : (module.exports = run)))(${run})`;
     writeFileSync(commandLine.replace(/\.js$/, '.code.js'), given);
     writeFileSync(commandLine, readFileSync('dist/cli.js'));
+    cpSync('dist/l10n', join(OUT, 'l10n'), { recursive: true });
   }
   writeSettings({ timeout: 60_000, ...(withCommandLine && { commandLine }) });
 }

@@ -132,7 +132,7 @@ function redirectCommandLine() {
   if (!settings.commandLine) return;
   const isOurs = (arg) => /dist[\\/]cli\.js$/.test(arg);
   const redirected =
-    (start) =>
+    (start, begun) =>
     (program, args, options, ...rest) => {
       if (!Array.isArray(args) || !args.some(isOurs)) return start(program, args, options, ...rest);
       const others = args.map((arg) => (isOurs(arg) ? resolve(settings.commandLine) : arg));
@@ -142,11 +142,11 @@ function redirectCommandLine() {
         ...(hitsFolder && { COUNTERSUM_HITS: hitsFolder }),
       };
       const started = start(program, others, { ...options, env }, ...rest);
-      if (start === spawn) running.push(started);
+      begun(started);
       return started;
     };
-  childProcess.spawnSync = redirected(spawnSync);
-  childProcess.spawn = redirected(spawn);
+  childProcess.spawnSync = redirected(spawnSync, () => {});
+  childProcess.spawn = redirected(spawn, (started) => running.push(started));
   syncBuiltinESMExports();
 }
 

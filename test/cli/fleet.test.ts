@@ -4,7 +4,8 @@ import assert from 'node:assert/strict';
 import { chmodSync, cpSync, linkSync, mkdirSync, rmSync, symlinkSync } from 'node:fs';
 import { dirname } from 'node:path';
 import fc from 'fast-check';
-import { describe, it } from 'mocha';
+import { beforeEach, describe, it } from 'mocha';
+import { JOURNAL_NAME, journalText } from '../../shared-core/src/index.js';
 import { bench } from '../support/commandLine.js';
 import { demoFile } from '../support/demo.js';
 import { runCommand } from '../support/inProcess.js';
@@ -231,6 +232,48 @@ describe('a retrofit over many cars', () => {
   it('of one vehicle it is the plan over that vehicle', () => {
     car('1');
     assert.match(call('plan', RETROFIT, 'cars').stdout, /^Vehicle: stock no\. 1/m);
+  });
+
+  it('leaves a car alone in which a plan is half done, or may be as its journal cannot be read, and plans the others', () => {
+    for (const name of ['1', '2', '3']) car(name);
+    const body = read('cars/1/rear-body.cfgdump');
+    const half = { file: 'rear-body.cfgdump', before: body, after: body.replace('stock', 'STOCK') };
+    const other = { file: 'cluster.cfgdump', before: 'nothing', after: read('cars/1/cluster.cfgdump') };
+    const journal = journalText({ host: 'elsewhere', pid: 1, modules: [half, other] });
+    write(`cars/1/${JOURNAL_NAME}`, journal);
+    write(`cars/2/${JOURNAL_NAME}`, journal.slice(0, 40));
+    const rows = rowsOf('cars');
+    assert.deepEqual(
+      rows.map(({ state, why }) => `${state}: ${why.length}`),
+      ['in-the-way: 1', 'in-the-way: 1', 'possible: 0'],
+    );
+    assert.match(rows[0]?.why.join() ?? '', /^Another run is writing the modules in .*cars.1, or was cut short there/);
+  });
+
+  describe('that changes one module alone', () => {
+    beforeEach(() => {
+      const { changes, ...more } = JSON.parse(read(RETROFIT));
+      const own = changes.filter(({ profile }: { readonly profile: string }) => profile.startsWith('rear-body'));
+      write(RETROFIT, JSON.stringify({ ...more, changes: own }));
+      for (const name of ['1', '2']) car(name);
+    });
+
+    it('writes the dump of that module in each of the cars', () => {
+      const { status, stdout } = call('plan', RETROFIT, 'cars', '--write');
+      assert.equal(status, 0, stdout);
+      assert.match(stdout, /^stock no\. 1 .*: written, all modules$/m);
+      for (const name of ['1', '2'])
+        assert.match(call('show', `cars/${name}/rear-body.cfgdump`).stdout, /Trailer socket.*13-pin/);
+      assert.ok(rowsOf('cars').every(({ state }) => state === 'done'));
+    });
+
+    it('is planned for the one car that has it, though a dump of another car lies in the folder', () => {
+      for (const file of ['rear-body.cfgdump', 'rear-body.as-found.cfgdump']) rmSync(path(`cars/2/${file}`));
+      const { status, stdout } = call('plan', RETROFIT, 'cars');
+      assert.equal(status, 0, stdout);
+      assert.match(stdout, /^Vehicle: stock no\. 1/m);
+      assert.doesNotMatch(stdout, /stock no\. 2/);
+    });
   });
 
   it("each car's row says what a plan over that car alone says", async function () {

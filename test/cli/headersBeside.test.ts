@@ -78,6 +78,15 @@ describe('a hex view with its headers in a file beside it', () => {
     assert.match(`${stdout}${stderr}`, /gone\.bin cannot be read/);
   });
 
+  it('has its headers beside each copy for others, so that the copy is checked as it was', () => {
+    layOut();
+    const { status, stderr } = call('share', 'ee.xxd', '--out', 'out');
+    assert.equal(status, 0, stderr);
+    assert.match(read('out/ee.xxd.dump-headers'), /^@profile p\.dump-profile\.json$/m);
+    const checked = call('check', 'out/ee.xxd');
+    assert.deepEqual([checked.status, checked.stdout.replaceAll('out/', '')], [0, call('check', 'ee.xxd').stdout]);
+  });
+
   it('is what is read and written, never the headers alone', () => {
     layOut();
     for (const words of [

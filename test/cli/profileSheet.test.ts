@@ -98,6 +98,13 @@ describe('a sheet of options', () => {
     }
   });
 
+  it('is made of no profile that has problems, as what is left out of it would be missing in the sheet', () => {
+    write(PROFILE, read(PROFILE).replace('"trailer-socket"', '"rear-fog-cutout"'));
+    const { status, stdout, stderr } = call('profile', 'export', PROFILE);
+    assert.deepEqual([status, stdout], [2, '']);
+    assert.match(stderr, /rear-body\.dump-profile\.json has problems; correct them first\./);
+  });
+
   it('gives titles, words and notes, also under another name', () => {
     const csv = sheet().replace('Trailer socket', '"Socket, ""new"""').replace('13-pin', '13 contacts');
     const { status, stdout, stderr } = taken(csv);

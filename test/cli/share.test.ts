@@ -189,6 +189,20 @@ describe('copies for others', () => {
     assert.match(stdout, /No VIN is known/);
   });
 
+  it('have decimal digits where there were some, however many different numbers are shared', () => {
+    profile({ locked: [{ line: 1, why: 'serial number', personal: true }] });
+    const files = Array.from({ length: 12 }, (_, i) => `m${i + 10}.cfgdump`);
+    for (const [i, name] of files.entries())
+      write(name, dumpOf(['@profile m.dump-profile.json'], bcd(`4711908263${i + 10}`)));
+    const { status, stderr } = call('share', ...files, '--out', 'out');
+    assert.equal(status, 0, stderr);
+    const numbers = copies()
+      .filter((name) => name.endsWith('.cfgdump'))
+      .map((name) => dataOf(read(name)).subarray(0, 6).toString('hex'));
+    assert.equal(new Set(numbers).size, 12);
+    for (const number of numbers) assert.match(number, /^(?!4711)\d{12}$/);
+  });
+
   it('are refused, with nothing written, where a sum cannot be kept right', () => {
     profile({
       totals: [{ name: 'check word', line: 1, byte: 5, method: 'add', bits: 16, over: ['data'] }],

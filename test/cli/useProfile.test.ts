@@ -98,6 +98,7 @@ describe('use-profile', () => {
     write('b.cfgdump', B);
     const alone = call('use-profile', 'p.dump-profile.json', 'a.cfgdump', '--confirm');
     assert.match(alone.stderr, /^The file sum is only a guess: a dump of another car, with another value, /m);
+    assert.doesNotMatch(alone.stdout, /is confirmed/);
     assert.equal(read('p.dump-profile.json'), GUESSED);
     const told = call('use-profile', 'p.dump-profile.json', 'a.cfgdump', 'b.cfgdump', '--write');
     assert.match(
@@ -105,6 +106,7 @@ describe('use-profile', () => {
       /^The file sum was a guess\. a\.cfgdump \(0037\) and b\.cfgdump \(003B\), as they were read/m,
     );
     assert.match(told.stderr, /^"--confirm" writes that into the profile\.$/m);
+    assert.doesNotMatch(told.stdout, /is confirmed/);
     assert.equal(read('p.dump-profile.json'), GUESSED);
     assert.match(call('check', 'a.cfgdump').stdout, /^a\.cfgdump: only a guess: file sum\. A dump of another car/m);
     assert.doesNotMatch(call('check', 'a.cfgdump').stdout, /all good/);

@@ -37,6 +37,10 @@ describe('a backup', () => {
     assert.match(made('@use comparision', ...WHOLE), /does not say what the dump is here for/);
   });
 
+  it('is not made of a dump that is only here to compare with: it would be a way back to another car', () => {
+    assert.match(made('@use comparison', ...WHOLE), /only here to compare with/);
+  });
+
   const [one = '', two = '', three = '', total = ''] = WHOLE;
   for (const [what, lines, words] of [
     ['that is empty', [], /holds no data/],

@@ -41,6 +41,17 @@ describe('options that are set', () => {
       '⚠ Fog lamps: only a guess',
     ]);
     assert.deepEqual(told(LINES.options, FOG_OFF), []);
+    // What can hurt people is said too, and both in short.
+    const harmful = guessed.map((option) => ({ ...option, hazard: 'lighting' }));
+    const [doubt, ...hazard] = told(harmful, FOG_OFF);
+    const alone = told(
+      LINES.options.map((option) => ({ ...option, hazard: 'lighting' })),
+      FOG_OFF,
+    );
+    assert.match(doubt ?? '', /unconfirmed \(guess\)/);
+    assert.ok(alone.length === 2 && hazard.length === 2);
+    assert.equal(hazard[0], alone[0]);
+    assert.equal(hazard[1], `⚠ Fog lamps: only a guess ${alone[1]}`);
     assert.deepEqual(told(guessed, [{ id: 'fog', to: { raw: 1n } }]), [], 'nothing is written');
   });
 

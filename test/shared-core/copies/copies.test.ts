@@ -5,7 +5,7 @@ import { fix } from '../../../shared-core/src/actions/repair.js';
 import { restore } from '../../../shared-core/src/actions/restore.js';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
 import { compareDumps } from '../../../shared-core/src/compare/compareDumps.js';
-import { checkDump, type Dump, readProfile, say } from '../../../shared-core/src/index.js';
+import { checkDump, type Dump, type Problem, readProfile, say, textOfRows } from '../../../shared-core/src/index.js';
 import { verifyReadBack } from '../../../shared-core/src/jobs/verify/verify.js';
 import { addressCell } from '../../../shared-core/src/model/cell.js';
 import { copiesAt } from '../../../shared-core/src/model/copies.js';
@@ -123,6 +123,28 @@ describe('copies', () => {
     assert.ok(first?.kind === 'change' && first.result.ok && first.preferred);
     assert.match(say(first.title), /^Take from the other copy: 0001 to 88[0-9A-F]{2} \(Address 0017–0018\)$/);
     assert.deepEqual(bytesAt(first.result.value.after), bytesAt(DUMP));
+    const titles = (dump: Dump, problem: Problem) =>
+      fixesFor(loaded(dump, SOUND), problem, false).map(({ title }) => say(title));
+    const isGiving = (title: string) => title.startsWith('Write these bytes into the other copies');
+    assert.ok(!titles(torn, problem).some(isGiving), 'of three copies most are right');
+    const ofTwo = withBytes(DUMP, ALL, { 49: 0 });
+    const [other] = checkDump(loaded(ofTwo, SOUND)).filter(({ code }) => code === 'copy-differs');
+    assert.ok(other && titles(ofTwo, other).some(isGiving), 'of two nobody can tell');
+  });
+
+  it('become the same again with every sum right that was right over what differed', () => {
+    const profile = profileOf({
+      lines: { from: 1, to: 4, data: 1, sum: 0 },
+      totals: [{ name: 'sum', method: 'add', bits: 8, over: ['data'], label: 'total' }],
+      copies: [{ name: 'set', lines: '1-2', at: ['3-4'] }],
+    });
+    const torn = lines(profile, '1: 01\n2: 02\n3: 01\n4: 03\ntotal: 07\n');
+    const [problem] = checkDump(loaded(torn, SOUND)).filter(({ code }) => code === 'copy-differs');
+    assert.ok(problem);
+    const after = fixesFor(loaded(torn, SOUND), problem, false).flatMap((one) =>
+      one.kind === 'change' && one.result.ok ? textOfRows(one.result.value.after.rows) : [],
+    );
+    assert.deepEqual(after, ['1: 01\n2: 02\n3: 01\n4: 02\ntotal: 06\n', '1: 01\n2: 03\n3: 01\n4: 03\ntotal: 08\n']);
   });
 
   it('become the same again without a word about sums that were wrong before, which stay as they are', () => {

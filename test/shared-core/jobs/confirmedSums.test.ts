@@ -59,6 +59,9 @@ describe('a file sum that is only a guess', () => {
     const backup = sealed(dump('05', '0A', '003B', `@vehicle car B\n${head}`));
     const more = { ...FILES, 'b.cfgdump': work.replace('a.cfgdump', 'c.cfgdump'), 'c.cfgdump': backup };
     assert.deepEqual(await by(more), ['a.cfgdump 0037', 'c.cfgdump 003B']);
+    // What was invented for a copy for others follows from the guess itself.
+    const masked = sealed(`@use masked\n${dump('05', '0A', '003B', `@vehicle car B\n${head}`)}`);
+    assert.deepEqual(await by({ ...more, 'c.cfgdump': masked }), []);
   });
 
   it('is not confirmed by what nobody can tell to be as it was read: it waits until that is sealed or for comparison', async () => {
@@ -167,6 +170,25 @@ describe('a file sum that is only a guess', () => {
       'Profile: Seat; file sum unconfirmed: b.cfgdump may confirm it, once it names this profile similar',
     );
     assert.match(await step({ ...own, 'z.cfgdump': '@vehicle car Z\n1: 00\n' }), / bringIn$/);
+    // One that says that it is of another module is not taken for this one, though all of its sums come out.
+    const forSeats = PROFILE.replace('"format": 1', '"format": 1, "appliesTo": { "part": ["S-*"] }');
+    for (const [part, does] of [
+      ['S-2', 'similar'],
+      ['X-1', 'bringIn'],
+    ])
+      assert.equal(
+        (
+          await step({
+            ...own,
+            'p.dump-profile.json': forSeats,
+            'b.cfgdump': B.replace(/^@profile.*/m, `@part ${part}`),
+          })
+        )
+          .split(' ')
+          .at(-1),
+        does,
+        part,
+      );
     assert.equal(
       await step({ ...FILES, 'own.cfgdump': OWN, 'b.cfgdump': B }),
       'Profile: Seat; the file sum was a guess, and a.cfgdump and b.cfgdump confirm it confirmSums',

@@ -3,12 +3,15 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import {
   asWritten,
+  bindText,
+  EMPTY_PROFILE,
   fleetPage,
   fleetRow,
   phrase,
   reasonsOf,
   rowWithoutPlan,
   say,
+  vehiclesOf,
 } from '../../../shared-core/src/index.js';
 import type { Plan } from '../../../shared-core/src/jobs/plan.js';
 import type { Retrofit } from '../../../shared-core/src/jobs/retrofit.js';
@@ -44,6 +47,17 @@ describe('the row of a car', () => {
     assert.deepEqual(statesOf(rowOf(planned(made(A, 0), made(B, 0)))), ['done', 'done', 'done']);
     assert.deepEqual(statesOf(rowOf(planned(made(A, 1), made(B, 0)))), ['possible', 'possible', 'done']);
     assert.deepEqual(statesOf(rowOf(planned(made(A, 2), made(B, 1)))), ['possible', 'possible', 'possible']);
+    const [first] = RETROFIT.changes;
+    const ofOne = { changes: first === undefined ? [] : [first] };
+    const alone = (edits: number) =>
+      fleetRow(ofOne, profileAt, { id: 'X1', dumps: [A] }, 'Car', planned(made(A, edits)));
+    assert.deepEqual(
+      [statesOf(alone(0)), statesOf(alone(1))],
+      [
+        ['done', 'done'],
+        ['possible', 'possible'],
+      ],
+    );
   });
 
   it('is never done by a plan that does not tell of a module, or of another dump of it, or where there is none', () => {
@@ -90,6 +104,42 @@ describe('the row of a car', () => {
     assert.deepEqual(statesOf(row), ['written', 'written', 'done']);
     const stopped = rowWithoutPlan(RETROFIT, { title: 'Car', id: undefined }, 'unread', [phrase('torn')]);
     assert.deepEqual(statesOf(asWritten(stopped)), ['unread', 'waits', 'waits']);
+  });
+});
+
+describe('the vehicles of some dumps', () => {
+  const at = (path: string, head: string) => ({
+    ...{ file: `file:///${path}`, name: path.split('/').at(-1) ?? '', profileFile: 'file:///p.json' },
+    dump: bindText('a.cfgdump', `${head}1: 00\n`, EMPTY_PROFILE),
+  });
+
+  it('are told by their VIN, else by what people call them, else by the file, and called by what people do', () => {
+    const of = (head: string) => {
+      const [only, ...others] = vehiclesOf([at('a.cfgdump', head)]);
+      assert.deepEqual(others, []);
+      return [only?.id, only?.title, only?.vin];
+    };
+    const vin = '0DEM0T4X5TA020418';
+    assert.deepEqual(of(`@vin ${vin}\n@vehicle car 7\n`), [vin, 'car 7', vin]);
+    assert.deepEqual(of(`@vin ${vin}\n`), [vin, vin, vin]);
+    assert.deepEqual(of('@vehicle car 7\n'), ['car 7', 'car 7', undefined]);
+    assert.deepEqual(of(''), ['file:///a.cfgdump', 'a.cfgdump', undefined]);
+  });
+
+  it('have dumps of one name named with as many of their folders as tell them apart', () => {
+    const names = (...paths: readonly string[]) =>
+      vehiclesOf(paths.map((path) => at(path, '@vehicle car 7\n'))).flatMap(({ dumps }) =>
+        dumps.map(({ name }) => name),
+      );
+    assert.deepEqual(names('7/body/a.cfgdump', '7/door/a.cfgdump', '7/door/b.cfgdump'), [
+      'body/a.cfgdump',
+      'door/a.cfgdump',
+      'b.cfgdump',
+    ]);
+    assert.deepEqual(names('7/new/body/a.cfgdump', '7/old/body/a.cfgdump'), [
+      'new/body/a.cfgdump',
+      'old/body/a.cfgdump',
+    ]);
   });
 });
 

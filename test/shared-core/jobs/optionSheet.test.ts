@@ -39,6 +39,17 @@ describe('a sheet of options', () => {
     assert.equal(sheetOfOptions('{ "format": 1 }').trim(), HEAD);
   });
 
+  it('has nothing of who saw an option in which car, of its conditions, nor of what it is taken for', () => {
+    const more = {
+      ...{ hazard: 'lighting', confidence: 'likely', evidence: 'a note', personal: true },
+      ...{ needs: [{ option: 'horn', value: 'yes' }], excludes: [{ option: 'siren', value: 'yes' }] },
+      seen: [{ how: 'set-and-tried', by: 'Jo Example', vin: '0DEM0T4X5TA020418' }],
+    };
+    const option = { id: 'fog', ...more, line: 1, byte: 2 };
+    const csv = sheetOfOptions(JSON.stringify({ format: 1, options: [option] })).replace(/\r\n/g, '\n');
+    assert.equal(csv, sheet('fog,,,"line: 1, byte: 2",,'));
+  });
+
   it('as it was exported changes nothing, also without some of its rows and with its columns in another order', () => {
     for (const csv of [sheetOfOptions(PROFILE), sheet(HORN), sheet(), 'NOTE ,place,id,values,group,title\n'])
       assert.deepEqual(taken(csv), { text: PROFILE, changed: [], changesWords: false });

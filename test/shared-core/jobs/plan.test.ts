@@ -125,8 +125,11 @@ describe('the plan of a retrofit', () => {
       unnamed.replace(/^@software.*/m, '@software 9999'),
       unnamed.replace(/^@part/m, '@taken 1999-01-01\n@part'),
     ];
-    for (const text of may)
-      assert.match(refusals(beside(text)).join('\n'), /x\.cfgdump may be another dump of this module\..* no profile/);
+    for (const text of may) {
+      const result = beside(text);
+      assert.match(refusals(result).join('\n'), /x\.cfgdump may be another dump of this module\..* no profile/);
+      assert.deepEqual(result.aside, [], 'what is in the way is not said to be left aside');
+    }
     // What was read is not the module as it is now beside one that is being worked on.
     const reading = unnamed.replace(/^@part/m, '@taken 2026-03-01\n@part');
     for (const result of [

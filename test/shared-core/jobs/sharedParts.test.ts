@@ -81,6 +81,18 @@ describe('a value in other text or bytes', () => {
       }
     });
 
+  it('is told at each place by itself where it is in the bytes several times', () => {
+    const masks = masksOf([{ text: VIN, inParts: true, inBytes: true }]);
+    const bytes = Uint8Array.from([...codes(VIN), ...Array(40).fill(0xc3), ...codes(VIN)]);
+    assert.deepEqual(
+      maskedBytes(bytes, masks).found.map(({ at, count }) => [at, count]),
+      [
+        [0, VIN.length],
+        [VIN.length + 40, VIN.length],
+      ],
+    );
+  });
+
   it('is masked in small letters where it is written so, whatever is done to its bits', () => {
     const masks = masksOf([{ text: 'Q7Z9KB', inParts: true, inBytes: true }]);
     const mask = codes((masks[0]?.mask ?? '').toLowerCase());
@@ -228,6 +240,36 @@ describe('a profile for others', () => {
       result.value.masked.map(({ parts }) => parts[0]),
       [4],
     );
+  });
+
+  it('is masked in all that people wrote for people, and is refused where a rule holds it', () => {
+    const masks = masksOf([{ text: 'Q7Z9KB', inParts: true, inBytes: true }]);
+    const mask = masks[0]?.mask ?? '';
+    const share = (json: object) =>
+      maskedProfile(
+        { file: 'file:///own', name: 'own', text: JSON.stringify({ format: 1, ...json }), names: new Map() },
+        masks,
+        new Map(),
+        NOTHING,
+      );
+    const said = 'of Q7Z9KB';
+    for (const json of [
+      { title: said },
+      { options: [{ id: 'a', title: said }] },
+      { options: [{ id: 'a', group: said }] },
+      { options: [{ id: 'a', note: said }] },
+      { options: [{ id: 'a', evidence: said }] },
+      { options: [{ id: 'a', caution: said }] },
+      { options: [{ id: 'a', seen: [{ on: said }] }] },
+      { locked: [{ line: 1, why: said }] },
+      { samples: [{ dump: said }] },
+    ]) {
+      const shared = share(json);
+      assert.ok(shared.ok, JSON.stringify(json));
+      assert.equal(shared.value.text, JSON.stringify({ format: 1, ...json }).replace('Q7Z9KB', mask));
+    }
+    for (const json of [{ options: [{ id: said }] }, { options: [{ id: 'a', values: { 0: said } }] }])
+      assert.equal(share(json).ok, false, JSON.stringify(json));
   });
 
   it('says nothing of who saw an option, and has each row where it was', () => {

@@ -47,6 +47,12 @@ describe('a dump in words', () => {
     ]);
   });
 
+  it('tells which module it is by what the profile calls it, and invents no name where nothing says one', () => {
+    const titled = profileOf({ ...LINES, title: 'Rear body module' });
+    assert.equal(shown(lines(titled, LINES_TEXT)).module, 'Rear body module');
+    assert.equal(shown(lines(profile, LINES_TEXT)).module, undefined);
+  });
+
   it('tells what is wrong, and what is missing', () => {
     const words = wordsOf(lines(profile, '1: A1 B2 C3 | 16\n3: 00 00 00 | 01\ntotal: 02 27\n'));
     assert.ok(words.includes('  Fog lamps: cannot be read'), words.join('\n'));

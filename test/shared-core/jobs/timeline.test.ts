@@ -61,6 +61,16 @@ describe('the dumps of a module', () => {
     );
   });
 
+  it('of another module are by themselves, with a backup that is theirs alone', () => {
+    const groups = (...dumps: readonly NamedDump[]) => byModule(dumps).map((group) => names(group).join(' '));
+    const found = named('found.cfgdump', { profile: TITLED, head: `@seal sha256:${'0'.repeat(64)}` });
+    const work = named('work.cfgdump', { profile: TITLED, head: '@backup found.cfgdump' });
+    const guest = named('guest.cfgdump', { profile: TITLED, head: '@use another-module\n@backup found.cfgdump' });
+    assert.deepEqual(groups(found, guest), ['found.cfgdump guest.cfgdump']);
+    for (const all of [groups(found, guest, work), groups(found, work, guest)])
+      assert.deepEqual(all.sort(), ['found.cfgdump work.cfgdump', 'guest.cfgdump']);
+  });
+
   it('are called by the title of the profile, else by what a dump says, else by a file', () => {
     const of = (given: Given) =>
       moduleTitle([named('a.cfgdump', { profile: UNTITLED }), named('b', { profile: UNTITLED, ...given })]);

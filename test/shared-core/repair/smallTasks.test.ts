@@ -179,16 +179,57 @@ describe('a repair of a small memory', () => {
 
   it('follows a line sum of several bytes into a total that adds it up, whichever of its bytes is first', () => {
     for (const order of ['big', 'little'] as const) {
-      const line: SumSpec = { method: 'add', bits: 16, unit: 1, order, complement: 'none', start: 0n };
-      const total: SumSpec = { method: 'add', bits: 16, unit: 2, order, complement: 'none', start: 0n };
-      const given: Case = {
-        memory: Uint8Array.from({ length: 20 }, (_, i) => 61 * i + 200),
-        free: [0, 1].map((at) => ({ at, mask: 0x8f })),
-        dependentSums: [{ spec: line, checksum: checksumOf(line), covers: [0, 1], at: 2, order }],
-        demands: [{ spec: total, checksum: checksumOf(total), covers: [0, 1, 2, 3], at: 8, order: 'big' }],
-        wanted: { flips: [0x85, 0x0a] },
-      };
-      agreesWithBruteForce(given);
+      for (const [bits, unit, at] of [
+        [16, 2, 2],
+        [32, 4, 4],
+      ] as const) {
+        const line: SumSpec = { method: 'add', bits, unit: 1, order, complement: 'none', start: 0n };
+        const total: SumSpec = { ...line, unit };
+        const covers = Array.from({ length: at + unit }, (_, i) => i);
+        const given: Case = {
+          memory: Uint8Array.from({ length: 20 }, (_, i) => 61 * i + 200),
+          free: [0, 1].map((at) => ({ at, mask: 0x8f })),
+          dependentSums: [{ spec: line, checksum: checksumOf(line), covers: [0, 1], at, order }],
+          demands: [{ spec: total, checksum: checksumOf(total), covers, at: 12, order: 'big' }],
+          wanted: { flips: [0x85, 0x0a] },
+        };
+        agreesWithBruteForce(given);
+      }
     }
+  });
+
+  it('follows a line sum whose carry comes round, which is no number of the total over it', () => {
+    const line: SumSpec = { method: 'add-end-around', bits: 8, order: 'big' };
+    const total: SumSpec = { method: 'add', bits: 8, unit: 1, order: 'big', complement: 'none', start: 0n };
+    for (const flips of [
+      [0x8f, 0x0f],
+      [0x80, 0x81],
+    ])
+      agreesWithBruteForce({
+        memory: Uint8Array.of(0x70, 0x30, ...new Uint8Array(18)),
+        free: [0, 1].map((at) => ({ at, mask: 0x8f })),
+        dependentSums: [{ spec: line, checksum: checksumOf(line), covers: [0, 1], at: 2, order: 'big' }],
+        demands: [{ spec: total, checksum: checksumOf(total), covers: [0, 1, 2], at: 12, order: 'big' }],
+        wanted: { flips },
+      });
+  });
+
+  it('tells the two zeros of a line sum whose carry comes round from each other', () => {
+    const line: SumSpec = { method: 'add-end-around', bits: 8, order: 'big' };
+    const total: SumSpec = { method: 'xor', bits: 8, order: 'big', start: 0n };
+    for (const [first, second] of [
+      [0x00, 0x00],
+      [0x0f, 0xf0],
+    ] as const)
+      agreesWithBruteForce({
+        memory: Uint8Array.of(first, second, ...new Uint8Array(18)),
+        free: [
+          { at: 0, mask: 0x0f },
+          { at: 1, mask: 0xf0 },
+        ],
+        dependentSums: [{ spec: line, checksum: checksumOf(line), covers: [0, 1], at: 2, order: 'big' }],
+        demands: [{ spec: total, checksum: checksumOf(total), covers: [2], at: 12, order: 'big' }],
+        wanted: { flips: [0x0f, 0xf0] },
+      });
   });
 });

@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { bytesOfNumber } from '../../../shared-core/src/base/number.js';
 import { finish } from '../../../shared-core/src/base/steps.js';
+import { valueOver } from '../../../shared-core/src/checksum/checksum.js';
 import { crcModel } from '../../../shared-core/src/checksum/crcCatalogue.js';
 import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/registry.js';
 import { solve, solveTask } from '../../../shared-core/src/repair/solver/solve.js';
@@ -54,6 +56,13 @@ describe('solving for plain sums', () => {
     assert.deepEqual(changeOf(answerFor(Uint8Array.of(0x00, 0x80), [0], [[sum, 0x7fn]])), [[0, 0xff]]);
   });
 
+  it('takes the byte that is listed first where it is as short to let one rise as to let another fall', () => {
+    const sum: SumSpec = { ...add16, bits: 8 };
+    const run = Uint8Array.of(0x10, 0xf0);
+    assert.deepEqual(changeOf(answerFor(run, [0, 1], [[sum, 0x80n]])), [[0, 0x90]]);
+    assert.deepEqual(changeOf(answerFor(run, [1, 0], [[sum, 0x80n]])), [[0, 0x70]]);
+  });
+
   it('knows whether there is only one way', () => {
     for (const [bytes, more, unique] of [
       [[0xf0, 0xef], 0x10n, true],
@@ -69,6 +78,80 @@ describe('solving for plain sums', () => {
       assert.ok(answer?.kind === 'solved');
       assert.equal(answer.unique, unique, `${bytes} and ${more} more`);
     }
+  });
+
+  it('says of no way that it is the only one where a byte of another weight does it in as few', () => {
+    const words: SumSpec = { ...add16, unit: 2 };
+    // The low bytes of both words move as far as they can, or one of them the other way and a high byte makes up for it.
+    for (const [bytes, more] of [
+      [[0x10, 211, 0x00, 60], 239n],
+      [[0x10, 44, 0x00, 195], -239n],
+    ] as const) {
+      const run = Uint8Array.from(bytes);
+      const checksum = checksumOf(words);
+      const wanted = BigInt.asUintN(16, valueOver(checksum, run) + more);
+      const answer = answerFor(run, [0, 1, 3], [[words, wanted]]);
+      assert.ok(answer?.kind === 'solved');
+      assert.deepEqual([answer.change.length, answer.unique, answer.fewest], [2, false, true], `${more} more`);
+    }
+  });
+
+  it('moves bytes by little where one of the sums adds, and flips few bits where none does', () => {
+    const xor8: SumSpec = { method: 'xor', bits: 8, order: 'big', start: 0n };
+    // From 0F 48, both sums come right with 10 11 and with 11 10: by 56 in nine bits, or by 58 in seven.
+    const answer = answerFor(
+      Uint8Array.of(0x0f, 0x48),
+      [0, 1],
+      [
+        [add16, 0x21n],
+        [xor8, 0x01n],
+      ],
+    );
+    assert.ok(answer?.kind === 'solved');
+    assert.deepEqual([answer.change.map(({ value }) => value), answer.unique], [[0x10, 0x11], false]);
+  });
+
+  it('knows the only way also where a sum of four bytes changes with the line and is covered by the one that stays', () => {
+    const line: SumSpec = { ...add16, bits: 32 };
+    const total: SumSpec = { ...line, unit: 4 };
+    // A byte of no interest, three free ones, and the sum of the line: a byte moves the total by itself and by that sum.
+    const data = Uint8Array.of(0, 7, 9, 10);
+    const run = Uint8Array.of(...data, 0, 0, 0, 26);
+    const places = [1, 2, 3, 4, 5, 6, 7].map((at) => [at]);
+    const [lineSum, totalSum] = [checksumOf(line), checksumOf(total)];
+    const answer = solveTask(
+      {
+        free: [7, 9, 10].map((value) => ({ value, mask: 0xff })),
+        dependentSums: [
+          {
+            checksum: lineSum,
+            state: lineSum.stateOf(data),
+            length: 4,
+            places: places.map(([at = 0]) => (at < 4 ? [at] : [])),
+            bytesOf: (value) => bytesOfNumber(value, 4, 'big'),
+          },
+        ],
+        demands: [
+          {
+            checksum: totalSum,
+            state: totalSum.stateOf(run),
+            length: 8,
+            places,
+            wanted: valueOver(totalSum, run) + 3n * 257n + 5n * 2n,
+          },
+        ],
+      },
+      { steps },
+    );
+    assert.deepEqual(answer, {
+      kind: 'solved',
+      change: [
+        { index: 2, value: 10 + 5 },
+        { index: 1, value: 9 + 3 },
+      ],
+      unique: true,
+      fewest: true,
+    });
   });
 
   it('says how far the bytes can go and how far they would have to', () => {
@@ -110,6 +193,30 @@ describe('solving for plain sums', () => {
   });
 });
 
+describe('solving with very many bytes under an exclusive or', () => {
+  it('calls nothing impossible because of those that it has not looked at, such as the only one that the sum covers', () => {
+    const xor8 = checksumOf({ method: 'xor', bits: 8, order: 'big', start: 0n });
+    const count = 5000;
+    const answer = solveTask(
+      {
+        free: Array.from({ length: count }, () => ({ value: 0x11, mask: 0xff })),
+        dependentSums: [],
+        demands: [
+          {
+            checksum: xor8,
+            state: xor8.stateOf(Uint8Array.of(0x11)),
+            length: 1,
+            places: Array.from({ length: count }, (_, at) => (at === count - 1 ? [0] : [])),
+            wanted: 0x42n,
+          },
+        ],
+      },
+      { steps },
+    );
+    if (answer?.kind !== 'gave-up') assert.deepEqual(changeOf(answer), [[count - 1, 0x42]]);
+  });
+});
+
 describe('solving for long units whose carry comes round', () => {
   const sum: SumSpec = { method: 'add-end-around', bits: 32, order: 'big' };
   const run = Uint8Array.of(0xfe, 0xfe, 0xfe, 0xfe);
@@ -144,6 +251,25 @@ describe('solving for CRCs', () => {
       answer.change.map(({ value }) => String.fromCharCode(value)),
       ['3', '4', '5', '6'],
     );
+  });
+
+  it('knows what a byte does that is at two places of the run, as one that is kept twice', () => {
+    const checksum = checksumOf(crcSpec('CRC-16/ARC'));
+    const run = (twice: number) => Uint8Array.of(twice, 0x35, twice, 0x7c);
+    const answer = solveTask(
+      {
+        free: [{ value: 0x21, mask: 0xff }],
+        dependentSums: [],
+        demands: [
+          {
+            ...{ checksum, state: checksum.stateOf(run(0x21)), length: 4, places: [[0, 2]] },
+            wanted: valueOver(checksum, run(0x9e)),
+          },
+        ],
+      },
+      { steps },
+    );
+    assert.deepEqual(answer, { kind: 'solved', change: [{ index: 0, value: 0x9e }], unique: true, fewest: true });
   });
 
   it('says the rank of the free bits under a CRC', () => {

@@ -154,7 +154,7 @@ describe('a torn slot', () => {
       fix === undefined ? '' : say(fix.title),
       /^Put slot 2 of "record" in force: correct its check, [0-9A-F]{4} to [0-9A-F]{4}$/,
     );
-    assert.ok(fix?.kind === 'change' && fix.result.ok);
+    assert.ok(fix?.kind === 'change' && fix.result.ok && fix.preferred);
     const { after } = fix.result.value;
     assert.equal(rawOf(after, 'speed'), 0x65n);
     const data = DATA.map((byte, i) => (i === 5 ? 0x65 : byte));

@@ -1,7 +1,7 @@
 // Which files a profile builds on, and that nothing is good or written where one of them is not to be had.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { createWorkspace, say, whyNotWritable } from '../../../shared-core/src/index.js';
+import { byModule, createWorkspace, say, whyNotWritable } from '../../../shared-core/src/index.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 
 const DUMP = 'file:///car/a.cfgdump';
@@ -179,5 +179,24 @@ describe('the profiles that a profile extends', () => {
       'file:///car/b.dump-profile.json': base('one', { samples: [{ dump: './samples/../a.cfgdump' }] }),
     });
     assert.equal((await beside.load()).dump.profile.samples[0]?.dump, './samples/../a.cfgdump', 'as it is written');
+  });
+});
+
+describe('the module of a dump, where a retrofit names some', () => {
+  it('is the named one that its profile is or builds on; of a profile that cannot be read, no other than itself', async () => {
+    const at = (name: string) => `file:///lib/${name}.dump-profile.json`;
+    const { workspace } = workspaceOf({
+      [at('a')]: base('A'),
+      [at('b')]: base('B'),
+      [at('variant')]: own('b.dump-profile.json'),
+      [at('other')]: base('other'),
+      [at('torn')]: '{ "format": 1,',
+    });
+    const names = ['a', 'b', 'variant', 'other', 'torn', 'gone', 'variant'];
+    const dumps = names.map((name) => ({ profileFile: at(name) }));
+    assert.deepEqual(
+      (await byModule(workspace, dumps, [at('a'), at('b')])).map(({ profileFile }) => profileFile),
+      ['a', 'b', 'b', 'other', 'torn', 'gone', 'b'].map(at),
+    );
   });
 });
