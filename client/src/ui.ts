@@ -149,8 +149,9 @@ function choose<T extends vscode.QuickPickItem>(
       const chosen = pick.selectedItems.map(({ item }) => item);
       const why = chosen.length === 0 && ticked === undefined ? NOTHING_FITS() : check?.(chosen);
       if (why !== undefined) {
-        // Below what is typed there is no room to say it.
+        // Below what is typed there is no room to say it, and in its place alone it is not noticed.
         pick.value = '';
+        pick.title = literal(why);
         pick.placeholder = literal(why);
         return;
       }

@@ -1,6 +1,6 @@
 import * as vscode from 'vscode';
 import type { OptionItem, SetOptionParams } from '../../../shared-core/src/index.js';
-import { askText, chooseMany, chooseOne, type Verdict } from '../ui.js';
+import { askText, chooseMany, chooseOne, tellDone, type Verdict } from '../ui.js';
 
 type Wish = SetOptionParams['to'];
 
@@ -30,7 +30,9 @@ export async function chooseValue(
   }
   const now = items.find(({ picked }) => picked);
   const chosen = await chooseOne(items, { title, placeHolder, active: now });
-  return chosen && chosen !== now ? { value: chosen.value } : undefined;
+  if (chosen === undefined || chosen !== now) return chosen && { value: chosen.value };
+  tellDone(vscode.l10n.t('{0} is set to {1} already. Nothing was changed.', option.title, now.label));
+  return undefined;
 }
 
 async function writeValue(option: OptionItem, tryOut: (wish: Wish) => Promise<Verdict>): Promise<Wish | undefined> {

@@ -37,7 +37,7 @@ export function readBackup(backup: BackupStatus): Result<Dump> {
       return refuse(phrase('The backup is this file itself. Name the dump as it was found.'));
     case 'none':
       return {
-        ...refuse(phrase('This dump names no backup. Make one first, or add a line "@backup NAME.cfgdump".')),
+        ...refuse(phrase('This dump names no backup. Make one first, or add a line "@backup FILE".')),
         helps: 'backup',
       };
   }

@@ -78,7 +78,7 @@ describe('a job card', () => {
     assert.match(text, /\| RB-2041-07 \| RB-2041-07 \| 0311 \|/);
   });
 
-  it('gives the SHA-256 of the files as other tools do', () => {
+  it('gives the SHA-256 of the dumps as other tools do', () => {
     const { text } = cardOf([rear(rearPlanned)]);
     for (const dump of [rearFound, rearPlanned])
       assert.ok(text.includes(createHash('sha256').update(textOfRows(dump.rows)).digest('hex')));

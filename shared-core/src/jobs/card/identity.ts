@@ -36,7 +36,9 @@ export function moduleTable(modules: readonly CardModule[], text: Text): string 
   );
 }
 
-export const DIGESTS = phrase('SHA-256 of the files, each module as found and as planned:');
+export const DIGESTS = phrase(
+  'SHA-256 of each dump as text in UTF-8, as found and as planned; a file of raw bytes, in another encoding or with its headers beside it has another one itself:',
+);
 
 /** SHA-256 of each dump, by which the card and the files can be proved to belong together. */
 export function fingerprints(modules: readonly CardModule[], text: Text): string {

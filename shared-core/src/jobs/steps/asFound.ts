@@ -80,7 +80,10 @@ export function sumsKnown(
   const { dump, profile, profileFile } = loaded;
   if (profile.kind === 'none')
     return open(
-      phrase('Nothing says yet how {0} is written and summed. That can be worked out from the dump itself.', name),
+      phrase(
+        'Nothing says yet how {0} is written and summed. That can be worked out from the dump itself; of raw bytes it takes dumps of several cars.',
+        name,
+      ),
       {
         does: 'learn',
         file,
