@@ -117,7 +117,7 @@ describe('laws of images that are cut off', () => {
             }
           },
         ),
-        times(16),
+        times(32),
       );
       assert.ok(cuts > 100, `${cuts}`);
     });

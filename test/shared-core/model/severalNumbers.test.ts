@@ -66,7 +66,9 @@ describe('labels of several numbers', () => {
         assert.equal(dump.layout.unknown.length, 1);
       }
       const wrong = lines(profile, text.replace(/10 00( \|)? 13/, '10 01$1 13'));
-      assert.match(problems(wrong)[0] ?? '', /^4 line-sum 2-1: Line 2-1: its sum is 13, its bytes make 14\./);
+      // A line is called what its own text calls it.
+      const called = text.includes('B2/01') ? 'B2/01' : '2-1';
+      assert.equal(problems(wrong)[0], `4 line-sum 2-1: Line ${called}: its sum is 13, its bytes make 14.`);
     });
 
     it(`in ${what}: a missing line is put in where it belongs, as the other dump writes it`, () => {
