@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
 import type { HeaderPlace } from '../../shared-core/src/index.js';
+import { nameOf } from './places.js';
 import { warn } from './ui.js';
 
 /** A dump that has a folder, and where it is to name its profile. */
@@ -11,6 +12,11 @@ interface Placed {
 /** A text that is in no file yet is saved first, as its profile goes into the same folder; undefined where it is not. */
 export async function savedFirst({ dump, naming }: Placed): Promise<Placed | undefined> {
   if (dump.scheme !== 'untitled') return { dump, naming };
+  // What was saved from elsewhere is another text with another name, and nobody says which.
+  if (!vscode.workspace.textDocuments.some(({ uri }) => uri.toString() === dump.toString())) {
+    void warn(vscode.l10n.t('{0} was saved or closed meanwhile. Work out the rule in the saved dump.', nameOf(dump)));
+    return undefined;
+  }
   const why = vscode.l10n.t('The dump is not saved yet, and its profile goes into the same folder.');
   if ((await warn(why, 'saveDump')) !== 'saveDump') return undefined;
   const before = await vscode.workspace.openTextDocument(dump);

@@ -151,7 +151,7 @@ function choose<T extends vscode.QuickPickItem>(
       if (why !== undefined) {
         // Below what is typed there is no room to say it, and in its place alone it is not noticed.
         pick.value = '';
-        pick.title = literal(why);
+        pick.title = literal(`${title} ${why}`);
         pick.placeholder = literal(why);
         return;
       }

@@ -1,4 +1,5 @@
 import assert from 'node:assert/strict';
+import { createHash } from 'node:crypto';
 import { copyFileSync, cpSync, mkdirSync, readFileSync, symlinkSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { bench } from '../support/commandLine.js';
@@ -10,6 +11,17 @@ describe('raw bytes and what is said of them', () => {
     const { status, stdout, stderr } = call(...args);
     return { status, said: stdout + stderr };
   };
+
+  it('have on the card the digest that any tool gives of their file', () => {
+    seat();
+    const card = call('card', 'seat.as-found.bin', 'seat.bin').stdout;
+    for (const name of ['seat.as-found.bin', 'seat.bin']) {
+      const digest = createHash('sha256')
+        .update(readFileSync(path(name)))
+        .digest('hex');
+      assert.ok(card.includes(`${name}; its bytes alone, as a file of raw bytes: \`${digest}\``), card);
+    }
+  });
 
   it('of more than a chunk are read in order, byte for byte', () => {
     const size = (1 << 20) + (1 << 19) + 3;

@@ -4,6 +4,7 @@ import { textOfRows } from '../../format/rows.js';
 import { type HeaderName, headerValue, isSealed } from '../../model/headers.js';
 import { sha256OfText } from '../../model/seal.js';
 import { moduleTitle } from '../moduleTitle.js';
+import { digestOfBytes } from './digestOfBytes.js';
 import type { CardInput, CardModule, NamedDump } from './input.js';
 
 type Text = (said: Phrase) => string;
@@ -37,13 +38,17 @@ export function moduleTable(modules: readonly CardModule[], text: Text): string 
 }
 
 export const DIGESTS = phrase(
-  'SHA-256 of each dump as text in UTF-8, as found and as planned; a file of raw bytes, in another encoding or with its headers beside it has another one itself:',
+  'SHA-256 of each dump as text in UTF-8, as found and as planned, which is that of its file unless that is in another encoding, holds raw bytes or has its headers beside it:',
 );
 
 /** SHA-256 of each dump, by which the card and the files can be proved to belong together. */
 export function fingerprints(modules: readonly CardModule[], text: Text): string {
-  const line = ({ name, dump }: NamedDump) =>
-    `<small>${code(sha256OfText(textOfRows(dump.rows)))}</small> ${plain(name)}`;
+  const line = ({ name, dump }: NamedDump) => {
+    const bytes = digestOfBytes(dump);
+    const ofBytes =
+      bytes === undefined ? '' : `; ${text(phrase('its bytes alone, as a file of raw bytes:'))} ${code(bytes)}`;
+    return `<small>${code(sha256OfText(textOfRows(dump.rows)))}</small> ${plain(name)}${ofBytes}`;
+  };
   const dumps = modules.flatMap(({ before, after }) => [before, after]);
   return `${text(DIGESTS)}\n\n${bullets(dumps.map(line))}`;
 }
