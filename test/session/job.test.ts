@@ -76,11 +76,12 @@ describe('the job in a session with the server', () => {
         .replace(/^@taken.*/m, '@backup rear-body.as-found.cfgdump');
       await session.open(REAR, back);
       // A retrofit of the folder is what it goes back from.
-      const { page = '', open } = await card({ uri: REAR });
+      const { page = '', fileName = '', open } = await card({ uri: REAR });
       assert.deepEqual(open, []);
       session.files.delete(RETROFIT);
       assert.equal((await card({ uri: REAR })).page?.replace(/\d\d:\d\d UTC/g, ''), page.replace(/\d\d:\d\d UTC/g, ''));
       assert.match(page, /^# Job card: back to the backup/);
+      assert.match(fileName, /\.going-back\.\d{4}-\d\d-\d\d\.job-card\.md$/);
       assert.match(page, /\| \*\*4\*\* \|/);
       session.files.delete(at('rear-body.read-back.cfgdump'));
       assert.match((await card({ uri: REAR })).open?.join() ?? '', /nothing is changed/);

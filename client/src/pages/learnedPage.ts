@@ -2,7 +2,7 @@ import * as vscode from 'vscode';
 import type { FoundInBytes, LearnedRule, LearnResult } from '../../../shared-core/src/index.js';
 import { type Html, html } from './html.js';
 import type { Page, PageContent } from './page.js';
-import { ADD_BUTTONS, headRow, list, odds } from './parts.js';
+import { ADD_BUTTONS, headRow, list, odds, STACKED } from './parts.js';
 
 /** What was learned: rules in order, each with what speaks for it, and a button that makes it the profile; with -1, another dump is to be brought in. */
 export const learnedPage: Page<LearnResult> = { id: 'learned', content: learnedContent };
@@ -27,21 +27,24 @@ function whatComesFirst(): Html {
 
 function table(rules: readonly LearnedRule[], isImage: boolean, wantsMore: boolean): Html {
   const isRanked = rules.length > 1;
-  const head = [
-    ...(isRanked ? [vscode.l10n.t('Rank')] : []),
-    vscode.l10n.t('Lines'),
-    vscode.l10n.t('File sum'),
-    vscode.l10n.t('Explained'),
-    vscode.l10n.t('Probably damaged'),
-    vscode.l10n.t('How sure'),
-    vscode.l10n.t('Profile'),
-  ];
-  return html`<table>
+  const { rank, lines, total, explained, damaged, sure, profile } = heads();
+  const head = [...(isRanked ? [rank] : []), lines, total, explained, damaged, sure, profile];
+  return html`<table class="stacked">
 <caption class="unseen">${vscode.l10n.t('Rules that were found, best first')}</caption>
 <thead>${headRow(head)}</thead>
 <tbody>${rules.map((rule, index) => row(rule, index, { isImage, isRanked, wantsMore }))}</tbody>
 </table>`;
 }
+
+const heads = () => ({
+  rank: vscode.l10n.t('Rank'),
+  lines: vscode.l10n.t('Lines'),
+  total: vscode.l10n.t('File sum'),
+  explained: vscode.l10n.t('Explained'),
+  damaged: vscode.l10n.t('Probably damaged'),
+  sure: vscode.l10n.t('How sure'),
+  profile: vscode.l10n.t('Profile'),
+});
 
 interface Shape {
   readonly isImage: boolean;
@@ -54,13 +57,14 @@ function row(rule: LearnedRule, index: number, { isImage, isRanked, wantsMore }:
     ? html`<br><em>${vscode.l10n.t('These dumps cannot tell it from the first.')}</em>`
     : html``;
   const lines = html`${vscode.l10n.t('{0} of {1} lines', rule.linesExplained, rule.lines)}<br><span class="muted">${vscode.l10n.t('equal lines count once')}</span>`;
+  const { lines: head, total, explained, damaged, sure } = heads();
   const rules = html`${rule.lineSum}${open}<br><span class="muted">${vscode.l10n.t('Written as {0}', rule.form)}</span>`;
   return html`<tr>
-${isRanked ? html`<th scope="row">${index + 1}</th><td>${rules}</td>` : html`<th scope="row" class="plain">${rules}</th>`}
-<td>${rule.total}</td>
-<td>${isImage ? '–' : lines}</td>
-<td>${rule.damaged.length === 0 ? vscode.l10n.t('none') : rule.damaged.map((one) => html`<div>${one}</div>`)}</td>
-<td>${odds(rule.odds, vscode.l10n.t('chance of a wrong rule: {0}', rule.chance))}</td>
+${isRanked ? html`<th scope="row">${index + 1}</th><td data-label="${head}">${rules}</td>` : html`<th scope="row" class="plain">${rules}</th>`}
+<td data-label="${total}">${rule.total}</td>
+<td data-label="${explained}">${isImage ? '–' : lines}</td>
+<td data-label="${damaged}">${rule.damaged.length === 0 ? vscode.l10n.t('none') : rule.damaged.map((one) => html`<div>${one}</div>`)}</td>
+<td data-label="${sure}">${odds(rule.odds, vscode.l10n.t('chance of a wrong rule: {0}', rule.chance))}</td>
 <td><button${wantsMore ? html` class="secondary"` : ''} data-add="${index}" aria-label="${vscode.l10n.t('Make the Profile: rule {0}', index + 1)}">${vscode.l10n.t('Make the Profile')}</button></td>
 </tr>`;
 }
@@ -90,7 +94,7 @@ function workedOut(rules: readonly LearnedRule[]): Html {
   )}`;
 }
 
-const STYLE = `
+const STYLE = `${STACKED}
 th.plain { font-weight: normal; }
 .worked code { overflow-wrap: anywhere; }
 `;

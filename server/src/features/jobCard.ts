@@ -82,9 +82,15 @@ async function cardFor(
   const { text, open } = jobCard({ modules, retrofit: chosen?.retrofit, time }, session.say);
   const vehicle = headerValue(first.dump, 'vehicle') ?? headerValue(first.dump, 'vin') ?? fileName(uri);
   const title = session.say(phrase('Job card: {0}', vehicle));
-  // A card of one module of several says in its name which one it is.
+  // A card of one module of several says in its name which one it is; the one to go back by is not to be taken for the other.
   const isOfOne = modules.length === 1 && others.value.count > 0;
-  const name = cardName(vehicle, time, isOfOne ? moduleTitle([{ name: first.name, dump: first.dump }]) : undefined);
+  const leadsBack = modules.every(({ isWayBack }) => isWayBack === true);
+  const name = cardName(
+    vehicle,
+    time,
+    ...(isOfOne ? [moduleTitle([{ name: first.name, dump: first.dump }])] : []),
+    ...(leadsBack ? [session.say(phrase('going back'))] : []),
+  );
   return { title, page: text, fileName: name, open: open.map(session.say) };
 }
 

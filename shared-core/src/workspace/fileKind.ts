@@ -20,11 +20,11 @@ export function isPassedOver(folder: string): boolean {
 }
 
 /**
- * A name for the job card of a vehicle that is made at a time (ISO 8601), as `kindOf` knows it; `module` where it is of one of
- * several.
+ * A name for the job card of a vehicle that is made at a time (ISO 8601), as `kindOf` knows it, with what tells it from others:
+ * its module where that is one of several, and that it leads back.
  */
-export function cardName(vehicle: string, time: string, module?: string): string {
-  const stem = [nameFrom(vehicle) || 'vehicle', ...(module === undefined ? [] : [nameFrom(module)])];
+export function cardName(vehicle: string, time: string, ...about: readonly string[]): string {
+  const stem = [nameFrom(vehicle) || 'vehicle', ...about.map(nameFrom)];
   return [...stem.filter((part) => part !== ''), time.slice(0, 10), CARD].join('.');
 }
 
