@@ -300,13 +300,16 @@ const modular = (count: number) =>
   fc
     .constantFrom(4n, 15n, 16n, 256n)
     .chain((modulus) => weights(count, modulus).map((own): Equation => ({ kind: 'modular', modulus, weights: own })));
-/** Of 40 bits, so that both halves of 64 count. */
+/** Of 40 bits, so that both halves of 64 count, and the highest bit of the lower one, which a number may take for its sign. */
 const binary = (count: number) =>
   fc
-    .array(fc.array(fc.constantFrom(0n, 1n, 2n, 3n, 1n << 32n, (1n << 33n) | 1n), { minLength: 8, maxLength: 8 }), {
-      minLength: count,
-      maxLength: count,
-    })
+    .array(
+      fc.array(fc.constantFrom(0n, 1n, 2n, 1n << 31n, 1n << 32n, (1n << 33n) | 1n), { minLength: 8, maxLength: 8 }),
+      {
+        minLength: count,
+        maxLength: count,
+      },
+    )
     .map((effects): Equation => ({ kind: 'binary', effects }));
 const systems = (...kinds: ((count: number) => fc.Arbitrary<Equation>)[]) =>
   fc.integer({ min: 1, max: 4 }).chain((count) =>
