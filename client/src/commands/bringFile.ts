@@ -19,8 +19,10 @@ import { mayOpenAsDumpText } from './openAsDumpText.js';
 import { readAs } from './treatAsDump.js';
 
 /** Files that a person chooses; none where the person goes away. */
-export async function chooseFiles(several: boolean): Promise<readonly vscode.Uri[]> {
-  const title = several ? vscode.l10n.t('Which files are the dumps?') : vscode.l10n.t('Which file is the dump?');
+export async function chooseFiles(
+  several: boolean,
+  title = several ? vscode.l10n.t('Which files are the dumps?') : vscode.l10n.t('Which file is the dump?'),
+): Promise<readonly vscode.Uri[]> {
   return (await vscode.window.showOpenDialog({ canSelectMany: several, title })) ?? [];
 }
 

@@ -78,7 +78,7 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
     return taken !== undefined && taken !== '';
   };
   if (way === 'paste' && !taken) return;
-  const [file] = way === 'file' ? await chooseFiles(false) : [];
+  const [file] = way === 'file' ? await chooseFiles(false, vscode.l10n.t('Which file was read back?')) : [];
   if (way === 'file' && file === undefined) return;
   const document = file
     ? await bringFile(services.client, file, vscode.Uri.joinPath(of, '..'), asked)

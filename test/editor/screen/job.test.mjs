@@ -238,7 +238,7 @@ describe('the job of raw bytes by its view alone', () => {
     await take('Bring In the Read-back…');
     await asked('How do you bring in what was read back?');
     await editor.pick('Choose a file');
-    await asked('Which file is the dump?');
+    await asked('Which file was read back?');
     // Once it lists the folder that it begins at, it no longer writes over what is typed.
     await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label^="seat.bin"]');
     await editor.press('Control+A');
