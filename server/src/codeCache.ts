@@ -10,7 +10,9 @@ import { constants, Script } from 'node:vm';
  * second start on. The cache that Node.js has from 22.1 on keeps only what is compiled before the code runs, a twentieth of it.
  */
 const bundle = __filename.replace(/\.js$/, '.code.js');
-const kept = `${bundle}.${process.versions.v8}.cache`;
+// V8 takes none that was made with other limits of its own, such as those that an editor starts the server with.
+const limits = process.execArgv.filter((word) => /^--[a-z-]+=\d+$/.test(word)).map((word) => word.slice(2));
+const kept = [bundle, process.versions.v8, ...limits, 'cache'].join('.');
 const cachedData = readIfThere(kept);
 // The build writes plain ASCII, which is read without a second look at each byte.
 const script = new Script(readFileSync(bundle, 'latin1'), {

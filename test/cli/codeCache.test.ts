@@ -12,14 +12,14 @@ describe('what is kept of the program that was compiled', () => {
   const installed = () => {
     const folder = makeFolder();
     for (const name of ['cli.js', 'cli.code.js']) copyFileSync(join('dist', name), join(folder.path, name));
-    const run = (...words: readonly string[]) => {
-      const { status, stdout, stderr } = spawnSync(process.execPath, [join(folder.path, 'cli.js'), ...words], {
-        encoding: 'utf8',
-      });
+    const runWith = (limits: readonly string[], ...words: readonly string[]) => {
+      const call = [...limits, join(folder.path, 'cli.js'), ...words];
+      const { status, stdout, stderr } = spawnSync(process.execPath, call, { encoding: 'utf8' });
       return { status, said: `${stdout}${stderr}` };
     };
+    const run = (...words: readonly string[]) => runWith([], ...words);
     const caches = () => readdirSync(folder.path).filter((name) => !name.endsWith('.js'));
-    return { folder, run, caches };
+    return { folder, run, runWith, caches };
   };
 
   it('is there after the first run that did something, and the answers stay the same with it and with one that is damaged', () => {
@@ -36,6 +36,17 @@ describe('what is kept of the program that was compiled', () => {
     writeFileSync(join(folder.path, cache), kept.subarray(0, kept.length / 2));
     assert.deepEqual(run('check', DEMO), first);
     assert.ok(readFileSync(join(folder.path, cache)).length > kept.length / 2, 'it is made anew');
+    folder.remove();
+  });
+
+  it('is another one under other limits of V8, and neither takes the place of the other', () => {
+    const { folder, run, runWith, caches } = installed();
+    const first = run('check', DEMO);
+    const kept = readFileSync(join(folder.path, caches()[0] ?? ''));
+    for (let time = 0; time < 2; time++) assert.deepEqual(runWith(['--max-semi-space-size=2'], 'check', DEMO), first);
+    const [own = '', other, ...more] = caches().sort((a, b) => a.length - b.length);
+    assert.deepEqual([other, more], [own.replace(/cache$/, 'max-semi-space-size=2.cache'), []]);
+    assert.ok(readFileSync(join(folder.path, own)).equals(kept));
     folder.remove();
   });
 

@@ -23,9 +23,13 @@ export interface GatheredBytes {
   cut: boolean;
 }
 
+/** Room for more than this is only made as bytes come: a large file may hold few. */
+const MOST_AT_FIRST = 1 << 26;
+
 /** A byte takes two characters of a file at least: with room for all of them nothing is moved as they come. */
 export function noBytes(sizeOfFile = 0): GatheredBytes {
-  return { store: new Uint8Array(Math.max(1 << 16, sizeOfFile >> 1)), used: 0, runs: [], unread: [], cut: false };
+  const room = Math.min(MOST_AT_FIRST, Math.max(1 << 16, Math.ceil(sizeOfFile / 2)));
+  return { store: new Uint8Array(room), used: 0, runs: [], unread: [], cut: false };
 }
 
 /** Makes room for so many more bytes. */

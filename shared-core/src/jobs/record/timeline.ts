@@ -1,5 +1,5 @@
 import { isEarlier, readTimeSpan, type TimeSpan } from '../../base/isoTime.js';
-import { headerValue, isSealed } from '../../model/headers.js';
+import { headerValue, isSealed, spelledAlike } from '../../model/headers.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
 import { holdsRecords } from '../../model/whole.js';
 import type { NamedDump } from '../card/input.js';
@@ -47,19 +47,23 @@ export function timelinesOf(
 
 /** Readings among others that may be of a module: they have its part, or its profile, or none that can be read. */
 export function straysOf<T extends NamedDump>(module: readonly NamedDump[], others: readonly T[]): readonly T[] {
-  const known = (of: (one: NamedDump) => string | undefined) => module.flatMap((one) => of(one)?.toUpperCase() ?? []);
-  const [parts, files] = [known(partOf), known(({ profileFile }) => profileFile)];
+  const [parts, files] = [module.flatMap((one) => partOf(one) ?? []), module.flatMap((one) => fileOf(one) ?? [])];
   const mayBe = (one: NamedDump): boolean => {
     if (isOfAnotherModule(one.dump)) return false;
-    const part = partOf(one)?.toUpperCase();
+    const part = partOf(one);
     if (part !== undefined && parts.length > 0) return parts.includes(part);
-    return one.isUnexplained === true || files.includes(one.profileFile?.toUpperCase() ?? '');
+    return one.isUnexplained === true || files.includes(fileOf(one) ?? '');
   };
   return others.filter((one) => !module.includes(one) && roleOf(one) === 'reading' && mayBe(one));
 }
 
 function partOf({ dump }: NamedDump): string | undefined {
-  return headerValue(dump, 'part');
+  const part = headerValue(dump, 'part');
+  return part === undefined ? undefined : spelledAlike(part);
+}
+
+function fileOf({ profileFile }: NamedDump): string | undefined {
+  return profileFile?.toUpperCase();
 }
 
 /** Dumps that do not say of which vehicle they are. */
