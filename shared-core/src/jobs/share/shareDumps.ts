@@ -190,7 +190,7 @@ function sharedDump(
       return isAway(at) ? text : editLine(working[at] ?? '', edits.get(at) ?? []);
     if (seal === 'kept') return text;
     return seal === 'anew'
-      ? text.slice(0, row.valueSpan.start) + sealOf(after.rows) + text.slice(row.valueSpan.end)
+      ? text.slice(0, row.valueSpan.start) + sealOf(after) + text.slice(row.valueSpan.end)
       : [];
   });
   // What is said of it may stand behind rows that have no place for it.
