@@ -17,11 +17,10 @@ import { headersFile } from '../rawPair.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import { searching } from '../searching.js';
 import type { Services } from '../services.js';
-import { chooseMany, chooseOne } from '../ui.js';
+import { chooseMany, chooseOne, inform, tellDone } from '../ui.js';
 import { withFiles } from '../writeEdit.js';
 import { HAS_DUMP, IN_DUMP, WITHOUT_PROFILE } from './conditions.js';
 import { keepDraft, nameProfile, saveToKeep } from './newProfile.js';
-import { tellWithSimilar } from './similarDumps.js';
 
 /** *Work Out the Checksum Rule*: rules that explain a dump that nobody has described, as a page to choose from. */
 export const learn: Command = {
@@ -87,8 +86,8 @@ async function takesKnown(
     const named = naming.isBeside
       ? vscode.l10n.t('{0} names {1}.', nameOf(headersFile(fileUri(uri))), chosen.path)
       : withFiles(vscode.l10n.t('The dump names {0}.', chosen.path), files || saveToKeep());
-    const said = [named, ...remarks].join(' ');
-    await tellWithSimilar(services, uri, vscode.Uri.joinPath(fileUri(uri), '..', chosen.path), said);
+    if (remarks.length === 0) tellDone(named);
+    else void inform([named, ...remarks].join(' '));
   }
   return true;
 }

@@ -6,9 +6,8 @@ import { nameOf } from '../places.js';
 import { headersFile } from '../rawPair.js';
 import { fileUri } from '../rawUri.js';
 import { savedFirst } from '../savedFirst.js';
-import { askText, warn } from '../ui.js';
+import { askText, tellDone, warn } from '../ui.js';
 import { type Writing, withFiles } from '../writeEdit.js';
-import { tellWithSimilar } from './similarDumps.js';
 
 /** The text of a draft, and what the module of it may be called. */
 export interface Draft {
@@ -21,7 +20,7 @@ export interface Draft {
  * in the dump where a place for that is given. Undefined where none was written.
  */
 export async function keepDraft(
-  services: Writing,
+  services: Pick<Writing, 'write'>,
   given: vscode.Uri,
   { text, title }: Draft,
   place: HeaderPlace | null,
@@ -54,7 +53,8 @@ export async function keepDraft(
       : naming.isBeside
         ? vscode.l10n.t('The draft is {0}, and {1} names it.', name, nameOf(headersFile(fileUri(dump))))
         : withFiles(vscode.l10n.t('The draft is {0}, and the dump names it.', name), files || saveToKeep());
-  await tellWithSimilar(services, dump, target, said);
+  // The *Job* view offers it for other dumps; a notice would go on offering it.
+  tellDone(said);
   return target;
 }
 
