@@ -47,12 +47,18 @@ export const learn: Command = {
     // What the editor shows of raw bytes is a view of them.
     const rules = result.rules.map((rule) => (isRaw(dump) ? { ...rule, form: vscode.l10n.t('raw bytes') } : rule));
     // What the page offers is done then, and what it says was before.
+    const from = vscode.workspace.textDocuments.find(({ uri }) => uri.toString() === dump.toString())?.getText();
     const keep = async (text: string): Promise<void> => {
-      if (await keepDraft(services, dump, { text, title: result.title }, result.naming)) page.dispose();
+      if (await keepDraft(services, dump, { text, title: result.title, from }, result.naming)) page.dispose();
     };
     const page = openPage(
       learnedPage,
-      { ...result, rules, remarks: [...new Set([...found.remarks, ...result.remarks])] },
+      {
+        ...result,
+        rules,
+        isUnsaved: dump.scheme === 'untitled',
+        remarks: [...new Set([...found.remarks, ...result.remarks])],
+      },
       {
         answer: (message) => {
           const { add } = message as { readonly add?: unknown };
@@ -94,7 +100,8 @@ async function takesKnown(
 
 /** More dumps of the same module make a rule surer; which ones they are only a person knows for certain. */
 async function chooseOthers({ dumps, remarks }: LearnFromResult): Promise<readonly string[] | undefined> {
-  if (dumps.length === 0) return [];
+  // A question without a possible answer is none.
+  if (dumps.length === 0 || !dumps.some(({ alike }) => alike)) return [];
   const items = dumps.map(({ uri: other, words, alike }) => ({
     ...fileItem(vscode.Uri.parse(other), words, ...(alike ? [] : [vscode.l10n.t('other lines, or another part')])),
     picked: alike,

@@ -13,6 +13,8 @@ import { type Writing, withFiles } from '../writeEdit.js';
 export interface Draft {
   readonly text: string;
   readonly title: string;
+  /** The text of the dump that it was worked out from. */
+  readonly from?: string | undefined;
 }
 
 /**
@@ -22,10 +24,10 @@ export interface Draft {
 export async function keepDraft(
   services: Pick<Writing, 'write'>,
   given: vscode.Uri,
-  { text, title }: Draft,
+  { text, title, from }: Draft,
   place: HeaderPlace | null,
 ): Promise<vscode.Uri | undefined> {
-  const placed = await savedFirst({ dump: given, naming: place });
+  const placed = await savedFirst({ dump: given, naming: place }, from);
   if (placed === undefined) return undefined;
   const { dump, naming } = placed;
   const module = await askText({

@@ -4,17 +4,32 @@ import { type Html, html } from './html.js';
 import type { Page, PageContent } from './page.js';
 import { ADD_BUTTONS, headRow, list, odds, STACKED } from './parts.js';
 
-/** What was learned: rules in order, each with what speaks for it, and a button that makes it the profile; with -1, another dump is to be brought in. */
-export const learnedPage: Page<LearnResult> = { id: 'learned', content: learnedContent };
+interface Learned extends LearnResult {
+  /** The dump is in no file yet. */
+  readonly isUnsaved: boolean;
+}
 
-function learnedContent({ name, wantsMore, rules, findings, remarks }: LearnResult): PageContent {
+/** What was learned: rules in order, each with what speaks for it, and a button that makes it the profile; with -1, another dump is to be brought in. */
+export const learnedPage: Page<Learned> = { id: 'learned', content: learnedContent };
+
+function learnedContent({ name, wantsMore, rules, findings, remarks, isUnsaved }: Learned): PageContent {
   const title = vscode.l10n.t('Checksum rule of {0}', name);
   return {
     title,
-    body: html`<h1>${title}</h1>${list(remarks)}${wantsMore ? whatComesFirst() : ''}${rules.length === 0 ? '' : table(rules, findings !== null, wantsMore)}${found(findings ?? [])}${workedOut(rules)}`,
+    body: html`<h1>${title}</h1>${isUnsaved && rules.length > 0 ? saveFirst(name, rules.length === 1, wantsMore) : ''}${list(remarks)}${wantsMore ? whatComesFirst() : ''}${rules.length === 0 ? '' : table(rules, findings !== null, wantsMore)}${found(findings ?? [])}${workedOut(rules)}`,
     style: STYLE,
     script: ADD_BUTTONS,
   };
+}
+
+/** The profile lies beside the dump, so that is saved first; where there is one rule, by a button here. */
+function saveFirst(name: string, isOne: boolean, wantsMore: boolean): Html {
+  const says = vscode.l10n.t(
+    '{0} is in no file yet. For its profile, which goes into the same folder, it is saved first.',
+    name,
+  );
+  if (!isOne) return html`<p>${says}</p>`;
+  return html`<p>${says}</p><p><button${wantsMore ? html` class="secondary"` : ''} data-add="0">${vscode.l10n.t('Save the Dump and Make the Profile')}</button></p>`;
 }
 
 /** More dumps come before a profile by a rule that is not sure. */
