@@ -94,7 +94,7 @@ function changedLine(
   { label, called, afterRow, bytes }: LineDifference,
 ): ChangedLine {
   return {
-    title: say(kind === 'image' ? phrase('Record at {0}', label) : phrase('Line {0}', called)),
+    title: say(kind === 'image' ? phrase('From {0}', called) : phrase('Line {0}', called)),
     label: labelText(label),
     bytes: bytes.map(({ byte, address, before, after, reason }) => {
       const span = bytesSpan(dump, afterRow, byte - 1, 1);

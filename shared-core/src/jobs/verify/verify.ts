@@ -91,7 +91,13 @@ export function verifyReadBack(
   const hasSums = read.totals.length > 0 || read.profile.lineSum !== undefined;
   const sumsFit = hasSums && totals.changed.length + totals.asPlanned.length + read.wrongSums.length === 0;
   const { foreign, doubt } = originOf({ planned, read, work, sumsFit }, comparison, wrong, others);
-  const evidence: Evidence = { planned, read, work, isDoubted: (foreign ?? doubt) !== undefined };
+  const isDoubted = (foreign ?? doubt) !== undefined;
+  const seen = { planned, read, work, isDoubted, isBadlyRead: false };
+  const isBadlyRead =
+    totals.changed.length > 0 &&
+    wrong.some((line) => notWritten(line, seen) === undefined) &&
+    wrong.every(({ afterRow }) => lineSumHolds(read, afterRow) === undefined);
+  const evidence: Evidence = { ...seen, isBadlyRead };
   const unproved = ignored.length > 0 && !holdsSteady(read) ? [NOTHING_COMPARED] : [];
   const isProof = comparison.unread.length + unproved.length === 0;
   const order = orderRead(planned, read);
@@ -120,10 +126,7 @@ export function verifyReadBack(
     foreign,
     doubt,
     lines: wrong.map((line) => ({ line, cause: causeOf(line, evidence) })),
-    isBadlyRead:
-      totals.changed.length > 0 &&
-      wrong.some((line) => notWritten(line, evidence) === undefined) &&
-      wrong.every(({ afterRow }) => lineSumHolds(read, afterRow) === undefined),
+    isBadlyRead,
     hasOutside: wrong.some((line) => isOutsideTheWork(line, evidence)),
     unmatched: [...wrongSums, ...records.open, ...unproved, ...unmatched, ...unchecked, ...order.open, ...copies.open],
     wrongSums,
