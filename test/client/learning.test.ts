@@ -125,9 +125,11 @@ describe('learning in the editor', () => {
       session.editor.person.pick = ({ items }) => items.map((_, at) => at);
       await session.run('learn');
       const page = session.editor.panels.at(-1)?.html ?? '';
-      assert.match(page, /Found in the bytes/);
-      assert.match(page, /16-bit sum, over 0000 to 007D; at address 007E/);
-      assert.match(page, /chance of an accident: /);
+      // What was found is said once, and in which dumps it holds; an image has no lines.
+      assert.equal(page.split('16-bit sum, over 0000 to 007D; at address 007E').length, 2);
+      assert.match(page, /The rule holds in all 5 dumps: car-1\.hex, car-2\.hex, car-3\.hex, car-4\.hex, car-5\.hex\./);
+      assert.match(page, /<th scope="row" class="plain">Written as Intel HEX<\/th>/);
+      assert.doesNotMatch(page, /as the form says|Probably damaged|Explained/);
     }).timeout(120_000);
 
     it('writes nothing where no name is given', async () => {
@@ -156,7 +158,7 @@ describe('learning in the editor', () => {
       );
     });
 
-    it('says of one rule no rank, that equal lines count once, and what comes first; a page made anew takes the place of the old', async () => {
+    it('says of one rule no rank, how many different lines it explains, and what comes first; a page made anew takes the place of the old', async () => {
       await start({ 'car-1.cfgdump': TEXT });
       session.editor.person.write = (_, value) => value;
       await learnFirst();
@@ -167,7 +169,7 @@ describe('learning in the editor', () => {
       const page = session.editor.panels.at(-1)?.html ?? '';
       const rules = page.match(/data-add="\d+"/g) ?? [];
       assert.equal(page.includes('>Rank<'), rules.length > 1);
-      assert.match(page, /6 of 6 lines<br><span class="muted">equal lines count once/);
+      assert.match(page, /<td data-label="Explained">6 of 6 different lines<\/td>/);
       assert.match(page, /<button data-add="0" aria-label="Make the Profile: rule 1">Make the Profile</);
       assert.doesNotMatch(page, /First bring in/);
     });

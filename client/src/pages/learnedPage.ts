@@ -35,15 +35,23 @@ function saveFirst(name: string, isOne: boolean, wantsMore: boolean): Html {
 /** More dumps come before a profile by a rule that is not sure. */
 function whatComesFirst(): Html {
   const says = vscode.l10n.t(
-    'First bring in more dumps of the same module, then work out the rule again: that makes it sure. The profile can be made now all the same.',
+    'First bring in more dumps of the same module, then work out the rule again. The profile can be made now all the same.',
   );
   return html`<p>${says}</p><p><button data-add="-1">${vscode.l10n.t('Bring In a Dump…')}</button></p>`;
 }
 
 function table(rules: readonly LearnedRule[], isImage: boolean, wantsMore: boolean): Html {
   const isRanked = rules.length > 1;
-  const { rank, lines, total, explained, damaged, sure, profile } = heads();
-  const head = [...(isRanked ? [rank] : []), lines, total, explained, damaged, sure, profile];
+  const { rank, lines, form, total, explained, damaged, sure, profile } = heads();
+  // An image has no lines.
+  const head = [
+    ...(isRanked ? [rank] : []),
+    isImage ? form : lines,
+    total,
+    ...(isImage ? [] : [explained, damaged]),
+    sure,
+    profile,
+  ];
   return html`<table class="stacked">
 <caption class="unseen">${vscode.l10n.t('Rules that were found, best first')}</caption>
 <thead>${headRow(head)}</thead>
@@ -54,6 +62,7 @@ function table(rules: readonly LearnedRule[], isImage: boolean, wantsMore: boole
 const heads = () => ({
   rank: vscode.l10n.t('Rank'),
   lines: vscode.l10n.t('Lines'),
+  form: vscode.l10n.t('Written form'),
   total: vscode.l10n.t('File sum'),
   explained: vscode.l10n.t('Explained'),
   damaged: vscode.l10n.t('Probably damaged'),
@@ -71,15 +80,18 @@ function row(rule: LearnedRule, index: number, { isImage, isRanked, wantsMore }:
   const open = rule.undecided
     ? html`<br><em>${vscode.l10n.t('These dumps cannot tell it from the first.')}</em>`
     : html``;
-  const lines = html`${vscode.l10n.t('{0} of {1} lines', rule.linesExplained, rule.lines)}<br><span class="muted">${vscode.l10n.t('equal lines count once')}</span>`;
+  const lines = vscode.l10n.t('{0} of {1} different lines', rule.linesExplained, rule.lines);
   const { lines: head, total, explained, damaged, sure } = heads();
-  const rules = html`${rule.lineSum}${open}<br><span class="muted">${vscode.l10n.t('Written as {0}', rule.form)}</span>`;
+  const form = vscode.l10n.t('Written as {0}', rule.form);
+  const rules =
+    rule.lineSum === '' ? html`${form}${open}` : html`${rule.lineSum}${open}<br><span class="muted">${form}</span>`;
+  const ofLines = html`<td data-label="${explained}">${lines}</td>
+<td data-label="${damaged}">${rule.damaged.length === 0 ? vscode.l10n.t('none') : rule.damaged.map((one) => html`<div>${one}</div>`)}</td>`;
   return html`<tr>
 ${isRanked ? html`<th scope="row">${index + 1}</th><td data-label="${head}">${rules}</td>` : html`<th scope="row" class="plain">${rules}</th>`}
 <td data-label="${total}">${rule.total}</td>
-<td data-label="${explained}">${isImage ? '–' : lines}</td>
-<td data-label="${damaged}">${rule.damaged.length === 0 ? vscode.l10n.t('none') : rule.damaged.map((one) => html`<div>${one}</div>`)}</td>
-<td data-label="${sure}">${odds(rule.odds, vscode.l10n.t('chance of a wrong rule: {0}', rule.chance))}</td>
+${isImage ? '' : ofLines}
+<td data-label="${sure}">${odds(rule.odds, rule.chance && vscode.l10n.t('chance of a wrong rule: {0}', rule.chance))}</td>
 <td><button${wantsMore ? html` class="secondary"` : ''} data-add="${index}" aria-label="${vscode.l10n.t('Make the Profile: rule {0}', index + 1)}">${vscode.l10n.t('Make the Profile')}</button></td>
 </tr>`;
 }
@@ -92,7 +104,7 @@ function found(findings: readonly FoundInBytes[]): Html {
 <thead>${headRow([vscode.l10n.t('What and where'), vscode.l10n.t('How sure')])}</thead>
 <tbody>${findings.map(
     ({ what, odds: words, chance }) =>
-      html`<tr><td>${what}</td><td>${odds(words, vscode.l10n.t('chance of an accident: {0}', chance))}</td></tr>`,
+      html`<tr><td>${what}</td><td>${odds(words, chance && vscode.l10n.t('chance of an accident: {0}', chance))}</td></tr>`,
   )}</tbody>
 </table>`;
 }
