@@ -15,7 +15,7 @@ import type { Label } from '../../format/row.js';
 import { cellKey, presentCells } from '../../model/cell.js';
 import { type Dump, readBy } from '../../model/dump.js';
 import { labelOfRow } from '../../model/layout.js';
-import { lineCalled } from '../../model/lineName.js';
+import { calledLine, lineCalled } from '../../model/lineName.js';
 import { whySetAside } from '../../model/useHeader.js';
 import type { Place } from '../../profile/profile.js';
 import { EMPTY_PROFILE } from '../../profile/readProfile.js';
@@ -87,7 +87,7 @@ export function verifyReadBack(
   const summed = comparison.lines.length === 0 && read.layout.kind !== planned.layout.kind ? planned : read;
   const totals = wrongTotalsOf(summed, comparison);
   const wrongSums = wrong.length === 0 ? totals.changed : [];
-  const unmatched = unmatchedOf(comparison);
+  const unmatched = unmatchedOf(planned, comparison);
   const hasSums = read.totals.length > 0 || read.profile.lineSum !== undefined;
   const sumsFit = hasSums && totals.changed.length + totals.asPlanned.length + read.wrongSums.length === 0;
   const { foreign, doubt } = originOf({ planned, read, work, sumsFit }, comparison, wrong, others);
@@ -289,13 +289,16 @@ function sumsUnchecked(planned: Dump, read: Dump): readonly Phrase[] {
   return [...new Map(all.map((said) => [say(said), said] as const)).values()];
 }
 
-function unmatchedOf(comparison: Comparison): readonly Phrase[] {
+function unmatchedOf(planned: Dump, comparison: Comparison): readonly Phrase[] {
   const { kind, onlyBefore } = comparison;
   if (kind === 'image') return unmatchedInWords(comparison, plannedOrRead);
   return [
     ...unreadInWords(comparison, plannedOrRead),
     ...onlyBefore.map((label) =>
-      phrase('Line {0} is missing in what was read. Read the module once more, as a whole.', labelText(label)),
+      phrase(
+        'Line {0} is missing in what was read. Read the module once more, as a whole.',
+        calledLine(planned, label),
+      ),
     ),
     ...linesInWords({ ...comparison, onlyBefore: [] }),
   ];
