@@ -19,8 +19,9 @@ export function createPages(): Pages {
     provideTextDocumentContent: (uri) => texts.get(uri.toString()) ?? '',
   });
   return {
+    // The editor puts the last part of the address into the title of the tab: the name alone, without an ending.
     show: async (name, markdown) => {
-      const uri = vscode.Uri.from({ scheme: PAGE_SCHEME, path: `/${name.replace(/[/\\]/g, '-')}.md` });
+      const uri = vscode.Uri.from({ scheme: PAGE_SCHEME, path: `/${name.replace(/[/\\]/g, '-')}` });
       texts.set(uri.toString(), markdown);
       changed.fire(uri);
       await vscode.commands.executeCommand('markdown.showPreview', uri);
