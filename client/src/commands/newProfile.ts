@@ -54,7 +54,9 @@ export async function keepDraft(
       ? vscode.l10n.t('The draft is {0}. The dump names another profile, and that was left so.', name)
       : naming.isBeside
         ? vscode.l10n.t('The draft is {0}, and {1} names it.', name, nameOf(headersFile(fileUri(dump))))
-        : withFiles(vscode.l10n.t('The draft is {0}, and the dump names it.', name), files || saveToKeep());
+        : files === ''
+          ? vscode.l10n.t('The draft is {0}. Save the dump, which names it.', name)
+          : withFiles(vscode.l10n.t('The draft is {0}, and the dump names it.', name), files);
   // The *Job* view offers it for other dumps; a notice would go on offering it.
   tellDone(said);
   return target;
