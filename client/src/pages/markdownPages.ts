@@ -30,11 +30,11 @@ export function createPages(): Pages {
     provideTextDocumentContent: async (uri) => texts.get(uri.toString()) ?? (await linked(uri)),
   });
   return {
-    // The editor puts the last part of the address into the title of the tab: the name alone, without an ending.
+    // The title of the tab ends in ".md" too; without it, the name of a dump at its end would make the page a dump.
     show: async (name, markdown, folder) => {
       const above = folder === undefined ? '/' : `${folder.path.replace(/\/$/, '')}/`;
       if (folder !== undefined) folders.set(above, folder);
-      const uri = vscode.Uri.from({ scheme: PAGE_SCHEME, path: `${above}${name.replace(/[/\\]/g, '-')}` });
+      const uri = vscode.Uri.from({ scheme: PAGE_SCHEME, path: `${above}${name.replace(/[/\\]/g, '-')}.md` });
       texts.set(uri.toString(), markdown);
       changed.fire(uri);
       await vscode.commands.executeCommand('markdown.showPreview', uri);
