@@ -11,7 +11,7 @@ import { appended, editedProfile, type ProfileEdit, printed, styleOf } from '../
 import { readProfile } from '../profile/readProfile.js';
 import { evidenceText } from '../profile/searchEvidence.js';
 import type { OptionSearch } from './findOption/findOption.js';
-import { FOUND } from './findOption/findOption.js';
+import { FOUND, isOfOneKind } from './findOption/findOption.js';
 import type { OptionPlace } from './findOption/partitions.js';
 import { addressOfColumn, bitsText, isWholeByte, placeInWords } from './findOption/placeInWords.js';
 import type { OptionCandidate } from './findOption/rank.js';
@@ -59,7 +59,7 @@ export function optionOf(
     ...(isOfImage(search) ? addressOfPlace(place) : lineOfPlace(place)),
     ...(place.count === 1 && !isWholeByte(place.bits) ? { bits: bitsText(place.bits) } : {}),
     values: Object.fromEntries(values.sort(([a], [b]) => Number(a) - Number(b))),
-    confidence: candidate.q <= FOUND ? 'likely' : 'guess',
+    confidence: candidate.q <= FOUND && isOfOneKind(search) ? 'likely' : 'guess',
     evidence: evidenceOf(search, candidate),
     seen: [seenIn(search)],
   };

@@ -19,7 +19,7 @@ type Identified = Pick<Dump, 'rows' | 'headers' | 'profile'>;
 const IDENTITY: readonly HeaderName[] = ['vin', 'vehicle', 'part', 'software', 'module'];
 
 /** Those that must agree between dumps of one kind of module, of whatever vehicles. */
-const KIND: readonly HeaderName[] = ['part', 'software', 'module'];
+export const KIND: readonly HeaderName[] = ['part', 'software', 'module'];
 
 /**
  * The first identity header in which two dumps differ, with the value of each; of one that is given twice, each value must

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { say } from '../../../shared-core/src/base/phrase.js';
+import { optionOf } from '../../../shared-core/src/learn/addOption.js';
 import { findOption, type OptionSearch } from '../../../shared-core/src/learn/findOption/findOption.js';
 import type { LabelledDump } from '../../../shared-core/src/learn/findOption/labelledDump.js';
 import { explainPair, pairIn } from '../../../shared-core/src/learn/findOption/pair.js';
@@ -345,6 +346,27 @@ describe('dumps from which no option can be found', () => {
       );
     });
   }
+
+  for (const header of ['part', 'software', 'module'] as const)
+    it(`dumps of more than one "@${header}" are told, and no place of theirs is more than a guess`, () => {
+      const all = (of: (group: number) => string) =>
+        findOption(
+          cars((group, i) => `@vin DEM0${i}\n@${header} ${of(group)}\n1: 0${group} 02\n`),
+          GROUPS,
+        );
+      const [mixed, one] = [all((group) => `A-${group}`), all(() => 'A-1')];
+      assert.match(
+        remarks(mixed),
+        new RegExp(`^car 0 and car \\d+ are of two .*: "@${header}" is "A-0" in the first`, 'm'),
+      );
+      assert.doesNotMatch(remarks(one), / are of two /);
+      const confidence = (search: typeof one) => {
+        const [best] = search.candidates;
+        assert.ok(best !== undefined && best.q <= 0.05);
+        return optionOf(search, best, { id: 'x', title: 'X', words: ['no', 'yes'] }).confidence;
+      };
+      assert.deepEqual([confidence(mixed), confidence(one)], ['guess', 'likely']);
+    });
 
   it('a further dump of a car that contradicts the best place is told, and no other', () => {
     const all = cars((group, i) => `@vin DEM0${i}\n1: 0${group} 02\n`);

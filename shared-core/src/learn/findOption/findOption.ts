@@ -1,5 +1,7 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { finish, type Steps } from '../../base/steps.js';
+import { KIND, otherIdentity, twoInWords } from '../../model/identity.js';
+import { EMPTY_PROFILE } from '../../profile/readProfile.js';
 import { groupSaid } from '../../profile/searchEvidence.js';
 import { mixed } from '../hash.js';
 import { oddsWithFigures } from '../odds.js';
@@ -49,6 +51,7 @@ export function* findOptionSteps(dumps: readonly LabelledDump[], groups: readonl
   const candidates = oneGroup ? [] : ranked;
   const remarks = [
     ...leftOut(matrix),
+    ...mixedKinds(matrix),
     ...(yield* contradictions(matrix)),
     ...contradictedByFurther(matrix, candidates[0]),
     ...(oneGroup
@@ -81,8 +84,41 @@ function contradictedByFurther({ further, furtherColumns }: Matrix, best: Option
       ];
 }
 
-function leftOut({ others, further, unreadable, dumps }: Matrix): Phrase[] {
+/** What differs between the modules that are compared looks like the equipment, too. */
+function mixedKinds({ dumps }: Matrix): Phrase[] {
+  const [first, ...more] = dumps;
+  for (const { name, dump } of more) {
+    const other = first && otherIdentity(first.dump, dump, KIND);
+    if (first === undefined || other === undefined) continue;
+    const [header, here, there] = other;
+    return [
+      phrase(
+        '{0} and {1} are of {2}: "@{3}" is "{4}" in the first and "{5}" in the second. What tells these apart looks like the equipment too: compare dumps of one part and software level.',
+        ...[first.name, name, twoInWords(header), header, here, there],
+      ),
+    ];
+  }
+  return [];
+}
+
+/** Whether all that was compared is of one part, software level and module, as far as the dumps say it. */
+export function isOfOneKind({ matrix }: Pick<OptionSearch, 'matrix'>): boolean {
+  return mixedKinds(matrix).length === 0;
+}
+
+function leftOut({ others: all, further, unreadable, dumps }: Matrix): Phrase[] {
   const said: Phrase[] = [...furtherSaid(further)];
+  const isBare = ({ dump }: LabelledDump) => dump.profile === EMPTY_PROFILE;
+  const bare = dumps.some(isBare) ? [] : all.filter(isBare);
+  const others = all.filter((one) => !bare.includes(one));
+  if (bare.length > 0)
+    said.push(
+      phrase(
+        'Dumps that name no profile, as the {0} that were compared do, were left out: {1}. Name it in them.',
+        dumps.length,
+        namesOf(bare),
+      ),
+    );
   if (others.length > 0) {
     said.push(
       others.length === 1
