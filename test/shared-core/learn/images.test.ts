@@ -9,7 +9,7 @@ import { valueOver } from '../../../shared-core/src/checksum/checksum.js';
 import { checksumOf } from '../../../shared-core/src/checksum/registry.js';
 import { learn, learnSteps } from '../../../shared-core/src/learn/learn.js';
 import { crcDivisions, crcSums } from '../../../shared-core/src/learn/learnImage/crcSums.js';
-import { imagesAlike } from '../../../shared-core/src/learn/learnImage/images.js';
+import { imagesAlike, storedAt } from '../../../shared-core/src/learn/learnImage/images.js';
 import { modularSums } from '../../../shared-core/src/learn/learnImage/modularSums.js';
 import type { RangeSum } from '../../../shared-core/src/learn/learnImage/rangeSum.js';
 import { WIDTHS, waysToSum } from '../../../shared-core/src/learn/learnImage/searchPlan.js';
@@ -90,6 +90,13 @@ describe('ways to sum a range by what is known of its ends', () => {
           isRight(sum, from, end, undefined);
           const place = from + sum.unit * next(Math.floor((end - from - width) / sum.unit) + 1);
           if (place > from && place + width < end) isRight(sum, from, end, place);
+        }
+        for (const [image, bytes] of two.bytes.entries()) {
+          const known = sum.endKeys?.(image);
+          for (const end of known === undefined ? [] : ends.slice(0, -width)) {
+            const key = sum.endKey(image, end, storedAt(bytes, end, width, sum.order));
+            assert.equal((known?.ofImage[end] ?? 0) ^ (known?.ofSum?.[end] ?? 0), key, `${end} of ${image}`);
+          }
         }
       }
     });
