@@ -7,6 +7,7 @@ import { candidate } from './candidate.js';
 import { isRival, totalsOf } from './foundTotals.js';
 import { byShape, type LineOfText, linesOf, oddLines, type RecordsOfText, recordsOf } from './learnForm/dumps.js';
 import type { LearnedForm } from './learnForm/form.js';
+import { LIKELY } from './learnImage/searchPlan.js';
 import { areAddresses, learnAddresses } from './learnImage.js';
 import type { LearnCandidate, Learning, TextToLearn } from './learning.js';
 import { withSumAtEnd } from './learnSums/line.js';
@@ -55,7 +56,9 @@ export function* learnLines(
   const early = isMemory ? yield* learnAddresses(given.map((dump) => withUnread(dump, odd))) : undefined;
   const isByAddresses = early?.candidates[0]?.totalExplained === true;
   const left: Effort | undefined = !isMemory ? effort : effort === 'all' && !isByAddresses ? 'rare' : undefined;
-  const search = left === undefined ? NO_RULES : yield* lineSumSteps(lines, module, { effort: left, setApart });
+  const searched = left === undefined ? NO_RULES : yield* lineSumSteps(lines, module, { effort: left, setApart });
+  // Lines of a memory are where something puts them, and hardly ever summed: a rule that may be an accident is none.
+  const search = mayBeMemory && (searched.rules[0]?.chance ?? 0) > LIKELY ? NO_RULES : searched;
   const [best] = search.rules;
   const lost = lostLines(odd, best, given);
   const dumps = given.map((dump) => withUnread(dump, lost));
