@@ -41,7 +41,7 @@ describe('a change of a dump that nothing explains', () => {
   });
 
   it('is not made to a sealed file, whatever it is', () => {
-    const sealed = lines(profileOf(LINES), `@seal ${sealOf(bare.rows)}\n${LINES_TEXT}`);
+    const sealed = lines(profileOf(LINES), `@seal ${sealOf(bare)}\n${LINES_TEXT}`);
     const never = whyNoChange(loaded(sealed, SOUND), {});
     assert.match(never === undefined ? '' : say(never.why), /sealed backup and stays as it is/);
     assert.equal(whyNoChange(loaded(sealed, SOUND), { elsewhere: true }), undefined);
