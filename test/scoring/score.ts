@@ -1,6 +1,7 @@
 // All figures of learning, finding options and the solver, printed: `npm run score` looks at as many cases as five minutes
 // of the processor allow, the same each time; `npm run score -- --full` at all of them, which takes hours. A part alone
-// (`npm run score families`) has all of the time. The numbers behind it are how many lots there are (4) and the seed (1).
+// (`npm run score families`) has all of the time. The numbers behind it are how many lots there are (4) and the seed (1);
+// of the solver a third is the beginning of the one task that is to be looked at.
 import { numbers } from '../shared-core/learn/dumps.js';
 import { type TestRule, testRules } from '../shared-core/learn/families.js';
 import { scoreNoisyOptions } from './noisyOptions.js';
@@ -17,7 +18,7 @@ type Part = (typeof PARTS)[number];
 const words = process.argv.slice(2).filter((word) => word !== '--full');
 const isFull = process.argv.includes('--full');
 const only = PARTS.find((part) => part === words[0]);
-const [given, beginning] = only === undefined ? words : words.slice(1);
+const [given, beginning, one] = only === undefined ? words : words.slice(1);
 const lots = Number(given ?? 4);
 const seed = Number(beginning ?? 1);
 
@@ -102,7 +103,7 @@ const SCORES: Readonly<Record<Part, () => boolean>> = {
   families: () => scoreModuleFamilies(4 * lots, seed, samplingOf('families')),
   images: () => scoreImages(75 * lots, seed, samplingOf('images')),
   written: () => scoreWrittenTexts(2 * lots, seed, samplingOf('written')),
-  solver: () => scoreSolver(lots, seed, samplingOf('solver')),
+  solver: () => scoreSolver(lots, seed, samplingOf('solver'), one === undefined ? undefined : Number(one)),
 };
 const scores = PARTS.filter((part) => only === undefined || part === only).map((part) => SCORES[part]());
 process.exitCode = scores.every(Boolean) ? 0 : 1;

@@ -58,19 +58,24 @@ function pairsOfSums(): readonly Pair[] {
   ];
 }
 
-/** Every line sum with every total, and two totals of each pair of kinds; what share is found, and the longest time. */
-export function scoreSolver(rounds: number, seed: number, sampling: Sampling): boolean {
+/**
+ * Every line sum with every total, and two totals of each pair of kinds; what share is found, and the longest time. Of one
+ * beginning only, where that is given.
+ */
+export function scoreSolver(rounds: number, seed: number, sampling: Sampling, only?: number): boolean {
   const pairs = pairsOfSums();
   // Far apart in the tables one after the other, so that a part of them is of all kinds.
   const spread = pairs.map((_, i) => pairs[(i * SPREAD) % pairs.length] as Pair);
-  const cases = Array.from({ length: rounds }, (_, round) => spread.map((pair) => ({ ...pair, round }))).flat();
+  const cases = Array.from({ length: rounds }, (_, round) => spread.map((pair) => ({ ...pair, round })))
+    .flat()
+    // Each task has a beginning of its own, so that one alone can be looked at again.
+    .map((one, i) => ({ ...one, beginning: seed * 100_003 + i }))
+    .filter(({ beginning }) => only === undefined || beginning === only);
   let [all, found, wrong, longest] = [0, 0, 0, 0];
   const cells = new Map<string, { readonly pair: Pair; good: number; of: number; most: number }>();
-  for (const { round, ...pair } of sample('Solver', cases, sampling)) {
+  for (const { round, beginning, ...pair } of sample('Solver', cases, sampling)) {
     const bytes = bytesFor([pair.line, ...pair.totals]) + (round % 3);
     const planted: Planted = { line: pair.line, totals: pair.totals, bytes, masked: round % 2 === 1 };
-    // Each task has a beginning of its own, so that one alone can be looked at again.
-    const beginning = seed * 100_003 + all;
     const solved = scorePlanted(planted, numbers(beginning));
     if (solved.found !== 'found') console.log(`${solved.found}, beginning ${beginning}: ${describe(planted)}`);
     const key = `${pair.table} ${pair.row} ${pair.column}`;

@@ -74,7 +74,7 @@ function draftLineSum({ spec, order, coverage, front }: LineRule): object {
   };
 }
 
-function draftTotal({ rule: { spec, order, place, covers, kept, isConfirmed }, pattern }: PlacedTotal): object {
+function draftTotal({ rule: { spec, order, place, covers, kept, isConfirmed, unseen }, pattern }: PlacedTotal): object {
   const { range, sums } = covers;
   const isOfSeveral = typeof range?.from === 'string';
   return {
@@ -85,6 +85,6 @@ function draftTotal({ rule: { spec, order, place, covers, kept, isConfirmed }, p
     over: sums ? ['data', 'sums'] : ['data'],
     ...(range === undefined ? {} : { lines: `${range.from}${isOfSeveral ? '..' : '-'}${range.to}` }),
     ...(kept ? { keep: true } : {}),
-    ...(isConfirmed ? {} : { confidence: 'guess' }),
+    ...(isConfirmed && unseen.length === 0 ? {} : { confidence: 'guess' }),
   };
 }

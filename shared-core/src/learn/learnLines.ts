@@ -7,6 +7,7 @@ import { candidate } from './candidate.js';
 import { isRival, totalsOf } from './foundTotals.js';
 import { byShape, type LineOfText, linesOf, oddLines, type RecordsOfText, recordsOf } from './learnForm/dumps.js';
 import type { LearnedForm } from './learnForm/form.js';
+import { LIKELY } from './learnImage/searchPlan.js';
 import { areAddresses, learnAddresses } from './learnImage.js';
 import type { LearnCandidate, Learning, TextToLearn } from './learning.js';
 import { withSumAtEnd } from './learnSums/line.js';
@@ -15,6 +16,7 @@ import { type Effort, type LineSumSearch, lineSumSteps, mayHaveRule } from './le
 import {
   accountSaid,
   besideSaid,
+  coverageSaid,
   othersSaid,
   otherTotals,
   passedSaid,
@@ -54,7 +56,9 @@ export function* learnLines(
   const early = isMemory ? yield* learnAddresses(given.map((dump) => withUnread(dump, odd))) : undefined;
   const isByAddresses = early?.candidates[0]?.totalExplained === true;
   const left: Effort | undefined = !isMemory ? effort : effort === 'all' && !isByAddresses ? 'rare' : undefined;
-  const search = left === undefined ? NO_RULES : yield* lineSumSteps(lines, module, { effort: left, setApart });
+  const searched = left === undefined ? NO_RULES : yield* lineSumSteps(lines, module, { effort: left, setApart });
+  // Lines of a memory are where something puts them, and hardly ever summed: a rule that may be an accident is none.
+  const search = mayBeMemory && (searched.rules[0]?.chance ?? 0) > LIKELY ? NO_RULES : searched;
   const [best] = search.rules;
   const lost = lostLines(odd, best, given);
   const dumps = given.map((dump) => withUnread(dump, lost));
@@ -79,6 +83,7 @@ export function* learnLines(
     const others = rank === 0 ? totals.slice(1).filter(isRival(totals[0])).slice(0, 2) : [];
     const open = search.undecided.some((rival) => rival.rule === rule);
     if (others.length > 0) remarks.push(otherTotals(others.length));
+    if (rank === 0) remarks.push(...coverageSaid(totals[0], others, dumps[0]?.lines.map(({ label }) => label) ?? []));
     if (rank === 0 && totals[0]?.place.kind === 'record') explained = totals[0].place.label;
     for (const [i, total] of [totals[0], ...others].entries()) {
       if (total?.pattern !== undefined) placed.add(total.pattern);

@@ -2,6 +2,7 @@ import { hexBytes } from '../base/hex.js';
 import { oddsInWords, SURE } from '../base/odds.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { rowsInWords } from '../base/rowsInWords.js';
+import { isBetween } from '../format/label.js';
 import type { Label } from '../format/row.js';
 import { splitLines } from '../format/rows.js';
 import { accountInWords } from '../model/account.js';
@@ -11,6 +12,7 @@ import { isCopy } from './learnSums/evidence.js';
 import type { LineToLearn } from './learnSums/line.js';
 import type { LineRule } from './learnSums/lineRule.js';
 import type { LineSumSearch } from './learnSums/lineSums.js';
+import type { TotalRule } from './learnSums/totals.js';
 import { oddsWithFigures } from './odds.js';
 
 export function othersSaid(others: readonly RecordsOfText[], compared: number): Phrase[] {
@@ -112,6 +114,48 @@ export function otherTotals(count: number): Phrase {
   return count === 1
     ? phrase('1 other rule for the file sum fits as well. Dumps of other cars may tell them apart.')
     : phrase('{0} other rules for the file sum fit as well. Dumps of other cars may tell them apart.', count);
+}
+
+/** Which lines would have to differ for the dumps to tell what a file sum covers. */
+export function coverageSaid(
+  best: TotalRule | undefined,
+  [rival]: readonly TotalRule[],
+  labels: readonly Label[],
+): readonly Phrase[] {
+  if (best === undefined) return [];
+  const isCovered = (label: Label, { covers: { range } }: TotalRule) => range === undefined || isBetween(label, range);
+  const telling = labels.filter((label) => rival && isCovered(label, best) !== isCovered(label, rival));
+  const [named, isOne] = [labelsInWords(telling), telling.length === 1];
+  if (telling.length > 0)
+    return [
+      isOne
+        ? phrase(
+            'A dump with another value in line {0} tells the first two rules for the file sum apart: only one of them covers it.',
+            named,
+          )
+        : phrase(
+            'A dump with other values in lines {0} tells the first two rules for the file sum apart: only one of them covers these.',
+            named,
+          ),
+    ];
+  if (best.unseen.length === 0) return [];
+  return [
+    best.unseen.length === 1
+      ? phrase(
+          'Line {0} is the same in all dumps, and the file sum has a constant that was worked out: whether it covers this line is a guess. A dump with another value there decides it.',
+          labelsInWords(best.unseen),
+        )
+      : phrase(
+          'Lines {0} are the same in all dumps, and the file sum has a constant that was worked out: whether it covers them is a guess. A dump with other values there decides it.',
+          labelsInWords(best.unseen),
+        ),
+  ];
+}
+
+const MOST_LABELS = 12;
+
+function labelsInWords(labels: readonly Label[]): string {
+  return `${labels.slice(0, MOST_LABELS).join(', ')}${labels.length > MOST_LABELS ? ' …' : ''}`;
 }
 
 /** What the search for the line sums has left open. */

@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { finish } from '../../../shared-core/src/base/steps.js';
+import { columnSumsOf } from '../../../shared-core/src/repair/solver/columnSums.js';
 import { gf2MatrixOf } from '../../../shared-core/src/repair/solver/gf2Matrix.js';
 import { halvedSumsOf, integerSumsOf } from '../../../shared-core/src/repair/solver/integerSums.js';
 import { kernelOf } from '../../../shared-core/src/repair/solver/kernelOf.js';
@@ -91,7 +92,8 @@ describe('the solutions of binary equations, gone through bit by bit of the sums
           assert.deepEqual(outcomeOf(system, values), system.accepted[0]);
           return true;
         };
-        const search = finish(kernelSearch({ ...system, verifies }, kernel, sums, halvedSumsOf(system)));
+        const others = [halvedSumsOf(system), columnSumsOf(system)].filter((groups) => groups !== undefined);
+        const search = finish(kernelSearch({ ...system, verifies }, kernel, sums, others));
         assert.ok(search.isWhole);
         const answer = finish(search.find({ steps: 10_000_000 }));
         assert.equal(answer !== undefined && answer !== 'none', isPossible);
@@ -178,6 +180,77 @@ describe('the solutions of binary equations, gone through bit by bit of the sums
       { numRuns: 300 },
     );
     assert.ok(same + other > 100, `${same} ${other}`);
+  });
+
+  it('fulfil a sum of words and one of bytes just where they fulfil the sum of bytes less all columns of the words', () => {
+    let [same, other] = [0, 0];
+    fc.assert(
+      fc.property(
+        fc.record({
+          free: fc.array(fc.record({ value: byte, mask: fc.constantFrom(0xff, 0x0f, 0xc3) }), {
+            minLength: 6,
+            maxLength: 6,
+          }),
+          columns: fc.array(fc.nat(4), { minLength: 6, maxLength: 6 }),
+          isWide: fc.boolean(),
+          end: fc.constantFrom(256n, 65_536n),
+          // What the stored byte counts as in the sum that it is of: it is subtracted, added or not covered.
+          stored: fc.constantFrom(1n, 0n, -1n, 2n),
+          sign: fc.constantFrom(1n, -1n),
+        }),
+        fc.array(fc.array(byte, { minLength: 6, maxLength: 6 }), { minLength: 2, maxLength: 2 }),
+        ({ free, columns, isWide, end, stored, sign }, changes) => {
+          const [one, two] = changes.map((values) =>
+            free.map(({ value, mask }, i) => (value & ~mask) | (mask & (values[i] ?? 0))),
+          ) as [number[], number[]];
+          const modulus = isWide ? 2n ** 32n : 65_536n;
+          const words = columns.map((column) => (column === 4 ? 0n : 256n ** BigInt(column % (isWide ? 4 : 2))));
+          const bytes = words.map((weight, i) => modulo(i === 5 ? stored : weight === 0n ? 0n : sign, end));
+          const equations: System['equations'] = [
+            { kind: 'modular', modulus: end, weights: bytes },
+            { kind: 'modular', modulus, weights: words },
+          ];
+          const accepted = [outcomeOf({ free, equations }, one)];
+          const groups = columnSumsOf({ free, equations, accepted, measure: 'growth' });
+          if (groups === undefined) return;
+          const fulfilsAll = (values: readonly number[]) =>
+            groups.every(({ sums, wanted }) =>
+              wanted.some((all) =>
+                sums.every(({ weights, planes }, i) => {
+                  const sum = values.reduce((total, value, at) => total + value * (weights[at] ?? 0), 0);
+                  return modulo(BigInt(sum - (all.values[i] ?? 0)), 2n ** BigInt(planes)) === 0n;
+                }),
+              ),
+            );
+          assert.ok(fulfilsAll(one));
+          const isSame = outcomeOf({ free, equations }, two).join() === accepted[0]?.join();
+          assert.equal(fulfilsAll(two), isSame);
+          if (isSame) same++;
+          else other++;
+        },
+      ),
+      { numRuns: 500 },
+    );
+    assert.ok(same + other > 100, `${same} ${other}`);
+  });
+
+  it('are looked for by a sum of bytes less all columns of words, which leaves but the stored sum', () => {
+    const columns = [0, 1, 2, 3, 0, 1, 2];
+    const system: System = {
+      free: columns.map(() => ({ value: 0, mask: 0xff })),
+      equations: [
+        { kind: 'modular', modulus: 256n, weights: columns.map((_, i) => (i === 6 ? 255n : 1n)) },
+        { kind: 'modular', modulus: 2n ** 32n, weights: columns.map((column) => 256n ** BigInt(column)) },
+      ],
+      accepted: [[0n, 0n]],
+      measure: 'growth',
+    };
+    const [group] = columnSumsOf(system) ?? [];
+    assert.deepEqual([...(group?.sums[0]?.weights ?? [])], [0, 0, 0, 0, 0, 0, -2]);
+    // All columns come to nothing, or to 256, 255 and so on where one is carried over.
+    assert.ok(group?.wanted.some(({ values }) => values[0] === 0));
+    const [words] = system.equations;
+    assert.equal(columnSumsOf({ ...system, equations: words === undefined ? [] : [words] }), undefined);
   });
 
   it('are as many as some by chance are needed where there are too many for all', () => {

@@ -209,6 +209,28 @@ describe('some change that makes sums right, where the fewest bytes are not look
     }
   }).timeout(240_000);
 
+  it('is found beside 64 binary bits where a sum of words leaves of the sum of bytes but the stored one', () => {
+    for (const [beginning, bytes, masked, line, ...totals] of [
+      [100_621, 14, false, 'add8', 'crc64', 'add32/4'],
+      [100_829, 15, true, 'add8', 'add32/4', 'crc64'],
+      [101_489, 16, false, 'add8', 'add32/4', 'crc64'],
+      [102_149, 14, true, 'add8', 'add32/4', 'crc64'],
+    ] as const) {
+      const planted = { line, totals, bytes, masked };
+      assert.equal(scorePlanted(planted, numbers(beginning)).found, 'found', `${line} ${totals}`);
+    }
+  }).timeout(120_000);
+
+  it('is found where it takes more than its budget, of which the last way left may use some more', () => {
+    for (const [beginning, line, ...totals] of [
+      [102_111, 'add8', 'crc64', 'flet32'],
+      [102_584, 'crc8', 'flet32', 'crc64'],
+    ] as const) {
+      const planted = { line, totals, bytes: 14, masked: true };
+      assert.equal(scorePlanted(planted, numbers(beginning)).found, 'found', `${line} ${totals}`);
+    }
+  }).timeout(120_000);
+
   it('is found with three bytes of an added line under an exclusive or, where few of all changes do it', () => {
     const next = numbers(31);
     for (let i = 0; i < 2; i++) {

@@ -2,7 +2,7 @@ import type { ByteOrder } from '../../base/number.js';
 import type { Steps } from '../../base/steps.js';
 import { CRC_NAMES, crcModel } from '../../checksum/crcCatalogue.js';
 import type { CrcParameters } from '../../checksum/crcRegister.js';
-import type { Images } from './images.js';
+import { type Images, storedAt } from './images.js';
 import type { RangeSum } from './rangeSum.js';
 
 /** Polynomial and bit order in which bytes go in, with the models of the catalogue that have them. */
@@ -42,7 +42,7 @@ export function* crcSums(
   if (first === undefined) return [];
   const { length } = images;
   const { step, back } = registerOf(first, width);
-  const bytes = first.refin ? undefined : TURNED;
+  const [low, high] = [new Int32Array(16), new Int32Array(16)];
   const totals = images.bytes.map(() => new Int32Array(length + 1));
   // What each bit of a byte that goes in at a place leaves at the end, filled from the end of the image to its start.
   // The higher bits of a register go on into the lower ones: they leave what those of a byte left so many places before.
@@ -57,12 +57,12 @@ export function* crcSums(
     if (i === 0) break;
     for (let bit = columns.length - 1; bit >= 8; bit--) columns[bit] = columns[bit - 8] as number;
     for (let bit = 0; bit < 8; bit++) columns[bit] = step(columns[bit] as number);
-    for (const [image, total] of totals.entries()) {
-      const byte = images.bytes[image]?.[i - 1] as number;
-      const turned = bytes === undefined ? byte : (bytes[byte] as number);
-      let value = 0;
-      for (let bit = 0; bit < 8; bit++) value ^= (columns[bit] as number) & -((turned >>> bit) & 1);
-      total[i] = value;
+    fillTable(low, columns, 0);
+    fillTable(high, columns, 4);
+    for (let image = 0; image < totals.length; image++) {
+      const own = (images.bytes[image] as Uint8Array)[i - 1] as number;
+      const byte = first.refin ? own : (TURNED[own] as number);
+      (totals[image] as Int32Array)[i] = (low[byte & 15] as number) ^ (high[byte >> 4] as number);
     }
   }
   for (const total of totals) {
@@ -77,6 +77,28 @@ export function* crcSums(
     return value;
   };
   const at = (image: number, i: number) => totals[image]?.[i] as number;
+  // What is run on is a sum over GF(2) as well: of what is stored and of the end value, which models share.
+  const ofStored = cached((_key: string, image: number, order: ByteOrder, refout: boolean) => {
+    const keys = new Int32Array(ends.length);
+    const total = totals[image] as Int32Array;
+    // Of a value that goes in as bytes do, run on is what these leave behind the end.
+    const isNext = refout === first.refin && (order === 'little') === refout;
+    const data = images.bytes[image] as Uint8Array;
+    for (let rank = 0; rank < keys.length; rank++) {
+      const end = ends[rank] as number;
+      if (end + width > length) continue;
+      const stored = isNext ? 0 : storedAt(data, end, width, order);
+      keys[rank] = isNext
+        ? (total[end + width] as number)
+        : runOn(refout ? stored : reflected(stored, width), end) ^ (total[end] as number);
+    }
+    return keys;
+  });
+  const ofRegister = cached((_key: string, register: number) => {
+    const keys = new Int32Array(ends.length);
+    for (let rank = 0; rank < keys.length; rank++) keys[rank] = runOn(register, ends[rank] as number);
+    return keys;
+  });
   const startKeysOf = new Map<number, readonly Int32Array[]>();
   const found: RangeSum[] = [];
   for (const model of models) {
@@ -103,10 +125,34 @@ export function* crcSums(
         holeKey: (image, start, place) =>
           skip(at(image, place) ^ (keys[image]?.[start] as number)) ^ at(image, place + width),
         endKey: (image, end, stored) => runOn(registerFor(stored), end) ^ at(image, end),
+        endKeys: (image) => ({
+          ofImage: ofStored(`${image} ${order} ${model.refout}`, image, order, model.refout),
+          ofSum: xorout === 0 ? undefined : ofRegister(`${registerFor(0)}`, registerFor(0)),
+        }),
       });
     }
   }
   return found;
+}
+
+/** What the values of half a byte leave: the sums of what its bits do. */
+function fillTable(table: Int32Array, columns: Int32Array, from: number): void {
+  for (let bit = 0; bit < 4; bit++) {
+    const column = columns[from + bit] as number;
+    for (let value = 0; value < 1 << bit; value++) table[(1 << bit) + value] = (table[value] as number) ^ column;
+  }
+}
+
+/** A function that works out each value once, by a key. */
+function cached<Rest extends readonly unknown[], Value>(
+  make: (key: string, ...rest: Rest) => Value,
+): (key: string, ...rest: Rest) => Value {
+  const known = new Map<string, Value>();
+  return (key, ...rest) => {
+    const value = known.get(key) ?? make(key, ...rest);
+    known.set(key, value);
+    return value;
+  };
 }
 
 /** The keys of starts: what is before them, and the start value run on to the end of the image. */
@@ -151,8 +197,13 @@ function registerOf({ poly }: CrcParameters, width: number): Record<'step' | 'ba
 /** A number of so many bytes with its bits turned round. */
 function reflected(number: number, width: number): number {
   let value = 0;
-  for (let bit = 0; bit < 8 * width; bit++) if (((number >>> bit) & 1) !== 0) value |= 1 << (8 * width - 1 - bit);
+  for (let byte = 0; byte < width; byte++) value = (value << 8) | (TURNED[(number >>> (8 * byte)) & 0xff] as number);
   return value;
 }
 
-const TURNED = Uint8Array.from({ length: 256 }, (_, byte) => reflected(byte, 1));
+/** Each byte with its bits turned round. */
+const TURNED = Uint8Array.from({ length: 256 }, (_, byte) => {
+  let value = 0;
+  for (let bit = 0; bit < 8; bit++) value = (value << 1) | ((byte >>> bit) & 1);
+  return value;
+});

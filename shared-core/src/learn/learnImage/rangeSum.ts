@@ -20,4 +20,12 @@ export interface RangeSum {
   readonly holeKey: (image: number, start: number, place: number) => number;
   /** The key that a start must have. Only of the ends that were asked for. */
   readonly endKey: (image: number, end: number, stored: number) => number;
+  /** The same of all ends that were asked for, in their order, with what is stored behind each; many ways to sum share them. */
+  readonly endKeys?: (image: number) => EndKeys;
+}
+
+/** The key of an end is the exclusive or of what the image and what the way to sum says of it. */
+export interface EndKeys {
+  readonly ofImage: Int32Array;
+  readonly ofSum: Int32Array | undefined;
 }

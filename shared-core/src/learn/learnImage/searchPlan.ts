@@ -31,6 +31,8 @@ export interface SearchPlan {
   readonly freeStarts: readonly number[];
   /** All ends that are asked for. */
   readonly ends: readonly number[];
+  /** Where each of them is in that list. */
+  readonly ranks: Int32Array;
 }
 
 interface Ends {
@@ -89,6 +91,9 @@ export function* searchPlan(
   const positions = Array.from({ length: Math.max(0, length - width + 1) }, (_, at) => at);
   const fronts = positions.filter(isWorth('free')).map((at) => at + width);
   const freeEnds = positions.filter(isWorth('free'));
+  const ends = within(images, [...all.ends, ...freeEnds, ...blockEnds(images, width)]);
+  const ranks = new Int32Array(length + 1);
+  for (const [rank, end] of ends.entries()) ranks[end] = rank;
   return {
     width,
     tried,
@@ -100,7 +105,8 @@ export function* searchPlan(
     places: candidates.filter(isWorth('elsewhere')),
     freeEnds,
     freeStarts: fronts.length > MOST.starts ? [] : fronts,
-    ends: within(images, [...all.ends, ...freeEnds, ...blockEnds(images, width)]),
+    ends,
+    ranks,
   };
 }
 

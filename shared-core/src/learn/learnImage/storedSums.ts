@@ -4,7 +4,7 @@ import type { ByteStatistics } from './imageEvidence.js';
 import { type Images, isInOne, storedAt } from './images.js';
 import { modularSums } from './modularSums.js';
 import type { NaturalEnds } from './naturalEnds.js';
-import type { RangeSum } from './rangeSum.js';
+import type { EndKeys, RangeSum } from './rangeSum.js';
 import { blocksOf, type SearchPlan, searchPlan, WIDTHS } from './searchPlan.js';
 
 /** A rule that gives what is stored at a place in all images, with every range of which it does. */
@@ -69,20 +69,26 @@ function* hitsOf(
   const stored = (image: number, place: number) => storedAt(images.bytes[image] as Uint8Array, place, width, order);
   const least = leastRange(width);
   let tests = 0;
-  const isWorth = (place: number, tier: keyof typeof tried) =>
-    place >= 0 && place + width <= length && (bits[place] as number) >= Math.log2(tried[tier]);
+  const leastBits = { outer: Math.log2(tried.outer), natural: Math.log2(tried.natural) };
+  const isWorth = (place: number, tier: keyof typeof leastBits) =>
+    place >= 0 && place + width <= length && (bits[place] as number) >= leastBits[tier];
   const keep = (place: number, from: number, end: number) => {
     const key = `${place} ${end}`;
     const known = found.get(key);
     if (known === undefined) found.set(key, [{ from, end }]);
     else if (known.length < MOST_RANGES) known.push({ from, end });
   };
+  const known = sum.endKeys?.(0);
+  /** The key of an end of the first image with what is behind it. */
+  const firstBehind = (end: number) =>
+    known === undefined ? sum.endKey(0, end, stored(0, end)) : keyIn(known, plan.ranks[end] as number);
   const fits = (place: number, from: number, end: number, hole: boolean) => {
     tests++;
     if ((end - from) % unit !== 0 || end - from < least) return false;
     for (let image = 0; image < count; image++) {
       const start = hole ? sum.holeKey(image, from, place) : (sum.startKeys[image]?.[from] as number);
-      if (start !== sum.endKey(image, end, stored(image, place))) return false;
+      const isBehind = image === 0 && place === end;
+      if (start !== (isBehind ? firstBehind(end) : sum.endKey(image, end, stored(image, place)))) return false;
     }
     return isInOne(images, from, end);
   };
@@ -158,7 +164,7 @@ function* hitsOf(
   ] as const) {
     for (const end of ends) {
       if (!isWorth(end, tier)) continue;
-      const key = sum.endKey(0, end, stored(0, end));
+      const key = firstBehind(end);
       for (const from of starts) if (from < end && first[from] === key && fits(end, from, end, false)) behind(end);
       tests += starts.length >> 3;
       if (tests > STRETCH) {
@@ -195,12 +201,13 @@ function* hitsOf(
   if (plan.freeEnds.length > 0) {
     if (shared.index?.keys !== sum.startKeys) shared.index = indexOf(sum.startKeys, length, width);
     const { index } = shared;
-    const { heads, chain } = index;
-    for (const [i, end] of plan.freeEnds.entries()) {
+    const { heads, chain, marks } = index;
+    const keys = yield* keysOfFreeEnds(images, sum, plan, index.images);
+    for (let i = 0; i < keys.length; i++) {
       if (i % (STRETCH >> 4) === 0) yield;
-      if (done.has(end)) continue;
-      let key = 0;
-      for (let image = 0; image < index.images; image++) key = mix(key, sum.endKey(image, end, stored(image, end)));
+      const key = keys[i] as number;
+      const end = plan.freeEnds[i] as number;
+      if (!isMarked(marks, key) || done.has(end)) continue;
       let from = heads[key & (heads.length - 1)] as number;
       for (let steps = 0; from >= 0 && steps < MOST_RANGES; from = chain[from] as number, steps++)
         if (from < end && fits(end, from, end, false)) {
@@ -219,6 +226,29 @@ function* hitsOf(
   return [...found].map(([key, ranges]) => ({ sum, place: Number(key.split(' ')[0]), ranges }));
 }
 
+/** What the starts must have, for each free end, of the images by which they are looked up. */
+function* keysOfFreeEnds(images: Images, sum: RangeSum, plan: SearchPlan, count: number): Steps<Int32Array> {
+  const { freeEnds, ranks } = plan;
+  const keys = new Int32Array(freeEnds.length);
+  for (let image = 0; image < count; image++) {
+    yield;
+    const known = sum.endKeys?.(image);
+    const data = images.bytes[image] as Uint8Array;
+    if (known === undefined) {
+      for (const [i, end] of freeEnds.entries())
+        keys[i] = mix(keys[i] as number, sum.endKey(image, end, storedAt(data, end, sum.width, sum.order)));
+      continue;
+    }
+    for (let i = 0; i < keys.length; i++)
+      keys[i] = mix(keys[i] as number, keyIn(known, ranks[freeEnds[i] as number] as number));
+  }
+  return keys;
+}
+
+function keyIn({ ofImage, ofSum }: EndKeys, rank: number): number {
+  return (ofImage[rank] as number) ^ (ofSum === undefined ? 0 : (ofSum[rank] as number));
+}
+
 /** The starts that end in most zeros, where there are too many. */
 function roundest(starts: readonly number[]): readonly number[] {
   if (starts.length <= MOST_RANGES) return starts;
@@ -234,7 +264,11 @@ interface StartIndex {
   readonly keys: readonly Int32Array[];
   readonly heads: Int32Array;
   readonly chain: Int32Array;
+  /** Bits by the keys that there are: most others are told by them, and they are few enough to be near. */
+  readonly marks: Int32Array;
 }
+
+const MARKS_A_HEAD = 4;
 
 /** So many bits tell the starts of an image apart. */
 const BITS_OF_INDEX = 32;
@@ -247,12 +281,21 @@ function indexOf(keys: readonly Int32Array[], length: number, width: number): St
   for (const key of keys.slice(0, images))
     for (let start = 0; start <= length; start++) mixed[start] = mix(mixed[start] as number, key[start] as number);
   const chain = new Int32Array(length + 1);
+  const marks = new Int32Array((MARKS_A_HEAD * heads.length) / 32);
   for (let start = 0; start <= length; start++) {
-    const slot = (mixed[start] as number) & (heads.length - 1);
+    const key = mixed[start] as number;
+    const slot = key & (heads.length - 1);
     chain[start] = heads[slot] as number;
     heads[slot] = start;
+    const mark = key & (32 * marks.length - 1);
+    marks[mark >> 5] = (marks[mark >> 5] as number) | (1 << (mark & 31));
   }
-  return { images, keys, heads, chain };
+  return { images, keys, heads, chain, marks };
+}
+
+function isMarked(marks: Int32Array, key: number): boolean {
+  const mark = key & (32 * marks.length - 1);
+  return ((marks[mark >> 5] as number) & (1 << (mark & 31))) !== 0;
 }
 
 function slotOf(key: number): number {

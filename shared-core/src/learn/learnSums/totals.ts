@@ -34,6 +34,10 @@ export interface TotalRule {
   readonly isConfirmed: boolean;
   readonly chance: number;
   readonly cost: number;
+  /** Whether no constant was solved for. */
+  readonly isPlain: boolean;
+  /** Lines at the ends that are the same in all dumps, so that another constant does as well without them. */
+  readonly unseen: readonly Label[];
 }
 
 /** With fewer dumps than these a constant of the total's own cannot be told from chance. */
@@ -50,6 +54,7 @@ const KEPT = { withSums: 1, data: 4 } as const;
 
 /** With more lines than these only totals over all lines are looked for. */
 const MOST_LINES_FOR_RANGES = 64;
+const MOST_RANGES = (MOST_LINES_FOR_RANGES * (MOST_LINES_FOR_RANGES - 1)) / 2;
 
 /**
  * Searches for sums over many lines: first in the records that are no lines, then at the end of the last line. Best
@@ -177,12 +182,50 @@ function* rulesAt(
           { range, sums: true },
         ]
       : [{ range, sums: false }];
-  const overAll = beyondLines(yield* fitsOf(dumps, stored, covering(undefined), templates, places), dumps, rule);
-  if (overAll.length > 0) return overAll;
+  const fits = function* (ranges: readonly TotalCoverage['range'][]): Steps<TotalRule[]> {
+    const parts = ranges.flatMap(covering);
+    return beyondLines(yield* fitsOf(dumps, stored, parts, templates, places), dumps, rule);
+  };
+  const overAll = yield* fits([undefined]);
+  if (overAll.some(({ isPlain: plain }) => plain)) return overAll;
+  const ends = alikeEnds(dumps);
+  if (overAll.length > 0) {
+    // A constant may stand for lines that are never covered, which are the same in all dumps.
+    const without = (yield* fits(rangesWithout(labels, ends))).filter(({ isPlain: plain }) => plain);
+    return [...overAll.map((total) => ({ ...total, unseen: unseenBy(total, labels, ends) })), ...without];
+  }
   if (labels.length > MOST_LINES_FOR_RANGES) return [];
-  const ranges = labels.flatMap((from, i) => labels.slice(i + 1).map((to) => ({ from, to })));
-  const parts = ranges.flatMap(covering);
-  return beyondLines(yield* fitsOf(dumps, stored, parts, templates, places), dumps, rule);
+  return yield* fits(labels.flatMap((from, i) => labels.slice(i + 1).map((to) => ({ from, to }))));
+}
+
+/** How many lines at either end are the same in all dumps. */
+interface Ends {
+  readonly first: number;
+  readonly last: number;
+}
+
+function alikeEnds(dumps: readonly DumpToLearn[]): Ends {
+  const contents = dumps.map(({ lines }) => lines.map(({ data, sum }) => `${hexBytes(data)} ${hexBytes(sum)}`));
+  const differs = (contents[0] ?? []).map((content, at) => contents.some((one) => one[at] !== content));
+  const [first, last] = [differs.indexOf(true), differs.lastIndexOf(true)];
+  return first < 0 ? { first: 0, last: 0 } : { first, last: differs.length - 1 - last };
+}
+
+/** The ranges that leave out some of these lines, at most so many as are looked at elsewhere. */
+function rangesWithout(labels: readonly Label[], { first, last }: Ends): readonly TotalCoverage['range'][] {
+  const [froms, tos] = [labels.slice(0, first + 1), labels.slice(labels.length - 1 - last)];
+  const ranges = froms.flatMap((from) => tos.map((to) => ({ from, to }))).filter(({ from, to }) => from !== to);
+  return ranges.slice(0, MOST_RANGES).filter(({ from, to }) => from !== labels[0] || to !== labels.at(-1));
+}
+
+/** Lines before all that differ are one more constant of any sum; those behind them of one that only adds. */
+function unseenBy(
+  { isPlain: plain, spec }: TotalRule,
+  labels: readonly Label[],
+  { first, last }: Ends,
+): readonly Label[] {
+  if (plain) return [];
+  return [...labels.slice(0, first), ...(spec.method === 'crc' || last === 0 ? [] : labels.slice(-last))];
 }
 
 function* fitsOf(
@@ -231,6 +274,7 @@ function* fitsOf(
         {
           ...{ place: stored.place, spec: fit.spec, order: template.order, covers, kept, wrong: fit.wrong },
           ...{ isConfirmed: new Set(explained.map((sample) => sample.stored)).size > 1, chance, cost },
+          ...{ isPlain: solved === 0, unseen: [] },
         },
       ];
     };

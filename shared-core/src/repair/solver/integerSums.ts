@@ -19,7 +19,7 @@ export interface SumGroup {
   readonly wanted: readonly Wanted[];
 }
 
-interface Wanted {
+export interface Wanted {
   readonly values: readonly number[];
   readonly chance: number;
 }
@@ -37,10 +37,10 @@ export function integerSumsOf(system: System): readonly SumGroup[] | undefined {
   return groups;
 }
 
-type Congruence = ModularSum & { readonly growth: bigint };
+export type Congruence = ModularSum & { readonly growth: bigint };
 
 /** All congruences; of two with one odd modulus the second has small weights. */
-function congruencesOf({ equations, accepted }: System): readonly Congruence[] {
+export function congruencesOf({ equations, accepted }: System): readonly Congruence[] {
   const all = equations.flatMap((equation, i) =>
     isModular(equation) ? [{ ...equation, growth: accepted[0]?.[i] ?? 0n }] : [],
   );
@@ -64,7 +64,7 @@ function narrowed(one: Congruence, other: Congruence): Congruence {
   return [one, ...[...new Set(times)].map(less)].reduce((best, next) => (width(next) < width(best) ? next : best));
 }
 
-function integerSum(free: System['free'], { weights, modulus, growth }: Congruence): SumGroup | undefined {
+export function integerSum(free: System['free'], { weights, modulus, growth }: Congruence): SumGroup | undefined {
   const small = weights.map((weight) => Number(signed(weight, modulus)));
   const [end, target] = [Number(modulus), valueNow(free, small) + Number(growth)];
   const planes = Math.log2(end);
@@ -173,7 +173,7 @@ function withLess(halved: SumGroup, sum: SumGroup): SumGroup {
   return { sums: [...halved.sums, { ...own, weights }], wanted: likelihoods(wanted) };
 }
 
-function nearZero(number: number, end: number): number {
+export function nearZero(number: number, end: number): number {
   const residue = ((number % end) + end) % end;
   return residue > end / 2 ? residue - end : residue;
 }
@@ -190,7 +190,7 @@ interface Spread {
   readonly deviation: number;
 }
 
-function spreadOf(free: System['free'], weights: readonly number[]): Spread {
+export function spreadOf(free: System['free'], weights: readonly number[]): Spread {
   let [least, most, spread] = [0, 0, 0];
   for (const [i, { value, mask }] of free.entries()) {
     const weight = weights[i] as number;
@@ -206,7 +206,7 @@ function exactSum(weights: readonly number[], deviation: number): IntegerSum {
   return { weights: Int32Array.from(weights), planes: 32, bits: Math.log2(1 + 2.5 * deviation) };
 }
 
-function likelihoods(wanted: readonly Wanted[]): readonly Wanted[] {
+export function likelihoods(wanted: readonly Wanted[]): readonly Wanted[] {
   const whole = wanted.reduce((sum, { chance }) => sum + chance, 0);
   return wanted.map(({ values, chance }) => ({ values, chance: chance / whole }));
 }

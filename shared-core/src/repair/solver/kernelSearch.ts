@@ -21,10 +21,15 @@ const NODES_A_LEVEL = 2;
 
 const NODES_A_STEP = 256;
 
+/** Half of what is looked at is near the top; of what is near the bottom, so many times what finds one on average. */
+const AMPLE = 2 * 5;
+
 /** How the solutions of binary equations are gone through for those that fulfil the congruences as well. */
 export interface KernelSearch {
   /** How many are looked at until one is likely to be found: as a power of two. */
   readonly bits: number;
+  /** Steps after which one is all but certain to be found by chance. */
+  readonly ample: number;
   /** Whether all of them are looked at. */
   readonly isWhole: boolean;
   /** 'none' where all were looked at. */
@@ -33,16 +38,19 @@ export interface KernelSearch {
 
 type Verified = System & { readonly verifies: (change: Change) => boolean };
 
-/** `halved` says the same as the sums, with more of them. */
+/** `others` say the same as the sums, each with more of them. */
 export function* kernelSearch(
   system: Verified,
   kernel: Kernel,
   sums: readonly SumGroup[],
-  halved?: readonly SumGroup[],
+  others: readonly (readonly SumGroup[])[] = [],
 ): Steps<KernelSearch> {
   const ground = yield* groundOf(system, kernel, sums);
-  const other = halved && (yield* groundOf(system, kernel, halved));
-  const best = other !== undefined && other.toFind < ground.toFind ? other : ground;
+  let best = ground;
+  for (const other of others) {
+    const own = yield* groundOf(system, kernel, other);
+    if (own.toFind < best.toFind) best = own;
+  }
   const isWhole = ground.whole <= MOST_WHOLE;
   function* find(budget: Budget): Steps<Change | 'none' | undefined> {
     if (!isWhole) return yield* byChance(best, budget);
@@ -53,7 +61,8 @@ export function* kernelSearch(
     budget.steps -= budget.steps / 4 - part.steps;
     return found ?? (yield* throughAll(ground, budget));
   }
-  return { bits: best.toFind, isWhole, find };
+  const ample = AMPLE * 2 ** best.toFind * stepsPerNode(best.from.length);
+  return { bits: best.toFind, ample, isWhole, find };
 }
 
 /** What is gone through: the kernel in levels, from some values that fulfil the binary equations on. */
@@ -102,7 +111,7 @@ function walkOf({ levels, sums, from }: Ground): Walk {
 /** So many members from where a walk begins; undefined where the budget is used up. */
 function* among({ system }: Ground, walk: Walk, most: number, budget: Budget): Steps<Change | 'none' | undefined> {
   const stretch = Math.min(most, NODES_A_STEP);
-  const steps = stretch * (1 + walk.values.length / 16);
+  const steps = stretch * stepsPerNode(walk.values.length);
   for (let nodes = 0; nodes < most && !walk.isDone(); nodes += stretch) {
     if (!spend(budget, steps)) return undefined;
     while (walk.next(stretch)) {
@@ -148,3 +157,7 @@ function likely(groups: readonly SumGroup[], chance: Chance): Choice {
 
 const ONE = 2 ** 20;
 const STEPS_PER_SOLUTION = 40;
+
+function stepsPerNode(bytes: number): number {
+  return 1 + bytes / 16;
+}

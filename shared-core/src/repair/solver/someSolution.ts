@@ -1,11 +1,12 @@
 import type { Steps } from '../../base/steps.js';
+import { columnSumsOf } from './columnSums.js';
 import { type FlatSystem, flatSystemOf } from './flatSystem.js';
 import { type Gf2Matrix, gf2MatrixOf, type Span, spanOf } from './gf2Matrix.js';
 import { ones } from './incumbent.js';
 import { infeasibilityProof } from './infeasibility.js';
-import { halvedSumsOf, integerSumsOf } from './integerSums.js';
+import { halvedSumsOf, integerSumsOf, type SumGroup } from './integerSums.js';
 import { kernelOf } from './kernelOf.js';
-import { kernelSearch } from './kernelSearch.js';
+import { type KernelSearch, kernelSearch } from './kernelSearch.js';
 import { latticeMeet } from './latticeMeet.js';
 import { latticePoints, solutionsOf } from './latticePoints.js';
 import { type RunSum, renumbered, type SumTask } from './sums.js';
@@ -103,15 +104,32 @@ function* search(
   }
   const [kernel, sums] = [kernelOf(matrix), integerSumsOf(flat)];
   if (kernel === undefined) return 'none';
-  const through = sums && (yield* kernelSearch(flat, kernel, sums, halvedSumsOf(flat)));
+  const through = sums && (yield* kernelSearch(flat, kernel, sums, splitSumsOf(flat)));
   const canMeet = solutions !== undefined && rank <= MOST_RANK_TO_MEET;
-  if (through !== undefined && (through.isWhole || !canMeet)) return yield* through.find(budget);
+  if (through?.isWhole) return yield* through.find(budget);
+  if (through !== undefined && !canMeet) return yield* withPatience(budget, through);
   if (solutions === undefined) return undefined;
   if (through !== undefined && through.bits <= MOST_BITS_BY_CHANCE) {
     const found = yield* withHalf(budget, through.find);
     if (found !== undefined) return found;
   }
   return yield* latticeMeet(flat, solutions, matrix, rank, budget);
+}
+
+/** The last way that is left may take so many times its budget where that is ample. */
+const PATIENCE = 3;
+
+function* withPatience(budget: Budget, { find, ample }: KernelSearch): Steps<Change | 'none' | undefined> {
+  const steps = Math.max(budget.steps, Math.min(PATIENCE * budget.steps, ample));
+  const more = { ...budget, steps };
+  const answer = yield* find(more);
+  budget.steps -= Math.min(budget.steps, steps - more.steps);
+  return answer;
+}
+
+/** The same congruences as sums of parts of words. */
+function splitSumsOf(flat: FlatSystem): readonly (readonly SumGroup[])[] {
+  return [halvedSumsOf(flat), columnSumsOf(flat)].filter((groups) => groups !== undefined);
 }
 
 /** A search with half of the budget, so that another may follow. */
