@@ -177,8 +177,15 @@ describe('a reading that may be of another car', () => {
     // Of a record whose address cannot be read either, nobody knows what it says of any byte.
     const [first, second, third] = IMAGE_RECORDS;
     const memory = (head: string, ...records: readonly string[]) =>
-      bindText('a.hex', `; @vehicle ${head}\n${records.join('\n')}\n${END}\n`, profileOf({ addresses: IMAGE.addresses }));
-    const [planned, other] = [first.replace('A1', 'A0').replace('D5', 'D6'), second.replace('10', '11').replace('D8', 'D7')];
+      bindText(
+        'a.hex',
+        `; @vehicle ${head}\n${records.join('\n')}\n${END}\n`,
+        profileOf({ addresses: IMAGE.addresses }),
+      );
+    const [planned, other] = [
+      first.replace('A1', 'A0').replace('D5', 'D6'),
+      second.replace('10', '11').replace('D8', 'D7'),
+    ];
     const foreignImage = (...more: readonly string[]) =>
       verifyReadBack(
         memory('van', planned, second, third),
