@@ -17,6 +17,8 @@ import { solutionsOf } from '../../../shared-core/src/repair/solver/latticePoint
 import { reduceBasis } from '../../../shared-core/src/repair/solver/latticeReduction.js';
 import { meetInTheMiddle } from '../../../shared-core/src/repair/solver/meetInTheMiddle.js';
 import { pointsInBox } from '../../../shared-core/src/repair/solver/pointsInBox.js';
+import { coversAny } from '../../../shared-core/src/repair/solver/substitution.js';
+import { NO_EFFECT } from '../../../shared-core/src/repair/solver/sums.js';
 import type { Change, Equation, FreeByte, System } from '../../../shared-core/src/repair/solver/system.js';
 import { tablesOf } from '../../../shared-core/src/repair/solver/tables.js';
 
@@ -568,6 +570,50 @@ describe('sums over whole numbers', () => {
     for (const [i, { count }] of wanted.entries())
       assert.ok(Math.abs((sum?.wanted[i]?.chance ?? 0) - count / all) < 0.02, `${i}`);
   });
+
+  it('are left out where what the bytes come to does not fit 32 bits, of which the sign is one', () => {
+    const fits = (mask: number, weight: bigint, value = 0) =>
+      integerSumsOf({
+        free: [{ value, mask }],
+        equations: [{ kind: 'modular', modulus: 2n ** 32n - 1n, weights: [weight] }],
+        accepted: [[0n]],
+        measure: 'growth',
+      }) !== undefined;
+    const most = 2n ** 31n - 1n;
+    // The weight of one byte, and whether 255 times as much fits.
+    for (const sign of [1n, -1n]) {
+      const weight = (size: bigint) => (sign > 0n ? size : 2n ** 32n - 1n - size);
+      assert.ok(fits(0xff, weight(most / 255n)), `${sign}`);
+      assert.ok(!fits(0xff, weight(most / 255n + 1n)), `${sign}`);
+      // Just 2 to the power of 31.
+      assert.ok(!fits(0x80, weight(2n ** 24n)), `${sign}`);
+    }
+  });
+});
+
+describe('whether a sum covers some of the numbered bytes', () => {
+  it('goes by these bytes alone, and by any bit of any of them', () => {
+    const NONE = [0n, 0n, 0n, 0n, 0n, 0n, 0n, 0n];
+    const ONE = [0n, 0n, 0n, 0x20n, 0n, 0n, 0n, 0n];
+    for (const [covered, does] of [
+      [[], false],
+      [[0, 1, 4], false],
+      [[2], true],
+      [[3], true],
+      [[2, 3], true],
+      [[1, 3, 4], true],
+    ] as const) {
+      const has = (number: number) => covered.some((one) => one === number);
+      const numbers = [0, 1, 2, 3, 4];
+      for (const effects of [
+        numbers.map((one) => (has(one) ? ONE : NO_EFFECT)),
+        numbers.map((one) => (has(one) ? ONE : NONE)),
+      ])
+        assert.equal(coversAny({ kind: 'binary', effects }, 2, 2), does, `${covered}`);
+      const weights = numbers.map((one) => (has(one) ? 3n : 0n));
+      assert.equal(coversAny({ kind: 'modular', modulus: 255n, weights }, 2, 2), does, `${covered}`);
+    }
+  });
 });
 
 describe('a Fletcher sum of which whole bytes take up the difference', () => {
@@ -610,6 +656,27 @@ describe('a Fletcher sum of which whole bytes take up the difference', () => {
       { numRuns: 60 },
     );
     assert.ok(seen.none > 0 && seen.found > 0, JSON.stringify(seen));
+  });
+
+  it('is not looked for where there are other equations than both of its sums, as a change of those alone would be wrong', () => {
+    const values = Array.from({ length: 12 }, (_, i) => (i * 83 + 5) & 0xff);
+    const free = values.map((value) => ({ value, mask: 0xff }));
+    const [first, second] = fletcherOf(255n, values, 20) as [Equation, Equation];
+    const found = (...equations: readonly Equation[]) =>
+      finish(someFletcherAdler({ free, equations, accepted: [equations.map(() => 7n)], measure: 'growth' }, plenty()));
+    assert.ok(Array.isArray(found(first, second)));
+    const [third] = fletcherOf(65535n, values, 20) as [Equation];
+    const binary: Equation = { kind: 'binary', effects: values.map(() => [1n, 2n, 4n, 8n, 16n, 32n, 64n, 128n]) };
+    for (const equations of [
+      [],
+      [first],
+      [first, second, third],
+      [first, second, third, binary],
+      [first, third],
+      [first, binary],
+      [binary, second],
+    ])
+      assert.equal(found(...equations), undefined, `${equations.length}`);
   });
 
   it('is found with a dozen bytes for nearly every value that it may have', () => {
