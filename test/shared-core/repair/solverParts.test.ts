@@ -65,37 +65,37 @@ function orthogonalised(basis: readonly ArrayLike<number>[], scale: readonly num
 const near = (a: number, b: number) => Math.abs(a - b) <= 1e-6 * (1 + Math.abs(a) + Math.abs(b));
 
 describe('numbers that fulfil congruences', () => {
-  const small = fc.bigInt({ min: -6n, max: 6n });
-  const modulus = fc.bigInt({ min: 0n, max: 12n });
-  const all = Array.from({ length: 601 }, (_, i) => BigInt(i - 300));
+  const upTo = (least: bigint, most: bigint) =>
+    Array.from({ length: Number(most - least) + 1 }, (_, i) => least + BigInt(i));
   const isIn = (value: bigint, { value: residue, modulus: by }: Residue) =>
     by === 0n ? value === residue : (value - residue) % by === 0n;
 
   it('are just those of the class that is given, which begins at 0 or above; modulus 0 is equality', () => {
-    fc.assert(
-      fc.property(small, small, modulus, (factor, wanted, by) => {
-        const found = solveCongruence(factor, wanted, by);
-        for (const x of all) {
-          const does = by === 0n ? factor * x === wanted : (factor * x - wanted) % by === 0n;
-          assert.equal(found !== undefined && isIn(x, found), does, `${x}`);
+    const all = upTo(-40n, 40n);
+    for (const factor of upTo(-5n, 5n))
+      for (const wanted of upTo(-6n, 6n))
+        for (const by of upTo(0n, 12n)) {
+          const found = solveCongruence(factor, wanted, by);
+          for (const x of all) {
+            const does = by === 0n ? factor * x === wanted : (factor * x - wanted) % by === 0n;
+            if ((found !== undefined && isIn(x, found)) !== does) assert.fail(`${factor} · ${x} ≡ ${wanted} (${by})`);
+          }
+          if (found !== undefined && found.modulus > 0n) assert.ok(found.value >= 0n && found.value < found.modulus);
         }
-        if (found !== undefined && found.modulus > 0n) assert.ok(found.value >= 0n && found.value < found.modulus);
-      }),
-      { numRuns: 120 },
-    );
   });
 
   it('of two classes are those in both', () => {
-    const residue = fc
-      .tuple(fc.bigInt({ min: 0n, max: 11n }), modulus)
-      .map(([value, by]): Residue => ({ value: by === 0n ? value : value % by, modulus: by }));
-    fc.assert(
-      fc.property(residue, residue, (one, other) => {
-        const both = chineseRemainder(one, other);
-        for (const x of all) assert.equal(both !== undefined && isIn(x, both), isIn(x, one) && isIn(x, other), `${x}`);
-      }),
-      { numRuns: 120 },
+    const residues = upTo(0n, 8n).flatMap((by) =>
+      upTo(0n, by === 0n ? 6n : by - 1n).map((value): Residue => ({ value, modulus: by })),
     );
+    const all = upTo(-60n, 60n);
+    for (const one of residues)
+      for (const other of residues) {
+        const both = chineseRemainder(one, other);
+        for (const x of all)
+          if ((both !== undefined && isIn(x, both)) !== (isIn(x, one) && isIn(x, other)))
+            assert.fail(`${x} of ${one.value} (${one.modulus}) and ${other.value} (${other.modulus})`);
+      }
     assert.equal(chineseRemainder({ value: 0n, modulus: 1n }, undefined), undefined);
   });
 });
@@ -445,6 +445,50 @@ describe('a search for changes of so many bytes', () => {
         }
       }),
       { numRuns: 30 },
+    );
+  });
+
+  it('through two whole bytes are the fewest, and the only one, just where counting all values says so', () => {
+    const given = fc.record({
+      values: fc.tuple(byte, byte),
+      weights: fc.tuple(fc.constantFrom(1n, 2n, 3n, 8n, 100n), fc.constantFrom(1n, 2n, 5n, 8n, 255n)),
+      modulus: fc.constantFrom(64n, 251n, 255n, 256n, 1024n, 65536n),
+      wanted: fc.array(fc.tuple(byte, byte, fc.boolean()), { minLength: 1, maxLength: 2 }),
+    });
+    const seen = { unique: 0, several: 0, none: 0 };
+    fc.assert(
+      fc.property(given, ({ values, weights, modulus, wanted }) => {
+        const free = values.map((value) => ({ value, mask: 0xff }));
+        const equations: Equation[] = [{ kind: 'modular', modulus, weights }];
+        const accepted = wanted.map(([a, b, isReached]) =>
+          isReached ? outcomeOf(free, equations, [a, b]) : [BigInt(a * b) % modulus],
+        );
+        const all = [...new Map(accepted.map((one) => [one.join(), one])).values()];
+        const system: System = { free, equations, accepted: all, measure: 'growth' };
+        const ways = [0, 0, 0];
+        for (const after of allValues(free)) {
+          const outcome = outcomeOf(free, equations, after).join();
+          if (all.some((one) => one.join() === outcome))
+            (ways[after.filter((value, i) => value !== values[i]).length] as number)++;
+        }
+        const fewest = ways.findIndex((count) => count > 0);
+        const answer = finish(solveByBranchAndBound(system, plenty()));
+        if (answer === undefined) return;
+        if (fewest < 0) {
+          seen.none++;
+          assert.equal(answer.kind, 'impossible');
+          return;
+        }
+        assert.ok(answer.kind === 'solved' && answer.fewest);
+        assert.equal(answer.change.length, fewest);
+        assert.equal(answer.unique, ways[fewest] === 1, JSON.stringify(ways));
+        seen[answer.unique ? 'unique' : 'several']++;
+      }),
+      { numRuns: 60 },
+    );
+    assert.ok(
+      Object.values(seen).every((count) => count > 0),
+      JSON.stringify(seen),
     );
   });
 
