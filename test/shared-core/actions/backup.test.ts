@@ -116,6 +116,20 @@ describe('the file of a backup', () => {
     assert.match(windows, /^@seal sha256:[0-9a-f]{64}\r\n1: 01/);
   });
 
+  it('of raw bytes has the seal of the rows that are read of it again, however these are cut', () => {
+    const by = profileOf({ addresses: { from: 0, to: 7 } });
+    const dump = bindText('x.cfgdump', '0x00: 01 02 03 04 05\n0x05: 06 07 08\n', by);
+    const again = '0x00: 01 02 03 04\n0x04: 05 06 07 08\n';
+    const given = { name: 'x.bin', dump, profile: { kind: 'read' }, backup: { kind: 'none' } } as const;
+    const copy = backupCopy(given, () => ({ ok: true, value: again }));
+    assert.ok(copy.ok);
+    const read = bindText('x.backup.cfgdump', copy.value.text, by);
+    assert.ok(copy.value.text.endsWith(`\n${again}`));
+    assert.equal(read.sealHolds, true);
+    const why = phrase('gone');
+    assert.deepEqual(backupCopy(given, () => ({ ok: false, why })), { ok: false, why });
+  });
+
   it('of an image has its seal behind everything, on a row of its own', () => {
     const by = profileOf(IMAGE);
     for (const text of [IMAGE_TEXT, `${IMAGE_TEXT}\n`]) {
