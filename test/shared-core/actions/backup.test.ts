@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { headersToAdd, placeForHeader } from '../../../shared-core/src/actions/backup.js';
+import { textNaming } from '../../../shared-core/src/actions/nameProfile.js';
 import type { BackupStatus } from '../../../shared-core/src/checks/backup.js';
 import {
   backupCopy,
@@ -127,7 +128,10 @@ describe('the file of a backup', () => {
     assert.ok(copy.value.text.endsWith(`\n${again}`));
     assert.equal(read.sealHolds, true);
     const why = phrase('gone');
-    assert.deepEqual(backupCopy(given, () => ({ ok: false, why })), { ok: false, why });
+    assert.deepEqual(
+      backupCopy(given, () => ({ ok: false, why })),
+      { ok: false, why },
+    );
   });
 
   it('of an image has its seal behind everything, on a row of its own', () => {
@@ -203,5 +207,17 @@ describe('the file of a backup', () => {
     const dump = bindText('x.cfgdump', `@profile p\n${TEXT}`, profile);
     assert.deepEqual(placeForHeader(dump, 'profile'), { line: 0, column: 0, before: '@profile ', after: '\n' });
     assert.equal(placeForHeader(dump, 'vin').line, 1);
+  });
+
+  it('nothing is put before the mark of the encoding, which is the first of all', () => {
+    const [bare, named] = [`\ufeff${TEXT}`, `\ufeff@profile p\n${TEXT}`].map((text) =>
+      bindText('x.cfgdump', text, profile),
+    );
+    assert.ok(bare && named);
+    const at = ({ line, column }: { readonly line: number; readonly column: number }) => [line, column];
+    assert.deepEqual(at(placeForHeader(bare, 'profile')), [0, 1]);
+    assert.deepEqual(at(placeForHeader(bare, 'vin')), [0, 1]);
+    assert.deepEqual(at(placeForHeader(named, 'vin')), [1, 0]);
+    assert.equal(textNaming(bare, 'p'), `\ufeff@profile p\n${TEXT}`);
   });
 });
