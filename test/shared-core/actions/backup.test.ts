@@ -200,7 +200,9 @@ describe('the file of a backup', () => {
       ])?.text;
       assert.equal(text, `${sign}@taken now\n${sign}@part A\n`);
     }
-    assert.equal(placeForHeader(bindText('x.txt', 'L01  00 01\n', lines), 'backup').before, '# @backup ');
+    // Without headers a remark with the same sign tells nothing.
+    for (const text of ['L01  00 01\n', 'L01  00 01\n# read at bench, ask me@work\nL02  00 01\n'])
+      assert.equal(placeForHeader(bindText('x.txt', text, lines), 'backup').before, '# @backup ', text);
   });
 
   it('the profile is named before all else', () => {
