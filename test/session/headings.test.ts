@@ -122,6 +122,23 @@ describe('a line with hex digits that is not read', () => {
     assert.equal(three.titles[2], 'Mark These 3 Lines as Comments');
   });
 
+  it('becomes no heading where no profile is read, as there is none to keep it in', async () => {
+    const lines = '1: 01 02 03\nStock 77 81\n2: 10 21 00\n3: 20 00 41\n';
+    assert.deepEqual((await offered('j.cfgdump', lines)).titles, []);
+    const gone = await offered('k.cfgdump', `@profile gone.dump-profile.json\n${lines}`, 2);
+    assert.deepEqual(gone.titles, []);
+  });
+
+  it('is a comment though bytes are in it, where words are most of it', async () => {
+    const many = 'Door module 20 00 41 12 was read on the bench of the workshop';
+    const { titles, said } = await offered('l.cfgdump', textOf(many));
+    assert.deepEqual(
+      said.map(({ code }) => code),
+      ['line-not-read'],
+    );
+    assert.deepEqual(titles, ['Mark as a Comment']);
+  });
+
   it('becomes no heading in a profile with a problem, which is not written', async () => {
     server.files.set('file:///car/p.dump-profile.json', PROFILE.replace('"format":1', '"format":1,"fromat":1'));
     assert.deepEqual((await offered('i.cfgdump', textOf('Door module stock 77'))).titles, ['Mark as a Comment']);
