@@ -255,7 +255,25 @@ describe('points of a lattice in a box', () => {
             .sort(),
         );
       }),
-      { numRuns: 60 },
+      {
+        numRuns: 60,
+        // Of two places that only their sum parts, each may still be outside.
+        examples: [-6, 0, 8].flatMap((center) =>
+          [0, 2].map((least): [typeof given extends fc.Arbitrary<infer T> ? T : never] => [
+            {
+              moduli: [4],
+              weights: [
+                [0, 2, 2],
+                [0, 0, 0],
+              ],
+              low: [-3, -3 + least, -3],
+              room: [6, 6 - least, 3],
+              center: [0, center, -center],
+              inside: [0, 0, 0],
+            },
+          ]),
+        ),
+      },
     );
   });
 });
@@ -455,7 +473,6 @@ describe('a search for changes of so many bytes', () => {
       modulus: fc.constantFrom(64n, 251n, 255n, 256n, 1024n, 65536n),
       wanted: fc.array(fc.tuple(byte, byte, fc.boolean()), { minLength: 1, maxLength: 2 }),
     });
-    const seen = { unique: 0, several: 0, none: 0 };
     fc.assert(
       fc.property(given, ({ values, weights, modulus, wanted }) => {
         const free = values.map((value) => ({ value, mask: 0xff }));
@@ -473,22 +490,16 @@ describe('a search for changes of so many bytes', () => {
         }
         const fewest = ways.findIndex((count) => count > 0);
         const answer = finish(solveByBranchAndBound(system, plenty()));
-        if (answer === undefined) return;
+        assert.ok(answer);
         if (fewest < 0) {
-          seen.none++;
           assert.equal(answer.kind, 'impossible');
           return;
         }
         assert.ok(answer.kind === 'solved' && answer.fewest);
         assert.equal(answer.change.length, fewest);
         assert.equal(answer.unique, ways[fewest] === 1, JSON.stringify(ways));
-        seen[answer.unique ? 'unique' : 'several']++;
       }),
       { numRuns: 60 },
-    );
-    assert.ok(
-      Object.values(seen).every((count) => count > 0),
-      JSON.stringify(seen),
     );
   });
 
