@@ -525,6 +525,46 @@ describe('a search for changes of so many bytes', () => {
   });
 });
 
+describe('what the free bits of bytes span', () => {
+  /** The rank by Gaussian elimination over whole numbers taken as vectors of bits. */
+  const rankOf = (vectors: readonly bigint[]): number => {
+    const basis: bigint[] = [];
+    for (const vector of vectors) {
+      let left = vector;
+      for (const one of basis) if ((left ^ one) < left) left ^= one;
+      if (left !== 0n) basis.push(left);
+      basis.sort((x, y) => (x < y ? 1 : -1));
+    }
+    return basis.length;
+  };
+
+  it('has the rank that elimination gives, and the first bytes that span a target, none of them too many at the end', () => {
+    fc.assert(
+      fc.property(systems(binary), fc.bigInt({ min: 1n, max: 2n ** 34n }), fc.boolean(), (system, other, isOther) => {
+        const accepted = isOther ? [[other]] : system.accepted;
+        const span = finish(spanOf(finish(gf2MatrixOf({ ...system, accepted }))));
+        const effects = (system.equations[0] as Extract<Equation, { kind: 'binary' }>).effects;
+        const of = (bytes: readonly number[]) =>
+          bytes.flatMap((i) => (effects[i] ?? []).filter((_, bit) => ((system.free[i]?.mask ?? 0) >> bit) & 1));
+        const spans = (bytes: readonly number[]) =>
+          accepted.some(([target]) => rankOf([...of(bytes), target as bigint]) === rankOf(of(bytes)));
+        const all = [...system.free.keys()];
+        assert.equal(span.rank, rankOf(of(all)));
+        assert.equal(span.spansTarget, spans(all));
+        const { firstBytes } = span;
+        if (span.spansTarget) assert.ok(spans(firstBytes));
+        else assert.equal(rankOf(of(firstBytes)), span.rank);
+        for (const count of firstBytes.keys()) {
+          const before = firstBytes.slice(0, count);
+          assert.ok(!spans(before));
+          assert.ok(rankOf(of(firstBytes.slice(0, count + 1))) > rankOf(of(before)));
+        }
+      }),
+      { numRuns: 100 },
+    );
+  });
+});
+
 describe('values that are kept by what they do', () => {
   it('are given to others that lack just that, and to none that lack something else', () => {
     fc.assert(
