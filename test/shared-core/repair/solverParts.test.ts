@@ -3,6 +3,7 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { finish } from '../../../shared-core/src/base/steps.js';
+import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/registry.js';
 import { solveByBranchAndBound } from '../../../shared-core/src/repair/solver/branchAndBound.js';
 import { chanceFrom, shuffled } from '../../../shared-core/src/repair/solver/chance.js';
 import { chineseRemainder, type Residue, solveCongruence } from '../../../shared-core/src/repair/solver/congruence.js';
@@ -17,10 +18,11 @@ import { solutionsOf } from '../../../shared-core/src/repair/solver/latticePoint
 import { reduceBasis } from '../../../shared-core/src/repair/solver/latticeReduction.js';
 import { meetInTheMiddle } from '../../../shared-core/src/repair/solver/meetInTheMiddle.js';
 import { pointsInBox } from '../../../shared-core/src/repair/solver/pointsInBox.js';
-import { coversAny } from '../../../shared-core/src/repair/solver/substitution.js';
-import { NO_EFFECT } from '../../../shared-core/src/repair/solver/sums.js';
+import { coversAny, substituted } from '../../../shared-core/src/repair/solver/substitution.js';
+import { bringsAbout, type DependentSum, NO_EFFECT } from '../../../shared-core/src/repair/solver/sums.js';
 import type { Change, Equation, FreeByte, System } from '../../../shared-core/src/repair/solver/system.js';
 import { tablesOf } from '../../../shared-core/src/repair/solver/tables.js';
+import { SUMS } from '../../scoring/plantedSums.js';
 
 const plenty = () => ({ steps: 50_000_000 });
 const byte = fc.oneof(fc.nat(255), fc.constantFrom(0, 255));
@@ -562,6 +564,65 @@ describe('what the free bits of bytes span', () => {
       }),
       { numRuns: 100 },
     );
+  });
+});
+
+const sumNamed = (name: string) => checksumOf(SUMS[name] as SumSpec);
+
+describe('a byte that stands inverted too', () => {
+  it('moves a sum at both of its places, by as much as each of them changes', () => {
+    for (const method of ['add8', 'xor8']) {
+      const checksum = sumNamed(method);
+      const state = checksum.stateOf(Uint8Array.of(0x12, 0xed, 0x40));
+      const task = (wanted: bigint) => ({
+        free: [{ value: 0x12, mask: 0xff }],
+        dependentSums: [],
+        demands: [{ checksum, state, length: 3, places: [[0]], turned: [[1]], wanted }],
+      });
+      // A byte and its inverse come to FF together, whatever it is.
+      const now = checksum.valueOf(state);
+      for (const value of [0, 0x13, 0x80, 0xff]) {
+        assert.ok(bringsAbout(task(now), [{ index: 0, value }]), `${method} ${value}`);
+        assert.ok(!bringsAbout(task(now ^ 1n), [{ index: 0, value }]), `${method} ${value}`);
+      }
+    }
+  });
+});
+
+describe('a sum that is put in the place of its stored bytes', () => {
+  const checksum = sumNamed('add16');
+  const dependentSum: DependentSum = {
+    checksum,
+    state: checksum.stateOf(Uint8Array.of(7)),
+    length: 1,
+    places: [[0]],
+    bytesOf: (value) => Uint8Array.of(Number(value >> 8n), Number(value & 0xffn)),
+  };
+  const own: Equation[] = [{ kind: 'modular', modulus: 65536n, weights: [1n, 0n, 0n] }];
+  const over = (modulus: bigint, high: bigint, low: bigint) =>
+    substituted({ kind: 'modular', modulus, weights: [1n, high, low] }, dependentSum, own, 1);
+
+  it('moves another one by its whole value where its bytes count there as one number', () => {
+    for (const [modulus, high, low] of [
+      [65536n, 256n, 1n],
+      [256n, 0n, 1n],
+      [65536n, 0n, 256n],
+    ] as const) {
+      const equation = over(modulus, high, low);
+      assert.ok(equation?.kind === 'modular', `${modulus}`);
+      assert.equal(equation.weights[0], (1n + low) % modulus);
+    }
+  });
+
+  it('is left as it is where they do not, or where a carry is dropped here and counts there', () => {
+    for (const [modulus, high, low] of [
+      [256n, 1n, 1n],
+      [65536n, 1n, 1n],
+      [65536n, 1n, 256n],
+      [2n ** 24n, 256n, 1n],
+      [255n, 1n, 1n],
+    ] as const)
+      assert.equal(over(modulus, high, low), undefined, `${modulus} ${high} ${low}`);
   });
 });
 
