@@ -238,7 +238,7 @@ export {
   holdsSeal,
   isSealed,
 } from './model/headers.js';
-export { whyNotComparable } from './model/identity.js';
+export { whyNotComparable, whyNotOneKind } from './model/identity.js';
 export { type Layout, labelOfRow } from './model/layout.js';
 export { calledLine, lineCalled, lineName, recordCalled } from './model/lineName.js';
 export { readLineSum } from './model/lineSum.js';

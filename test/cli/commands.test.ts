@@ -576,7 +576,7 @@ describe('commands', () => {
     const END = ':00000001FF\n';
     const image = (name: string, head: string, ...records: readonly string[]) => {
       const text = `; @profile i.dump-profile.json\n${head}${records.join('')}${END}`;
-      const seal = sealOf(bindText(name, text, readProfile(JSON.stringify(IMAGE)).profile).rows);
+      const seal = sealOf(bindText(name, text, readProfile(JSON.stringify(IMAGE)).profile));
       write(name, head === '' ? `; @seal ${seal}\n${text}` : text);
     };
     const IMAGE = { format: 1, addresses: { from: 0x1000, to: 0x1007 } };
@@ -640,7 +640,7 @@ describe('commands', () => {
         JSON.stringify({ format: 1, lines: { from: '1-10', to: '1-11', data: 1, sum: 0 } }),
       );
       const text = '@profile two.dump-profile.json\n1-10: 01\n1-11: 02\n';
-      const seal = sealOf(bindText('old.cfgdump', text, readProfile(read('two.dump-profile.json')).profile).rows);
+      const seal = sealOf(bindText('old.cfgdump', text, readProfile(read('two.dump-profile.json')).profile));
       write('old.cfgdump', `@seal ${seal}\n${text}`);
       write('two.cfgdump', text.replace('1-10: 01', '@backup old.cfgdump\n1-10: 05'));
       for (const line of ['1-10', '1.10', '1/10', '01-10', '1-0xA']) {
@@ -713,7 +713,7 @@ describe('commands', () => {
       write('p.dump-profile.json', profile);
       write(
         'old.cfgdump',
-        `@seal ${sealOf(bindText('old.cfgdump', text, readProfile(profile).profile).rows)}\n${text}`,
+        `@seal ${sealOf(bindText('old.cfgdump', text, readProfile(profile).profile))}\n${text}`,
       );
       write('now.cfgdump', `@backup old.cfgdump\n${text}`);
       const change = { profile: 'p.dump-profile.json', set: { a: 'yes' } };

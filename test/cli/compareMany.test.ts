@@ -26,6 +26,19 @@ describe('more than two dumps compared on the command line', () => {
     assert.equal(rows.length, 5);
   });
 
+  it('are of any cars, and of one kind of module', () => {
+    const of = (name: string, header: string) =>
+      write(name, `${header}\n${read(REAR).replace(/^@(seal|vehicle|vin|part).*\n/gm, '')}`);
+    for (const car of ['1', '2', '3']) of(`${car}.cfgdump`, `@vehicle car ${car}`);
+    const cars = call('compare', '1.cfgdump', '2.cfgdump', '3.cfgdump');
+    assert.deepEqual([cars.status, cars.stdout], [0, 'All 3 are the same, byte for byte.\n']);
+    of('4.cfgdump', '@part other');
+    of('5.cfgdump', '@part own');
+    const parts = call('compare', '4.cfgdump', '5.cfgdump', '1.cfgdump');
+    assert.equal(parts.status, 2);
+    assert.match(parts.stderr, /two modules: "@part" is "other" in one and "own" in the other/);
+  });
+
   it('count only what is not in the table: a sum that is wrong in one of them is in it, in whatever order', () => {
     write(
       'wrong.cfgdump',

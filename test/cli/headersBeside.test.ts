@@ -1,6 +1,9 @@
 import assert from 'node:assert/strict';
+import { rmSync } from 'node:fs';
 import { describe, it } from 'mocha';
+import { thisMachine } from '../../server/src/files/machine.js';
 import { bench } from '../support/commandLine.js';
+import { runCommand } from '../support/inProcess.js';
 
 const PROFILE = {
   format: 1,
@@ -33,7 +36,7 @@ function viewOf(bytes: readonly number[]): string {
 }
 
 describe('a hex view with its headers in a file beside it', () => {
-  const { write, read, call, names } = bench('empty');
+  const { write, read, call, names, path } = bench('empty');
   const layOut = (bytes = BYTES) => {
     write('p.dump-profile.json', JSON.stringify(PROFILE));
     write('ee.xxd', viewOf(bytes));
@@ -191,5 +194,37 @@ describe('a hex view with its headers in a file beside it', () => {
     const { status, stdout, stderr } = call('check', 'ee.xxd');
     assert.equal(status, 2, stdout + stderr);
     assert.match(stdout + stderr, /headers/);
+  });
+
+  it('goes into another file with them, or nothing is left wherever a call of the system fails', async () => {
+    const own = thisMachine();
+    const begin = () => {
+      layOut();
+      for (const name of ['new.xxd', 'new.xxd.dump-headers']) rmSync(path(name), { force: true });
+    };
+    const set = (machine = own) =>
+      runCommand(['set', path('ee.xxd'), 'wiper=yes', '--unconfirmed', '--out', path('new.xxd')], machine);
+    let failed = 0;
+    for (const name of ['openSync', 'writeSync', 'fsyncSync', 'renameSync'] as const)
+      for (let good = 0; ; good++) {
+        begin();
+        let [made, isHit] = [0, false];
+        const failing = (...args: readonly unknown[]): unknown => {
+          if (made++ !== good) return Reflect.apply(own.fs[name], own.fs, args);
+          isHit = true;
+          throw Object.assign(new Error(), { code: 'ENOSPC' });
+        };
+        const { status } = await set({ ...own, fs: { ...own.fs, [name]: failing } });
+        if (!isHit) break;
+        const left = names().filter((file) => file.includes('new') || file.includes('.countersum'));
+        // A folder that cannot be flushed holds what was written all the same.
+        if (status !== 2) continue;
+        failed++;
+        assert.deepEqual(left, [], `${name}, after ${good}`);
+      }
+    assert.ok(failed >= 6, `${failed}`);
+    begin();
+    assert.equal((await set()).status, 0);
+    assert.equal(read('new.xxd.dump-headers'), HEADERS);
   });
 });

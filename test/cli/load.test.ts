@@ -75,7 +75,7 @@ describe('the files of a command', () => {
     const sum = (0xff - ((7 + 0x10 + 1 + 2 + 3 + 4) & 0xff)).toString(16).toUpperCase();
     const records = `S107001001020304${sum}\nS9030000FC\n`;
     const open = `; @profile i.dump-profile.json\n${records}`;
-    const seal = sealOf(bindText('old.s19', open, readProfile(read('i.dump-profile.json')).profile).rows);
+    const seal = sealOf(bindText('old.s19', open, readProfile(read('i.dump-profile.json')).profile));
     write('old.s19', `; @seal ${seal}\n${open}`);
     write('now.dat', '; @profile i.dump-profile.json\n; @backup old.s19\n:0400100001020304E2\n:00000001FF\n');
     const { status, text, notes } = await run('check', 'now.dat', '--from', 'intel-hex', '--json');
@@ -89,7 +89,7 @@ describe('the files of a command', () => {
     write('now.dat', Uint8Array.of(1, 2, 3, 4));
     write('now.dat.dump-headers', '@profile i.dump-profile.json\n@backup old.hex\n');
     const open = '; @profile i.dump-profile.json\n:0400000001020304F2\n:00000001FF\n';
-    const seal = sealOf(bindText('old.hex', open, readProfile(read('i.dump-profile.json')).profile).rows);
+    const seal = sealOf(bindText('old.hex', open, readProfile(read('i.dump-profile.json')).profile));
     write('old.hex', `; @seal ${seal}\n${open}`);
     const { status, text, notes } = await run('check', 'now.dat', '--from', 'binary', '--json');
     assert.equal(status, 0, `${text}${notes}`);

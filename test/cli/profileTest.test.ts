@@ -99,6 +99,29 @@ describe('profile test', () => {
     tested(/Rear cannot become yes: /, 1);
   });
 
+  for (const [what, option, bytes] of [
+    ['a date', { bytes: '1-3', date: 'DDMMYY', coding: 'bcd' }, [0x28, 0x02, 0x24]],
+    ['weeks that are counted', { bytes: '1-2', order: 'big', date: { since: '2020-01-01', days: 7 } }, [0, 0, 0]],
+    ['a text', { bytes: '1-3', text: 'ascii' }, [0x42, 0x43, 0x44]],
+    ['a number with ends between its steps', { byte: 1, number: { scale: 3, min: 1, max: 100 } }, [2, 0, 0]],
+    ['a number that falls', { byte: 1, number: { scale: -3, offset: 100, min: 1, max: 98 } }, [2, 0, 0]],
+  ] as const)
+    it(`sets ${what} and takes it back, or says why that cannot be`, () => {
+      const sum = [...bytes].reduce<number>((all, byte) => all + byte, 0);
+      const hex = (number: number, digits: number) => number.toString(16).padStart(digits, '0');
+      const line = `${bytes.map((byte) => hex(byte, 2)).join(' ')} | ${hex(sum & 0xff, 2)}`;
+      const dump = LINES_TEXT.replace('00 00 00 | 00', line).replace('02 27', hex(0x227 + sum, 4));
+      const given = {
+        options: [{ id: 'x', title: 'X', line: 3, ...option }],
+        samples: [{ dump: 'sample.cfgdump' }],
+        balance: [],
+      };
+      put(given, dump);
+      tested(/set and set back: 1 options, [1-9] values/, 0);
+      put({ ...given, ...KEPT }, dump);
+      tested(/X cannot become /, 1);
+    });
+
   it('proves nothing where not one option could be tried', () => {
     put({ options: [LINES.options[1]], samples: [{ dump: 'sample.cfgdump' }] });
     tested(

@@ -178,7 +178,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
 
     it('the seal of a file is checked over all its records', () => {
       const records = notation === intelHex ? ':0100000001FE\n:00000001FF\n' : 'S104000001FA\nS9030000FC\n';
-      const seal = sealOf(readRows(records, notation));
+      const seal = sealOf({ rows: readRows(records, notation), notation: notation });
       for (const [text, holds] of [
         [`${records}; @seal ${seal}\n`, true],
         [`${records.replace('01FE', '02FD').replace('01FA', '02F9')}; @seal ${seal}\n`, false],

@@ -153,7 +153,7 @@ describe('laws of reading raw bytes', () => {
 
   it('a seal beside them is checked over all of them', () => {
     const bytes = Uint8Array.from({ length: 40 }, (_, i) => i);
-    const seal = sealOf(rawRows({ bytes, offset: 0, headers: '' }));
+    const seal = sealOf({ rows: rawRows({ bytes, offset: 0, headers: '' }), notation: dumpText });
     for (const [last, holds] of [
       [39, true],
       [40, false],

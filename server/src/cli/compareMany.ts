@@ -8,7 +8,7 @@ import {
   manyInWords,
   type Phrase,
   phrase,
-  whyNotComparable,
+  whyNotOneKind,
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
@@ -28,7 +28,7 @@ export async function compareFilesWithFirst(
   const [first, ...others] = dumps;
   if (first === undefined) throw new Failure(phrase('No dump was named.'));
   for (const { name, dump } of others) {
-    const why = whyNotComparable(first.dump, dump);
+    const why = whyNotOneKind(first.dump, dump);
     if (why !== undefined) throw new Failure(phrase('{0} and {1}: {2}', first.name, name, why));
   }
   const all = compareMany(

@@ -14,7 +14,7 @@ import type { Machine } from '../files/machine.js';
 import { fillFolder, folderToFill, type NewFile } from '../files/newFolder.js';
 import { type Place, placeToWrite } from '../files/place.js';
 import { placeOfRead, save, saveAll, whyNotSaved } from '../files/save.js';
-import { refuseLossy } from '../files/temporary.js';
+import { refuseLossy, removeFile } from '../files/temporary.js';
 import type { Destination, Document, FolderFile, Outcome, Prepared } from './command.js';
 import { encoded } from './encoded.js';
 import { type Disk, STDIN } from './load.js';
@@ -131,17 +131,24 @@ function write(machine: Machine, disk: Disk, place: Place, document: Document): 
   if (of !== undefined && content === of.before && isAt(machine, of.file, place)) return;
   const { headers } = of === undefined || typeof content !== 'string' ? document : encoded(disk, of.file, content);
   // The bytes come last: while the headers are missing, nothing wrong can be said of them.
-  if (headers !== undefined) writeHeaders(machine, place, headers);
-  save(machine, place, writtenShown(producerOf(document, disk)));
+  const beside = headers === undefined ? undefined : newHeaders(machine, place, headers);
+  try {
+    save(machine, place, writtenShown(producerOf(document, disk)));
+  } catch (error) {
+    if (beside !== undefined) removeFile(machine, beside.path);
+    throw error;
+  }
 }
 
-/** Puts the headers of a binary into the file beside it. */
-function writeHeaders(machine: Machine, { name }: Place, headers: string): void {
+/** Puts the headers of a binary into a file beside it; undefined where none is needed, or they are there. */
+function newHeaders(machine: Machine, { name }: Place, headers: string): Place | undefined {
   const place = placeToWrite(machine, `${name}${HEADERS_BESIDE}`);
-  if (place.was?.digest === digestOf(Buffer.from(headers)) || (place.was === undefined && headers === '')) return;
+  if (place.was?.digest === digestOf(Buffer.from(headers)) || (place.was === undefined && headers === ''))
+    return undefined;
   if (place.was !== undefined)
     throw new Failure(phrase('{0} exists and holds other headers. Name another file.', place.name));
   save(machine, place, (sink) => sink.text(headers));
+  return place;
 }
 
 function producerOf({ content, of }: Document, disk: Disk): (sink: TextSink) => void {

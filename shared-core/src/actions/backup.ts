@@ -68,7 +68,7 @@ export function backupCopy(
   const again = readBack === undefined ? done(shown) : readBack(shown);
   if (!again.ok) return again;
   const kept = again.value;
-  const seal = `@seal ${sealOf(kept === shown ? dump.rows : readRows(kept, dump.notation))}${lineEnd}`;
+  const seal = `@seal ${sealOf(kept === shown ? dump : { ...dump, rows: readRows(kept, dump.notation) })}${lineEnd}`;
   return done({
     names: namesFor(name, isImage(dump.notation) || readBack !== undefined),
     text: isImage(dump.notation) ? `${kept}${openEnd(kept, lineEnd)}${mark(dump)}${seal}` : `${seal}${kept}`,
@@ -77,14 +77,15 @@ export function backupCopy(
 }
 
 /** The same of a form without a place for headers: they are in a file beside the copy, as those of the dump are. */
-function copyWithHeadersBeside(name: string, { rows }: Dump, lineEnd: string): BackupCopy {
+function copyWithHeadersBeside(name: string, dump: Dump, lineEnd: string): BackupCopy {
+  const { rows } = dump;
   const isBeside = ({ kind, text }: Row) => kind === 'header' || /^\s*[@#]/.test(text);
   const own = textOfRows(rows.filter((row) => !isBeside(row)));
   const headers = rows.filter((row) => isBeside(row) && !(row.kind === 'header' && NOT_OF_COPY.includes(row.name)));
   return {
     names: namesFor(name, true),
     text: own.replace(/(?:\r\n?|\n)+$/, lineEnd),
-    beside: `@seal ${sealOf(rows)}\n${headers.map(({ text }) => `${text.replace(/^\ufeff|[\r\n]+$/g, '')}\n`).join('')}`,
+    beside: `@seal ${sealOf(dump)}\n${headers.map(({ text }) => `${text.replace(/^\ufeff|[\r\n]+$/g, '')}\n`).join('')}`,
     naming: { line: 0, column: 0, before: '@backup ', after: '\n', replaces: false },
   };
 }

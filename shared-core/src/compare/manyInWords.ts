@@ -4,7 +4,7 @@ import type { Result } from '../base/result.js';
 import type { RowSpan } from '../base/span.js';
 import { addressCell } from '../model/cell.js';
 import { type Dump, readBy } from '../model/dump.js';
-import { whyNotComparable } from '../model/identity.js';
+import { whyNotOneKind } from '../model/identity.js';
 import { lineName } from '../model/lineName.js';
 import { optionSpan, readOption, shownValue } from '../model/optionReading.js';
 import { bytesSpan } from '../model/spans.js';
@@ -126,7 +126,7 @@ export function compareChosen(chosen: readonly ChosenDump[]): ChosenCompared {
   const [first] = readable;
   const whyNot = ({ name, read }: ChosenDump): Phrase | undefined => {
     if (!read.ok) return read.why;
-    const why = first && whyNotComparable(first.dump, read.value);
+    const why = first && whyNotOneKind(first.dump, read.value);
     return why && phrase('{0} and {1}: {2}', first.name, name, why);
   };
   const why = chosen.map(whyNot);

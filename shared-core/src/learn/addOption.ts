@@ -3,8 +3,10 @@ import { hex } from '../base/hex.js';
 import { type Phrase, phrase, say } from '../base/phrase.js';
 import type { Label } from '../format/row.js';
 import { dayTaken, headerValue } from '../model/headers.js';
+import { protectedPlaces, whyNoOptionIn } from '../model/protected.js';
 import type { Bases } from '../profile/extends.js';
-import type { Hazard, Observation } from '../profile/profile.js';
+import { liesIn } from '../profile/places.js';
+import type { Hazard, Observation, Profile } from '../profile/profile.js';
 import { appended, editedProfile, type ProfileEdit, printed, styleOf } from '../profile/profileText.js';
 import { readProfile } from '../profile/readProfile.js';
 import { evidenceText } from '../profile/searchEvidence.js';
@@ -110,7 +112,7 @@ const MOST_NAMED = 3;
 
 /**
  * Why a found option must not go into a profile: one of its name was not found by a search but written down or confirmed
- * by a person, or is described in a profile that is extended, or its place holds something else already.
+ * by a person, or is described in a profile that is extended, or its place holds something else already or never changes.
  */
 export function whyNotAdded(profileText: string, option: DraftOption, bases?: Bases): Phrase | undefined {
   const before = readProfile(profileText, bases);
@@ -131,7 +133,17 @@ export function whyNotAdded(profileText: string, option: DraftOption, bases?: Ba
     );
   const said = new Set(before.problems.map(({ message }) => say(message)));
   const after = readProfile(editedProfile(profileText, addOption(profileText, option)), bases);
-  return after.problems.find(({ message }) => !said.has(say(message)))?.message;
+  return (
+    after.problems.find(({ message }) => !said.has(say(message)))?.message ?? whyNeverSet(after.profile, option.id)
+  );
+}
+
+/** Why an option could only be read: its bytes must not change, or would not last. */
+function whyNeverSet(profile: Profile, id: string): Phrase | undefined {
+  const option = profile.options.find((one) => one.id === id);
+  if (option === undefined) return undefined;
+  const [first] = protectedPlaces(profile).filter(({ kind, place }) => kind !== 'security' && liesIn(option, place));
+  return first && whyNoOptionIn(first);
 }
 
 function optionNode(profileText: string, id: string): Node | undefined {

@@ -8,12 +8,11 @@ import { bytesOf, type RecordRow } from '../format/row.js';
 import { addressOf, type Cell, cellKey, cellsOfOption, presentCells } from '../model/cell.js';
 import { type Dump, isLine } from '../model/dump.js';
 import { optionsAt, readOption, wordsOf } from '../model/optionReading.js';
-import { NO_REASON } from '../model/protected.js';
+import { protectedPlaces, whyNoOptionIn } from '../model/protected.js';
 import { slotAt } from '../model/slots.js';
 import { soundRecord } from '../model/totals.js';
-import { inAllCopies } from '../profile/copiedPlaces.js';
 import { partMask } from '../profile/places.js';
-import type { Option, Region } from '../profile/profile.js';
+import type { Option } from '../profile/profile.js';
 import { evidenceByHand } from '../profile/searchEvidence.js';
 import type { DraftOption } from './addOption.js';
 import { bitsText } from './findOption/placeInWords.js';
@@ -169,19 +168,10 @@ function whyNoOption(dump: Dump, { label }: RecordRow, row: number, bytes: reado
       'These digits are in a slot of "{0}" that is not in force. Select digits of the one that is.',
       inSlot.slots.name,
     );
-  const { locked, volatile } = dump.profile;
-  const over = (regions: readonly Region[]) => regions.find(({ place }) => holds(presentCells(dump.layout, place)));
-  const lock = over(locked);
-  if (lock !== undefined)
-    return phrase('These digits are locked ({0}), so they can be no option.', lock.why || NO_REASON);
-  const changing = over(inAllCopies(dump.profile, volatile));
-  return (
-    changing &&
-    phrase(
-      'These digits change by themselves in the module ({0}), so they can be no option.',
-      changing.why || NO_REASON,
-    )
+  const [kept] = protectedPlaces(dump.profile).filter(
+    ({ kind, place }) => kind !== 'security' && holds(presentCells(dump.layout, place)),
   );
+  return kept && whyNoOptionIn(kept);
 }
 
 function fieldAt(dump: Dump, record: RecordRow, cell: Cell, count: number, bits: BitField): FieldToName {

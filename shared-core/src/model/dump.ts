@@ -140,12 +140,12 @@ export function bindAs(rows: readonly Row[], notation: Notation, profile: Profil
     if (fault === 'sum') lists.wrongSums.push(row);
     else if (fault === 'length') lists.wrongLengths.push(row);
   }
-  return { ...dump, ...lists, sealHolds: checkedSeal(rows, lists.headers) };
+  return { ...dump, ...lists, sealHolds: checkedSeal({ ...dump, headers: lists.headers }) };
 }
 
 /** A seal is checked when rows are bound, once for all who ask: it takes as long as all else. */
-function checkedSeal(rows: readonly Row[], headers: readonly number[]): boolean | undefined {
-  return sealsHold(sealsOf({ rows, headers }), () => sealOf(rows));
+function checkedSeal(dump: Pick<Dump, 'rows' | 'notation' | 'headers'>): boolean | undefined {
+  return sealsHold(sealsOf(dump), () => sealOf(dump));
 }
 
 /**
@@ -173,7 +173,7 @@ export function rebindAs(before: Dump, rows: readonly Row[], change: RowChange):
   const dump = { ...before, rows, states };
   return {
     ...dump,
-    sealHolds: checkedSeal(rows, before.headers),
+    sealHolds: checkedSeal(dump),
     invalidRows: refresh(before.invalidRows, touched, (row) => (rows[row] as Row).problems.length > 0),
     wrongSums: refresh(before.wrongSums, touched, (row) => faultOf(dump, row) === 'sum'),
     wrongLengths: refresh(before.wrongLengths, touched, (row) => faultOf(dump, row) === 'length'),
@@ -195,7 +195,7 @@ function rebindMoved(before: Dump, rows: readonly Row[], change: RowChange): Dum
   return {
     ...dump,
     headers,
-    sealHolds: checkedSeal(rows, headers),
+    sealHolds: checkedSeal({ ...dump, headers }),
     invalidRows: moved(before.invalidRows, (row) => (rows[row] as Row).problems.length > 0),
     wrongSums: moved(before.wrongSums, (row) => faultOf(dump, row) === 'sum'),
     wrongLengths: moved(before.wrongLengths, (row) => faultOf(dump, row) === 'length'),

@@ -18,12 +18,19 @@ type Identified = Pick<Dump, 'rows' | 'headers' | 'profile'>;
 /** Headers that must agree between two dumps of one module, where both have them. */
 const IDENTITY: readonly HeaderName[] = ['vin', 'vehicle', 'part', 'software', 'module'];
 
+/** Those that must agree between dumps of one kind of module, of whatever vehicles. */
+const KIND: readonly HeaderName[] = ['part', 'software', 'module'];
+
 /**
  * The first identity header in which two dumps differ, with the value of each; of one that is given twice, each value must
  * agree. A dump that does not say its module is of that of its profile.
  */
-export function otherIdentity(one: Identified, other: Identified): readonly [HeaderName, string, string] | undefined {
-  for (const name of IDENTITY) {
+export function otherIdentity(
+  one: Identified,
+  other: Identified,
+  headers = IDENTITY,
+): readonly [HeaderName, string, string] | undefined {
+  for (const name of headers) {
     const [own, others] = [headerValues(one, name), headerValues(other, name)];
     const [wanted, given] = name === 'module' ? [orOfProfile(own, one), orOfProfile(others, other)] : [own, others];
     // Two dumps that both say nothing are told apart by their profiles.
@@ -106,6 +113,19 @@ export function whyNotComparable(before: Identified, now: Identified): Phrase | 
       'These dumps are of {0}: "@{1}" is "{2}" before and "{3}" now. Comparing them says nothing.',
       twoInWords(other[0]),
       ...other,
+    )
+  );
+}
+
+/** Why two dumps say nothing of each other in a table of many cars: their headers are of two modules. */
+export function whyNotOneKind(one: Identified, other: Identified): Phrase | undefined {
+  const differs = otherIdentity(one, other, KIND);
+  return (
+    differs &&
+    phrase(
+      'These dumps are of {0}: "@{1}" is "{2}" in one and "{3}" in the other. Comparing them says nothing.',
+      twoInWords(differs[0]),
+      ...differs,
     )
   );
 }

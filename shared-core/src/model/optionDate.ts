@@ -27,12 +27,26 @@ export function rawOfDate(
 
 /** How a date of a meaning is written, by an example. */
 export function exampleDate(meaning: DateMeaning | CountedDateMeaning): Phrase {
+  return momentInWords(partsIn(meaning, EXAMPLES[0]));
+}
+
+/** The raw values of some dates that have nothing in common, as far as they can be stored. */
+export function someDates(meaning: DateMeaning | CountedDateMeaning, width: number): readonly bigint[] {
+  return EXAMPLES.flatMap((moment) => rawOfDate(meaning, partsIn(meaning, moment), width) ?? []);
+}
+
+const EXAMPLES = [
+  { YYYY: 2024, MM: 2, DD: 29, WW: 9, hh: 13, mm: 5, ss: 0 },
+  { YYYY: 2031, MM: 10, DD: 17, WW: 42, hh: 20, mm: 48, ss: 36 },
+] as const;
+
+/** The parts of a moment that a meaning stores. */
+function partsIn(meaning: DateMeaning | CountedDateMeaning, moment: Required<Moment>): Moment {
   const parts: readonly DatePart[] =
     meaning.kind === 'date'
       ? meaning.parts
       : ['YYYY', 'MM', 'DD', ...(meaning.unit === 'days' ? [] : (['hh', 'mm', 'ss'] as const))];
-  const example = { YYYY: 2024, YY: 2024, MM: 2, DD: 29, WW: 9, hh: 13, mm: 5, ss: 0 };
-  return momentInWords(Object.fromEntries(parts.map((part) => [part === 'YY' ? 'YYYY' : part, example[part]])));
+  return Object.fromEntries(parts.map((part) => (part === 'YY' ? ['YYYY', moment.YYYY] : [part, moment[part]])));
 }
 
 /** Bytes of a part, in either coding. */

@@ -54,6 +54,13 @@ export function bytesOfPlace(place: Place, i = 0, count = 1): Phrase {
   return phrase('Byte {0} of line {1}', count === 1 ? from : `${from}–${from + count - 1}`, place.line);
 }
 
+/** Why digits in a locked or volatile place can be no option. */
+export function whyNoOptionIn({ kind, name }: Pick<Protected, 'kind' | 'name'>): Phrase {
+  return kind === 'volatile'
+    ? phrase('These digits change by themselves in the module ({0}), so they can be no option.', name)
+    : phrase('These digits are locked ({0}), so they can be no option.', name);
+}
+
 /** Why byte `i` of a protected place stays as it is. */
 export function whyProtected({ place, kind, name }: Protected, i: number): Phrase {
   const at = bytesOfPlace(place, i);

@@ -2,12 +2,14 @@ import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
 import { pageWriter } from '../base/pageWriter.js';
 import { labelText } from '../format/dumpText.js';
-import type { Row } from '../format/row.js';
+import type { Notation } from '../format/notation.js';
+import { bytesOf, type RecordRow, type Row } from '../format/row.js';
 import type { PlacedHeader } from './headers.js';
 
 /** Takes the rows of a dump one after the other, and then tells the seal over their records. */
 export interface Sealer {
-  readonly take: (row: Row) => void;
+  /** `written` are the bytes of a record in the order in which they are written, where that is another than its own. */
+  readonly take: (row: Row, written?: Uint8Array) => void;
   readonly seal: () => string;
 }
 
@@ -22,12 +24,13 @@ export function sealer(): Sealer {
     for (let i = 0; i < text.length; i++) page.character(text.charCodeAt(i));
   };
   return {
-    take: (row) => {
+    take: (row, written) => {
       if (row.kind !== 'record') return;
       const { type, label, store, from, count } = row;
       if (type !== undefined) write(`${type}/`);
       write(`${labelText(label)}:`);
-      for (let i = from; i < from + count; i++) page.byte(store[i] as number);
+      if (written !== undefined) for (const byte of written) page.byte(byte);
+      else for (let i = from; i < from + count; i++) page.byte(store[i] as number);
       page.character(LINE_FEED);
     },
     seal: () => {
@@ -39,16 +42,36 @@ export function sealer(): Sealer {
 
 const LINE_FEED = 0x0a;
 
-/** The seal of a dump, as the `@seal` header holds it. */
-export function sealOf(rows: readonly Row[]): string {
+/**
+ * The seal of a dump, as the `@seal` header holds it. Lines are sealed as they are written: what their bytes are, and which
+ * of them is the sum, a profile may say that came later.
+ */
+export function sealOf({ rows, notation }: { readonly rows: readonly Row[]; readonly notation: Notation }): string {
   const { take, seal } = sealer();
-  rows.forEach(take);
+  const isAsWritten = notation.image !== undefined || (notation.id !== 'pattern' && notation.word === undefined);
+  for (const row of rows) take(row, isAsWritten || row.kind !== 'record' ? undefined : writtenBytes(row, notation));
   return seal();
+}
+
+/** The bytes of a record in the order in which they are written. */
+function writtenBytes(record: RecordRow, notation: Notation): Uint8Array {
+  const places = notation.digitPlaces(record);
+  const place = (byte: number) => places[2 * byte] as number;
+  const bytes = bytesOf(record);
+  return Uint8Array.from(
+    [...bytes.keys()].sort((a, b) => place(a) - place(b)),
+    (byte) => bytes[byte] as number,
+  );
 }
 
 /** Whether rows hold the same records, however these are written. */
 export function sameRecords(one: readonly Row[], other: readonly Row[]): boolean {
-  return one === other || sealOf(one) === sealOf(other);
+  const digest = (rows: readonly Row[]) => {
+    const { take, seal } = sealer();
+    for (const row of rows) take(row);
+    return seal();
+  };
+  return one === other || digest(one) === digest(other);
 }
 
 /**

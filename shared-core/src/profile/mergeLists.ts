@@ -88,32 +88,50 @@ function isTakenOut(entry: JsonValue, out: JsonValue, keys: readonly string[], t
     wrong(out, phrase('There is no such entry in a profile that this one extends, so it cannot be taken out.'));
 }
 
+/** Bytes that a list of a profile names: of a line, of a record that moves, or of the whole image. */
+export interface Stretch {
+  readonly of: string;
+  readonly first: number;
+  readonly last: number;
+}
+
 /** The same for all ways to write a place; undefined where it is unclear. */
-function placeOf(entry: JsonNode): string | undefined {
+export function stretchOf(entry: JsonNode): Stretch | undefined {
   const given = (key: string): unknown => memberNode(entry, key)?.value;
   const number = (key: string): number | undefined => wholeOf(given(key));
-  if (given('slot') !== undefined)
-    return JSON.stringify(['slot', given('slot'), number('offset'), number('length') ?? number('bytes') ?? 1]);
+  const from = (of: readonly unknown[], first: number | undefined) =>
+    first === undefined
+      ? undefined
+      : { of: JSON.stringify(of), first, last: first + (number('length') ?? number('bytes') ?? 1) - 1 };
+  if (given('slot') !== undefined) return from(['slot', given('slot')], number('offset'));
   if (given('line') !== undefined) {
     const node = memberNode(entry, 'line');
     const label = node && lineLabel({ node, problems: [] });
-    return label === undefined
-      ? undefined
-      : JSON.stringify(['line', label, bytesOf(given('bytes') ?? given('byte'), given('length'))]);
+    const bytes = bytesOf(given('bytes') ?? given('byte'), given('length'));
+    return label === undefined || bytes === undefined ? undefined : { of: JSON.stringify(['line', label]), ...bytes };
   }
-  const [address, from, to] = [number('address'), number('from'), number('to')];
-  if (address !== undefined)
-    return JSON.stringify(['address', address, address + (number('length') ?? number('bytes') ?? 1) - 1]);
-  return from === undefined || to === undefined ? undefined : JSON.stringify(['address', from, to]);
+  if (given('address') !== undefined) return from(['address'], number('address'));
+  const [first, last] = [number('from'), number('to')];
+  return first === undefined || last === undefined ? undefined : { of: JSON.stringify(['address']), first, last };
+}
+
+/** Whether two stretches have a byte in common. */
+export function shareBytes(one: Stretch, other: Stretch): boolean {
+  return one.of === other.of && one.first <= other.last && other.first <= one.last;
+}
+
+function placeOf(entry: JsonNode): string | undefined {
+  const place = stretchOf(entry);
+  return place && JSON.stringify([place.of, place.first, place.last]);
 }
 
 /** The first and last byte that is meant; the whole line where none is named. */
-function bytesOf(written: unknown, length: unknown): unknown {
-  if (written === undefined) return 'all';
+function bytesOf(written: unknown, length: unknown): Omit<Stretch, 'of'> | undefined {
+  if (written === undefined) return { first: 1, last: Number.POSITIVE_INFINITY };
   const [, first, last = first] = /^([1-9]\d*)-([1-9]\d*)$/.exec(String(written)) ?? [];
-  const start = first === undefined ? wholeOf(written) : Number(first);
-  if (start === undefined) return written;
-  return [start, first === undefined ? start + (wholeOf(length) ?? 1) - 1 : Number(last)];
+  if (first !== undefined) return { first: Number(first), last: Number(last) };
+  const start = wholeOf(written);
+  return start === undefined ? undefined : { first: start, last: start + (wholeOf(length) ?? 1) - 1 };
 }
 
 /** Copies are known by the place that the others are copies of. */

@@ -1,8 +1,18 @@
-import { findNodeAtLocation, getNodeValue, type Node } from 'jsonc-parser';
+import { getNodeValue, type Node } from 'jsonc-parser';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { readJson } from './json.js';
 import { contradictions, type ThreeTexts } from './mergeContradictions.js';
+import {
+  calledIn,
+  changedApart,
+  childOf,
+  entriesOf,
+  isSame,
+  type Path,
+  plainText,
+  type Three,
+} from './mergeEntries.js';
 import { appended, editedProfile, removedChild } from './profileText.js';
 import { MOVING_PLACE_KEYS } from './readPlace.js';
 import { sorted } from './sortedText.js';
@@ -17,34 +27,27 @@ export type Merged =
  * wholes, and all else key by key. Nothing that both have changed in different ways is decided here. Layout and comments are those of `mine`.
  */
 export function mergeProfiles(texts: ThreeTexts): Result<Merged> {
-  const roots = {
-    mine: readJson(texts.mine).root,
-    theirs: readJson(texts.theirs).root,
-    base: readJson(texts.base).root,
-  };
-  for (const [which, root] of Object.entries(roots))
+  const read = { mine: readJson(texts.mine), theirs: readJson(texts.theirs), base: readJson(texts.base) };
+  for (const [which, { root, problems }] of Object.entries(read)) {
     if (root === undefined) return refuse(phrase('The text of {0} is no JSON object, so nothing is merged.', which));
+    // Of a key that is given twice one would be lost.
+    const [torn] = problems;
+    if (torn !== undefined)
+      return refuse(phrase('The text of {0} is unclear, so nothing is merged. {1}', which, torn.message));
+  }
   const conflicts: Phrase[] = [];
   const steps: Step[] = [];
-  mergeValue({ mine: roots.mine?.node, theirs: roots.theirs?.node, base: roots.base?.node }, [], { conflicts, steps });
+  const root = { mine: read.mine.root?.node, theirs: read.theirs.root?.node, base: read.base.root?.node };
+  mergeValue(root, [], { conflicts, steps });
   const text = steps.reduce((now, step) => stepped(now, step, texts.theirs), texts.mine);
   if (conflicts.length === 0) conflicts.push(...contradictions(text, texts));
   return done(conflicts.length > 0 ? { text: undefined, conflicts } : { text, conflicts: [] });
 }
 
-/** A way into a profile: by keys, and of a list by what tells its entries apart. */
-type Path = readonly (string | { readonly entry: string })[];
-
 /** A value of theirs that is taken over, or one of mine that goes. */
 interface Step {
   readonly path: Path;
   readonly kind: 'take' | 'remove';
-}
-
-interface Three {
-  readonly mine: Node | undefined;
-  readonly theirs: Node | undefined;
-  readonly base: Node | undefined;
 }
 
 interface Outcome {
@@ -133,11 +136,16 @@ function mergeObject(three: Three, path: Path, outcome: Outcome): void {
 
 function mergeList({ mine, theirs, base }: Three, path: Path, outcome: Outcome): void {
   const [own, other, old] = [mine, theirs, base].map((list) => entriesOf(path, list) ?? new Map<string, Node>());
-  for (const entry of new Set([...(own?.keys() ?? []), ...(other?.keys() ?? []), ...(old?.keys() ?? [])]))
-    mergeValue(
-      { mine: own?.get(entry), theirs: other?.get(entry), base: old?.get(entry) },
-      [...path, { entry }],
-      outcome,
+  const entries = new Set([own, other, old].flatMap((map) => [...(map?.keys() ?? [])]));
+  const all = [...entries].map((entry) => {
+    const three = { mine: own?.get(entry), theirs: other?.get(entry), base: old?.get(entry) };
+    return { ...three, path: [...path, { entry, called: calledIn(path, three) }] };
+  });
+  const apart = changedApart(path, all);
+  if (apart === undefined) for (const { path: way, ...three } of all) mergeValue(three, way, outcome);
+  else
+    outcome.conflicts.push(
+      phrase('{0} and {1} share bytes, and each has changed one of them.', ...apart.map((one) => nameOf(one.path))),
     );
 }
 
@@ -204,58 +212,12 @@ function isOption(path: Path): boolean {
   return path.length === 2 && path[0] === 'options';
 }
 
-/** What tells the entries of a list apart, by the key of the list. */
-const TELLING: Readonly<Record<string, readonly string[]>> = {
-  options: ['id'],
-  locked: MOVING_PLACE_KEYS,
-  volatile: MOVING_PLACE_KEYS,
-  balance: MOVING_PLACE_KEYS,
-  absent: MOVING_PLACE_KEYS,
-  totals: ['label', 'line', 'byte', 'address'],
-  copies: ['name'],
-  slots: ['name'],
-  samples: ['dump'],
-};
-
-/** The entries of a list by what tells them apart; undefined for what is no such list, or has two that are alike. */
-function entriesOf(path: Path, list: Node | undefined): ReadonlyMap<string, Node> | undefined {
-  const [key, more, below] = path;
-  // What both have seen counts, and what is in a list twice counts once.
-  if (key === 'options' && below === 'seen' && path.length === 3 && list?.type === 'array')
-    return new Map((list.children ?? []).map((entry) => [plainText(entry), entry]));
-  const telling = typeof key === 'string' && more === undefined ? TELLING[key] : undefined;
-  if (telling === undefined || list?.type !== 'array') return undefined;
-  const found = new Map<string, Node>();
-  for (const entry of list.children ?? []) {
-    const name = telling.flatMap((one) => {
-      const value = childOf(entry, one);
-      return value === undefined ? [] : `${one} ${plainText(value)}`;
-    });
-    if (name.length === 0 || found.has(name.join(', '))) return undefined;
-    found.set(name.join(', '), entry);
-  }
-  return found;
-}
-
-function childOf(node: Node | undefined, key: string): Node | undefined {
-  return node?.type === 'object' ? findNodeAtLocation(node, [key]) : undefined;
-}
-
 function keysOf(node: Node | undefined): readonly string[] {
   return (node?.children ?? []).map(({ children }) => String(children?.[0]?.value));
 }
 
-function isSame(one: Node | undefined, other: Node | undefined): boolean {
-  return one === undefined || other === undefined ? one === other : plainText(one) === plainText(other);
-}
-
-/** A value in one spelling, whatever the order of its keys. */
-function plainText(node: Node): string {
-  return sorted(getNodeValue(node));
-}
-
 function nameOf(path: Path): string {
-  return path.map((part) => (typeof part === 'string' ? part : `(${part.entry})`)).join(' ');
+  return path.map((part) => (typeof part === 'string' ? part : `(${part.called})`)).join(' ');
 }
 
 function bothChanged(path: Path, mine: Node | undefined, theirs: Node | undefined): Phrase {

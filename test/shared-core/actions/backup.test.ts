@@ -1,4 +1,5 @@
 import assert from 'node:assert/strict';
+import { createHash } from 'node:crypto';
 import { describe, it } from 'mocha';
 import { headersToAdd, placeForHeader } from '../../../shared-core/src/actions/backup.js';
 import { textNaming } from '../../../shared-core/src/actions/nameProfile.js';
@@ -34,7 +35,7 @@ describe('a backup', () => {
     const dump = bindText('x.cfgdump', text, profile);
     const copy = backupCopy({ name: 'x.cfgdump', dump, profile: { kind: 'read' }, backup: { kind: 'none' } });
     assert.ok(copy.ok);
-    assert.equal(copy.value.text, `@seal ${sealOf(dump.rows)}\n@part A\n${WHOLE.join('\n')}\n`);
+    assert.equal(copy.value.text, `@seal ${sealOf(dump)}\n@part A\n${WHOLE.join('\n')}\n`);
     assert.match(made('@use comparision', ...WHOLE), /does not say what the dump is here for/);
   });
 
@@ -100,7 +101,7 @@ describe('the file of a backup', () => {
 
   it('is not made of a sealed backup, nor where the dump has a backup, which is named', () => {
     const dump = bindText('x.cfgdump', TEXT, profile);
-    assert.match(refused('x.cfgdump', `@seal ${sealOf(dump.rows)}\n${TEXT}`), /is a sealed backup itself/);
+    assert.match(refused('x.cfgdump', `@seal ${sealOf(dump)}\n${TEXT}`), /is a sealed backup itself/);
     assert.match(
       refused('x.cfgdump', `@backup old.cfgdump\n${TEXT}`, { kind: 'read', dump }),
       /has a backup already: "old\.cfgdump"\. It is kept/,
@@ -112,7 +113,7 @@ describe('the file of a backup', () => {
     const { text } = made('x.cfgdump', rest.replace('# a', '@backup old\n# a'), gone);
     const read = bindText('b.cfgdump', text, profile);
     assert.equal(read.sealHolds, true);
-    assert.equal(text, `@seal ${sealOf(read.rows)}\n${rest}`);
+    assert.equal(text, `@seal ${sealOf(read)}\n${rest}`);
     const windows = made('x.cfgdump', TEXT.replaceAll('\n', '\r\n')).text;
     assert.match(windows, /^@seal sha256:[0-9a-f]{64}\r\n1: 01/);
   });
@@ -133,6 +134,36 @@ describe('the file of a backup', () => {
       { ok: false, why },
     );
   });
+
+  /** The digest of the records as they are written, by Node.js (FIPS 180-4). */
+  const asWritten = (...records: readonly string[]) =>
+    `sha256:${createHash('sha256')
+      .update(`${records.join('\n')}\n`)
+      .digest('hex')}`;
+
+  for (const [what, given, records, text] of [
+    [
+      'is in front',
+      { lineSum: { ...LINES.lineSum, sumAt: 'front' } },
+      ['1:06010203', '2:11011000'],
+      '1: 06 01 02 03\n2: 11 01 10 00\n',
+    ],
+    [
+      'is in front, by a pattern',
+      { notation: { pattern: 'Z{label}={sum}/{data}' } },
+      ['1:06010203', '2:11011000'],
+      'Z1=06/01 02 03\nZ2=11/01 10 00\n',
+    ],
+    ['is behind', {}, ['1:01020306', '2:01100011'], '1: 01 02 03 06\n2: 01 10 00 11\n'],
+  ] as const)
+    it(`is sealed as it is written, whether or not it is known that the sum ${what}`, () => {
+      const by = profileOf({ ...LINES, totals: [], ...given });
+      const sealed = `@seal ${asWritten(...records)}\n${text}`;
+      const read = bindText('b.cfgdump', 'notation' in given ? sealed.replace('@', '# @') : sealed, by);
+      assert.equal(read.sealHolds, true);
+      assert.equal(sealOf(read), asWritten(...records));
+      if (!('notation' in given)) assert.equal(bindText('b.cfgdump', sealed, EMPTY_PROFILE).sealHolds, true);
+    });
 
   it('of an image has its seal behind everything, on a row of its own', () => {
     const by = profileOf(IMAGE);
@@ -184,7 +215,7 @@ describe('the file of a backup', () => {
       const copy = backupCopy({ name: 'x.xxd', dump, profile: { kind: 'none' }, backup: { kind: 'none' } });
       assert.ok(copy.ok, headers);
       const { names, text, beside } = copy.value;
-      assert.deepEqual([names[0], text, beside], ['x.backup.xxd', view, `@seal ${sealOf(dump.rows)}\n${kept}`]);
+      assert.deepEqual([names[0], text, beside], ['x.backup.xxd', view, `@seal ${sealOf(dump)}\n${kept}`]);
       assert.equal(bindWithHeaders('x.backup.xxd', `${text}${beside}`, EMPTY_PROFILE).sealHolds, true);
     }
   });

@@ -12,7 +12,7 @@ import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf }
 
 const why = (result: Result<Change>) => (result.ok ? '' : say(result.why));
 const SAYS = phrase('done');
-const SEAL = sealOf(lines(profileOf(LINES), LINES_TEXT).rows);
+const SEAL = sealOf(lines(profileOf(LINES), LINES_TEXT));
 const edit = (row: number, start: number, end: number, text: string) => ({ edits: [{ row, start, end, text }] });
 
 describe('a change of a dump that nothing explains', () => {
@@ -44,7 +44,7 @@ describe('a change of a dump that nothing explains', () => {
   });
 
   it('is not made to a sealed file, whatever it is', () => {
-    const sealed = lines(profileOf(LINES), `@seal ${sealOf(bare.rows)}\n${LINES_TEXT}`);
+    const sealed = lines(profileOf(LINES), `@seal ${sealOf(bare)}\n${LINES_TEXT}`);
     const never = whyNoChange(loaded(sealed, SOUND), {});
     assert.match(never === undefined ? '' : say(never.why), /sealed backup and stays as it is/);
     assert.equal(whyNoChange(loaded(sealed, SOUND), { elsewhere: true }), undefined);

@@ -71,7 +71,7 @@ describe('a dump that a profile explains', () => {
     assert.equal(why(LINES_TEXT), '');
     assert.equal(why(`@use comparison\n${LINES_TEXT}`), '', 'its lines are compared by a profile too');
     for (const [head, words] of [
-      [`@seal ${sealOf(unbound(LINES_TEXT).rows)}`, /^it is sealed\.$/],
+      [`@seal ${sealOf(unbound(LINES_TEXT))}`, /^it is sealed\.$/],
       ['@use another-module', /^it is of none of the modules here/],
       ['@use comparision', /comparision/],
       ['@profile p', /^it names p already\.$/],

@@ -100,7 +100,7 @@ describe('the lines that can bring a file sum right', () => {
 
   it('are not looked for where all file sums are right, or nothing may be written', () => {
     assert.equal(places(dumpOf(LINES_TEXT)), 'All file sums that can be checked are right.');
-    const seal = `@seal ${sealOf(dumpOf(WRONG_TOTAL).rows)}\n`;
+    const seal = `@seal ${sealOf(dumpOf(WRONG_TOTAL))}\n`;
     assert.match(String(places(dumpOf(seal + WRONG_TOTAL))), /sealed backup and stays as it is/);
   });
 

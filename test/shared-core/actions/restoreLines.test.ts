@@ -9,7 +9,7 @@ import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf }
 const PROFILE = profileOf(LINES);
 const FOG_OFF = LINES_TEXT.replace('01 10 00 | 11', '00 10 00 | 10').replace('02 27', '02 26');
 const sealed = (text: string, profile: Profile = PROFILE) =>
-  lines(profile, `@seal ${sealOf(lines(profile, text).rows)}\n${text}`);
+  lines(profile, `@seal ${sealOf(lines(profile, text))}\n${text}`);
 
 const taken = (dump: Dump, backup: Dump, chosen?: readonly (number | string)[]) =>
   restore(loaded(dump, SOUND, { kind: 'read', dump: backup }), chosen);
@@ -207,7 +207,7 @@ describe('records of an image that go back to the backup', () => {
   const profile = profileOf({ ...IMAGE, totals: [] });
   const [first, second, third] = IMAGE_RECORDS;
   const work = ':0400140011000000D7';
-  const backup = image(profile, ...IMAGE_RECORDS, END, `; @seal ${sealOf(image(profile, ...IMAGE_RECORDS, END).rows)}`);
+  const backup = image(profile, ...IMAGE_RECORDS, END, `; @seal ${sealOf(image(profile, ...IMAGE_RECORDS, END))}`);
   const text = (...records: readonly string[]) => `${records.join('\n')}\n`;
 
   it('are all that differ, or chosen ones by their address', () => {

@@ -45,7 +45,7 @@ describe('a backup that does not say what the dump says of its module', () => {
   const head = '@backup old.cfgdump\n@vin 0DEM0T4X5TA020418\n@part RB-2041-07\n';
   const dump = lines(profile, head + LINES_TEXT.replace('A1 B2 C3 | 16', 'A1 B3 C2 | 16'));
   const sealed = (headers: string) =>
-    lines(profile, `@seal ${sealOf(lines(profile, LINES_TEXT).rows)}\n${headers}${LINES_TEXT}`);
+    lines(profile, `@seal ${sealOf(lines(profile, LINES_TEXT))}\n${headers}${LINES_TEXT}`);
   const restored = (backup: Dump) =>
     restore({ dump, profile: SOUND, backup: { kind: 'read', dump: backup }, modules: () => [] });
 
@@ -94,7 +94,7 @@ const against = (dump: Dump, backup: Dump): readonly Problem[] =>
 
 describe('a backup is no way back', () => {
   const dump = lines(PROFILE, `@backup old.cfgdump\n${LINES_TEXT}`);
-  const sealed = `@seal ${sealOf(lines(PROFILE, LINES_TEXT).rows)}\n${LINES_TEXT}`;
+  const sealed = `@seal ${sealOf(lines(PROFILE, LINES_TEXT))}\n${LINES_TEXT}`;
 
   it('unless it is whole and all its sums are right, sealed or not', () => {
     for (const text of [LINES_TEXT, sealed]) assert.deepEqual(against(dump, lines(PROFILE, text)), []);
@@ -187,7 +187,7 @@ describe('a backup is no way back', () => {
 
 describe('locked and security bytes', () => {
   const open = lines(PROFILE, LINES_TEXT);
-  const backup = lines(PROFILE, `@seal ${sealOf(open.rows)}\n${LINES_TEXT}`);
+  const backup = lines(PROFILE, `@seal ${sealOf(open)}\n${LINES_TEXT}`);
   const said = (text: string, profile: Profile = PROFILE, old: Dump = backup) =>
     against(lines(profile, `@backup old.cfgdump\n${text}`), old)
       .filter(({ code }) => code === 'locked-changed' || code === 'security-changed' || code === 'not-checked')
@@ -326,7 +326,7 @@ describe('locked and security bytes', () => {
 });
 
 describe('a seal that does not hold', () => {
-  const right = sealOf(lines(PROFILE, LINES_TEXT).rows);
+  const right = sealOf(lines(PROFILE, LINES_TEXT));
   const wrong = `sha256:${'0'.repeat(64)}`;
   const found = (head: string) =>
     checkDump(loaded(lines(PROFILE, head + LINES_TEXT), SOUND))

@@ -118,7 +118,7 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
   'locked-changed': () => withBackup(LINES_TEXT.replace('A1', 'A2'), LINES_TEXT),
   'security-changed': () => withBackup(LINES_TEXT.replace('01 10', '01 20'), LINES_TEXT),
   'seal-broken': () => {
-    const seal = sealOf(lines(profile, LINES_TEXT.replace('A1', 'A2')).rows);
+    const seal = sealOf(lines(profile, LINES_TEXT.replace('A1', 'A2')));
     return withHead(`@seal ${seal}\n`);
   },
   'vin-characters': () => withHead('@vin 1\n'),

@@ -46,6 +46,17 @@ describe('files that are chosen to be compared', () => {
     assert.match(other.why[2] ?? '', /^a and c: /);
   });
 
+  it('are compared whatever cars they are of: that is what a table of many is for', () => {
+    const of = (car: number, text: string) => lines(PROFILE, `@vehicle car ${car}\n@vin DEM0${car}\n${text}`);
+    const { names, why, rows } = compared(
+      of(1, TEXT),
+      of(2, TEXT.replace('2: 00 05 | 05', '2: 01 05 | 06')),
+      of(3, TEXT),
+    );
+    assert.deepEqual([names, why], ['abc', [undefined, undefined, undefined]]);
+    assert.deepEqual(rows, [['Fog lamps', '', 'no', 'yes', 'no']]);
+  });
+
   it('without a profile may miss what nobody can tell, which is said', () => {
     const bare = bindText('a.cfgdump', TEXT, EMPTY_PROFILE);
     assert.deepEqual(compared(bare, bare).says, [

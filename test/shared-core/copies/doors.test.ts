@@ -31,7 +31,7 @@ const OWN = lines(profileOf(LINES), TEXT);
 /** The same as a sealed backup. */
 function sealed(dump: Dump): Dump {
   const text = textOfRows(dump.rows);
-  return lines(dump.profile, `@seal ${sealOf(dump.rows)}\n${text}`);
+  return lines(dump.profile, `@seal ${sealOf(dump)}\n${text}`);
 }
 
 const changed = (dump: Dump, raw: bigint) => {

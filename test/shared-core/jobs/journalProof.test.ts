@@ -68,7 +68,7 @@ describe('what a journal may make of a dump', () => {
     const changed = LINES_TEXT.replace('A1 B2 C3 | 16', 'A1 B3 C2 | 16');
     const sealed = (head: string): BackupStatus => ({
       kind: 'read',
-      dump: lines(PROFILE, `${head}@seal ${sealOf(lines(PROFILE, LINES_TEXT).rows)}\n${LINES_TEXT}`),
+      dump: lines(PROFILE, `${head}@seal ${sealOf(lines(PROFILE, LINES_TEXT))}\n${LINES_TEXT}`),
     });
     assert.match(why(LINES_TEXT, changed), /Byte 2 of line 1 is locked/);
     assert.match(why(changed, LINES_TEXT), /Byte 2 of line 1 is locked/);

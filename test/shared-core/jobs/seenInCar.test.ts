@@ -31,8 +31,8 @@ function noted({
 }: Case = {}) {
   const profile = profileOf({ ...LINES, ...json });
   const dump = lines(profile, `${HEAD}@backup b\n${plan}`);
-  const rows = lines(profile, `${HEAD}@taken 2026-03-01\n${OFF}`).rows;
-  const found = lines(profile, `@seal ${sealOf(rows)}\n${HEAD}@taken 2026-03-01\n${OFF}`);
+  const unsealed = lines(profile, `${HEAD}@taken 2026-03-01\n${OFF}`);
+  const found = lines(profile, `@seal ${sealOf(unsealed)}\n${HEAD}@taken 2026-03-01\n${OFF}`);
   const back = lines(profile, `${HEAD}@taken ${taken}\n${read}`);
   const statuses = {
     sealed: { kind: 'read', dump: found },

@@ -54,7 +54,7 @@ describe('a copy for others', () => {
       const text = `${textOfRows(dump.rows)}\n# @seal ${seal}\n`;
       return bind(readRows(text, dump.notation), dump.notation, dump.profile.asRead ?? dump.profile);
     };
-    const anew = shared(sealed(sealOf(dump.rows)));
+    const anew = shared(sealed(sealOf(dump)));
     assert.equal(anew.copy.seal, 'anew');
     assert.equal(anew.dump.sealHolds, true);
     const dropped = shared(sealed(`sha256:${'0'.repeat(64)}`));

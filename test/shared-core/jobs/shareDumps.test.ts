@@ -443,7 +443,7 @@ describe('bytes of a copy for others', () => {
   });
 
   it('are the same under a seal that is kept; where they change it is made anew, or left out if it did not hold', () => {
-    const sealed = (text: string, seal = sealOf(source(text).dump.rows)) => source(`@seal ${seal}\n${text}`);
+    const sealed = (text: string, seal = sealOf(source(text).dump)) => source(`@seal ${seal}\n${text}`);
     const kept = copied(sealed(textOf([], ['@owner Jo'])));
     assert.deepEqual([kept.copy.seal, kept.dump.sealHolds], ['kept', true]);
     const anew = copied(sealed(textOf(codes('Q7Z9KB'))), ['Q7Z9KB']);
@@ -695,10 +695,7 @@ describe('a copy with invented bytes', () => {
 
   it('is no backup of a dump that has none of its names, and one for a copy that was masked with it', () => {
     const named = textOf(SECRET, ['@part X', '@backup b.cfgdump']);
-    const sealed = (text: string) => {
-      const { rows } = source(text, LOCKED).dump;
-      return `@seal ${sealOf(rows)}\n${text}`;
-    };
+    const sealed = (text: string) => `@seal ${sealOf(source(text, LOCKED).dump)}\n${text}`;
     const backup = copied(source(sealed(textOf(SECRET, ['@part X'])), LOCKED)).dump;
     assert.match(say(unfitBackup(source(named, LOCKED).dump, backup)?.message ?? phrase('')), /copy for others/);
     assert.equal(unfitBackup(copied(source(named, LOCKED)).dump, backup), undefined);

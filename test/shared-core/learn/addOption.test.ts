@@ -103,6 +103,24 @@ describe('write a found option into the profile', () => {
       assert.match(why(byHand) ?? '', /which a person wrote or completed/, JSON.stringify(byHand));
   });
 
+  for (const [key, says] of [
+    ['locked', 'These digits are locked (kept), so they can be no option.'],
+    ['volatile', 'These digits change by themselves in the module (kept), so they can be no option.'],
+  ] as const)
+    it(`adds nothing that could never be set: a ${key} place`, () => {
+      const text = (bytes: string) =>
+        JSON.stringify({
+          format: 1,
+          lines: { from: 1, to: 2, data: 4, sum: 0 },
+          [key]: [{ line: 1, bytes, why: 'kept' }],
+        });
+      const refused = (bytes: string) => {
+        const why = whyNotAdded(text(bytes), OPTION);
+        return why && say(why);
+      };
+      assert.deepEqual([refused('1-2'), refused('3-4')], [says, undefined]);
+    });
+
   it('keeps tabs and CRLF', () => {
     const text = added('{\r\n\t"format": 1,\r\n\t"options": []\r\n}\r\n');
     assert.ok(!/[^\r]\n/.test(text));

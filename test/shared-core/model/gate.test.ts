@@ -84,7 +84,7 @@ describe('the gate', () => {
     const damaged = dumpOf(LINES.replace('1: 01 02', '1: 01 07'), profile);
     const sum = (value: number) => [write(damaged, 1, 5, value)];
     refused(damaged, { writes: sum(0x0f) }, /^Row 1: its sum is wrong and nobody may have changed its bytes/);
-    const sealed = (text: string) => dumpOf(`@seal ${sealOf(dumpOf(text, profile).rows)}\n${text}`, profile);
+    const sealed = (text: string) => dumpOf(`@seal ${sealOf(dumpOf(text, profile))}\n${text}`, profile);
     refused(damaged, { writes: sum(0x0f) }, /^Row 1/, { backup: sealed(LINES) });
     const onlySum = dumpOf(LINES.replace('0A', '0B'), profile);
     assert.equal(granted(onlySum, { writes: sum(0x0a) }, { backup: sealed(LINES) }), LINES);
@@ -136,13 +136,13 @@ describe('the gate', () => {
     const text = LINES.replace('1: 01 02', '1: 02 01');
     const changed = dumpOf(text);
     const back = { writes: [write(changed, 1, 1, 0x01), write(changed, 1, 2, 0x02)] };
-    const sealed = dumpOf(`@seal ${sealOf(dump.rows)}\n${LINES}`);
+    const sealed = dumpOf(`@seal ${sealOf(dump)}\n${LINES}`);
     assert.equal(granted(changed, back, { backup: sealed }), LINES);
     refused(changed, back, /locked/, { backup: dump });
     refused(changed, back, /locked/, { backup: dumpOf(`@seal sha256:00\n${LINES}`) });
     const others = dumpOf(`@vin OTHER\n${text}`);
     const othersBack = { writes: [write(others, 1, 1, 0x01), write(others, 1, 2, 0x02)] };
-    refused(others, othersBack, /locked/, { backup: dumpOf(`@vin ONE\n@seal ${sealOf(dump.rows)}\n${LINES}`) });
+    refused(others, othersBack, /locked/, { backup: dumpOf(`@vin ONE\n@seal ${sealOf(dump)}\n${LINES}`) });
     const half = { writes: [write(changed, 1, 1, 0x01), write(changed, 1, 2, 0x00), write(changed, 1, 3, 0x05)] };
     refused(changed, half, /Byte 2 of line 1/, { backup: sealed });
   });
@@ -259,7 +259,7 @@ describe('the gate', () => {
   });
 
   it('refuses a locked byte also where the seal goes in the same change', () => {
-    const sealed = dumpOf(`@seal ${sealOf(dump.rows)}\n${LINES}`);
+    const sealed = dumpOf(`@seal ${sealOf(dump)}\n${LINES}`);
     const edits = [{ row: 1, start: 3, end: 5, text: '02' }];
     refused(sealed, { edits }, /Byte 1 of line 1 is locked/, { elsewhere: true });
   });
@@ -294,14 +294,14 @@ describe('the gate', () => {
   it('takes no locked byte back from a sealed dump that is set aside, or does not say clearly what it is here for', () => {
     const changed = dumpOf(LINES.replace('1: 01 02', '1: 02 01'));
     const back = { writes: [write(changed, 1, 1, 0x01), write(changed, 1, 2, 0x02)] };
-    const backup = (head: string) => dumpOf(`${head}@seal ${sealOf(dump.rows)}\n${LINES}`);
+    const backup = (head: string) => dumpOf(`${head}@seal ${sealOf(dump)}\n${LINES}`);
     assert.equal(granted(changed, back, { backup: backup('') }), LINES);
     for (const head of ['@use comparison', '@use another-module', '@use comparision', '@use', '@Use comparison'])
       refused(changed, back, /locked/, { backup: backup(`${head}\n`) });
   });
 
   it('says beforehand that no byte may be written into a sealed file, and that some may be elsewhere', () => {
-    const sealed = dumpOf(`@seal ${sealOf(dump.rows)}\n${LINES}`);
+    const sealed = dumpOf(`@seal ${sealOf(dump)}\n${LINES}`);
     const why = whyNotWritable(sealed)?.why;
     assert.match(why === undefined ? '' : say(why), /sealed backup/);
     assert.equal(whyNotWritable(sealed, { elsewhere: true }), undefined);
@@ -309,7 +309,7 @@ describe('the gate', () => {
   });
 
   it('a second seal is no reason against a result elsewhere, which carries none; a second VIN is', () => {
-    const seals = `@seal ${sealOf(dump.rows)}\n@seal sha256:00\n`;
+    const seals = `@seal ${sealOf(dump)}\n@seal sha256:00\n`;
     const twice = dumpOf(seals + LINES);
     const wish = (one: Dump) => ({ writes: [write(one, 2, 1, 0x00), write(one, 2, 2, 0x30)] });
     assert.equal(granted(twice, wish(twice), { elsewhere: true }), LINES.replace('2: 10 20', '2: 00 30'));
@@ -318,7 +318,7 @@ describe('the gate', () => {
   });
 
   it('refuses everything in a sealed file, also headers; elsewhere the result carries no seal', () => {
-    const text = `@seal ${sealOf(dump.rows)}\n${LINES}`;
+    const text = `@seal ${sealOf(dump)}\n${LINES}`;
     const sealed = dumpOf(text);
     const writes = [write(sealed, 2, 1, 0x00), write(sealed, 2, 2, 0x30)];
     refused(sealed, { writes }, /sealed/);

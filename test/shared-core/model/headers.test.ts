@@ -11,7 +11,7 @@ import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js
 const profile = profileOf({ ...LINES, appliesTo: { part: ['A*'] } });
 const of = (head: string) => lines(profile, head + LINES_TEXT);
 const codes = (dump: Dump) => checkDump(loaded(dump, SOUND)).map(({ code, row }) => `${row} ${code}`);
-const SEAL = sealOf(of('').rows);
+const SEAL = sealOf(of(''));
 const write = (dump: Dump) =>
   changeDump(dump, { writes: [], edits: [{ row: dump.rows.length - 2, start: 3, end: 5, text: '00' }] });
 

@@ -31,6 +31,60 @@ describe('profiles that are merged', () => {
     }
   });
 
+  it('give each key once, all three: of one that is given twice one value would be lost', () => {
+    const text = textOf(BASE);
+    for (const which of ['mine', 'theirs', 'base']) {
+      const merged = mergeProfiles({
+        mine: text,
+        theirs: text,
+        base: text,
+        [which]: text.replace('"byte"', '"byte": 2, "byte"'),
+      });
+      const why = `The text of ${which} is unclear, so nothing is merged. "byte" is given twice here: remove one of them.`;
+      assert.equal(merged.ok ? '' : say(merged.why), why);
+    }
+  });
+
+  for (const list of ['balance', 'locked', 'volatile'] as const)
+    describe(`places of "${list}"`, () => {
+      const [six, five] = [
+        { line: 6, byte: 6 },
+        { line: 6, byte: 5 },
+      ];
+      const base = { ...BASE, [list]: [six, five] };
+      const of = (...places: readonly Json[]) => ({ ...BASE, [list]: places });
+
+      it('are the same in whatever keys they are written', () => {
+        const respelled = of({ line: 6, bytes: '6' }, five);
+        assert.deepEqual(merge(base, respelled, base), respelled);
+        assert.deepEqual(
+          merge(of(six, five, { line: 7, byte: 1 }), respelled, base),
+          of({ line: 6, bytes: '6' }, five, { line: 7, byte: 1 }),
+        );
+      });
+
+      it('are decided by nobody where one takes out what the other writes otherwise, makes wider or narrower', () => {
+        for (const theirs of [
+          { line: 6, bytes: '6' },
+          { line: 6 },
+          { line: 6, bytes: '6-7' },
+          { line: 6, bytes: '4-6' },
+        ])
+          for (const other of [of(theirs), of(theirs, five)]) {
+            for (const merged of [merge(of(five), other, base), merge(other, of(five), base)])
+              assert.ok(Array.isArray(merged) && merged.length > 0, JSON.stringify([theirs, merged]));
+          }
+        assert.deepEqual(merge(of(five), of({ line: 6, bytes: '6-7' }, five), base), [
+          `${list} (line 6, byte 6) and ${list} (line 6, bytes "6-7") share bytes, and each has changed one of them.`,
+        ]);
+      });
+
+      it('of other bytes go on as each has them', () => {
+        assert.deepEqual(merge(of(five), of(six, { line: 6, byte: 4 }), base), of({ line: 6, byte: 4 }));
+        assert.deepEqual(merge(of(five, { line: 7 }), of(six, five), base), of(five, { line: 7 }));
+      });
+    });
+
   it('take a key that one has changed, added or taken out, from whichever side', () => {
     const base = { ...BASE, title: 'Body', module: '0x10' };
     for (const changed of [{ ...base, title: 'Body 2' }, { ...base, note: 'new' }, BASE] as readonly Json[]) {

@@ -9,12 +9,14 @@ import { mostUrgent } from '../../checks/shownProblems.js';
 import { allSumsRight, leftInWords } from '../../checks/sumsLeft.js';
 import { uncheckedByItself, unreadInWords, verdictOf } from '../../checks/verdict.js';
 import type { Dump } from '../../model/dump.js';
+import { someDates } from '../../model/optionDate.js';
 import { rawOfStep, stepRange } from '../../model/optionNumber.js';
 import { changedOptions, readOption, shownValue } from '../../model/optionReading.js';
 import { choicesOf, namedValues } from '../../options/choices.js';
 import { whyUnknown } from '../../options/knownValue.js';
 import { readOptionValue } from '../../options/readOptionValue.js';
 import { whyNotSettable } from '../../options/setOption.js';
+import { optionWidth } from '../../profile/places.js';
 import type { NumberMeaning, Option, Sample } from '../../profile/profile.js';
 
 /** What a sample shows of the profile that names it. */
@@ -81,22 +83,51 @@ function trialsOf(loaded: LoadedDump, option: Option): readonly Trial[] {
   return valuesToTry(dump, option).map((raw) => ({ option, fault: whyNotThereAndBack(loaded, option, raw) }));
 }
 
-/** All values of a list, each flag turned over, the ends of a number. */
+/** All values of a list, each flag turned over, the ends of a number; of dates and texts some. */
 function valuesToTry(dump: Dump, option: Option): readonly bigint[] {
   const { meaning } = option;
   const now = readOption(dump, option)?.raw;
-  const own = meaning.kind === 'flags' ? choicesOf(dump, option) : namedValues(option);
-  const ends = meaning.kind === 'number' ? endsOf(option, meaning) : [];
-  return [...new Set([...own.map(({ raw }) => raw), ...ends])].filter((raw) => raw !== now);
+  const named = meaning.kind === 'flags' ? choicesOf(dump, option) : namedValues(option);
+  const all = new Set([...named.map(({ raw }) => raw), ...someOf(option)]);
+  return [...all].filter((raw) => raw !== now);
+}
+
+/** Some values of an option that has too many to name them. */
+function someOf(option: Option): readonly bigint[] {
+  const { meaning } = option;
+  switch (meaning.kind) {
+    case 'values':
+    case 'flags':
+      return [];
+    case 'number':
+      return known(option, endsOf(option, meaning));
+    case 'text':
+      return ['A', '1'].flatMap((text) => rawOf(option, text));
+    default:
+      // What is counted in steps may meet none of the dates.
+      return known(option, [...someDates(meaning, optionWidth(option)), 1n]);
+  }
+}
+
+function known(option: Option, values: readonly bigint[]): readonly bigint[] {
+  return values.filter((raw) => whyUnknown(option, raw) === undefined);
 }
 
 /** The least and the largest number that an option takes: where the profile says, else where its bits end. */
 function endsOf(option: Option, meaning: NumberMeaning): readonly bigint[] {
-  const { min, max } = meaning;
-  const limits = [min, max].flatMap((end) => (end === undefined ? [] : readOptionValue(option, String(end))));
-  const bits = stepRange(option, meaning).map((end) => rawOfStep(option, meaning, end));
-  const all = [...limits.flatMap((limit) => (limit.ok ? limit.value : [])), ...bits];
-  return all.filter((raw) => whyUnknown(option, raw) === undefined);
+  const { min, max, offset, scale } = meaning;
+  const [least, largest] = stepRange(option, meaning);
+  // Between the steps of the scale there is no value.
+  const steps = [min, max].flatMap((end) => (end === undefined ? [] : Number(((end - offset) / scale).toFixed(9))));
+  const inside = steps
+    .flatMap((step) => [Math.ceil(step), Math.floor(step)])
+    .filter((step) => step >= least && step <= largest);
+  return [...inside, least, largest].map((step) => rawOfStep(option, meaning, step));
+}
+
+function rawOf(option: Option, written: string): readonly bigint[] {
+  const read = readOptionValue(option, written);
+  return read.ok ? [read.value] : [];
 }
 
 function whyNotThereAndBack(loaded: LoadedDump, option: Option, raw: bigint): Phrase | undefined {

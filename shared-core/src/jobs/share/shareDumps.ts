@@ -189,9 +189,7 @@ function sharedDump(
     if (row.kind !== 'header' || !isSeal(row))
       return isAway(at) ? text : editLine(working[at] ?? '', edits.get(at) ?? []);
     if (seal === 'kept') return text;
-    return seal === 'anew'
-      ? text.slice(0, row.valueSpan.start) + sealOf(after.rows) + text.slice(row.valueSpan.end)
-      : [];
+    return seal === 'anew' ? text.slice(0, row.valueSpan.start) + sealOf(after) + text.slice(row.valueSpan.end) : [];
   });
   // What is said of it may stand behind rows that have no place for it.
   const notation = isChanged ? withItsHeaders(dump.notation) : dump.notation;

@@ -1,6 +1,6 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Steps } from '../../base/steps.js';
-import { headerValue } from '../../model/headers.js';
+import { headerValue, spelledAlike } from '../../model/headers.js';
 import { mixed } from '../hash.js';
 import { type ComparedDump, sameRecords } from './comparedDump.js';
 import type { LabelledDump } from './labelledDump.js';
@@ -52,7 +52,8 @@ function identityOf({ dump }: LabelledDump): Identity {
 }
 
 function carOf(dump: ComparedDump, name: 'vin' | 'vehicle'): string | undefined {
-  return headerValue(dump, name)?.trim().toUpperCase() || undefined;
+  const value = headerValue(dump, name);
+  return value === undefined ? undefined : spelledAlike(value) || undefined;
 }
 
 /** The most certain header that both have decides; where they have none in common, the bytes do. */
