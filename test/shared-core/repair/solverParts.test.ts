@@ -837,6 +837,19 @@ describe('a Fletcher sum of which whole bytes take up the difference', () => {
       assert.equal(found(...equations), undefined, `${equations.length}`);
   });
 
+  it('is neither found nor called impossible where the work is used up before, or the search is stopped', () => {
+    const values = Array.from({ length: 12 }, (_, i) => (i * 83 + 5) & 0xff);
+    const free = values.map((value) => ({ value, mask: 0xff }));
+    const system: System = { free, equations: fletcherOf(255n, values, 20), accepted: [[7n, 7n]], measure: 'growth' };
+    assert.ok(Array.isArray(finish(someFletcherAdler(system, plenty()))));
+    for (const budget of [
+      { steps: 10 },
+      { ...plenty(), cancelled: () => true },
+      { ...plenty(), allowance: { left: 0 } },
+    ])
+      assert.equal(finish(someFletcherAdler(system, budget)), undefined);
+  });
+
   it('is found with a dozen bytes for nearly every value that it may have', () => {
     const values = Array.from({ length: 12 }, (_, i) => (i * 83 + 5) & 0xff);
     const bytes = values.map((value) => ({ value, mask: 0xff }));
