@@ -1,10 +1,9 @@
-import { hex } from '../base/hex.js';
-import { listed, type Phrase, phrase } from '../base/phrase.js';
+import { type Phrase, phrase } from '../base/phrase.js';
 import { withUnit } from '../base/withUnit.js';
 import type { Dump } from '../model/dump.js';
+import { knownInWords } from '../model/knownInWords.js';
 import { scaled } from '../model/optionNumber.js';
-import { type OptionReading, readOption, wordsOf } from '../model/optionReading.js';
-import { optionWidth } from '../profile/places.js';
+import { type OptionReading, rawInHex, readOption, wordsOf } from '../model/optionReading.js';
 import type { Option } from '../profile/profile.js';
 import { breachesOf } from './conditions.js';
 import type { OtherModules } from './otherModules.js';
@@ -22,7 +21,7 @@ export function optionProblems(dump: Dump, modules: OtherModules): Problem[] {
 function valueProblems(dump: Dump, reading: OptionReading): Problem[] {
   const { option, raw } = reading;
   const { meaning, title } = option;
-  const digits = hex(raw, Math.ceil(optionWidth(option) / 4));
+  const digits = rawInHex(option, raw);
   const value = meaning.kind === 'number' ? scaled(option, meaning, raw) : undefined;
   if (meaning.kind === 'number' && value !== undefined && !option.special.has(raw)) {
     const { min, max, unit } = meaning;
@@ -41,12 +40,11 @@ function valueProblems(dump: Dump, reading: OptionReading): Problem[] {
   }
   if (wordsOf(option, raw) !== undefined) return [];
   if (meaning.kind === 'values') {
-    const known = [...meaning.words].map(([value, words]) => phrase('{0} ({1})', hex(value, 1), words));
     const message = phrase(
       '{0} is {1}, a value the profile does not know. It knows {2}.',
       title,
       digits,
-      listed(known),
+      knownInWords(option),
     );
     return [problemAtOption(dump, reading, 'option-value', message)];
   }

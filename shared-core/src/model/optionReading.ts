@@ -89,9 +89,14 @@ export function plainWords(option: Option, raw: bigint): string | undefined {
   }
 }
 
-/** The words, or the raw value in hex where there are none. */
+/** The words, or the raw value where there are none. */
 export function wordsOrHex(option: Option, raw: bigint): string {
-  return wordsOf(option, raw) ?? hex(raw, Math.ceil(optionWidth(option) / 4));
+  return wordsOf(option, raw) ?? rawInHex(option, raw);
+}
+
+/** A raw value in hex, as the dump shows it, and marked so where it could be taken for a decimal number. */
+export function rawInHex(option: Pick<Option, 'parts'>, raw: bigint): string {
+  return raw < 10n ? String(raw) : `0x${hex(raw, Math.ceil(optionWidth(option) / 4))}`;
 }
 
 /** The same for a person, with a date as it is written in their language. */

@@ -1,9 +1,10 @@
 import { phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import type { Dump } from '../model/dump.js';
+import { knownInWords } from '../model/knownInWords.js';
 import { readOption } from '../model/optionReading.js';
 import type { Option } from '../profile/profile.js';
-import { knownFlags, knownInWords } from './knownValue.js';
+import { knownFlags } from './knownValue.js';
 import { whyNotSettable } from './setOption.js';
 
 /** One value of an option, in words. */

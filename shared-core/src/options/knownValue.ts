@@ -1,8 +1,9 @@
-import { listed, type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
+import { type Phrase, phrase } from '../base/phrase.js';
 import { withUnit } from '../base/withUnit.js';
+import { knownInWords } from '../model/knownInWords.js';
 import { exampleDate } from '../model/optionDate.js';
 import { scaled } from '../model/optionNumber.js';
-import { plainWords } from '../model/optionReading.js';
+import { plainWords, rawInHex } from '../model/optionReading.js';
 import { roomFor } from '../model/optionText.js';
 import { optionWidth } from '../profile/places.js';
 import type {
@@ -92,31 +93,7 @@ function whyNoWords(option: Option, raw: bigint): Phrase {
   return phrase(
     'The profile does not know what {0} means with the value {1}. It knows {2}.',
     option.title,
-    String(raw),
+    rawInHex(option, raw),
     knownInWords(option),
   );
-}
-
-/** More values than these are not named in one sentence. */
-const MOST_NAMED = 12;
-
-/** "none (0), 7-pin (1)": what an option can be set to, in words and as numbers. */
-export function knownInWords({ meaning, special }: Option): Phrase {
-  const known: PhrasePart[] = [...special].map(([raw, word]) => phrase('{0} ({1})', word, String(raw)));
-  if (meaning.kind === 'values' || meaning.kind === 'flags') {
-    for (const [number, word] of meaning.words)
-      known.push(phrase('{0} ({1})', word, String(meaning.kind === 'flags' ? 1n << BigInt(number) : number)));
-    if (known.length === 0) return phrase('no value at all');
-  } else {
-    const plain: Record<typeof meaning.kind, Phrase> = {
-      number: phrase('a number'),
-      text: phrase('a text'),
-      date: phrase('a date or time'),
-      'counted-date': phrase('a date or time'),
-    };
-    known.unshift(plain[meaning.kind]);
-  }
-  const more = known.length - MOST_NAMED;
-  const first = listed(known.slice(0, MOST_NAMED));
-  return more > 0 ? phrase('{0} and {1} more', first, more) : first;
 }

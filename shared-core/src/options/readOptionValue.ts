@@ -4,9 +4,10 @@ import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { withUnit } from '../base/withUnit.js';
 import type { Dump } from '../model/dump.js';
+import { knownInWords } from '../model/knownInWords.js';
 import { rawOfDate } from '../model/optionDate.js';
 import { rawOfStep, scaledStep, stepRange } from '../model/optionNumber.js';
-import { readOption, wordsOf } from '../model/optionReading.js';
+import { rawInHex, readOption, wordsOf, wordsOrHex } from '../model/optionReading.js';
 import { rawOfText } from '../model/optionText.js';
 import { optionWidth } from '../profile/places.js';
 import type {
@@ -17,7 +18,7 @@ import type {
   TextMeaning,
   WordsMeaning,
 } from '../profile/profile.js';
-import { knownFlags, knownInWords, whyNoDate, whyNoText, whyOutside, whyUnknown } from './knownValue.js';
+import { knownFlags, whyNoDate, whyNoText, whyOutside, whyUnknown } from './knownValue.js';
 import { readWrittenDate } from './writtenDate.js';
 import { readWrittenNumber } from './writtenNumber.js';
 
@@ -64,7 +65,7 @@ function plainValue(option: Option, text: string, now: bigint | undefined): Resu
       if (inWords !== undefined) return inWords;
       const raw = whole(text);
       if (raw === undefined) return refuse(unknownWords(option, text));
-      const unknown = whyUnknown(option, raw);
+      const unknown = whyUnknown(option, raw) ?? whyEither(option, text, raw);
       return unknown === undefined ? done(raw) : refuse(unknown);
     }
   }
@@ -81,6 +82,21 @@ export function readOptionValueIn(dump: Dump, option: Option, written: string): 
   if (!read.ok || now === undefined) return read;
   if (meaning.kind === 'flags') return done(read.value | (now & ~knownFlags(meaning)));
   return meaning.kind === 'text' && wordsOf(option, now) === wordsOf(option, read.value) ? done(now) : read;
+}
+
+/** A number without "0x" that is a known value in decimal and another one in hex, as the dump shows its digits. */
+function whyEither(option: Option, text: string, raw: bigint): Phrase | undefined {
+  const inHex = /^\d+$/.test(text) ? BigInt(`0x${text}`) : raw;
+  if (inHex === raw || whyUnknown(option, inHex) !== undefined) return undefined;
+  return phrase(
+    '{0} may be {1} ({2}) or {3} ({4}) of {5}. Write the words.',
+    text,
+    wordsOrHex(option, raw),
+    rawInHex(option, raw),
+    wordsOrHex(option, inHex),
+    rawInHex(option, inHex),
+    option.title,
+  );
 }
 
 function whole(text: string): bigint | undefined {

@@ -43,24 +43,24 @@ describe('the value of an option', () => {
     const values = { byte: 1, values: { 0: 'no', 31: 'yes' } };
     assert.deepEqual(found('1F 00', values), []);
     assert.deepEqual(found('0A 00', values), [
-      'option-value 0:3 It is 0A, a value the profile does not know. It knows 0 (no), 1F (yes).',
+      'option-value 0:3 It is 0x0A, a value the profile does not know. It knows no (0), yes (0x1F).',
     ]);
     const low = { byte: 2, bits: '3-0', values: { 0: 'no' } };
     assert.deepEqual(found('00 F5', low), [
-      'option-value 0:7 It is 5, a value the profile does not know. It knows 0 (no).',
+      'option-value 0:7 It is 5, a value the profile does not know. It knows no (0).',
     ]);
     const odd = { byte: 2, bits: '4-0', values: { 0: 'no' } };
-    assert.match(found('00 05', odd)[0] ?? '', /It is 05, a value/);
+    assert.match(found('00 05', odd)[0] ?? '', /It is 5, a value/);
     const wide = { bytes: '1-2', values: { 0: 'no' } };
-    assert.match(found('00 0B', wide)[0] ?? '', /It is 000B, a value/);
+    assert.match(found('00 0B', wide)[0] ?? '', /It is 0x000B, a value/);
   });
 
   it('is a problem where it is lower or higher than the profile allows', () => {
     const number = { byte: 1, number: { min: 10, max: 20, unit: 'km' } };
     for (const fits of ['0A 00', '14 00', '0F 00']) assert.deepEqual(found(fits, number), []);
-    assert.deepEqual(found('09 00', number), ['option-range 0:3 It is 9 km (09); the profile allows no less than 10.']);
+    assert.deepEqual(found('09 00', number), ['option-range 0:3 It is 9 km (9); the profile allows no less than 10.']);
     assert.deepEqual(found('15 00', number), [
-      'option-range 0:3 It is 21 km (15); the profile allows no more than 20.',
+      'option-range 0:3 It is 21 km (0x15); the profile allows no more than 20.',
     ]);
     assert.deepEqual(found('00 00', { byte: 1, number: { max: 20 } }), []);
     assert.deepEqual(found('FF 00', { byte: 1, number: { min: 10 } }), []);
@@ -71,11 +71,11 @@ describe('the value of an option', () => {
     const flags = { byte: 1, flags: { 0: 'left', 1: 'right' } };
     assert.deepEqual(found('03 00', flags), []);
     assert.deepEqual(found('07 00', flags), [
-      'option-value 0:3 It is 07: a bit is set that the profile has no words for.',
+      'option-value 0:3 It is 7: a bit is set that the profile has no words for.',
     ]);
     const text = { bytes: '1-2', text: 'ascii' };
     assert.deepEqual(found('41 42', text), []);
-    assert.deepEqual(found('41 01', text), ['option-value 0:3 It is 4101, which is no plain text.']);
+    assert.deepEqual(found('41 01', text), ['option-value 0:3 It is 0x4101, which is no plain text.']);
   });
 
   it('is a problem where decimal digits are none, or a date does not exist; a special value is none', () => {
@@ -83,15 +83,15 @@ describe('the value of an option', () => {
     assert.deepEqual(found('12 34', digits), []);
     assert.deepEqual(found('FF FF', digits), []);
     assert.deepEqual(found('1A 34', digits), [
-      'option-value 0:3 It is 1A34, but it holds decimal digits only: A to F are none.',
+      'option-value 0:3 It is 0x1A34, but it holds decimal digits only: A to F are none.',
     ]);
     assert.deepEqual(found('20 01', digits), [
-      'option-range 0:3 It is 2001 (2001); the profile allows no more than 2000.',
+      'option-range 0:3 It is 2001 (0x2001); the profile allows no more than 2000.',
     ]);
     const week = { bytes: '1-2', date: 'YYWW', coding: 'bcd', special: { 0: 'never' } };
     assert.deepEqual(found('20 53', week), []);
     assert.deepEqual(found('00 00', week), []);
-    assert.deepEqual(found('21 53', week), ['option-value 0:3 It is 2153, which is no date or time that exists.']);
+    assert.deepEqual(found('21 53', week), ['option-value 0:3 It is 0x2153, which is no date or time that exists.']);
     const day = { bytes: '1-2', date: 'hhmm', coding: 'binary' };
     assert.deepEqual(found('17 3B', day), []);
     assert.equal(found('18 00', day).length, 1);

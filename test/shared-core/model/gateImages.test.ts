@@ -186,7 +186,11 @@ describe('the gate and hex views', () => {
 describe('the gate and a backup that does not say which module it is of', () => {
   const profile = profileOf({ lines: { from: 1, to: 1, data: 2, sum: 0 }, locked: [{ line: 1, byte: 1 }] });
   const sealed = (headers: string, text: string) =>
-    bindText('b.cfgdump', `${headers}@seal ${sealOf({ rows: readRows(text, dumpText), notation: dumpText })}\n${text}`, profile);
+    bindText(
+      'b.cfgdump',
+      `${headers}@seal ${sealOf({ rows: readRows(text, dumpText), notation: dumpText })}\n${text}`,
+      profile,
+    );
 
   it('lifts no lock, and the reason names what it does not say', () => {
     const dump = bindText('a.cfgdump', '@part A1\n1: 09 02\n', profile);
@@ -230,7 +234,11 @@ describe('the gate and a profile that was given by hand', () => {
     const changed = '16: 09 02\n18: 03 04\n';
     const found = changed.replace('09', '01');
     const [dump, own] = [bindText('a.cfgdump', changed, asLines), bindText('a.cfgdump', changed, asAddresses)];
-    const backup = bindText('b.cfgdump', `@seal ${sealOf({ rows: readRows(found, dump.notation), notation: dump.notation })}\n${found}`, asLines);
+    const backup = bindText(
+      'b.cfgdump',
+      `@seal ${sealOf({ rows: readRows(found, dump.notation), notation: dump.notation })}\n${found}`,
+      asLines,
+    );
     const back = { writes: [set(0, 0, 0x01)] };
     assert.match(outcome(dump, back, { own }), /names itself: Address 0010 is locked/);
     assert.equal(outcome(dump, back, { own, backup }), found);

@@ -1,10 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { bindText, type Option, say } from '../../../shared-core/src/index.js';
+import { knownInWords } from '../../../shared-core/src/model/knownInWords.js';
 import { rawOfText } from '../../../shared-core/src/model/optionText.js';
 import { choicesOf, flagsSet } from '../../../shared-core/src/options/choices.js';
 import { valuesInWords } from '../../../shared-core/src/options/inWords.js';
-import { knownFlags, knownInWords, whyUnknown } from '../../../shared-core/src/options/knownValue.js';
+import { knownFlags, whyUnknown } from '../../../shared-core/src/options/knownValue.js';
 import { readOptionValue, readOptionValueIn } from '../../../shared-core/src/options/readOptionValue.js';
 import { setOption } from '../../../shared-core/src/options/setOption.js';
 import { readWrittenNumber } from '../../../shared-core/src/options/writtenNumber.js';
@@ -44,9 +45,9 @@ describe('a value that the profile does not know', () => {
           optionOf({ byte: 1, values: Object.fromEntries(Array.from({ length: count }, (_, i) => [i, `v${i}`])) }),
         ),
       );
-    assert.match(many(12), /v10 \(10\), v11 \(11\)$/);
-    assert.match(many(13), /v11 \(11\) and 1 more$/);
-    assert.match(many(14), /v11 \(11\) and 2 more$/);
+    assert.match(many(12), /v10 \(0x0A\), v11 \(0x0B\)$/);
+    assert.match(many(13), /v11 \(0x0B\) and 1 more$/);
+    assert.match(many(14), /v11 \(0x0B\) and 2 more$/);
     assert.equal(many(0), 'no value at all');
   });
 

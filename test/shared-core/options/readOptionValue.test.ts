@@ -27,6 +27,7 @@ describe('what a person writes for the value of an option', () => {
   const interval = optionOf({ bytes: '1-2', number: { scale: 10, unit: 'km', min: 5000, max: 40000 } });
   const warmth = optionOf({ byte: 1, number: { scale: 0.5, offset: -40, unit: '°C' } });
   const trim = optionOf({ byte: 1, number: { signed: true } });
+  const SIZES = { 0: 'none', 10: 'small', 16: 'large' };
   const lamps = optionOf({ byte: 1, flags: { '0': 'left', '1': 'right' } });
 
   const digits = optionOf({
@@ -152,7 +153,15 @@ describe('what a person writes for the value of an option', () => {
     [optionOf({ byte: 1, values: { 0: 'no', 2: 'yes' } }), 'YES', 2n],
     [optionOf({ byte: 1, values: { 0: 'no', 2: 'yes' } }), '2', 2n],
     [optionOf({ byte: 1, values: { 0: 'no', 2: 'yes' } }), '1', /with the value 1\. It knows no \(0\), yes \(2\)\./],
-    [optionOf({ byte: 1, values: { 0: 'no', 2: 'yes' } }), '0x102', /with the value 258/],
+    [optionOf({ byte: 1, values: { 0: 'no', 2: 'yes' } }), '0x102', /with the value 0x102/],
+    // The dump shows 10 for the large one, and the profile says 10 of the small one.
+    [
+      optionOf({ byte: 1, values: SIZES }),
+      '10',
+      /^10 may be small \(0x0A\) or large \(0x10\) of It\. Write the words\.$/,
+    ],
+    [optionOf({ byte: 1, values: SIZES }), '0x10', 16n],
+    [optionOf({ byte: 1, values: SIZES }), '16', 16n],
     [optionOf({ byte: 1, values: { 0: 'no' } }), '', /"" is no value of It/],
     [optionOf({ byte: 1, values: {} }), '1', /It knows no value at all\./],
     [optionOf({ byte: 1, values: { 0: 'none', 3: 'left, right' } }), 'left, right', 3n],
@@ -161,12 +170,12 @@ describe('what a person writes for the value of an option', () => {
     [
       optionOf({ byte: 1, values: Object.fromEntries(Array.from({ length: 20 }, (_, i) => [i, `v${i}`])) }),
       '77',
-      /v11 \(11\) and 8 more\.$/,
+      /v11 \(0x0B\) and 8 more\.$/,
     ],
     [
       optionOf({ byte: 1, values: Object.fromEntries(Array.from({ length: 12 }, (_, i) => [i, `v${i}`])) }),
       '77',
-      /v11 \(11\)\.$/,
+      /v11 \(0x0B\)\.$/,
     ],
   ];
   for (const [option, text, wanted] of CASES) {

@@ -176,7 +176,7 @@ describe('setting an option', () => {
       'flags without words',
       { ...onOff, line: 2, byte: 1, bits: undefined, values: undefined, flags: { 0: 'left', 1: 'right' } },
       0x83n,
-      /with the value 131\. It knows left \(1\), right \(2\)\./,
+      /with the value 0x83\. It knows left \(1\), right \(2\)\./,
     ],
   ];
   for (const [name, option, raw, why] of KNOWN) {
