@@ -9,6 +9,7 @@ import { bindText, checkDump, readOption, say, textOfRows } from '../../../share
 import { addressCell } from '../../../shared-core/src/model/cell.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
 import { printRecord } from '../../../shared-core/src/model/lineSum.js';
+import { wrongTotals } from '../../../shared-core/src/model/totalReading.js';
 import { withLineSums } from '../../../shared-core/src/repair/lineSums.js';
 import { scanImage } from '../../../shared-core/src/scan/imageScan.js';
 import { bytesAt } from '../../support/images.js';
@@ -187,6 +188,20 @@ describe('a torn slot', () => {
     };
     assert.equal(put(withCheck(bytes)), 'put');
     assert.notEqual(put(withCheck(bytes.map((byte, i) => (i === 8 ? byte ^ 1 : byte)))), 'put');
+  });
+
+  it('is put in force with the sum over it kept right, though another one was wrong before', () => {
+    const lone = { name: 'lone sum', method: 'add', bits: 8, over: [{ from: 0x30, to: 0x30 }], address: 0x31 };
+    const json = { ...RECORD, totals: [lone, ...RECORD.totals] };
+    const dump = slotted([record(16), torn(18), record(17)], json);
+    assert.deepEqual(
+      wrongTotals(dump).map((index) => dump.totals[index]?.total.name),
+      ['lone sum'],
+    );
+    const [fix] = fixesOf(dump);
+    assert.ok(fix?.kind === 'change' && fix.result.ok);
+    const { after } = fix.result.value;
+    assert.ok(wrongTotals(after).every((index) => after.totals[index]?.total.name === 'lone sum'));
   });
 
   it('is told from another torn one in the same row', () => {
