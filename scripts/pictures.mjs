@@ -50,9 +50,8 @@ async function takeAll() {
   await editor.press('Control+B');
   await editor.runCommand('Countersum: Compare with the Backup');
   await editor.comparison();
-  await editor.runCommand('Notifications: Show Notifications');
+  await withoutNotices();
   await keep('docs/pictures/compare.webp');
-  await editor.runCommand('Notifications: Clear All Notifications');
 
   await editor.press('Control+B');
   await editor.begin();

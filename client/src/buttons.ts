@@ -26,7 +26,6 @@ export const BUTTONS = {
   print: () => vscode.l10n.t('Keep for Printing'),
   remove: () => vscode.l10n.t('Remove'),
   replace: () => vscode.l10n.t('Replace'),
-  saveDump: () => vscode.l10n.t('Save the Dump'),
   saveThem: () => vscode.l10n.t('Save Them'),
   setAllTheSame: () => vscode.l10n.t('Set It All the Same'),
   setAsPlanned: () => vscode.l10n.t('Set as Planned'),

@@ -5,7 +5,7 @@ import { BUTTONS } from './buttons.js';
 import { nameOf } from './places.js';
 import { headersFile, isThere } from './rawPair.js';
 import { createOffers } from './treatedAs.js';
-import { inform } from './ui.js';
+import { inform, tellPlace } from './ui.js';
 
 /** Longer texts are looked at only when a person says that they are dumps. */
 const MOST = 1 << 20;
@@ -14,7 +14,7 @@ const MOST = 1 << 20;
 const LINES = /(?:\n[^\n]*){3}/;
 
 function writtenAs(uri: vscode.Uri, title: string): string {
-  return vscode.l10n.t('{0} is written as {1}. Treat it as a dump, with checks and repairs?', nameOf(uri), title);
+  return vscode.l10n.t('{0} is written as {1}.', nameOf(uri), title);
 }
 
 /** Above the first line of a text that looks like a dump. */
@@ -30,11 +30,16 @@ export function offerDumps(
   kept: Pick<vscode.Memento, 'get' | 'update'>,
 ): vscode.Disposable {
   const { isFirst, isOffered } = createOffers(kept);
-  // A text that is in no file is offered while it is open: another one may get its name.
-  const pasted = new WeakSet<vscode.TextDocument>();
-  const foundPasted = new vscode.EventEmitter<void>();
+  // The offer stays above the text until it is taken; a notice could not be closed then.
+  const offered = new WeakSet<vscode.TextDocument>();
+  const changed = new vscode.EventEmitter<void>();
+  const offer = (document: vscode.TextDocument, says: string): void => {
+    offered.add(document);
+    changed.fire();
+    tellPlace(says);
+  };
   const offerPasted = async ({ document, contentChanges }: vscode.TextDocumentChangeEvent): Promise<void> => {
-    if (!document.isUntitled || document.languageId !== 'plaintext' || pasted.has(document)) return;
+    if (!document.isUntitled || document.languageId !== 'plaintext' || offered.has(document)) return;
     if (!contentChanges.some(({ text }) => text.length < MOST && LINES.test(text))) return;
     const params: ReadingsParams = { text: document.getText() };
     if (params.text.length > MOST) return;
@@ -45,17 +50,14 @@ export function offerDumps(
       (known === undefined && !looksLikeDump) ||
       document.isClosed ||
       document.languageId !== 'plaintext' ||
-      pasted.has(document)
+      offered.has(document)
     )
       return;
-    pasted.add(document);
-    foundPasted.fire();
-    const message =
-      known === undefined
-        ? vscode.l10n.t('{0} looks like a dump. Treat it as one, with checks and repairs?', nameOf(document.uri))
-        : writtenAs(document.uri, known.title);
-    if ((await inform(message, 'treatAsDump')) === 'treatAsDump')
-      await vscode.commands.executeCommand('countersum.treatAsDump', document.uri);
+    const name = nameOf(document.uri);
+    offer(
+      document,
+      known === undefined ? vscode.l10n.t('{0} looks like a dump.', name) : writtenAs(document.uri, known.title),
+    );
   };
   const offerText = async (editor: vscode.TextEditor | undefined): Promise<void> => {
     const document = editor?.document;
@@ -66,8 +68,7 @@ export function offerDumps(
     const { isCertain, readings } = await client.sendRequest<ReadingsResult>(READINGS, params);
     const [reading] = readings;
     if (!isCertain || reading === undefined || !isFirst(document.uri)) return;
-    if ((await inform(writtenAs(document.uri, reading.title), 'treatAsDump')) === 'treatAsDump')
-      await vscode.commands.executeCommand('countersum.treatAsDump', document.uri);
+    offer(document, writtenAs(document.uri, reading.title));
   };
   const offerRaw = async (uri: vscode.Uri): Promise<void> => {
     if (vscode.workspace.getWorkspaceFolder(uri) === undefined || !(await isThere(headersFile(uri)))) return;
@@ -78,13 +79,12 @@ export function offerDumps(
   };
   void offerText(vscode.window.activeTextEditor);
   return vscode.Disposable.from(
-    foundPasted,
-    // The notice goes away: above the text the offer stays until it is taken.
+    changed,
     vscode.languages.registerCodeLensProvider(
-      { scheme: 'untitled', language: 'plaintext' },
+      { language: 'plaintext' },
       {
-        onDidChangeCodeLenses: foundPasted.event,
-        provideCodeLenses: (document) => (pasted.has(document) ? [lensOf(document.uri)] : []),
+        onDidChangeCodeLenses: changed.event,
+        provideCodeLenses: (document) => (offered.has(document) ? [lensOf(document.uri)] : []),
       },
     ),
     vscode.window.onDidChangeActiveTextEditor(offerText),

@@ -10,7 +10,7 @@ import {
   phrase,
   rounded,
   SURE,
-  sureInWords,
+  sureInShort,
   twoDigitsBelow,
 } from '../../shared-core/src/index.js';
 
@@ -48,7 +48,7 @@ export function optionMap(search: OptionSearch, own: Dump, say: Say): OptionMap 
 
 /** What is said of a byte: of one in which no place fits all dumps, it is only that it varies. */
 function inWords(q: number, fits: boolean, tried: number, say: Say): { readonly odds: string; readonly short: string } {
-  const odds = say(sureInWords({ p: fits ? 0 : 1, q, tried, exceptions: fits ? 0 : 1 }));
+  const odds = say(sureInShort({ p: fits ? 0 : 1, q, tried, exceptions: fits ? 0 : 1 }));
   if (q <= SURE) return { odds, short: say(phrase('certain')) };
   if (q <= 0.5) return { odds, short: say(phrase('1 in {0}', twoDigitsBelow(1 / q))) };
   return { odds, short: say(fits ? phrase('fits all') : phrase('varies')) };

@@ -207,7 +207,6 @@ export {
   nextInWords,
   pairInWords,
   rounded,
-  sureOf,
   valuesInHex,
 } from './learn/findOption/searchInWords.js';
 export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js';
@@ -284,7 +283,7 @@ export { isOptionId } from './profile/readConditions.js';
 export { HAZARDS } from './profile/readOptions.js';
 export { EMPTY_PROFILE, readProfile } from './profile/readProfile.js';
 export { confidenceBy } from './profile/readSeen.js';
-export { evidenceInWords, fitsAll, sureInWords } from './profile/searchEvidence.js';
+export { evidenceInWords, fitsAll, sureInShort } from './profile/searchEvidence.js';
 export { isReadAs } from './profile/slotPlaces.js';
 // protocol: what client and server say to each other
 export {

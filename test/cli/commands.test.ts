@@ -711,10 +711,7 @@ describe('commands', () => {
       const profile = JSON.stringify({ format: 1, lines: { from: 1, to: 1, data: 1, sum: 0 }, options });
       const text = '@profile p.dump-profile.json\n@vin 0DEM0T4X5TA020418\n1: 00\n';
       write('p.dump-profile.json', profile);
-      write(
-        'old.cfgdump',
-        `@seal ${sealOf(bindText('old.cfgdump', text, readProfile(profile).profile))}\n${text}`,
-      );
+      write('old.cfgdump', `@seal ${sealOf(bindText('old.cfgdump', text, readProfile(profile).profile))}\n${text}`);
       write('now.cfgdump', `@backup old.cfgdump\n${text}`);
       const change = { profile: 'p.dump-profile.json', set: { a: 'yes' } };
       write('a.retrofit.json', JSON.stringify({ format: 1, title: 'A', changes: [change] }));

@@ -78,6 +78,7 @@ describe('what commands learn', () => {
       ['--with', ...group(0), '--without', ...group(1, 'bare')],
       ['--with', 'bare-0.cfgdump', '--without', 'bare-1.cfgdump'],
     ],
+    'found by what the dumps call their lines': [['--with', ...group(0, 'own'), '--without', ...group(1, 'own')]],
     trials: [
       [...tagged, '--trials', 'seats-1.cfgdump'],
       [...tagged, '--trials', 'seats-1.cfgdump', '--json'],
@@ -129,10 +130,13 @@ describe('what commands learn', () => {
         const header = i % 2 === 0 ? '@fitted' : '@absent';
         write(`seats-${i}.cfgdump`, `@profile seats.dump-profile.json\n${header} seats\n${seats(i)}`);
         write(`bare-${i}.cfgdump`, seats(i));
+        write(`own-${i}.cfgdump`, `@profile own.dump-profile.json\n${seats(i).replace(/^(\d): /gm, 'R0$1 ')}`);
         write(`odd-${i}.cfgdump`, `1: ${digits(i * 31 + 7)} ${digits(i % 2)}\n2: ${digits(i * i)} 01\n`);
       }
       write('asked.cfgdump', `@profile seats.dump-profile.json\n${seats(0)}`);
       write('same.cfgdump', `@profile seats.dump-profile.json\n${seats(1)}`);
+      const own = { ...SEATS, notation: { pattern: 'R{label} {data}' } };
+      write('own.dump-profile.json', JSON.stringify(own));
       write('other.json', '[]');
       write('odd.dump-profile.json', '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 2, "sum": 0 } }');
       for (let i = 0; i < 6; i++) {

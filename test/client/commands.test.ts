@@ -227,6 +227,23 @@ describe('commands', () => {
       assert.match(shown('markdown'), /^# Vehicle record/m);
     });
 
+    it('open a job card by its link in that record, and no other file', async () => {
+      const card = 'rear body (2).job-card.md';
+      session.editor.files.set(`file:///cars/${card}`, new TextEncoder().encode('# Another\n'));
+      session.editor.files.set('file:///cars/car.job-card.md', new TextEncoder().encode('# The card\n'));
+      session.editor.files.set('file:///cars/below/secret.md', new TextEncoder().encode('# Secret\n'));
+      await session.run('vehicleRecord');
+      const [, link = ''] = /^- \[rear body \\?\(2\\?\)[^\]]*\]\((.*)\)$/m.exec(shown('markdown')) ?? [];
+      assert.equal(link, './rear%20body%20%282%29.job-card.md');
+      const opened = async (path: string) =>
+        session.editor.providers
+          .get('countersum-page')
+          ?.provideTextDocumentContent(Uri.parse(`countersum-page:${path}`));
+      assert.equal(await opened('/cars/car.job-card.md'), '# The card\n');
+      for (const other of ['/cars/below/secret.md', '/cars/rear-body.cfgdump', '/etc/x.md'])
+        assert.equal(await opened(other), '', other);
+    });
+
     it('show the dump in words', async () => {
       await session.run('showInWords');
       assert.match(

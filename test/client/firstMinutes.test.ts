@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
-import { Uri, window, workspace } from '../support/fakeEditor.js';
+import { close, Uri, window, workspace } from '../support/fakeEditor.js';
 import { ownForm } from '../support/ownForm.js';
 
 const DUMP = 'rear-body.cfgdump';
@@ -190,29 +190,66 @@ describe('a text in a form that nothing describes', () => {
     await session.run('learn', document.uri.toString());
     session.editor.person.write = (_, value) => value;
     const [panel] = session.editor.panels;
-    const save = () => {
-      panel?.send({ add: 0 });
-      return until(() => shown('warning') !== '');
+    assert.match(
+      panel?.html ?? '',
+      /<\/h1><p>\S+ is in no file yet\. For its profile, which goes into the same folder, it is saved first\.<\/p>/,
+    );
+    assert.match(
+      panel?.html ?? '',
+      /<button class="secondary" data-add="0">Save the Dump and Make the Profile<\/button>/,
+    );
+    let offered = '';
+    session.editor.person.saveAs = (uri) => {
+      offered = uri?.path ?? '';
+      return undefined;
     };
-    await save();
-    assert.equal(shown('warning'), 'The dump is not saved yet, and its profile goes into the same folder.');
+    panel?.send({ add: 0 });
+    await until(() => offered !== '');
+    await settle();
+    assert.equal(offered, '/cars/dump.cfgdump', 'the editor would call it like its first bytes');
     assert.equal(session.editor.files.size, 0);
-    session.editor.person.notice = (_, [button]) => button;
-    session.editor.commands.set('workbench.action.files.save', async () => {
-      session.editor.files.set('file:///cars/rear.cfgdump', new TextEncoder().encode(document.getText()));
-      await session.open('rear.cfgdump');
-    });
-    await save();
+    session.editor.person.saveAs = () => Uri.parse('file:///cars/rear.cfgdump');
+    panel?.send({ add: 0 });
     await until(() => session.editor.files.has('file:///cars/rear.dump-profile.json'));
     await until(() => /^@profile rear\.dump-profile\.json$/m.test(session.text('rear.cfgdump')));
     assert.equal(didContext('learn'), true);
   });
 
+  it('is known on the page of its rule though it was saved from elsewhere meanwhile', async () => {
+    session = await clientSession({});
+    const text = `@vehicle stock no. 7\n@part DM-1\n${ownForm()}`;
+    const document = await workspace.openTextDocument({ language: 'cfgdump', content: text });
+    await window.showTextDocument(document);
+    await settle();
+    await session.run('learn', document.uri.toString());
+    let offered = '';
+    session.editor.person.saveAs = (uri) => {
+      offered = uri?.path ?? '';
+      return uri;
+    };
+    await session.run('_jobStep', { does: 'save', uri: document.uri.toString(), other: null });
+    close(document);
+    assert.equal(offered, '/cars/stock-no.-7-DM-1.cfgdump');
+    session.editor.person.write = (_, value) => value;
+    session.editor.panels[0]?.send({ add: 0 });
+    await until(() => session.editor.files.has('file:///cars/stock-no.-7-DM-1.dump-profile.json'));
+    assert.equal(shown('warning'), '');
+  });
+
+  it('asks for no others of its module where none can be', async () => {
+    session = await clientSession({ 'other.cfgdump': '1: 00 01 | 02\n', 'rear.cfgdump': ownForm() });
+    await session.open('rear.cfgdump');
+    await session.run('learn');
+    assert.equal(shown('list title'), '');
+    assert.equal(session.editor.panels.length, 1);
+  });
+
   it('in a file of any name is worked out where the person wants that', async () => {
     session = await clientSession({ 'rear.txt': ownForm() });
     await session.open('rear.txt');
-    session.editor.person.notice = (_, buttons) => buttons.find((one) => one === 'Work Out the Checksum Rule');
     await session.run('treatAsDump', Uri.parse('file:///cars/rear.txt'));
+    // The line above the text offers it.
+    await session.run('learn', 'file:///cars/rear.txt');
     await until(() => session.editor.panels.length > 0);
     assert.equal(session.languageOf('rear.txt'), 'cfgdump');
   });

@@ -248,7 +248,7 @@ describe('the job view', function () {
     session = await clientSession(without(RETROFIT));
     await (await shown('Correct All Checksums')).press();
     assert.match(kept(DUMP), /FF 3C \| 55/);
-    assert.match(session.editor.in('status bar').at(-1) ?? '', /\. Saved: rear-body\.cfgdump\.$/);
+    assert.match(session.editor.in('status bar').at(-1) ?? '', /\. Saved: rear-body\.cfgdump\.$/m);
     await shown('Make and Keep the Job Card');
     assert.ok(!labels().includes('Save the File'));
   });
@@ -282,7 +282,7 @@ describe('the job view', function () {
     session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
     await (await shown('Work Out the Checksum Rule')).press();
     assert.match(kept(DUMP), /^@profile rear-body\.dump-profile\.json$/m);
-    assert.match(session.editor.in('notice').at(-1) ?? '', /^The dump names .*\. Saved: rear-body\.cfgdump\.$/);
+    assert.match(session.editor.in('status bar').join('\n'), /The dump names .*\. Saved: rear-body\.cfgdump\.$/);
     await (await shown('Make a Backup')).press();
     assert.match(kept(DUMP), /^@backup rear-body\.backup\.cfgdump$/m);
     assert.match(session.editor.in('notice').at(-1) ?? '', /^Backup sealed: .* Saved: rear-body\.cfgdump\.$/);
@@ -511,6 +511,17 @@ describe('the job view', function () {
       for (const name of ['donor-1.cfgdump', 'donor-2.cfgdump'])
         assert.match(session.text(name), /^@profile rear-body\.dump-profile\.json$/m);
       await until(() => !labels().includes(use));
+    });
+
+    it('other cars of the same module that name no profile, above the list', async () => {
+      const bare = (FILES['rear-body.as-found.cfgdump'] ?? '').replace(/^@(?:seal|profile).*\n/gm, '');
+      session = await clientSession({
+        ...without(RETROFIT),
+        'car-2.cfgdump': bare.replace(/^@vin.*$/m, '@vin car 2'),
+        'car-3.cfgdump': bare.replace(/^@vin.*$/m, '@vin car 3'),
+      });
+      const button = await shown('Use Profile in Similar Dumps');
+      assert.equal(button.says, `2, as ${DUMP}`);
     });
 
     it('a module back to those that are only to compare with', async () => {
@@ -901,11 +912,8 @@ describe('the job view', function () {
       assert.match(gone(), /Paste what was read here, and save it\./);
       await (await shown('Save the File')).press();
       await until(() => entries().some(({ spoken }) => spoken.startsWith('Read-back verified, done')));
-      await until(() => /all steps are done\. .* "Go Back to the Backup…" under "Option set"\.$/.test(message()));
-      assert.match(
-        message(),
-        /Try the function in the car\. If it works, press "Note in Profile…" under "Read-back verified"\./,
-      );
+      await until(() => /^Rear body module \(demo\): all steps are done\. Try it in the car\.$/.test(message()));
+      for (const button of ['Go Back to the Backup…', 'Open the Vehicle Record']) assert.ok(labels().includes(button));
       assert.equal(session.editor.in(`${VIEW} revealed`).at(-1), 'Note in Profile…');
       const verify = await shown('Verify the Read-back');
       await verify.press();

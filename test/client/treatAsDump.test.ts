@@ -11,6 +11,7 @@ describe('a text of any name', () => {
   let session: ClientSession;
   const shown = (where: string) => session.editor.in(where).join('\n');
   const languageOf = (name: string) => session.languageOf(name);
+  const above = (of: unknown) => session.editor.lenses.flatMap((one) => one.provideCodeLenses(of));
   const treat = (name: string) => session.run('treatAsDump', Uri.parse(`file:///cars/${name}`));
   const remembered = () => session.editor.settings.get('files.associations');
   beforeEach(async () => {
@@ -63,15 +64,12 @@ describe('a text of any name', () => {
     assert.equal(new TextDecoder().decode(headers), '@vin 1\n@word 2le\n');
   });
 
-  it('whose form nothing describes is a dump all the same, with a button that works its rule out', async () => {
+  it('whose form nothing describes is a dump all the same, which no notice tells, as none can be closed once its rule is worked out', async () => {
     session.editor.files.set('file:///cars/own.txt', new TextEncoder().encode(ownForm()));
     await treat('own.txt');
     assert.equal(languageOf('own.txt'), 'cfgdump');
-    assert.match(
-      shown('notice'),
-      /^own\.txt is a dump in this folder from now on: .* How it is written and summed is not known yet\.$/,
-    );
-    assert.deepEqual(session.editor.buttonRows.at(-1), ['Work Out the Checksum Rule']);
+    assert.match(shown('status bar'), /own\.txt is a dump in this folder from now on: /);
+    assert.equal(shown('notice'), '');
     assert.deepEqual(session.editor.in('warning'), []);
   });
 
@@ -86,25 +84,22 @@ describe('a text of any name', () => {
     const typed = await pasted('L01 00 11 22 33\n');
     typed.change([{ range: new Range(0, 0, 0, 0), newText: 'Dear reader,\nthis\nis\nno dump.\n' }]);
     await settle();
-    assert.equal(shown('notice'), '');
+    assert.equal(shown('status bar'), '');
     const document = await pasted(ownForm());
-    const offers = () => session.editor.in('notice').filter((text) => /looks like a dump/.test(text)).length;
+    const offers = () => session.editor.in('status bar').filter((text) => /looks like a dump/.test(text)).length;
     assert.equal(offers(), 1);
     document.change([{ range: new Range(0, 0, 0, 0), newText: 'a\nb\nc\nd\n' }]);
     await settle();
     assert.equal(offers(), 1);
-    // The notice goes away, and the offer stays above the text.
-    const above = (of: unknown) => session.editor.lenses.flatMap((one) => one.provideCodeLenses(of));
+    // The offer is above the text, and goes away with what it offers.
     assert.deepEqual(above(typed), []);
     const [lens] = above(document);
     assert.equal(lens?.command.title, 'This looks like a dump: Treat as a Dump');
     session.editor.shown = [];
-    session.editor.person.notice = (_, buttons) => buttons.find((one) => one === 'Save the Dump');
     await session.run(`${lens?.command.command}`.replace('countersum.', ''), ...(lens?.command.arguments ?? []));
     assert.equal(workspace.textDocuments.find(({ uri }) => uri === document.uri)?.languageId, 'cfgdump');
-    assert.match(shown('notice'), /It is in no file yet: save it into the folder of its vehicle\./);
-    assert.deepEqual(session.editor.buttonRows.at(-1), ['Work Out the Checksum Rule', 'Save the Dump']);
-    assert.equal(session.editor.executed.at(-1)?.[0], 'workbench.action.files.save');
+    assert.match(shown('status bar'), /It is in no file yet: save it into the folder of its vehicle\./);
+    assert.equal(shown('notice'), '');
   });
 
   it('that is no dump stays what it is', async () => {
@@ -125,20 +120,22 @@ describe('a text of any name', () => {
 
   it('is offered once to be treated as a dump where it is one for sure, and never again', async () => {
     await session.open('notes.txt');
-    assert.equal(shown('notice'), '');
+    assert.equal(shown('status bar'), '');
     await session.open('read%5B1%5D.txt');
-    assert.equal(shown('notice'), 'read[1].txt is written as Intel HEX. Treat it as a dump, with checks and repairs?');
+    assert.equal(shown('status bar'), 'read[1].txt is written as Intel HEX.');
+    assert.equal(shown('notice'), '', 'a notice would still offer it once it is done elsewhere');
     session.editor.shown = [];
     await session.open('notes.txt');
     await session.open('read%5B1%5D.txt');
-    assert.equal(shown('notice'), '');
+    assert.equal(shown('status bar'), '');
     assert.equal(languageOf('read%5B1%5D.txt'), 'plaintext');
   });
 
   it('becomes a dump where the offer is taken', async () => {
-    session.editor.person.notice = (_, buttons) => buttons[0];
     await session.open('read%5B1%5D.txt');
     await settle();
+    const [lens] = above(window.activeTextEditor?.document);
+    await session.run(`${lens?.command.command}`.replace('countersum.', ''), ...(lens?.command.arguments ?? []));
     assert.equal(languageOf('read%5B1%5D.txt'), 'intel-hex');
   });
 
@@ -172,7 +169,10 @@ describe('a text of any name', () => {
     await nameLearned('roof.txt', ROOF);
     assert.equal(session.text('roof.txt'), ROOF);
     assert.equal(session.text('roof.txt.dump-headers'), '@vehicle 7\n@profile roof.dump-profile.json\n');
-    assert.match(shown('notice'), /The draft is roof\.dump-profile\.json, and roof\.txt\.dump-headers names it\.$/m);
+    assert.match(
+      shown('status bar'),
+      /The draft is roof\.dump-profile\.json, and roof\.txt\.dump-headers names it\.$/m,
+    );
   });
 
   it('that is taken for another form is offered no rule by which nothing of it is read', async () => {
@@ -196,7 +196,7 @@ describe('a text of any name', () => {
     session.editor.person.write = () => 'Roof';
     await session.run('learn');
     session.editor.panels.at(-1)?.send({ add: 0 });
-    await until(() => shown('notice').includes('The draft is'));
+    await until(() => shown('status bar').includes('The draft is'));
     await settle();
   };
 });

@@ -54,6 +54,21 @@ describe('the changes of a dump', () => {
     assert.equal(result.explained, true);
   });
 
+  it('name the bytes of raw bytes by where they are, as these have no records', async () => {
+    server.files.set(`${FOLDER}/raw.dump-profile.json`, '{ "format": 1, "addresses": { "from": 0, "to": 31 } }');
+    const raw = (value: string) =>
+      `@profile raw.dump-profile.json\n0x0000: ${'00 '.repeat(16)}\n0x0010: 00 ${value} ${'00 '.repeat(14)}\n`;
+    server.files.set(`${FOLDER}/other.cfgdump`, raw('00'));
+    await server.open(`${FOLDER}/raw.cfgdump`, raw('05'));
+    const params = { uri: `${FOLDER}/raw.cfgdump`, other: `${FOLDER}/other.cfgdump` };
+    const result = await server.connection.sendRequest<ChangesResult | Refusal>(CHANGES, params);
+    assert.ok('lines' in result);
+    assert.deepEqual(
+      result.lines.map(({ title, bytes }) => [title, bytes[0]?.title]),
+      [['From 0010', 'Address 0011']],
+    );
+  });
+
   it('name a line as the dump itself does', async () => {
     const profile = {
       format: 1,

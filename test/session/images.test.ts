@@ -143,7 +143,10 @@ describe('a session over memory images', () => {
   it('takes a record with a changed locked byte from the backup', async () => {
     session.files.set('file:///car/p.dump-profile.json', PROFILE);
     const records = ':0400100001020304E2\n:00000001FF\n';
-    session.files.set('file:///car/old.hex', `${records}; @seal ${sealOf({ rows: readRows(records, intelHex), notation: intelHex })}\n`);
+    session.files.set(
+      'file:///car/old.hex',
+      `${records}; @seal ${sealOf({ rows: readRows(records, intelHex), notation: intelHex })}\n`,
+    );
     await session.open(DUMP, ':0400100009020304DA\n:00000001FF\n; @profile p.dump-profile.json\n; @backup old.hex\n');
     const [problem] = await session.diagnostics(DUMP);
     assert.equal(problem?.code, 'locked-changed');

@@ -790,7 +790,7 @@ export const commands = {
     if (id === 'setContext') return void fake.contexts.set(String(args[0]), args[1]);
     if (id === 'markdown.showPreview') {
       const uri = args[0] as URI;
-      const made = fake.providers.get(uri.scheme)?.provideTextDocumentContent(uri);
+      const made = await fake.providers.get(uri.scheme)?.provideTextDocumentContent(uri);
       return fake.show('markdown', made ?? new TextDecoder().decode(fake.files.get(uri.toString())));
     }
     if (id === 'markdown.api.render') return `<p>${String(args[0]).length}</p>`;

@@ -3,6 +3,7 @@ import { type JobAction, OFFER_PLANS } from '../../../shared-core/src/index.js';
 import type { Command } from '../command.js';
 import { openToPrint } from '../pages/keepPage.js';
 import { fileUri } from '../rawUri.js';
+import { saveNew } from '../saveNew.js';
 import type { Services } from '../services.js';
 import { intoFiles } from '../writeEdit.js';
 import { bringBack, bringIn, describe } from './bringIn.js';
@@ -46,7 +47,7 @@ async function doIt(services: Services, { does, uri, other }: JobAction): Promis
   switch (does) {
     case 'save':
       // A text that is not in a file yet may have to be given its name.
-      return document.isUntitled ? vscode.commands.executeCommand('workbench.action.files.save') : document.save();
+      return document.isUntitled ? saveNew(document) : document.save();
     case 'describe':
       return describe(services, document);
     case 'sayUse':

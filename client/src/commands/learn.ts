@@ -17,11 +17,10 @@ import { headersFile } from '../rawPair.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import { searching } from '../searching.js';
 import type { Services } from '../services.js';
-import { chooseMany, chooseOne } from '../ui.js';
+import { chooseMany, chooseOne, inform, tellDone } from '../ui.js';
 import { withFiles } from '../writeEdit.js';
 import { HAS_DUMP, IN_DUMP, WITHOUT_PROFILE } from './conditions.js';
 import { keepDraft, nameProfile, saveToKeep } from './newProfile.js';
-import { tellWithSimilar } from './similarDumps.js';
 
 /** *Work Out the Checksum Rule*: rules that explain a dump that nobody has described, as a page to choose from. */
 export const learn: Command = {
@@ -48,12 +47,18 @@ export const learn: Command = {
     // What the editor shows of raw bytes is a view of them.
     const rules = result.rules.map((rule) => (isRaw(dump) ? { ...rule, form: vscode.l10n.t('raw bytes') } : rule));
     // What the page offers is done then, and what it says was before.
+    const from = vscode.workspace.textDocuments.find(({ uri }) => uri.toString() === dump.toString())?.getText();
     const keep = async (text: string): Promise<void> => {
-      if (await keepDraft(services, dump, { text, title: result.title }, result.naming)) page.dispose();
+      if (await keepDraft(services, dump, { text, title: result.title, from }, result.naming)) page.dispose();
     };
     const page = openPage(
       learnedPage,
-      { ...result, rules, remarks: [...new Set([...found.remarks, ...result.remarks])] },
+      {
+        ...result,
+        rules,
+        isUnsaved: dump.scheme === 'untitled',
+        remarks: [...new Set([...found.remarks, ...result.remarks])],
+      },
       {
         answer: (message) => {
           const { add } = message as { readonly add?: unknown };
@@ -87,15 +92,16 @@ async function takesKnown(
     const named = naming.isBeside
       ? vscode.l10n.t('{0} names {1}.', nameOf(headersFile(fileUri(uri))), chosen.path)
       : withFiles(vscode.l10n.t('The dump names {0}.', chosen.path), files || saveToKeep());
-    const said = [named, ...remarks].join(' ');
-    await tellWithSimilar(services, uri, vscode.Uri.joinPath(fileUri(uri), '..', chosen.path), said);
+    if (remarks.length === 0) tellDone(named);
+    else void inform([named, ...remarks].join(' '));
   }
   return true;
 }
 
 /** More dumps of the same module make a rule surer; which ones they are only a person knows for certain. */
 async function chooseOthers({ dumps, remarks }: LearnFromResult): Promise<readonly string[] | undefined> {
-  if (dumps.length === 0) return [];
+  // A question without a possible answer is none.
+  if (dumps.length === 0 || !dumps.some(({ alike }) => alike)) return [];
   const items = dumps.map(({ uri: other, words, alike }) => ({
     ...fileItem(vscode.Uri.parse(other), words, ...(alike ? [] : [vscode.l10n.t('other lines, or another part')])),
     picked: alike,

@@ -6,14 +6,15 @@ import { nameOf } from '../places.js';
 import { headersFile } from '../rawPair.js';
 import { fileUri } from '../rawUri.js';
 import { savedFirst } from '../savedFirst.js';
-import { askText, warn } from '../ui.js';
+import { askText, tellDone, warn } from '../ui.js';
 import { type Writing, withFiles } from '../writeEdit.js';
-import { tellWithSimilar } from './similarDumps.js';
 
 /** The text of a draft, and what the module of it may be called. */
 export interface Draft {
   readonly text: string;
   readonly title: string;
+  /** The text of the dump that it was worked out from. */
+  readonly from?: string | undefined;
 }
 
 /**
@@ -21,12 +22,12 @@ export interface Draft {
  * in the dump where a place for that is given. Undefined where none was written.
  */
 export async function keepDraft(
-  services: Writing,
+  services: Pick<Writing, 'write'>,
   given: vscode.Uri,
-  { text, title }: Draft,
+  { text, title, from }: Draft,
   place: HeaderPlace | null,
 ): Promise<vscode.Uri | undefined> {
-  const placed = await savedFirst({ dump: given, naming: place });
+  const placed = await savedFirst({ dump: given, naming: place }, from);
   if (placed === undefined) return undefined;
   const { dump, naming } = placed;
   const module = await askText({
@@ -53,8 +54,11 @@ export async function keepDraft(
       ? vscode.l10n.t('The draft is {0}. The dump names another profile, and that was left so.', name)
       : naming.isBeside
         ? vscode.l10n.t('The draft is {0}, and {1} names it.', name, nameOf(headersFile(fileUri(dump))))
-        : withFiles(vscode.l10n.t('The draft is {0}, and the dump names it.', name), files || saveToKeep());
-  await tellWithSimilar(services, dump, target, said);
+        : files === ''
+          ? vscode.l10n.t('The draft is {0}. Save the dump, which names it.', name)
+          : withFiles(vscode.l10n.t('The draft is {0}, and the dump names it.', name), files);
+  // The *Job* view offers it for other dumps; a notice would go on offering it.
+  tellDone(said);
   return target;
 }
 

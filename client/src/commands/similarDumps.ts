@@ -9,14 +9,13 @@ import {
 import { type Command, onDump } from '../command.js';
 import { addHeadersBeside } from '../headersBeside.js';
 import { nameOf } from '../places.js';
-import { tellWithProfile } from '../profileText.js';
 import { headersFile } from '../rawPair.js';
 import { openUri } from '../rawUri.js';
 import { confirm, inform, warn } from '../ui.js';
 import { type Writing, withFiles } from '../writeEdit.js';
 import { HAS_PROFILE } from './conditions.js';
 
-/** *Use Profile in Similar Dumps*: the button that was offered where the profile was made, at any time. */
+/** *Use Profile in Similar Dumps*: the *Job* view offers it as long as there are such dumps. */
 export const useSimilar: Command = {
   id: 'useForSimilar',
   title: 'Use Profile in Similar Dumps',
@@ -31,24 +30,6 @@ export const useSimilar: Command = {
 };
 
 type Similar = SimilarDumpsResult['dumps'][number];
-
-/** Says what was done, with a button that shows the profile, and one that names it in all other dumps that it explains as well. */
-export async function tellWithSimilar(
-  services: Writing,
-  dump: vscode.Uri,
-  profile: vscode.Uri,
-  said: string,
-): Promise<void> {
-  const similar = await similarDumps(services, dump, profile);
-  if (similar === undefined || similar.dumps.length === 0)
-    return void tellWithProfile(profile, [said, ...(similar?.left ?? [])].join(' '), inform);
-  void tellWithProfile(profile, said, (text, open) =>
-    inform(text, 'useForSimilar', open).then((pressed) => {
-      if (pressed === 'useForSimilar') void nameInAll(services, dump, profile, similar);
-      return pressed;
-    }),
-  );
-}
 
 /** Names the profile of a dump in all others that it explains as well, once the person has seen which ones; where there are none, says so. */
 export async function useForSimilar(services: Writing, dump: vscode.Uri, profile: vscode.Uri): Promise<void> {

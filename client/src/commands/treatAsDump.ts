@@ -7,7 +7,6 @@ import {
   type TextReading,
 } from '../../../shared-core/src/index.js';
 import { activeFile } from '../activeFile.js';
-import type { Button } from '../buttons.js';
 import type { Command } from '../command.js';
 import { addHeadersBeside } from '../headersBeside.js';
 import { nameOf } from '../places.js';
@@ -43,8 +42,9 @@ export const treatAsDump: Command = {
     const { shown, isRemembered } = await readAs(document, language, reading === 'unknown' ? undefined : reading.word);
     await vscode.window.showTextDocument(shown, { preview: false });
     const said = remembered(uri, isRemembered);
-    if (reading !== 'unknown' && isRemembered) tellDone(said);
-    else await tellWithHelp(shown, said, reading === 'unknown');
+    // What comes next is above the text and in the *Job* view, and goes away there once it is done.
+    if (isRemembered || uri.scheme === 'untitled') tellDone(said);
+    else void inform(said);
   },
 };
 
@@ -56,20 +56,6 @@ function remembered(uri: vscode.Uri, isRemembered: boolean): string {
   return uri.scheme === 'untitled'
     ? vscode.l10n.t('{0} is treated as a dump. It is in no file yet: save it into the folder of its vehicle.', name)
     : vscode.l10n.t('{0} is treated as a dump while it is open. To have that remembered, open its folder.', name);
-}
-
-/** One notice with what comes next: to work out a form that is not known, to save what is in no file. */
-async function tellWithHelp(document: vscode.TextDocument, said: string, isUnknown: boolean): Promise<void> {
-  const buttons: readonly Button[] = [
-    ...(isUnknown ? (['learn'] as const) : []),
-    ...(document.isUntitled ? (['saveDump'] as const) : []),
-  ];
-  const unknown = isUnknown ? vscode.l10n.t('How it is written and summed is not known yet.') : '';
-  const pressed = await inform([said, unknown].filter((part) => part).join(' '), ...buttons);
-  if (pressed === 'learn') await vscode.commands.executeCommand('countersum.learn', document.uri.toString());
-  if (pressed !== 'saveDump') return;
-  await vscode.window.showTextDocument(document);
-  await vscode.commands.executeCommand('workbench.action.files.save');
 }
 
 /** Has the editor read a text in a form, now and whenever its folder is open. */

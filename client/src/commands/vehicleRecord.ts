@@ -26,7 +26,7 @@ export const vehicleRecord: Command = {
     const params: VehicleRecordParams = { folder: folder.toString() };
     const result = await client.sendRequest<VehicleRecordResult | Refusal>(VEHICLE_RECORD, params);
     if (isRefusal(result)) void warn(result.refused);
-    else await showPage(result.title, result.page);
+    else await showPage(result.title, result.page, folder);
   },
 };
 

@@ -38,7 +38,7 @@ function foundContent({ name, sizes, candidates, map, remarks, next, pair }: Fin
     body: html`<h1>${title}</h1>
 ${list(said)}
 ${pair.length === 0 ? '' : html`<h2>${vscode.l10n.t('Before and after')}</h2>${list(pair)}`}
-${candidates.length === 0 ? '' : html`${allPlaces(candidates, first)}<p>${trialsButton(first < 0)}</p>`}
+${candidates.length === 0 ? '' : html`${allPlaces(candidates, first, remarks.length > 0 || next !== null)}<p>${trialsButton(first < 0)}</p>`}
 ${map.rows.length === 0 ? '' : mapSection(map)}`,
     style: STYLE,
     script: `${ADD_BUTTONS}
@@ -63,14 +63,17 @@ function titleIn({ inProfile: title, digit }: FoundPlace): string | null {
   return title ?? digit?.inProfile ?? null;
 }
 
-/** Places that fit all dumps come first, those that are sure before others; what only varies is folded behind them. */
-function allPlaces(candidates: readonly FoundPlace[], first: number): Html {
+/**
+ * Places that fit all dumps come first, those that are sure before others; what only varies is folded behind them. Not where
+ * it `isTold` above does it say that none is sure.
+ */
+function allPlaces(candidates: readonly FoundPlace[], first: number, isTold: boolean): Html {
   const numbered = candidates.map((place, index) => ({ place, index, isFirst: index === first }));
   const fitting = numbered.filter(({ place: { found, fits } }) => found || fits);
   const others = numbered.filter((one) => !fitting.includes(one));
   const none = vscode.l10n.t('No place is sure. More dumps of cars with it and without it tell them apart.');
-  const folded = vscode.l10n.t('Places that only vary: {0}', inWays(others));
-  return html`${candidates.some(({ found }) => found) ? '' : html`<p>${none}</p>`}
+  const folded = vscode.l10n.t('Places that only vary');
+  return html`${isTold || candidates.some(({ found }) => found) ? '' : html`<p>${none}</p>`}
 ${fitting.length === 0 ? '' : html`<h2>${vscode.l10n.t('Places that fit the dumps: {0}', inWays(fitting))}</h2>${places(fitting)}`}
 ${others.length === 0 ? '' : html`<details${fitting.length === 0 ? OPEN : ''}><summary>${folded}</summary>${places(others)}</details>`}`;
 }
@@ -93,18 +96,19 @@ interface NumberedPlace {
 }
 
 function places(candidates: readonly NumberedPlace[]): Html {
+  const hasExceptions = candidates.some(({ place }) => place.exceptions.length > 0);
   const head = [
     vscode.l10n.t('Place'),
     vscode.l10n.t('Profile'),
     vscode.l10n.t('With'),
     vscode.l10n.t('Without'),
     vscode.l10n.t('How sure'),
-    vscode.l10n.t('Not as labelled'),
+    ...(hasExceptions ? [vscode.l10n.t('Not as labelled')] : []),
   ];
   return html`<table class="stacked">
 <caption class="unseen">${vscode.l10n.t('Places that tell the dumps apart, best first')}</caption>
 <thead>${headRow(head)}</thead>
-<tbody>${candidates.flatMap(placeRows)}</tbody>
+<tbody>${candidates.flatMap((one) => placeRows(one, hasExceptions))}</tbody>
 </table>${candidates.some(({ place }) => place.sameAs.length > 0) ? html`<p class="muted">${aboutAlike()}</p>` : ''}`;
 }
 
@@ -115,11 +119,10 @@ function aboutAlike(): string {
 }
 
 /** A place, and below it those that tell the dumps apart as well. */
-function placeRows({ place: of, index, isFirst }: NumberedPlace): readonly Html[] {
+function placeRows({ place: of, index, isFirst }: NumberedPlace, hasExceptions: boolean): readonly Html[] {
   const { place, odds: words, p, q, found, exceptions, sameAs, digit } = of;
   const sure = html`${words} <span class="muted">(p = ${p}, q = ${q})</span>`;
-  const rest = html`<td data-label="${vscode.l10n.t('How sure')}">${found ? html`<strong>${sure}</strong>` : sure}</td>
-<td data-label="${vscode.l10n.t('Not as labelled')}">${exceptions.join(', ') || vscode.l10n.t('none')}</td>`;
+  const rest = html`<td data-label="${vscode.l10n.t('How sure')}">${found ? html`<strong>${sure}</strong>` : sure}</td>${hasExceptions ? exceptionCell(exceptions) : ''}`;
   const isDigitIn = of.inProfile === null && (digit?.inProfile ?? null) !== null;
   const add = isDigitIn ? html`data-digit="${index}"` : html`data-add="${index}"`;
   const button = addButton(place, { add, isFirst, title: titleIn(of) });
@@ -136,6 +139,11 @@ ${valueCells(one)}
 ${rest}</tr>`,
     ),
   ];
+}
+
+function exceptionCell(exceptions: readonly string[]): Html {
+  if (exceptions.length === 0) return html`<td></td>`;
+  return html`<td data-label="${vscode.l10n.t('Not as labelled')}">${exceptions.join(', ')}</td>`;
 }
 
 interface AddButton {

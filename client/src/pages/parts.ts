@@ -9,8 +9,9 @@ export function headRow(titles: readonly string[]): Html {
   return html`<tr>${titles.map((title) => html`<th scope="col">${title}</th>`)}</tr>`;
 }
 
-/** How sure something is, in words, and behind them the figures. */
+/** How sure something is, in words, and behind them the figures where there are some. */
 export function odds(words: string, figures: string): Html {
+  if (figures === '') return html`${words}`;
   return html`${words}<br><span class="muted">${figures}</span>`;
 }
 

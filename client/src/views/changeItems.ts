@@ -67,6 +67,7 @@ function iconOf(reason: ChangeItem['reason']): vscode.ThemeIcon {
     case 'option':
       return new vscode.ThemeIcon('settings');
     case 'balance':
+    case 'chosen-balance':
       return new vscode.ThemeIcon('law');
     case 'line-sum':
     case 'total':

@@ -22,7 +22,7 @@ export type JobNode =
   | { readonly kind: 'inFull'; readonly module: JobModule; readonly step: JobStep }
   | { readonly kind: 'unread'; readonly files: readonly UnreadFile[] }
   | { readonly kind: 'file'; readonly file: UnreadFile }
-  | { readonly kind: 'comparedFiles'; readonly files: JobsResult['compared']; readonly similar: JobsResult['similar'] }
+  | { readonly kind: 'comparedFiles'; readonly files: JobsResult['compared'] }
   | { readonly kind: 'similar'; readonly similar: JobsResult['similar'][number] }
   | { readonly kind: 'unsaved'; readonly files: JobsResult['compared'] }
   | { readonly kind: 'compared'; readonly file: JobsResult['compared'][number] };
@@ -36,8 +36,9 @@ export function rootsOf({ vehicles, unread, compared, similar }: JobsResult): Jo
       : only.modules.map((module) => ({ kind: 'module', module }));
   return [
     ...(unread.length === 0 ? [] : [{ kind: 'unread', files: unread } as const]),
+    ...similar.map((one) => ({ kind: 'similar', similar: one }) as const),
     ...jobs,
-    ...(compared.length === 0 ? [] : [{ kind: 'comparedFiles', files: compared, similar } as const]),
+    ...(compared.length === 0 ? [] : [{ kind: 'comparedFiles', files: compared } as const]),
   ];
 }
 
@@ -55,11 +56,7 @@ export function childrenOf(node: JobNode): JobNode[] {
     case 'unread':
       return node.files.map((file) => ({ kind: 'file', file }));
     case 'comparedFiles':
-      return [
-        ...unsavedIn(node.files),
-        ...node.similar.map((similar) => ({ kind: 'similar', similar }) as const),
-        ...node.files.map((file) => ({ kind: 'compared', file }) as const),
-      ];
+      return [...unsavedIn(node.files), ...node.files.map((file) => ({ kind: 'compared', file }) as const)];
     default:
       return [];
   }
@@ -355,7 +352,7 @@ function comparedItem(files: JobsResult['compared']): vscode.TreeItem {
   return shown;
 }
 
-/** What makes dumps count that name no profile: where it is not offered any more by a notice, it stays here. */
+/** What makes dumps count that name no profile: offered here as long as there are some. */
 function similarItem({ uri, name, count }: JobsResult['similar'][number]): vscode.TreeItem {
   const title = ACTIONS.similar();
   const description = vscode.l10n.t('{0}, as {1}', count, name);

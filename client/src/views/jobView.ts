@@ -202,21 +202,9 @@ function whatIsNext({ vehicles }: JobsResult, module: JobModule | undefined): st
   return says.includes(module.title) ? says : vscode.l10n.t('{0} – {1}', module.title, says);
 }
 
-/** What is left to a person where all is proved; where a module is changed, the way back is named too. */
+/** What is left to a person where all is proved, in two lines at most: the list has its buttons. */
 function allDone(module: JobModule): string {
-  const { title, steps } = module;
-  const change = steps.find(({ action }) => action?.does === 'restore');
-  const note = toNote(module);
-  return [
-    note === undefined
-      ? vscode.l10n.t('{0}: all steps are done.', title)
-      : vscode.l10n.t(
-          '{0}: all steps are done. Try the function in the car. If it works, press "Note in Profile…" under "{1}".',
-          title,
-          note.title,
-        ),
-    ...(change === undefined
-      ? []
-      : [vscode.l10n.t('To undo the work, press "Go Back to the Backup…" under "{0}".', change.title)]),
-  ].join(' ');
+  return toNote(module) === undefined
+    ? vscode.l10n.t('{0}: all steps are done.', module.title)
+    : vscode.l10n.t('{0}: all steps are done. Try it in the car.', module.title);
 }

@@ -4,6 +4,7 @@ import {
   aloneInWords,
   bindLearnedSteps,
   bindWithHeaders,
+  calledLine,
   candidateInWords,
   comparedDump,
   type Dump,
@@ -83,7 +84,7 @@ async function findIn(call: FindCall): Promise<Outcome> {
     throw new Failure(phrase('"--out" goes with "--add" or "--trials" only.'));
   if (call.add === undefined && ((call.title ?? call.words ?? call.hazard) !== undefined || call.digit))
     throw new Failure(phrase('"--title", "--words", "--hazard" and "--digit" go with "--add" only.'));
-  const { labelled, notes } = await labelledDumps(call);
+  const { labelled, own, notes } = await labelledDumps(call);
   const found = finishShown(
     findOptionSteps(labelled, call.json ? GROUPS : GROUPS.map((name) => say(GROUP_NAMES[name]))),
   );
@@ -93,7 +94,7 @@ async function findIn(call: FindCall): Promise<Outcome> {
   const pair = pairIn(labelled);
   return {
     status: found.candidates.length === 0 ? 1 : 0,
-    says: pair === undefined ? inWords(found) : pairInWords(pair),
+    says: pair === undefined ? inWords(found, own) : pairInWords(pair),
     notes: pair === undefined ? said : [...notes, ...pair.remarks],
     json: {
       candidates: found.candidates.map((candidate) => candidateToJson(candidate, found)),
@@ -106,6 +107,8 @@ async function findIn(call: FindCall): Promise<Outcome> {
 
 interface Labelled {
   readonly labelled: readonly LabelledDump[];
+  /** The first of the dumps, which says what its lines are called. */
+  readonly own: Dump | undefined;
   readonly notes: readonly Phrase[];
 }
 
@@ -121,17 +124,19 @@ async function labelledDumps({ files, profile, tag, disk, ...groups }: FindCall)
     throw new Failure(phrase('Use: countersum find-option --with FILE… --without FILE…, or --tag TAG FILE…'));
   }
   const names = await disk.expand([...groups.with, ...groups.without, ...files]);
-  const { dumps: named, notes } = await comparedDumps(disk, names, profile);
+  const { dumps: named, own, notes } = await comparedDumps(disk, names, profile);
   if (tag === undefined)
-    return { labelled: named.map((one) => ({ ...one, group: groupOf.get(resolve(one.name)) })), notes };
+    return { labelled: named.map((one) => ({ ...one, group: groupOf.get(resolve(one.name)) })), own, notes };
   const tagged = labelledByTag(named, tag);
   return {
     labelled: tagged.dumps.map((one) => ({ ...one, group: groupOf.get(resolve(one.name)) ?? one.group })),
+    own,
     notes: [...notes, ...tagged.remarks],
   };
 }
 
 interface Compared {
+  readonly own: Dump | undefined;
   readonly dumps: readonly Omit<LabelledDump, 'group'>[];
   readonly notes: readonly Phrase[];
 }
@@ -142,7 +147,9 @@ interface Compared {
  */
 async function comparedDumps(disk: Disk, names: readonly string[], profile: string | undefined): Promise<Compared> {
   const dumps: Omit<LabelledDump, 'group'>[] = [];
+  let own: Dump | undefined;
   const add = (name: string, dump: Dump) => {
+    if (dumps.length === 0) own = dump;
     dumps.push({ name, dump: comparedDump(dump, dumps.at(-1)?.dump) });
   };
   let texts: TextToLearn[] | undefined = [];
@@ -152,11 +159,12 @@ async function comparedDumps(disk: Disk, names: readonly string[], profile: stri
     if (loaded.profile.kind !== 'none') texts = undefined;
     texts?.push({ name: loaded.name, text: textOfRows(loaded.dump.rows) });
   }
-  if (texts === undefined) return { dumps, notes: [] };
+  if (texts === undefined) return { dumps, own, notes: [] };
   const learned = finishShown(bindLearnedSteps(texts));
   if (learned === undefined)
     return {
       dumps,
+      own,
       notes: [phrase('No profile was given and no sums were learned, so sums may come up as candidates.')],
     };
   dumps.length = 0;
@@ -164,6 +172,7 @@ async function comparedDumps(disk: Disk, names: readonly string[], profile: stri
   const { lineSum, totals = [] } = learned.profile;
   return {
     dumps,
+    own,
     notes: [
       lineSum === undefined && totals.length === 0
         ? phrase('No profile was given and no sums were learned, so sums may come up as candidates.')
@@ -172,11 +181,11 @@ async function comparedDumps(disk: Disk, names: readonly string[], profile: stri
   };
 }
 
-function inWords(found: OptionSearch): readonly Phrase[] {
+function inWords(found: OptionSearch, own: Dump | undefined): readonly Phrase[] {
   const next = nextInWords(found);
   const sure = found.candidates.filter(({ q }) => q <= FOUND);
   const inLines = (some: readonly OptionCandidate[]) =>
-    some.slice(0, MOST_SHOWN).map((candidate) => candidateInWords(found, candidate));
+    some.slice(0, MOST_SHOWN).map((candidate) => candidateInWords(found, calledBy(own, candidate)));
   const rest = found.candidates.length - sure.length;
   return [
     // Where no place is sure, the best there are.
@@ -184,6 +193,19 @@ function inWords(found: OptionSearch): readonly Phrase[] {
     ...(sure.length > 0 && rest > 0 ? [phrase('Places that could be chance: {0} ("--json" has them)', rest)] : []),
     ...(next === undefined ? [] : [next]),
   ];
+}
+
+/** A candidate by what a dump calls its lines. */
+function calledBy(own: Dump | undefined, candidate: OptionCandidate): OptionCandidate {
+  if (own === undefined || own.layout.kind === 'image') return candidate;
+  const inDump = (place: OptionCandidate['place']) => ({ ...place, line: calledLine(own, place.line) });
+  const { place, sameAs, digit } = candidate;
+  return {
+    ...candidate,
+    place: inDump(place),
+    sameAs: sameAs.map(inDump),
+    ...(digit && { digit: { ...digit, place: inDump(digit.place) } }),
+  };
 }
 
 /** The sheet of trials on one dump, printed or written. */

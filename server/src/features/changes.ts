@@ -7,6 +7,7 @@ import {
   type ChangesResult,
   type CompareParams,
   type Comparison,
+  calledLine,
   compareDumps,
   type Dump,
   digitsOf,
@@ -70,7 +71,10 @@ function changesFor(session: Session, { explained: { dump }, ...pair }: Pair): C
         reason: 'option',
       };
     }),
-    lines: [...lines.map((line) => changedLine(session, dump, comparison, line)), ...missingLines(session, comparison)],
+    lines: [
+      ...lines.map((line) => changedLine(session, dump, comparison, line)),
+      ...missingLines(session, dump, comparison),
+    ],
     remarks: comparison.identical
       ? [session.say(phrase('Both hold the same bytes.'))]
       : remarksInWords(comparison).map(session.say),
@@ -78,10 +82,10 @@ function changesFor(session: Session, { explained: { dump }, ...pair }: Pair): C
   };
 }
 
-function missingLines({ say }: Session, { kind, onlyBefore }: Comparison): ChangedLine[] {
+function missingLines({ say }: Session, dump: Dump, { kind, onlyBefore }: Comparison): ChangedLine[] {
   if (kind === 'image') return [];
   return onlyBefore.map((label) => ({
-    title: say(phrase('Line {0} is missing', labelText(label))),
+    title: say(phrase('Line {0} is missing', calledLine(dump, label))),
     label: labelText(label),
     bytes: [],
   }));
@@ -94,7 +98,7 @@ function changedLine(
   { label, called, afterRow, bytes }: LineDifference,
 ): ChangedLine {
   return {
-    title: say(kind === 'image' ? phrase('Record at {0}', label) : phrase('Line {0}', called)),
+    title: say(kind === 'image' ? phrase('From {0}', called) : phrase('Line {0}', called)),
     label: labelText(label),
     bytes: bytes.map(({ byte, address, before, after, reason }) => {
       const span = bytesSpan(dump, afterRow, byte - 1, 1);

@@ -36,7 +36,7 @@ import {
   planTrialsInSteps,
   type Refusal,
   rounded,
-  sureOf,
+  sureInShort,
   tagCounts,
   titleAt,
   trialSheet,
@@ -178,7 +178,7 @@ function foundPlace({ say }: Session, { search, own }: Found, candidate: OptionC
   });
   return {
     ...asFound(candidate),
-    odds: say(sureOf(search, candidate)),
+    odds: say(sureInShort({ p, q, tried: search.tried, exceptions: candidate.exceptions.length })),
     p: say(rounded(p)),
     q: say(rounded(q)),
     found: q <= FOUND,

@@ -2,6 +2,7 @@ import type { CancellationToken } from 'vscode-languageserver';
 import {
   bindText,
   boundBy,
+  calledLine,
   canHaveRowsAsLines,
   canonicalUri,
   chanceAsOneIn,
@@ -19,6 +20,7 @@ import {
   headerValue,
   isSealed,
   isSure,
+  type Label,
   LEARN,
   LEARN_FROM,
   type LearnCandidate,
@@ -39,6 +41,7 @@ import {
   type Refusal,
   readProfile,
   relativePath,
+  SURE,
   type TextToLearn,
   textNaming,
   textOfRows,
@@ -126,15 +129,16 @@ async function learned(
   const own = await readUnbound(session, uri);
   if (!own.ok) return toRefusal(session, own);
   const names = dumpNames([uri, ...more]);
-  const texts: TextToLearn[] = [{ name: names[0] ?? uri, text: textOfRows(own.value.dump.rows) }];
+  const dumps: [NamedDump, ...NamedDump[]] = [{ name: names[0] ?? uri, dump: own.value.dump }];
   const unread: Phrase[] = [];
   const pause = pauses();
   for (const [i, one] of more.entries()) {
     await pause();
     const other = await readUnbound(session, one);
-    if (other.ok) texts.push({ name: names[i + 1] ?? one, text: textOfRows(other.value.dump.rows) });
+    if (other.ok) dumps.push({ name: names[i + 1] ?? one, dump: other.value.dump });
     else unread.push(phrase('Left out: {0}.', other.why));
   }
+  const texts = dumps.map(({ name, dump }): TextToLearn => ({ name, text: textOfRows(dump.rows) }));
   const { candidates, remarks, findings } = await inSlices(learnSteps(texts, names[0]), token);
   const title = likelyModuleName(own.value.dump, fileName(uri));
   const usable = candidates.filter((candidate) => isReadOnceNamed(candidate, own.value.dump, uri));
@@ -149,11 +153,36 @@ async function learned(
     name: fileName(uri),
     wantsMore: usable[0] !== undefined && !isSure(usable[0]),
     title,
-    rules: usable.map((candidate) => ruleOf(session, candidate, findings, { title, uri, dump: own.value.dump })),
-    findings: findings === undefined ? null : findings.map((one) => foundInBytes(session, one)),
-    remarks: [...unread, ...remarks].map(session.say),
+    rules: usable.map((candidate) => ruleOf(session, candidate, findings, { title, uri, dumps })),
+    findings:
+      findings === undefined
+        ? null
+        : findings
+            .filter((one) => usable.length === 0 || !isOnlySum(one, findings))
+            .map((one) => foundInBytes(session, one)),
+    remarks: [...unread, ...learnedFrom(usable[0], dumps), ...remarks].map(session.say),
     naming: namingOf(own.value),
   };
+}
+
+interface NamedDump {
+  readonly name: string;
+  readonly dump: Dump;
+}
+
+/** Which dumps a rule is from, and whether it holds in all of them; nothing of one alone. */
+function learnedFrom(best: LearnCandidate | undefined, dumps: readonly NamedDump[]): readonly Phrase[] {
+  if (best === undefined || dumps.length < 2) return [];
+  const { profile } = readProfile(JSON.stringify(best.profile));
+  const names = listed(dumps.map(({ name }) => name));
+  return dumps.every(({ name, dump }) => explainsWhole(profile, dump, name))
+    ? [phrase('The rule holds in all {0} dumps: {1}.', dumps.length, names)]
+    : [phrase('Worked out from {0} dumps: {1}.', dumps.length, names)];
+}
+
+/** One sum is said with the rule; several are found each by itself. */
+function isOnlySum(one: Finding, findings: readonly Finding[]): boolean {
+  return one.kind === 'sum' && findings.filter(({ kind }) => kind === 'sum').length === 1;
 }
 
 /** Whether a dump that comes to name a rule as its profile is read by it, with that header. */
@@ -165,11 +194,17 @@ function isReadOnceNamed({ profile }: LearnCandidate, dump: Dump, uri: string): 
 }
 
 function ruleOf(
-  { say }: Session,
+  session: Session,
   candidate: LearnCandidate,
   findings: readonly Finding[] | undefined,
-  { title, uri, dump }: { readonly title: string; readonly uri: string; readonly dump: Dump },
+  {
+    title,
+    uri,
+    dumps,
+  }: { readonly title: string; readonly uri: string; readonly dumps: readonly [NamedDump, ...NamedDump[]] },
 ): LearnedRule {
+  const { say } = session;
+  const [{ dump }] = dumps;
   const { profile, lines, linesExplained, damaged, chance, undecided } = candidate;
   const { profile: read } = readProfile(JSON.stringify(profile));
   const [total] = read.totals;
@@ -177,24 +212,35 @@ function ruleOf(
   // Rows that are lines themselves are in the form of the file, which the profile need not name.
   const own = canHaveRowsAsLines(dump.notation) && profile.lines !== undefined ? dump.notation.id : FORMS[0].id;
   const { notation = own } = profile;
+  const said = sums.length > 1 ? phrase('{0} sums, found in the bytes below', sums.length) : sums[0];
+  const calledOf = (name: string, label: Label) => {
+    const found = dumps.find((one) => one.name === name);
+    return found === undefined ? label : calledLine(boundBy(read, found.dump, name), label);
+  };
   const worked = workedSum(boundBy(read, dump, fileName(uri)));
   return {
     form: typeof notation === 'string' ? say(formOf(notation)?.title ?? phrase('{0}', notation)) : notation.pattern,
-    lineSum: profile.addresses === undefined ? say(lineSumInWords(read)) : say(phrase('as the form says')),
-    total: say(sums.length > 0 ? listed(sums, '; ') : total === undefined ? phrase('none found') : totalInWords(total)),
+    lineSum: profile.addresses === undefined ? say(lineSumInWords(read)) : '',
+    total: say(said ?? (total === undefined ? phrase('none found') : totalInWords(total))),
     lines,
     linesExplained,
-    damaged: damaged.map(({ name, label }) => say(phrase('line {0} of {1}', label, name))),
+    damaged: damaged.map(({ name, label }) => say(phrase('line {0} of {1}', calledOf(name, label), name))),
     odds: say(oddsOfParts(candidate)),
-    chance: say(chanceAsOneIn(chance)),
+    chance: figureOf(session, chance),
     undecided,
     worked: worked === undefined ? null : inText(worked, say),
     profile: draftText(namedDraft(profile, title)),
   };
 }
 
-function foundInBytes({ say }: Session, { said, chance, undecided }: Finding): FoundInBytes {
-  return { what: say(said), odds: say(oddsInWords(chance, undecided)), chance: say(chanceAsOneIn(chance)) };
+function foundInBytes(session: Session, { said, chance, undecided }: Finding): FoundInBytes {
+  const { say } = session;
+  return { what: say(said), odds: say(oddsInWords(chance, undecided)), chance: figureOf(session, chance) };
+}
+
+/** A chance in figures, where the words do not say it; else nothing. */
+function figureOf({ say }: Session, chance: number): string {
+  return chance > SURE && chance <= 0.5 ? '' : say(chanceAsOneIn(chance));
 }
 
 function inText({ of, steps, hint }: WorkedSum, say: Session['say']): NonNullable<LearnedRule['worked']> {

@@ -22,6 +22,12 @@ export function plainParts({ pattern, parts }: Phrase): Phrase {
 }
 
 /** Text between code marks; what would end them or a table's cell is left out. */
+/** A link to a file by its path from the page. */
+export function fileLink(path: string): string {
+  const address = path.split('/').map(encodeURIComponent).join('/');
+  return `[${plain(path)}](./${address.replace(/[()*!'~]/g, (sign) => `%${sign.charCodeAt(0).toString(16)}`)})`;
+}
+
 export function code(text: string): string {
   return `\`${oneLine(text).replace(/[`|]+/g, ' ')}\``;
 }

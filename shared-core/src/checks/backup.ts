@@ -199,7 +199,7 @@ function protectedProblems(
     if (cell === undefined || a === undefined || b === undefined || ((a ^ b) & one.mask) === 0) return [];
     const label = labelOfRow(dump.rows[cell.row]);
     const facts = { ...(label === undefined ? {} : { label }), expected: hex(a), found: hex(b) };
-    return problem(code, cellSpan(dump, cell) ?? header, changedInWords(one, i, hex(a), hex(b), isSealed), facts);
+    return problem(code, cellSpan(dump, cell) ?? header, changedInWords(dump, one, i, hex(a), hex(b), isSealed), facts);
   });
   const gone = was.findIndex((value, i) => value !== undefined && now[i] === undefined);
   const fresh = now.findIndex((value, i) => value !== undefined && was[i] === undefined);
@@ -213,6 +213,7 @@ function protectedProblems(
             code,
             at(here[gone] ?? here.find((cell) => cell !== undefined)),
             goneInWords(
+              dump,
               one,
               gone,
               hexBytes(was.filter((value, i) => value !== undefined && now[i] === undefined) as number[], ' '),
@@ -228,7 +229,7 @@ function protectedProblems(
             at(here[fresh]),
             phrase(
               '{0} is not in the backup, so nobody can tell whether it was changed.',
-              bytesOfPlace(one.place, fresh),
+              bytesOfPlace(one.place, fresh, 1, dump),
             ),
           ),
         ]),
@@ -236,13 +237,14 @@ function protectedProblems(
 }
 
 function changedInWords(
+  dump: Dump,
   { place, kind, name }: Protected,
   i: number,
   was: string,
   now: string,
   isSealed: boolean,
 ): Phrase {
-  const byte = bytesOfPlace(place, i);
+  const byte = bytesOfPlace(place, i, 1, dump);
   return kind === 'locked'
     ? phrase(
         '{0} is locked ({1}): it was {2} in the backup and is {3} now. {4}',
@@ -271,8 +273,8 @@ function wayBackInWords(isSealed: boolean): Phrase {
       );
 }
 
-function goneInWords({ place, kind, name }: Protected, i: number, was: string, isSealed: boolean): Phrase {
-  const byte = bytesOfPlace(place, i);
+function goneInWords(dump: Dump, { place, kind, name }: Protected, i: number, was: string, isSealed: boolean): Phrase {
+  const byte = bytesOfPlace(place, i, 1, dump);
   return kind === 'locked'
     ? phrase(
         '{0} is locked ({1}) and cannot be read here; the backup holds {2}. {3}',

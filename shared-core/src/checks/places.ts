@@ -33,7 +33,7 @@ export function placeProblems(dump: Dump, otherwise: RowSpan): Problem[] {
     if (presentBytes(layout, place) === place.count || isReported(dump, place)) return [];
     const row = place.kind === 'line' ? layout.rowOf(place.line) : undefined;
     const at = row === undefined ? otherwise : labelSpanOf(dump, row);
-    const bytes = bytesOfPlace(place, 0, place.count);
+    const bytes = bytesOfPlace(place, 0, place.count, dump);
     return problem('not-checked', at, phrase('{0} is not in this dump, so {1} was not checked.', bytes, name));
   });
 }

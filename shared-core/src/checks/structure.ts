@@ -12,6 +12,7 @@ import { type Dump, sampleOf } from '../model/dump.js';
 import { whyRepeated } from '../model/gate.js';
 import { HEADER_NAMES, headersOf, type PlacedHeader, repeatedHeaders } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
+import { calledLine } from '../model/lineName.js';
 import { isProtecting, nearHeader } from '../model/nearHeaders.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
 import { USES, useOf } from '../model/useHeader.js';
@@ -174,7 +175,9 @@ function missingLines(dump: Dump): Problem[] {
     const after = keys.findIndex((key) => key > place);
     const row = order[after >= 0 ? after : order.length - 1] ?? 0;
     const message =
-      from === to ? phrase('Line {0} is missing.', from) : phrase('Lines {0} to {1} are missing.', from, to);
+      from === to
+        ? phrase('Line {0} is missing.', calledLine(dump, from))
+        : phrase('Lines {0} to {1} are missing.', calledLine(dump, from), calledLine(dump, to));
     return problem('line-missing', labelSpanOf(dump, row), message, { label: from });
   });
 }

@@ -133,7 +133,7 @@ function missingTotal(dump: Dump, { total, width }: BoundTotal, otherwise: RowSp
     return problem(
       'total-missing',
       last,
-      phrase('The {0} is missing: {1} is not in this dump.', total.name, bytesOfPlace(place, 0, place.count)),
+      phrase('The {0} is missing: {1} is not in this dump.', total.name, bytesOfPlace(place, 0, place.count, dump)),
     );
   const label = total.stored.kind === 'record' ? total.stored.label : '';
   const row = dump.layout.rowOf(label);

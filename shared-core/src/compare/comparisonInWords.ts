@@ -199,6 +199,14 @@ function verdict(comparison: Comparison): readonly Phrase[] {
     ];
   if (!isExplained(comparison)) return [];
   if (comparison.wrongSums.length > 0) return comparison.wrongSums;
+  const chosen = countOf(comparison, 'chosen-balance');
+  if (chosen > 0)
+    return [
+      phrase(
+        'Changed bytes that take up the difference where the profile names no balance place: {0}. Nothing else differs, if you chose them for that; otherwise look at them before you write this dump.',
+        chosen,
+      ),
+    ];
   if (countOf(comparison, 'volatile') > 0)
     return [phrase('Nothing else differs: every other changed byte is an option, a balance place, a copy or a sum.')];
   return comparison.lines.some(({ bytes }) => bytes.some(({ reason }) => reason === 'copy'))
@@ -254,6 +262,8 @@ export function reasonInWords(reason: DifferenceReason): Phrase {
       return phrase('line sum');
     case 'balance':
       return phrase('balance');
+    case 'chosen-balance':
+      return phrase('takes up the difference, in no balance place of the profile');
     case 'total':
       return phrase('file sum');
     case 'copy':

@@ -12,7 +12,8 @@ export interface GuardedDifference {
   readonly kind: 'locked' | 'security';
   /** Why the place is locked, or the title of the option. */
   readonly name: PhrasePart;
-  readonly place: Place;
+  /** What people call the bytes, by the later dump. */
+  readonly bytes: Phrase;
   /** Which byte of the place the first one is, from 0. */
   readonly from: number;
   readonly before: readonly (number | undefined)[];
@@ -30,13 +31,13 @@ export function guardedDifferences(before: Dump, after: Dump): readonly GuardedD
 }
 
 function differencesIn(
-  before: Dump,
+  earlier: Dump,
   then: Place,
   after: Dump,
   { place, mask, kind, name }: Protected,
 ): GuardedDifference[] {
   if (kind === 'volatile') return [];
-  const [was, now] = [bytesAt(before, then), bytesAt(after, place)];
+  const [was, now] = [bytesAt(earlier, then), bytesAt(after, place)];
   const differs = (i: number) => {
     const [a, b] = [was[i], now[i]];
     return a === undefined || b === undefined ? a !== b : ((a ^ b) & mask) !== 0;
@@ -47,7 +48,9 @@ function differencesIn(
     const from = i;
     // Behind its last byte neither side holds one.
     while (differs(i + 1)) i++;
-    found.push({ kind, name, place, from, before: was.slice(from, i + 1), after: now.slice(from, i + 1) });
+    const before = was.slice(from, i + 1);
+    const bytes = bytesOfPlace(place, from, before.length, after);
+    found.push({ kind, name, bytes, from, before, after: now.slice(from, i + 1) });
   }
   return found;
 }
@@ -58,8 +61,7 @@ function bytesAt({ layout, rows }: Dump, place: Place): readonly (number | undef
 
 /** That a dump must not be written, one sentence for each stretch of bytes that no work changes. */
 export function guardedInWords(guarded: readonly GuardedDifference[]): readonly Phrase[] {
-  return guarded.map(({ kind, name, place, from, before, after }) => {
-    const bytes = bytesOfPlace(place, from, before.length);
+  return guarded.map(({ kind, name, bytes, before, after }) => {
     const [was, now] = [digitsIn(before), digitsIn(after)];
     return kind === 'security'
       ? phrase(

@@ -11,13 +11,15 @@ import { areFewest } from './fewestBytes.js';
 
 /**
  * Why a byte differs. `unexplained` is the one to look at: nothing in the profile accounts for it. What is locked or
- * concerns the security of the vehicle is never accounted for by anything else. `volatile` is a byte of which the profile
+ * concerns the security of the vehicle is never accounted for by anything else. `chosen-balance` is a byte that no place of the
+ * profile names and that takes up the difference of the others, as one that a person chose for it does. `volatile` is a byte of which the profile
  * says that the module changes it, and nothing else of it: whether a person did, two dumps do not show.
  */
 export type DifferenceReason =
   | 'option'
   | 'line-sum'
   | 'balance'
+  | 'chosen-balance'
   | 'total'
   | 'copy'
   | 'slot'
@@ -194,7 +196,7 @@ function withChosenBalance(
   if (!isSettled || !coversAll || changed.length < open.length) return reasons;
   const totals = kept.map(([, bound]) => bound);
   if (!areFewest(totals, changed)) return reasons;
-  return reasons.map((found) => (found.reason === 'unexplained' ? { ...found, reason: 'balance' } : found));
+  return reasons.map((found) => (found.reason === 'unexplained' ? { ...found, reason: 'chosen-balance' } : found));
 }
 
 /** Whether a total is right on both sides, with the same value stored. */

@@ -45,8 +45,9 @@ function grouped(number: number): string {
   return String(number).replace(/(?<=\d)(?=(?:\d{3})+$)/g, '\u00a0');
 }
 
-/** The words, and behind them the figure that they are from. */
+/** The words, and behind them the figure that they are from, where they do not say it themselves. */
 export function oddsWithFigures(chance: number, words: Phrase = oddsInWords(chance)): Phrase {
+  if (chance > SURE && chance <= 0.5) return words;
   return phrase('{0} (chance {1})', words, chanceInFigures(chance));
 }
 

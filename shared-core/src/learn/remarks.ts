@@ -103,8 +103,7 @@ export function totalSaid(best: LearnCandidate | undefined): readonly Phrase[] {
   if (best?.totalExplained !== true || best.undecided || chance <= SURE) return [];
   return [
     phrase(
-      'The file sum is not sure yet ({0}). A dump of the same module of another car, with other values, makes it surer.',
-      oddsInWords(chance),
+      'The file sum is not sure yet. A dump of the same module of another car, with other values, makes it surer.',
     ),
   ];
 }
@@ -147,9 +146,8 @@ export function said(search: LineSumSearch, lines: readonly LineToLearn[], dumps
   if (best.chance > SURE) {
     remarks.push(
       phrase(
-        'Only {0} different lines, so that the rule is not sure: {1}. Dumps with other data make it sure.',
+        'Only {0} different lines, so that the rule is not sure. Dumps with other data make it surer.',
         best.distinct,
-        oddsWithFigures(best.chance),
       ),
     );
   }

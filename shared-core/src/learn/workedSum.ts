@@ -5,6 +5,7 @@ import { valueOver } from '../checksum/checksum.js';
 import { checksumOf, type SumSpec, sumInWords, sumOnPaper } from '../checksum/registry.js';
 import { byteOf, bytesOf, type RecordRow } from '../format/row.js';
 import { type Dump, ruleOf } from '../model/dump.js';
+import { lineCalled } from '../model/lineName.js';
 import { type LineSumRule, readLineSum } from '../model/lineSum.js';
 import { readTotal } from '../model/totalReading.js';
 import { emptyRun } from '../model/totals.js';
@@ -31,24 +32,30 @@ function workedLine(dump: Dump): WorkedSum | undefined {
   if (lineSum === undefined || dump.layout.kind === 'image') return undefined;
   const shown = lineToShow(dump);
   if (shown === undefined) return undefined;
-  const { record, rule } = shown;
+  const { row, record, rule } = shown;
   const run = rule.runOf(record).bytes;
   const parts = listed(partsOf(dump.profile, lineSum, run), '; ');
   const written = hexBytes(readLineSum(rule, record).stored, ' ');
   return {
-    of: phrase('Line {0}, {1}; its sum as written: {2}', record.label, parts, written),
+    of: phrase('Line {0}, {1}; its sum as written: {2}', lineCalled(dump, row), parts, written),
     ...worked(lineSum, run),
   };
 }
 
+interface LineToShow {
+  readonly row: number;
+  readonly record: RecordRow;
+  readonly rule: LineSumRule;
+}
+
 /** The first line that is right and shows something, or else the first that is right. */
-function lineToShow(dump: Dump): { readonly record: RecordRow; readonly rule: LineSumRule } | undefined {
-  let first: ReturnType<typeof lineToShow>;
+function lineToShow(dump: Dump): LineToShow | undefined {
+  let first: LineToShow | undefined;
   for (const row of dump.layout.order) {
     const [record, rule] = [dump.rows[row], ruleOf(dump, row)];
     if (record?.kind !== 'record' || rule?.isRight(record) !== true) continue;
-    if (isTelling(bytesOf(record, 0, dump.layout.dataCount[row]))) return { record, rule };
-    first ??= { record, rule };
+    if (isTelling(bytesOf(record, 0, dump.layout.dataCount[row]))) return { row, record, rule };
+    first ??= { row, record, rule };
   }
   return first;
 }

@@ -205,7 +205,7 @@ function protectedChange(before: Dump, after: Dump, backup: Dump | undefined): P
         (next.length === 0 && old.length > 0) || !next.every((value) => allowed.some((known) => isSame(known, value)))
       );
     });
-    if (at >= 0) return withBackup(before, backup, whyProtected(one, at));
+    if (at >= 0) return withBackup(before, backup, whyProtected(before, one, at));
   }
   return undefined;
 }

@@ -18,10 +18,35 @@ export function lineHead({ layout }: Pick<Dump, 'layout'>): Phrase {
 /** What is before the bytes of a line is what a program calls it, unless it is longer than this. */
 const LONGEST_CALLED = 16;
 
-/** What a dump calls the line of a label, as `lineCalled`; the label itself where the dump has no such line. */
+/** What a dump calls the line of a label, as `lineCalled`; one that is not there as the others are called. */
 export function calledLine(dump: Parameters<typeof lineCalled>[0], label: Label): string {
-  const row = dump.layout.kind === 'lines' ? rowOfLine(dump.layout, label) : undefined;
-  return row === undefined ? labelText(label) : lineCalled(dump, row);
+  if (dump.layout.kind !== 'lines') return labelText(label);
+  const row = rowOfLine(dump.layout, label);
+  return row === undefined ? calledAlike(dump, label) : lineCalled(dump, row);
+}
+
+/** What a line would be called by the first and the last one with a number, where their names differ in that alone. */
+function calledAlike(dump: Parameters<typeof lineCalled>[0], label: Label): string {
+  const { order } = dump.layout;
+  const numbered = order.filter((row) => typeof labelOfRow(dump.rows[row]) === 'number');
+  const [first, last] = [numbered[0], numbered.at(-1)].map((row) =>
+    row === undefined ? undefined : aroundNumber(dump, row),
+  );
+  if (first === undefined || last === undefined || typeof label !== 'number') return labelText(label);
+  // Below ten nobody can tell decimal from hex.
+  if (label > 9 && Number(last.digits) < 10) return labelText(label);
+  const isZeroed = /^0\d/.test(first.digits) || /^0\d/.test(last.digits);
+  const [width, other] = [first.digits.length, last.digits.length];
+  return first.before === last.before && first.after === last.after && (width === other || !isZeroed)
+    ? `${first.before}${String(label).padStart(isZeroed ? width : 0, '0')}${first.after}`
+    : labelText(label);
+}
+
+/** What is around the number of a line in its name; undefined where that is another number, or one of several. */
+function aroundNumber(dump: Parameters<typeof lineCalled>[0], row: number) {
+  const parts = /^(?<before>\D*)(?<digits>\d+)(?<after>\D*)$/.exec(lineCalled(dump, row))?.groups;
+  const { before = '', digits = '', after = '' } = parts ?? {};
+  return digits !== '' && Number(digits) === labelOfRow(dump.rows[row]) ? { before, digits, after } : undefined;
 }
 
 /** What messages call the line in a row; of a memory image the address as it is written there. */

@@ -1,4 +1,5 @@
 import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
+import { labelText } from '../format/dumpText.js';
 import { copiesOfPlace, inAllCopies } from '../profile/copiedPlaces.js';
 import { partMask, rangeInHex } from '../profile/places.js';
 import type { Place, Profile } from '../profile/profile.js';
@@ -6,6 +7,7 @@ import { isSecured } from '../profile/secured.js';
 import { inOtherSlots } from '../profile/slotPlaces.js';
 import { cellKey, presentCells } from './cell.js';
 import type { Dump } from './dump.js';
+import { calledLine } from './lineName.js';
 
 /** Bits that no command changes, and why. */
 export interface Protected {
@@ -44,14 +46,15 @@ export function protectedBits({ layout, profile }: Pick<Dump, 'layout' | 'profil
   return bits;
 }
 
-/** What people call some bytes of a place, from byte `i` of it on. */
-export function bytesOfPlace(place: Place, i = 0, count = 1): Phrase {
+/** What people call some bytes of a place, from byte `i` of it on; the line as a dump calls it, where one is given. */
+export function bytesOfPlace(place: Place, i = 0, count = 1, dump?: Dump): Phrase {
   if (place.kind === 'address') {
     const from = place.address + i;
     return phrase('Address {0}', rangeInHex({ from, to: from + count - 1 }));
   }
   const from = place.byte + i;
-  return phrase('Byte {0} of line {1}', count === 1 ? from : `${from}–${from + count - 1}`, place.line);
+  const line = dump === undefined ? labelText(place.line) : calledLine(dump, place.line);
+  return phrase('Byte {0} of line {1}', count === 1 ? from : `${from}–${from + count - 1}`, line);
 }
 
 /** Why digits in a locked or volatile place can be no option. */
@@ -62,8 +65,8 @@ export function whyNoOptionIn({ kind, name }: Pick<Protected, 'kind' | 'name'>):
 }
 
 /** Why byte `i` of a protected place stays as it is. */
-export function whyProtected({ place, kind, name }: Protected, i: number): Phrase {
-  const at = bytesOfPlace(place, i);
+export function whyProtected(dump: Dump, { place, kind, name }: Protected, i: number): Phrase {
+  const at = bytesOfPlace(place, i, 1, dump);
   switch (kind) {
     case 'locked':
       return phrase('{0} is locked ({1}): it may only go back to what the sealed backup of this dump holds.', at, name);

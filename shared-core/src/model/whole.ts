@@ -7,6 +7,7 @@ import { rangeInHex } from '../profile/places.js';
 import type { Dump } from './dump.js';
 import { doubledFile, headersOf, repeatedHeaders } from './headers.js';
 import { labelOfRow } from './layout.js';
+import { calledLine } from './lineName.js';
 import { unclearUse, whyWrongUse } from './useHeader.js';
 import { isWrongWord, whyWrongWord } from './wordHeader.js';
 
@@ -69,7 +70,11 @@ export function whyNotWhole(dump: Dump): readonly Unread[] {
     );
   const [missing] = layout.missing;
   if (missing !== undefined)
-    add('line', undefined, phrase('line {0} is missing ({1} in all).', missing, layout.missing.length));
+    add(
+      'line',
+      undefined,
+      phrase('line {0} is missing ({1} in all).', calledLine(dump, missing), layout.missing.length),
+    );
   const [gap] = layout.gaps;
   if (gap !== undefined)
     add('address', gap.row, phrase('address {0} is missing (gaps in all: {1}).', rangeInHex(gap), layout.gaps.length));

@@ -146,6 +146,8 @@ function readWords(map: JsonValue, most: number, what: 'value' | 'bit'): Readonl
           : phrase('"{0}" is no bit of this place (0 to {1}).', key, most);
       wrong(keyNode, message);
     } else if (words.has(number)) wrong(keyNode, phrase('"{0}" is given twice here: remove one of them.', key));
+    else if (what === 'bit' && word?.includes(','))
+      wrong(value, phrase('"{0}" holds a comma, which parts one flag from the next: use other words.', word));
     else if (word !== undefined) {
       words.set(number, word);
       given.push({ value, number, word });

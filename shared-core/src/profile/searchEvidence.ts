@@ -28,6 +28,11 @@ export function sureInWords(figures: PlaceFigures): Phrase {
   return phrase('fits all dumps; {0}', odds);
 }
 
+/** The same beside others of which it is said once that they could well be chance. */
+export function sureInShort(figures: PlaceFigures): Phrase {
+  return fitsAll(figures) && figures.q > 0.5 ? phrase('fits all dumps') : sureInWords(figures);
+}
+
 export interface SearchEvidence extends Omit<PlaceFigures, 'exceptions'> {
   readonly groups: readonly { readonly count: number; readonly name: string; readonly dumps: string }[];
   /** The names of the dumps that are not as labelled. */

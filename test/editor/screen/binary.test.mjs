@@ -219,7 +219,7 @@ describe('raw bytes on the screen', () => {
 
   it('as a text of any name: one is offered to be treated as a dump, and stays one in its folder', async () => {
     await editor.openFile('notes.txt');
-    await editor.noticed('notes.txt is written as Intel HEX. Treat it as a dump, with checks and repairs?');
+    await editor.page.getByText('This looks like a dump: Treat as a Dump').waitFor();
     await editor.picture('text offered');
     await choose('notes.txt', 'Treat as a Dump');
     // What is said goes after a few seconds.

@@ -43,7 +43,7 @@ describe('the comparison of two dumps', () => {
   it('calls a line that took up the difference a balance, also where the profile does not list it', () => {
     assert.deepEqual(reasons(balancedWithLine(14)), [
       [4, ['option', 'line-sum']],
-      [14, ['balance', 'line-sum']],
+      [14, ['chosen-balance', 'line-sum']],
     ]);
   });
 
@@ -88,6 +88,16 @@ describe('the comparison of two dumps', () => {
     assert.deepEqual(reasons(one), [[14, ['unexplained', 'unexplained']]]);
   });
 
+  it('says that no balance place of the profile is there, and calls nothing explained in silence', () => {
+    const words = comparisonInWords(compareDumps(found, balancedWithLine(14))).map((one) => say(one));
+    assert.match(words.join('\n'), /takes up the difference, in no balance place of the profile/);
+    assert.match(
+      words.at(-1) ?? '',
+      /^Changed bytes that take up the difference where the profile names no balance place: 1\. Nothing else differs, if you chose them for that/,
+    );
+    assert.doesNotMatch(words.join('\n'), /every changed byte is/);
+  });
+
   it('calls no line a balance where nothing was left for it to take up', () => {
     const profile = profileOf({
       lines: { from: 1, to: 3, data: 2, sum: 0 },
@@ -99,7 +109,7 @@ describe('the comparison of two dumps', () => {
     const before = of('1: 00 09', '2: 20 20', '3: 40 10');
     const said = (after: Dump) =>
       compareDumps(before, after).lines.flatMap(({ label, bytes }) => bytes.map(({ reason }) => `${label} ${reason}`));
-    assert.deepEqual(said(of('1: 02 09', '2: 20 1E', '3: 40 10')), ['1 option', '2 balance']);
+    assert.deepEqual(said(of('1: 02 09', '2: 20 1E', '3: 40 10')), ['1 option', '2 chosen-balance']);
     assert.deepEqual(said(of('1: 02 09', '2: 21 1F', '3: 3E 10')), [
       '1 option',
       '2 unexplained',

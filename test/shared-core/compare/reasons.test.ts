@@ -187,7 +187,7 @@ describe('why a byte differs', () => {
   });
 
   it('counts as it should be for all reasons but those to look at', () => {
-    for (const reason of ['option', 'line-sum', 'balance', 'total'] as const)
+    for (const reason of ['option', 'line-sum', 'balance', 'chosen-balance', 'total'] as const)
       assert.equal(isAccountedFor(reason), true, reason);
     for (const reason of ['unexplained', 'locked', 'security'] as const)
       assert.equal(isAccountedFor(reason), false, reason);
@@ -213,8 +213,8 @@ describe('bytes that the user chose to take up a difference', () => {
   };
 
   it('are a balance where an option was changed and the kept sum would not come out without them', () => {
-    assert.deepEqual(found(['1: 02 00', '2: 1E 20']), ['1.1 option', '2.1 balance']);
-    assert.deepEqual(found(['1: 02 00', '2: 20 1E']), ['1.1 option', '2.2 balance']);
+    assert.deepEqual(found(['1: 02 00', '2: 1E 20']), ['1.1 option', '2.1 chosen-balance']);
+    assert.deepEqual(found(['1: 02 00', '2: 20 1E']), ['1.1 option', '2.2 chosen-balance']);
   });
 
   it('are unexplained where fewer of them would have done: one is damage that was made up for', () => {
@@ -255,8 +255,8 @@ describe('bytes that the user chose to take up a difference', () => {
       options: [PARTS.options[0]],
     };
     const before = ['1: 00 00 00', '2: 20 40 20'];
-    assert.deepEqual(found(['1: 02 00 00', '2: 1E 40 20'], parts, before), ['1.1 option', '2.1 balance']);
-    assert.deepEqual(found(['1: 02 00 00', '2: 20 40 1E'], parts, before), ['1.1 option', '2.3 balance']);
+    assert.deepEqual(found(['1: 02 00 00', '2: 1E 40 20'], parts, before), ['1.1 option', '2.1 chosen-balance']);
+    assert.deepEqual(found(['1: 02 00 00', '2: 20 40 1E'], parts, before), ['1.1 option', '2.3 chosen-balance']);
   });
 
   it('are unexplained where the sum is not kept, or is wrong on either side', () => {
@@ -317,7 +317,11 @@ describe('bytes that the user chose to take up a difference', () => {
       '2.1 unexplained',
       '4.2 balance',
     ]);
-    assert.deepEqual(found(['1: 02 00', '2: 1E 20'], listed), ['1.1 option', '2.1 balance'], 'no named place moved');
+    assert.deepEqual(
+      found(['1: 02 00', '2: 1E 20'], listed),
+      ['1.1 option', '2.1 chosen-balance'],
+      'no named place moved',
+    );
   });
 
   it('are unexplained where a named place that moved holds an option as well', () => {
@@ -358,9 +362,15 @@ describe('bytes that the user chose to take up a difference', () => {
   it('are a balance by any of several kept sums', () => {
     const second = { name: 'other sum', method: 'xor', bits: 8, over: ['data'], lines: '3-4', label: 'x', keep: true };
     const parts = { ...PARTS, totals: [...PARTS.totals, second] };
-    assert.deepEqual(found(['1: 02 00', '2: 1E 20'], parts, [...BEFORE, 'x: 00']), ['1.1 option', '2.1 balance']);
+    assert.deepEqual(found(['1: 02 00', '2: 1E 20'], parts, [...BEFORE, 'x: 00']), [
+      '1.1 option',
+      '2.1 chosen-balance',
+    ]);
     const turned = { ...PARTS, totals: [second, ...PARTS.totals] };
-    assert.deepEqual(found(['1: 02 00', '2: 1E 20'], turned, [...BEFORE, 'x: 00']), ['1.1 option', '2.1 balance']);
+    assert.deepEqual(found(['1: 02 00', '2: 1E 20'], turned, [...BEFORE, 'x: 00']), [
+      '1.1 option',
+      '2.1 chosen-balance',
+    ]);
   });
 });
 
@@ -385,7 +395,7 @@ describe('bytes that two kept sums share among them', () => {
       compareDumps(before, of(...data)).lines.flatMap(({ bytes }) =>
         bytes.flatMap(({ address, reason }) => (address === undefined ? [] : [`${address} ${reason}`])),
       );
-    assert.deepEqual(reasons(2, 2, 3, 3, 1, 3, 3, 3), ['0 option', '1 balance']);
+    assert.deepEqual(reasons(2, 2, 3, 3, 1, 3, 3, 3), ['0 option', '1 chosen-balance']);
     assert.deepEqual(reasons(2, 2, 3, 3, 2, 2, 3, 3), ['0 option', '1 unexplained', '4 option', '5 unexplained']);
   });
 });
@@ -415,19 +425,19 @@ describe('bytes of an image that the user chose to take up a difference', () => 
   it('are a balance where they are close together, in one record or in two', () => {
     assert.deepEqual(found({ 24: 2, 37: 6 }), [
       [0x18, 'option'],
-      [0x25, 'balance'],
+      [0x25, 'chosen-balance'],
     ]);
     assert.deepEqual(found({ 24: 12, 33: 0, 48: 4 }), [
       [0x18, 'option'],
-      [0x21, 'balance'],
-      [0x30, 'balance'],
+      [0x21, 'chosen-balance'],
+      [0x30, 'chosen-balance'],
     ]);
   });
 
   it('are unexplained where the kept sum covers only some of them', () => {
     const isBalance = (...changes: readonly (readonly [address: number, value: number])[]) =>
       found({ 24: 2, ...Object.fromEntries(changes) }).every(
-        ([, reason]) => reason === 'option' || reason === 'balance',
+        ([, reason]) => reason === 'option' || reason === 'chosen-balance',
       );
     for (const inside of [0x14, 0x3b]) assert.equal(isBalance([inside, 6]), true);
     for (const outside of [0x12, 0x13, 0x3c, 0x3d, 0x4e]) assert.equal(isBalance([outside, 6]), false);

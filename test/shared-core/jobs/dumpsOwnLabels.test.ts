@@ -9,7 +9,7 @@ import { jobCard } from '../../../shared-core/src/jobs/card/jobCard.js';
 import { verificationInWords } from '../../../shared-core/src/jobs/verify/inWords.js';
 import { verifyReadBack } from '../../../shared-core/src/jobs/verify/verify.js';
 import { bindText, type Dump } from '../../../shared-core/src/model/dump.js';
-import { lineCalled } from '../../../shared-core/src/model/lineName.js';
+import { calledLine, lineCalled } from '../../../shared-core/src/model/lineName.js';
 import { optionPlaceInWords } from '../../../shared-core/src/options/inWords.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { loaded } from '../../support/loaded.js';
@@ -75,14 +75,20 @@ describe("the dump's own labels", () => {
     assert.match(said.join('\n'), /^Line L02: byte 2 is 02, not 04/m);
   });
 
-  it('stand in problems and where options are, and a line that is not there has its label', () => {
+  it('stand in problems and where options are, also of a line that is not there, where the others show how', () => {
     const wrong = dumpOf('L{label} {data}', 'L01  10 20  31\nL02  01 02  03\nSUM 0033\n');
     assert.match(say(checkDump(loaded(wrong, { kind: 'read' }))[0]?.message ?? phrase('')), /^Line L01: its sum is 31/);
     const [first, third] = [1, 3].map((line) => ({
       parts: [{ place: { kind: 'line', line, byte: 2, count: 1 } as const, bits: undefined }],
     }));
     assert.equal(say(optionPlaceInWords(first ?? { parts: [] }, wrong)), 'Line L01, byte 2');
-    assert.equal(say(optionPlaceInWords(third ?? { parts: [] }, wrong)), 'Line 3, byte 2');
+    assert.equal(say(optionPlaceInWords(third ?? { parts: [] }, wrong)), 'Line L03, byte 2');
     assert.equal(say(optionPlaceInWords(first ?? { parts: [] })), 'Line 1, byte 2');
+    const gap = dumpOf('L{label} {data}', 'L02  01 02  03\nSUM 0033\n');
+    const said = checkDump(loaded(gap, { kind: 'read' })).map(({ message }) => say(message));
+    assert.ok(said.includes('Line L01 is missing.'), said.join('\n'));
+    // In hex, or with more words than one, nobody knows for sure.
+    const inHex = dumpOf('{label:hex} > {data}', '02 > 01 02 03\nSUM 0033\n');
+    assert.equal(calledLine(inHex, 12), '12');
   });
 });

@@ -6,6 +6,7 @@ import {
   EMPTY_PROFILE,
   say,
   verdictInWords,
+  verificationInWords,
   verifyReadBack,
 } from '../../../shared-core/src/index.js';
 import { image, lines, profileOf } from '../../support/smallDumps.js';
@@ -213,6 +214,40 @@ describe('what changes by itself in the module', () => {
 describe('the answer in one sentence', () => {
   const open = profileOf({});
   const said = (planned: Dump, read: Dump, found?: Dump) => say(verdictInWords(verifyReadBack(planned, read, found)));
+
+  it('names the bytes of raw bytes by their addresses, and one likely cause: their file sum tells that they were badly read', () => {
+    const profile = profileOf({
+      addresses: { from: 0x80, to: 0x9f },
+      volatile: [{ address: 0x81, bytes: 1 }],
+      totals: [{ name: 'sum', method: 'add', bits: 8, over: [{ from: 0x80, to: 0x9e }], address: 0x9f }],
+    });
+    const raw = (...set: readonly (readonly [at: number, value: number])[]) => {
+      const row = (from: number) =>
+        Array.from({ length: 16 }, (_, i) => set.find(([at]) => at === from + i)?.[1] ?? 0)
+          .map((byte) => byte.toString(16).padStart(2, '0'))
+          .join(' ');
+      return lines(profile, `0x0080: ${row(0x80)}\n0x0090: ${row(0x90)}\n`);
+    };
+    const [found, planned] = [raw(), raw([0x84, 1], [0x9f, 1])];
+    const read = verifyReadBack(planned, raw([0x84, 1], [0x8a, 0x22], [0x9a, 0x33], [0x9f, 1]), found);
+    assert.deepEqual(
+      verificationInWords(read)
+        .slice(0, 3)
+        .map((one) => say(one)),
+      [
+        'What was read is NOT what was planned. Other than planned: at 008A, 009A.',
+        'From 0080: address 008A is 22, not 00. The file sum does not fit it: mistyped, or badly read.',
+        // The work does not touch it, and yet the module did not change it by itself: it would have made the sum fit.
+        'From 0090: address 009A is 33, not 00. The file sum does not fit it: mistyped, or badly read.',
+      ],
+    );
+    const [slip] = verifyReadBack(planned, raw([0x84, 1], [0x8a, 2], [0x9f, 1]), found).lines;
+    assert.equal(slip && say(slip.cause), 'A digit was mistyped: at 008A is 02 instead of 00.');
+    assert.equal(
+      say(verdictInWords(verifyReadBack(planned, raw([0x81, 7], [0x84, 1], [0x9f, 8]), found))),
+      'What was read is what was planned. Only places that the module changes by itself differ, at 0081, 009F.',
+    );
+  });
 
   it('names the lines that are other than planned, the first eight of them', () => {
     const answer = (count: number) => {

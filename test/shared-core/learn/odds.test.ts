@@ -33,8 +33,9 @@ describe('how sure a find is', () => {
     assert.equal(said(1e-20, 0.9), 'undecided');
   });
 
-  it('has its figure behind the words', () => {
-    assert.equal(say(oddsWithFigures(0.0666)), 'could be chance: 1 in 15 (chance 0.067)');
+  it('has its figure behind words that do not say it', () => {
+    assert.equal(say(oddsWithFigures(0.0666)), 'could be chance: 1 in 15');
+    assert.equal(say(oddsWithFigures(0.75)), 'undecided (chance 0.75)');
     assert.equal(say(chanceInFigures(0)), 'less than 1e-30');
     assert.equal(say(oddsWithFigures(1e-40)), 'practically certain (chance less than 1e-30)');
   });

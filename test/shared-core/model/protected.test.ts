@@ -47,11 +47,15 @@ describe('what no command changes', () => {
   });
 
   it('is named with its reason', () => {
+    const none = bindText('a.cfgdump', '', profile);
     const [locked, security, volatile] = protectedPlaces(profile);
     assert.ok(locked && security && volatile);
-    assert.match(say(whyProtected(locked, 1)), /^Byte 2 of line 1 is locked \(identity\)/);
-    assert.match(say(whyProtected(security, 0)), /^Byte 1 of line 3 holds "Immobiliser", which concerns the security/);
-    assert.match(say(whyProtected(volatile, 0)), /^Byte 4 of line 2 changes by itself in the module \(counter\)/);
+    assert.match(say(whyProtected(none, locked, 1)), /^Byte 2 of line 1 is locked \(identity\)/);
+    assert.match(
+      say(whyProtected(none, security, 0)),
+      /^Byte 1 of line 3 holds "Immobiliser", which concerns the security/,
+    );
+    assert.match(say(whyProtected(none, volatile, 0)), /^Byte 4 of line 2 changes by itself in the module \(counter\)/);
     const place: Place = { kind: 'address', address: 0x1f, count: 4 };
     assert.deepEqual(
       [

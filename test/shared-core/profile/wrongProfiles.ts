@@ -939,6 +939,10 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "flags": { "0": "left", "1": "right", "2": «"3"» } }] }',
       /"3" could be taken for the value 3/,
     ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "flags": { "0": «"left, right"», "1": "left" } }] }',
+      /"left, right" holds a comma/,
+    ],
     ['{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": { "0": «" "» } }] }', /words are empty/],
     [
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": { "min": 9, "max": «1» } }] }',

@@ -1,4 +1,4 @@
-import { bullets, folded, pageOf, plain, section, table } from '../../base/markdown.js';
+import { bullets, fileLink, folded, pageOf, plain, section, table } from '../../base/markdown.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { notSealed } from '../../checks/backup.js';
 import { byVehicle } from '../../checks/otherModules.js';
@@ -61,7 +61,7 @@ export function vehicleRecord({ dumps, retrofits, cards, now }: RecordInput, say
         }),
       ),
     ),
-    ...section(text(phrase('Job cards')), bullets(cards.map(plain))),
+    ...section(text(phrase('Job cards')), bullets(cards.map(fileLink))),
     ...section(
       text(phrase('For comparison only')),
       bullets(dumps.filter(({ dump }) => isForComparison(dump)).map(({ name }) => plain(name))),

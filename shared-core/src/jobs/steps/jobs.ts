@@ -35,10 +35,12 @@ export interface Jobs {
   readonly vehicles: readonly (VehicleJob & ComputedFrom)[];
   /** Dumps that are only there to compare with, and so are part of no job. */
   readonly compared: readonly JobDump[];
+  /** Those that name no profile. */
+  readonly unnamed: readonly JobDump[];
   readonly similar: readonly Similar[];
 }
 
-/** How many dumps to compare with name no profile, and may name that of a dump in work, as it explains them. */
+/** How many dumps name no profile, and may name that of a dump in work, as it explains them. */
 export interface Similar {
   readonly of: JobDump;
   readonly count: number;
@@ -95,15 +97,20 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
   }
   const similar: Similar[] = [];
   const sources = onePerProfile(vehicles, ofJobs);
-  const unnamed = compared.filter(({ loaded }) => loaded.profile.kind === 'none');
-  const isAsBefore = before !== undefined && areSame(before.compared, compared);
-  for (const of of unnamed.length === 0 ? [] : sources) {
-    const known = isAsBefore ? before.similar.find((one) => one.of === of) : undefined;
-    const count = known?.count ?? unnamed.filter((one) => isExplainedBy(one, of.dump.profile)).length;
+  const unnamed = input.dumps.filter(({ loaded }) => loaded.profile.kind === 'none');
+  const isAsBefore = before !== undefined && areSame(before.unnamed, unnamed);
+  for (const of of sources) {
+    let count = isAsBefore ? before.similar.find((one) => one.of === of)?.count : undefined;
+    if (count === undefined) {
+      count = 0;
+      for (const one of unnamed) {
+        if (isExplainedBy(one, of.dump.profile)) count++;
+        yield;
+      }
+    }
     similar.push({ of, count });
-    yield;
   }
-  return { vehicles, compared, similar };
+  return { vehicles, compared, unnamed, similar };
 }
 
 /** For each profile that can be read, a dump that is worked on and names it. */

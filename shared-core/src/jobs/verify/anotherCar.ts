@@ -4,7 +4,6 @@ import { cellsOfOption } from '../../model/cell.js';
 import { type Dump, readBy } from '../../model/dump.js';
 import { anotherInWords, otherIdentity } from '../../model/identity.js';
 import { readOption, shownValue } from '../../model/optionReading.js';
-import { bytesOfPlace } from '../../model/protected.js';
 import { isForComparison } from '../../model/useHeader.js';
 import { otherVehicle } from '../../model/vehicle.js';
 import { lineSumHolds } from './cause.js';
@@ -74,7 +73,7 @@ export function originOf(
     return {
       foreign: phrase(
         '{0} differs, which no work changes ({1}): probably another vehicle, module or software level.',
-        bytesOfPlace(other.place, other.from, other.before.length),
+        other.bytes,
         other.name,
       ),
     };

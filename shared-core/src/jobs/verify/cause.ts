@@ -17,6 +17,8 @@ export interface Evidence {
   readonly work: Comparison | undefined;
   /** Whether what was read may be of another vehicle or module: then nothing tells what this module did. */
   readonly isDoubted: boolean;
+  /** A file sum does not fit what was read, and no line has a sum that would tell which of them is right. */
+  readonly isBadlyRead: boolean;
 }
 
 type Judge = (line: LineDifference, evidence: Evidence) => Phrase | undefined;
@@ -25,8 +27,9 @@ type Judge = (line: LineDifference, evidence: Evidence) => Phrase | undefined;
 export function causeOf(line: LineDifference, evidence: Evidence): Phrase {
   for (const judge of JUDGES) {
     const cause = judge(line, evidence);
-    if (cause !== undefined) return cause;
+    if (cause !== undefined) return evidence.isBadlyRead && BY_MODULE.includes(judge) ? badlyRead() : cause;
   }
+  if (evidence.isBadlyRead) return badlyRead();
   return lineSumHolds(evidence.read, line.afterRow) === false
     ? phrase('Its sum is wrong as well: mistyped, or badly read. Read the module once more and compare the two.')
     : phrase('The cause is unclear. Read the module once more and compare the two.');
@@ -56,6 +59,13 @@ const JUDGES: readonly Judge[] = [
   outsideTheWork,
   changedByModule,
 ];
+
+/** What the module did by itself it would have made its sums fit. */
+const BY_MODULE: readonly Judge[] = [valueOutsideTheWork, valueOfItsOwn, outsideTheWork, changedByModule];
+
+function badlyRead(): Phrase {
+  return phrase('The file sum does not fit it: mistyped, or badly read.');
+}
 
 function otherLength({ bytes }: LineDifference): Phrase | undefined {
   return bytes.some(({ before, after }) => before === undefined || after === undefined)
@@ -143,12 +153,22 @@ function slipOf(data: readonly ByteDifference[]): Phrase | undefined {
   const [was, now] = [digits('before'), digits('after')];
   const places = [...was].flatMap((digit, i) => (digit === now[i] ? [] : i));
   const [a, b] = places as [number, number | undefined];
+  const { address } = first;
   if (places.length === 1) {
+    if (address !== undefined)
+      return phrase('A digit was mistyped: at {0} is {1} instead of {2}.', hex(address, 4), now, was);
     return phrase('A digit was mistyped: byte {0} is {1} instead of {2}.', first.byte, now, was);
   }
   const swapped = places.length === 2 && was[a] === now[b as number] && was[b as number] === now[a];
   const isNear = second === undefined || second.byte === first.byte + 1;
   if (!swapped || !isNear) return undefined;
+  if (address !== undefined)
+    return phrase(
+      "Two digits stand in each other's place: {0} instead of {1}, from {2} on.",
+      now,
+      was,
+      hex(address, 4),
+    );
   return phrase("Two digits stand in each other's place: {0} instead of {1}, from byte {2} on.", now, was, first.byte);
 }
 

@@ -1,7 +1,7 @@
 import { digitsOf, hex } from '../../base/hex.js';
 import { bullets, pageOf, plain, section, table } from '../../base/markdown.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
-import type { ByteDifference, Comparison } from '../../compare/compareDumps.js';
+import type { ByteDifference, Comparison, LineDifference } from '../../compare/compareDumps.js';
 import { isReadWhole, reasonInWords } from '../../compare/comparisonInWords.js';
 import { type Dump, readBy } from '../../model/dump.js';
 import { lineHead } from '../../model/lineName.js';
@@ -22,6 +22,15 @@ export function verdictInWords(verification: Verification): Phrase {
       'What was read is NOT what was planned, and may be of another car or module: {0} Make sure of that first.',
       doubt,
     );
+  const addresses = addressesOf(lines.map(({ line }) => line));
+  if (addresses !== undefined)
+    return addresses.length <= MOST_LABELS
+      ? phrase('What was read is NOT what was planned. Other than planned: at {0}.', listed(addresses))
+      : phrase(
+          'What was read is NOT what was planned. Other than planned: {0} bytes, the first are at {1}.',
+          addresses.length,
+          listed(addresses.slice(0, MOST_LABELS)),
+        );
   if (lines.length > 0) {
     const labels = listed(lines.slice(0, MOST_LABELS).map(({ line }) => line.called));
     return lines.length <= MOST_LABELS
@@ -41,12 +50,27 @@ export function verdictInWords(verification: Verification): Phrase {
       ? phrase('Both hold the same bytes, but this proves nothing more: {0}', first)
       : phrase('This cannot be verified: {0}', first);
   }
-  return ignored.length === 0
-    ? phrase('What was read is what was planned, byte for byte.')
+  return ignored.length === 0 ? phrase('What was read is what was planned, byte for byte.') : onlyAside(ignored);
+}
+
+function onlyAside(ignored: Verification['ignored']): Phrase {
+  const addresses = addressesOf(ignored);
+  return addresses !== undefined && addresses.length <= MOST_LABELS
+    ? phrase(
+        'What was read is what was planned. Only places that the module changes by itself differ, at {0}.',
+        listed(addresses),
+      )
     : phrase(
         'What was read is what was planned. Only places that the module changes by itself differ, in line {0}.',
         listed(ignored.map(({ called }) => called)),
       );
+}
+
+/** The addresses of all bytes of a memory image that differ: it has no lines. Undefined where one has none, or there are none. */
+function addressesOf(lines: readonly Pick<LineDifference, 'bytes'>[]): readonly string[] | undefined {
+  const bytes = lines.flatMap((line) => line.bytes);
+  const addresses = bytes.flatMap(({ address }) => (address === undefined ? [] : hex(address, 4)));
+  return addresses.length === 0 || addresses.length < bytes.length ? undefined : addresses;
 }
 
 /** Why what was read is probably, or may be, of another vehicle or module. */
@@ -66,7 +90,10 @@ export function verificationInWords(verification: Verification): readonly Phrase
 }
 
 function lineInWords({ line: { called, bytes }, cause }: WrongLine): Phrase {
-  return phrase('Line {0}: {1}. {2}', called, listed(bytes.map(byteInWords)), cause);
+  const places = listed(bytes.map(byteInWords));
+  return addressesOf([{ bytes }]) === undefined
+    ? phrase('Line {0}: {1}. {2}', called, places, cause)
+    : phrase('From {0}: {1}. {2}', called, places, cause);
 }
 
 function byteInWords({ byte, address, before, after, reason }: ByteDifference): Phrase {
@@ -105,9 +132,14 @@ export function readBackPage(
     ...section(
       text(phrase('Put aside')),
       bullets(
-        ignored.map(({ called, bytes: changed }) =>
-          text(phrase('Line {0}: {1}. It changes by itself in the module.', called, listed(changed.map(byteInWords)))),
-        ),
+        ignored.map(({ called, bytes: changed }) => {
+          const places = listed(changed.map(byteInWords));
+          return text(
+            addressesOf([{ bytes: changed }]) === undefined
+              ? phrase('Line {0}: {1}. It changes by itself in the module.', called, places)
+              : phrase('From {0}: {1}. It changes by itself in the module.', called, places),
+          );
+        }),
       ),
     ),
     bullets(caveats.map(text)),
@@ -136,7 +168,7 @@ function nextInWords({ matches, foreign, doubt, lines, hasOutside, isBadlyRead }
     );
   return hasOutside
     ? phrase(
-        'Lines differ that the work does not touch. Make sure that it was read from this module. Then correct these, read it once more and verify again. Until then the job is not done.',
+        'Bytes differ that the work does not touch. Make sure that it was read from this module. Then correct these, read it once more and verify again. Until then the job is not done.',
       )
     : phrase('Correct these in the module, read it once more and verify again. Until then the job is not done.');
 }

@@ -15,7 +15,7 @@ import type { Label } from '../../format/row.js';
 import { cellKey, presentCells } from '../../model/cell.js';
 import { type Dump, readBy } from '../../model/dump.js';
 import { labelOfRow } from '../../model/layout.js';
-import { lineCalled } from '../../model/lineName.js';
+import { calledLine, lineCalled } from '../../model/lineName.js';
 import { whySetAside } from '../../model/useHeader.js';
 import type { Place } from '../../profile/profile.js';
 import { EMPTY_PROFILE } from '../../profile/readProfile.js';
@@ -87,11 +87,17 @@ export function verifyReadBack(
   const summed = comparison.lines.length === 0 && read.layout.kind !== planned.layout.kind ? planned : read;
   const totals = wrongTotalsOf(summed, comparison);
   const wrongSums = wrong.length === 0 ? totals.changed : [];
-  const unmatched = unmatchedOf(comparison);
+  const unmatched = unmatchedOf(planned, comparison);
   const hasSums = read.totals.length > 0 || read.profile.lineSum !== undefined;
   const sumsFit = hasSums && totals.changed.length + totals.asPlanned.length + read.wrongSums.length === 0;
   const { foreign, doubt } = originOf({ planned, read, work, sumsFit }, comparison, wrong, others);
-  const evidence: Evidence = { planned, read, work, isDoubted: (foreign ?? doubt) !== undefined };
+  const isDoubted = (foreign ?? doubt) !== undefined;
+  const seen = { planned, read, work, isDoubted, isBadlyRead: false };
+  const isBadlyRead =
+    totals.changed.length > 0 &&
+    wrong.some((line) => notWritten(line, seen) === undefined) &&
+    wrong.every(({ afterRow }) => lineSumHolds(read, afterRow) === undefined);
+  const evidence: Evidence = { ...seen, isBadlyRead };
   const unproved = ignored.length > 0 && !holdsSteady(read) ? [NOTHING_COMPARED] : [];
   const isProof = comparison.unread.length + unproved.length === 0;
   const order = orderRead(planned, read);
@@ -120,10 +126,7 @@ export function verifyReadBack(
     foreign,
     doubt,
     lines: wrong.map((line) => ({ line, cause: causeOf(line, evidence) })),
-    isBadlyRead:
-      totals.changed.length > 0 &&
-      wrong.some((line) => notWritten(line, evidence) === undefined) &&
-      wrong.every(({ afterRow }) => lineSumHolds(read, afterRow) === undefined),
+    isBadlyRead,
     hasOutside: wrong.some((line) => isOutsideTheWork(line, evidence)),
     unmatched: [...wrongSums, ...records.open, ...unproved, ...unmatched, ...unchecked, ...order.open, ...copies.open],
     wrongSums,
@@ -286,13 +289,16 @@ function sumsUnchecked(planned: Dump, read: Dump): readonly Phrase[] {
   return [...new Map(all.map((said) => [say(said), said] as const)).values()];
 }
 
-function unmatchedOf(comparison: Comparison): readonly Phrase[] {
+function unmatchedOf(planned: Dump, comparison: Comparison): readonly Phrase[] {
   const { kind, onlyBefore } = comparison;
   if (kind === 'image') return unmatchedInWords(comparison, plannedOrRead);
   return [
     ...unreadInWords(comparison, plannedOrRead),
     ...onlyBefore.map((label) =>
-      phrase('Line {0} is missing in what was read. Read the module once more, as a whole.', labelText(label)),
+      phrase(
+        'Line {0} is missing in what was read. Read the module once more, as a whole.',
+        calledLine(planned, label),
+      ),
     ),
     ...linesInWords({ ...comparison, onlyBefore: [] }),
   ];

@@ -21,7 +21,7 @@ export function isOfImages({ matrix }: OptionSearch): boolean {
 }
 
 /** How sure a candidate is, in words. */
-export function sureOf({ tried }: OptionSearch, { p, q, exceptions }: OptionCandidate): Phrase {
+function sureOf({ tried }: OptionSearch, { p, q, exceptions }: OptionCandidate): Phrase {
   return sureInWords({ p, q, tried, exceptions: exceptions.length });
 }
 
