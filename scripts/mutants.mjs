@@ -1,9 +1,10 @@
-// npm run mutants -- [--room NAME]… [--file PATH] [--sample N] [--seed S] [--jobs N] [--tests PATTERN] [--slowest MS] [--processes] [--again] [--list] [--out FOLDER]
+// npm run mutants -- [--room NAME]… [--file PATH] [--sample N] [--seed S] [--jobs N] [--tests PATTERN] [--slowest MS] [--processes] [--again] [--list] [--reach] [--out FOLDER]
 // Makes small faults in the sources, one at a time, and tries whether a test fails. What is alive in the end is printed:
 // each is a fault that nobody would have noticed. All faults are built in at once behind a switch, each is tried only
 // against the tests that come by it, quick ones first; those that start the command line only for the room `cli`, or with
 // "--processes", those of learning only for the room `learn`. Left out of the score is what the compiler refuses, and what
-// test/mutants/accepted.json names with the reason. "--again" tries only what was alive the last time.
+// test/mutants/accepted.json names with the reason. "--again" tries only what was alive the last time. "--reach" tries
+// nothing and prints the lines that no test comes by: whatever is wrong there is alive.
 import { fork } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
@@ -51,6 +52,7 @@ const { values } = parseArgs({
     processes: { type: 'boolean', default: false },
     again: { type: 'boolean', default: false },
     list: { type: 'boolean', default: false },
+    reach: { type: 'boolean', default: false },
     out: { type: 'string', default: 'out/mutants' },
   },
 });
@@ -103,7 +105,7 @@ async function tryRooms(some) {
   const chosen = some.flatMap((room) =>
     sampleOf(values.again ? aliveBefore(keptOf(room), of(mutants, room)) : of(mutants, room)),
   );
-  const refused = refusedIn(chosen);
+  const refused = values.reach ? new Set() : refusedIn(chosen);
   const toTry = chosen.filter((mutant) => !refused.has(mutant));
   if (toTry.length === 0) return [...refused].map((mutant) => ({ end: 'refused', mutant }));
   // Only what is tried has a switch: the others would make every run slower.
@@ -112,12 +114,19 @@ async function tryRooms(some) {
     withCommandLine: some.includes('cli') || values.processes,
     withLearning: some.includes('learn'),
   });
+  const known = await count(some);
+  if (values.reach) {
+    const unreached = toTry.filter((mutant) => known.testsOf(mutant).length === 0);
+    for (const line of new Set(unreached.map(({ path, line, inLine }) => `${path}:${line}  ${inLine}`)))
+      console.log(line);
+    return [];
+  }
   const accepted = acceptedIn(mutants, new Set(sources.map(({ file }) => file)));
   const endOf = ({ mutant, failure }) => {
     if (failure !== undefined) return 'killed';
     return accepted.has(keyOf(mutant)) ? 'accepted' : 'alive';
   };
-  const ended = await tryAll(toTry, await count(some), (one) => {
+  const ended = await tryAll(toTry, known, (one) => {
     const end = endOf(one);
     if (end === 'alive') console.log(`${inWords(one.mutant)}${one.reached ? '' : '   (no test comes here)'}`);
     return { end, ...one };
@@ -244,8 +253,10 @@ async function count(some) {
     passed && milliseconds <= slowest ? [{ index, hits: new Set(hits) }] : [],
   );
   const around = new Set(answer.around);
-  if (before.hash !== hash) await mustPass(sound.map(({ index }) => index));
-  writeFileSync(kept, JSON.stringify({ hash, answer }));
+  if (before.hash !== hash && !values.reach) {
+    await mustPass(sound.map(({ index }) => index));
+    writeFileSync(kept, JSON.stringify({ hash, answer }));
+  }
   return {
     time: (index) => answer.tests[index].milliseconds,
     // What runs while a file is loaded may show in any test.

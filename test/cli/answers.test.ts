@@ -20,6 +20,31 @@ describe('the answer of a command', () => {
       assert.deepEqual(files(), was);
     });
 
+    it('into the answer for scripts as well, whichever command makes a text', async () => {
+      write('sheet.csv', (await run('profile export', PROFILE)).text);
+      write('a.hex', ':0410000001020304E2\n:00000001FF\n');
+      for (const [command, ...words] of [
+        ['fix', REAR],
+        ['set', REAR, 'tailgate=by hand'],
+        ['restore', REAR],
+        ['convert', 'a.hex', '--to', 's-record'],
+        ['profile export', PROFILE],
+        ['profile import', 'sheet.csv', PROFILE],
+        ['profile merge', PROFILE, PROFILE, '--base', PROFILE],
+        ['card', FOUND, REAR],
+        ['record', path('.')],
+      ] as const) {
+        const printed = await run(command, ...words);
+        const answered = await run(command, ...words, '--json');
+        assert.notEqual(printed.status, 2, `${command}: ${printed.notes}`);
+        assert.equal(answered.status, printed.status, `${command}: ${answered.notes}`);
+        const { text } = JSON.parse(answered.text);
+        // A page may say at which time it was made.
+        if (/^(?:card|record)$/.test(command)) assert.match(text, /^# /, command);
+        else assert.equal(text, printed.text, command);
+      }
+    });
+
     it('to the file itself with --write, and to another one with --out, the first staying as it is', async () => {
       const { text, status: ended } = await run('fix', REAR, '--out', 'new.cfgdump');
       assert.deepEqual([ended, read('new.cfgdump'), read(REAR)], [0, RIGHT, demoFile(REAR)]);

@@ -113,5 +113,16 @@ describe('more than two dumps compared on the command line', () => {
       bytes.find(({ label }: { label: string }) => label === '18'),
       { label: '18', byte: 2, values: ['1A', '1A', '1B'], reason: 'volatile' },
     );
+    write('p.dump-profile.json', JSON.stringify({ format: 1, addresses: { from: 0xff, to: 0x102 } }));
+    for (const [name, last] of [
+      ['one', '40'],
+      ['two', '40'],
+      ['three', '41'],
+    ])
+      write(`${name}.cfgdump`, `@profile p.dump-profile.json\n0xFF: 10 20 30 ${last}\n`);
+    const images = call('compare', '--json', 'one.cfgdump', 'two.cfgdump', 'three.cfgdump');
+    assert.deepEqual(JSON.parse(images.stdout).bytes, [
+      { label: '00FF', byte: 4, address: '0102', values: ['40', '40', '41'], reason: 'unexplained' },
+    ]);
   });
 });

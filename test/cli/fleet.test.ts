@@ -67,6 +67,17 @@ describe('a retrofit over many cars', () => {
   const rowsOf = (...args: readonly string[]): readonly Row[] =>
     JSON.parse(call('plan', RETROFIT, ...args, '--json').stdout).cars;
 
+  it('has each car once, though its folder is named beside that of all cars', () => {
+    for (const name of ['1', '2']) car(name);
+    const alone = rowsOf('cars');
+    assert.deepEqual(rowsOf('cars', 'cars/1'), alone);
+    assert.deepEqual(rowsOf('cars/1', 'cars/2', 'cars'), alone);
+    assert.deepEqual(
+      alone.map(({ state }) => state),
+      ['possible', 'possible'],
+    );
+  });
+
   it('plans a car whose module is a variant by the profile of that variant', () => {
     for (const name of ['1', '2', '3']) car(name);
     const base = 'rear-body.dump-profile.json';

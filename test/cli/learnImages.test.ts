@@ -9,7 +9,10 @@ describe('images on the command line that nobody has described', function () {
   this.timeout(120_000);
   const { write, folder } = bench('empty');
   const call = (command: string, ...words: readonly string[]) =>
-    runCommand([command, ...words.map((word) => (/\.(hex|bin|json)$/.test(word) ? join(folder(), word) : word))]);
+    runCommand([
+      command,
+      ...words.map((word) => (/\.(hex|bin|json|cfgdump)$/.test(word) ? join(folder(), word) : word)),
+    ]);
 
   /** Bytes of a car: an option, filler, a number of the car and a sum of 16 bits over the first 0x7E bytes behind them. */
   const imageOf = (car: number, fitted: boolean): Uint8Array => {
@@ -65,5 +68,20 @@ describe('images on the command line that nobody has described', function () {
       assert.doesNotMatch(found.text, /007[EF]/);
       assert.match(found.notes, /the sums were learned from these dumps and left out/);
     }
+  });
+
+  it('without any sum have places that nobody can tell from those of sums, which is said', async () => {
+    const names = Array.from({ length: 8 }, (_, i) => {
+      const bytes = Array.from(
+        { length: 3 },
+        (_, at) => ((i >> 1) * (at + 3) * 37 + at * at * 11 + (at === 1 ? i & 1 : 0)) & 0xff,
+      );
+      write(`bare${i}.cfgdump`, bytes.map((byte, at) => `${at + 1}: ${byte.toString(16).padStart(2, '0')}\n`).join(''));
+      return `bare${i}.cfgdump`;
+    });
+    const of = (rest: number) => names.filter((_, i) => i % 2 === rest);
+    const found = await call('find-option', '--with', ...of(1), '--without', ...of(0));
+    assert.match(found.text, /^line 2, byte 1, bits 1-0; /);
+    assert.match(found.notes, /no sums were learned, so sums may come up as candidates\./);
   });
 });

@@ -65,6 +65,10 @@ describe('the manners of the command line', () => {
       const { status, stdout } = call('check', '--', '--json');
       assert.deepEqual([status, /^\{/.test(stdout)], [0, false]);
       refused(['check', '--json', '--'], /Use: countersum check FILE…/);
+      // Before it they ask for help, behind it they name a file.
+      assert.match(call('check', '--help', '--', 'x').stdout, /^Use: countersum check FILE…/);
+      write('--help', read(FOUND));
+      assert.doesNotMatch(call('check', '--', '--help').stdout, /Use:/);
     });
   });
 

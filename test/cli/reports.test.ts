@@ -17,7 +17,7 @@ const { $schema: _, id: _id, ...SCHEMA } = JSON.parse(readFileSync('test/outside
 const REAR = 'rear-body.cfgdump';
 const SEALED = 'rear-body.as-found.cfgdump';
 /** Named so that a place in a report could be misread. */
-const ODD = 'a: 50% off, & <b> "c".cfgdump';
+const ODD = 'a: 50% off, & <b> "c" \\d.cfgdump';
 
 /** As much as is compared of the answer of `check --json`. */
 interface CheckedFile {
@@ -168,7 +168,7 @@ describe('check tells other programs', () => {
       const lines = stdout.trimEnd().split('\n');
       assert.match(
         lines[0] ?? '',
-        /^::error file=a%3A 50%25 off%2C & <b> "c"\.cfgdump,line=\d+,endLine=\d+,col=\d+,endColumn=\d+,title=line-sum::/,
+        /^::error file=a%3A 50%25 off%2C & <b> "c" \\d\.cfgdump,line=\d+,endLine=\d+,col=\d+,endColumn=\d+,title=line-sum::/,
       );
       assert.match(lines.at(-1) ?? '', /^::error file=missing\.cfgdump,title=file-not-read::/);
       assert.ok(lines.every((line) => /^::(?:error|warning|notice) file=/.test(line)));

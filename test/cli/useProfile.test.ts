@@ -122,6 +122,17 @@ describe('use-profile', () => {
     assert.equal(call('use-profile', 'p.dump-profile.json', 'a.cfgdump', 'b.cfgdump', '--confirm').status, 1);
   });
 
+  it('says where a file sum is described that is only a guess, where the profile builds on that file', () => {
+    write('base.dump-profile.json', GUESSED);
+    write('p.dump-profile.json', JSON.stringify({ format: 1, extends: 'base.dump-profile.json' }));
+    write('a.cfgdump', A);
+    const { stderr } = call('use-profile', 'p.dump-profile.json', 'a.cfgdump');
+    assert.match(
+      stderr,
+      /^The file sum is only a guess, described in base\.dump-profile\.json, which p\.dump-profile\.json extends\. Give that profile to "use-profile" to confirm it\.$/m,
+    );
+  });
+
   it('of an image names it behind the end record', () => {
     const total = { name: 'sum', address: 3, method: 'xor', over: [{ from: 0, to: 2 }] };
     write('i.dump-profile.json', JSON.stringify({ format: 1, addresses: { from: 0, to: 3 }, totals: [total] }));

@@ -92,6 +92,58 @@ describe('a line with hex digits that is not read', () => {
     assert.deepEqual((await offered('c.cfgdump', textOf('2026-11-20 door of 77 cars'))).titles, ['Mark as a Comment']);
   });
 
+  it('counts for all lines at once only where it can be no sum of the file; each is offered for itself', async () => {
+    const [front, behind] = ['Stock 77 of 81', 'Sheet 304C'];
+    const text = `${textOf(`${front}\n* Part 71-04 HW 0C`)}${behind}\n`;
+    const title = (count: number) => [
+      `These ${count} Lines Are Headings in This Module`,
+      'Always a Heading in This Module',
+      `Mark These ${count} Lines as Comments`,
+      'Mark as a Comment',
+    ];
+    const first = await offered('d.cfgdump', text);
+    assert.deepEqual(first.titles, title(2));
+    assert.ok(server.after(first.uri, first.actions[2]).endsWith(`\n${behind}\n`));
+    assert.deepEqual((await offered('e.cfgdump', text, 7)).titles, title(3));
+  });
+
+  it('is marked where its text begins, and of several only those with a word are headings', async () => {
+    const inset = await offered('f.cfgdump', textOf('  Door module stock 77'));
+    assert.equal(server.after(inset.uri, inset.actions[1]), textOf('  # Door module stock 77'));
+    const number = '2026-11-20 door of 77 cars';
+    const two = await offered('g.cfgdump', textOf(`Stock 77 of 81\n${number}`));
+    assert.deepEqual(two.titles, [
+      'Always a Heading in This Module',
+      'Mark These 2 Lines as Comments',
+      'Mark as a Comment',
+    ]);
+    const three = await offered('h.cfgdump', textOf(`Stock 77 of 81\n${number}\n* Part 71-04`));
+    assert.equal(three.titles[0], 'These 2 Lines Are Headings in This Module');
+    assert.equal(three.titles[2], 'Mark These 3 Lines as Comments');
+  });
+
+  it('becomes no heading where no profile is read, as there is none to keep it in', async () => {
+    const lines = '1: 01 02 03\nStock 77 81\n2: 10 21 00\n3: 20 00 41\n';
+    assert.deepEqual((await offered('j.cfgdump', lines)).titles, []);
+    const gone = await offered('k.cfgdump', `@profile gone.dump-profile.json\n${lines}`, 2);
+    assert.deepEqual(gone.titles, []);
+  });
+
+  it('is a comment though bytes are in it, where words are most of it', async () => {
+    const many = 'Door module 20 00 41 12 was read on the bench of the workshop';
+    const { titles, said } = await offered('l.cfgdump', textOf(many));
+    assert.deepEqual(
+      said.map(({ code }) => code),
+      ['line-not-read'],
+    );
+    assert.deepEqual(titles, ['Mark as a Comment']);
+  });
+
+  it('becomes no heading in a profile with a problem, which is not written', async () => {
+    server.files.set('file:///car/p.dump-profile.json', PROFILE.replace('"format":1', '"format":1,"fromat":1'));
+    assert.deepEqual((await offered('i.cfgdump', textOf('Door module stock 77'))).titles, ['Mark as a Comment']);
+  });
+
   it('in what was read back is only a heading: what was read back stays as it is', async () => {
     const { titles } = await offered('a.read-back.cfgdump', textOf('Door module stock 77 read 2026-11-20'));
     assert.deepEqual(titles, ['Always a Heading in This Module']);

@@ -16,7 +16,7 @@ export function changeInFull(before: Dump, after: Dump): readonly Phrase[] {
   const { options, lines, onlyBefore, onlyAfter } = comparison;
   const count = lines.reduce((sum, { bytes }) => sum + bytes.length, 0);
   const told = bytesInWords(comparison);
-  const shown = told.length > MOST_BYTES ? told.slice(0, MOST_BYTES) : told;
+  const shown = told.slice(0, MOST_BYTES);
   const left = told.length - shown.length;
   return [
     ...options.map(({ option, before: was, after: now }) => phrase('{0}: from {1} to {2}', option.title, was, now)),

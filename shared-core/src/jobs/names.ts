@@ -148,7 +148,7 @@ export function isIdOf({ id, repeat }: Pick<OptionName, 'id' | 'repeat'>, writte
 /** Whether two descriptions have an id in common, their own ones included. */
 export function shareIds(one: Pick<OptionName, 'id' | 'repeat'>, other: Pick<OptionName, 'id' | 'repeat'>): boolean {
   const idsOf = ({ id, repeat = 0 }: typeof one) => [id, ...Array.from({ length: repeat }, (_, i) => `${id}.${i + 1}`)];
-  const isTaken = (a: typeof one, b: typeof one) => isIdOf(a, b.id) || idsOf(b).some((id) => isIdOf(a, id));
+  const isTaken = (a: typeof one, b: typeof one) => idsOf(b).some((id) => isIdOf(a, id));
   return isTaken(one, other) || isTaken(other, one);
 }
 

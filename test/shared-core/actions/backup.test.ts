@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { createHash } from 'node:crypto';
 import { describe, it } from 'mocha';
 import { headersToAdd, placeForHeader } from '../../../shared-core/src/actions/backup.js';
+import { textNaming } from '../../../shared-core/src/actions/nameProfile.js';
 import type { BackupStatus } from '../../../shared-core/src/checks/backup.js';
 import {
   backupCopy,
@@ -117,6 +118,23 @@ describe('the file of a backup', () => {
     assert.match(windows, /^@seal sha256:[0-9a-f]{64}\r\n1: 01/);
   });
 
+  it('of raw bytes has the seal of the rows that are read of it again, however these are cut', () => {
+    const by = profileOf({ addresses: { from: 0, to: 7 } });
+    const dump = bindText('x.cfgdump', '0x00: 01 02 03 04 05\n0x05: 06 07 08\n', by);
+    const again = '0x00: 01 02 03 04\n0x04: 05 06 07 08\n';
+    const given = { name: 'x.bin', dump, profile: { kind: 'read' }, backup: { kind: 'none' } } as const;
+    const copy = backupCopy(given, () => ({ ok: true, value: again }));
+    assert.ok(copy.ok);
+    const read = bindText('x.backup.cfgdump', copy.value.text, by);
+    assert.ok(copy.value.text.endsWith(`\n${again}`));
+    assert.equal(read.sealHolds, true);
+    const why = phrase('gone');
+    assert.deepEqual(
+      backupCopy(given, () => ({ ok: false, why })),
+      { ok: false, why },
+    );
+  });
+
   /** The digest of the records as they are written, by Node.js (FIPS 180-4). */
   const asWritten = (...records: readonly string[]) =>
     `sha256:${createHash('sha256')
@@ -213,12 +231,26 @@ describe('the file of a backup', () => {
       ])?.text;
       assert.equal(text, `${sign}@taken now\n${sign}@part A\n`);
     }
-    assert.equal(placeForHeader(bindText('x.txt', 'L01  00 01\n', lines), 'backup').before, '# @backup ');
+    // Without headers a remark with the same sign tells nothing.
+    for (const text of ['L01  00 01\n', 'L01  00 01\n# read at bench, ask me@work\nL02  00 01\n'])
+      assert.equal(placeForHeader(bindText('x.txt', text, lines), 'backup').before, '# @backup ', text);
   });
 
   it('the profile is named before all else', () => {
     const dump = bindText('x.cfgdump', `@profile p\n${TEXT}`, profile);
     assert.deepEqual(placeForHeader(dump, 'profile'), { line: 0, column: 0, before: '@profile ', after: '\n' });
     assert.equal(placeForHeader(dump, 'vin').line, 1);
+  });
+
+  it('nothing is put before the mark of the encoding, which is the first of all', () => {
+    const [bare, named] = [`\ufeff${TEXT}`, `\ufeff@profile p\n${TEXT}`].map((text) =>
+      bindText('x.cfgdump', text, profile),
+    );
+    assert.ok(bare && named);
+    const at = ({ line, column }: { readonly line: number; readonly column: number }) => [line, column];
+    assert.deepEqual(at(placeForHeader(bare, 'profile')), [0, 1]);
+    assert.deepEqual(at(placeForHeader(bare, 'vin')), [0, 1]);
+    assert.deepEqual(at(placeForHeader(named, 'vin')), [1, 0]);
+    assert.equal(textNaming(bare, 'p'), `\ufeff@profile p\n${TEXT}`);
   });
 });

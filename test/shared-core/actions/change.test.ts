@@ -1,15 +1,18 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { changeOf, type Subject, whyNoChange } from '../../../shared-core/src/actions/change.js';
-import { fix } from '../../../shared-core/src/actions/repair.js';
+import { type Consent, changeOf, type Subject, whyNoChange } from '../../../shared-core/src/actions/change.js';
+import { balancePlaces, fix, fixOnSave } from '../../../shared-core/src/actions/repair.js';
+import { restore, takeLines } from '../../../shared-core/src/actions/restore.js';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
-import { type Change, phrase, type Result, say, textAfter } from '../../../shared-core/src/index.js';
+import { finish } from '../../../shared-core/src/base/steps.js';
+import { type Change, phrase, type Result, readProfile, say, textAfter } from '../../../shared-core/src/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 const why = (result: Result<Change>) => (result.ok ? '' : say(result.why));
 const SAYS = phrase('done');
+const SEAL = sealOf(lines(profileOf(LINES), LINES_TEXT));
 const edit = (row: number, start: number, end: number, text: string) => ({ edits: [{ row, start, end, text }] });
 
 describe('a change of a dump that nothing explains', () => {
@@ -45,6 +48,60 @@ describe('a change of a dump that nothing explains', () => {
     const never = whyNoChange(loaded(sealed, SOUND), {});
     assert.match(never === undefined ? '' : say(never.why), /sealed backup and stays as it is/);
     assert.equal(whyNoChange(loaded(sealed, SOUND), { elsewhere: true }), undefined);
+  });
+});
+
+describe('what is not to be written', () => {
+  /** Sums are wrong, and a line is not as in the backup: every action has something to do. */
+  const WRONG = LINES_TEXT.replace('02 27', '02 29').replace('00 00 00 | 00', '00 00 01 | 02');
+  const backup = { kind: 'read', dump: lines(profileOf(LINES), `@seal ${SEAL}\n${LINES_TEXT}`) } as const;
+  const ACTIONS: Readonly<Record<string, (subject: Subject, consent?: Consent) => Result<unknown>>> = {
+    'an option': (subject, consent) => setOptions(subject, [{ id: 'fog', to: { raw: 0n } }], consent),
+    'all sums': (subject, consent) => fix(subject, { totals: 'rewrite' }, consent),
+    'sums on saving': (subject) => fixOnSave(subject),
+    'a place to balance': (subject, consent) => finish(balancePlaces(subject, consent)),
+    'lines of the backup': (subject, consent) => restore(subject, undefined, consent),
+    'lines of another dump': (subject, consent) =>
+      takeLines(subject, lines(profileOf(LINES), LINES_TEXT), undefined, consent),
+  };
+  const refused = (action: keyof typeof ACTIONS, json: object, head: string, consent?: Consent) => {
+    const dump = lines(readProfile(JSON.stringify({ format: 1, ...LINES, ...json })).profile, `${head}${WRONG}`);
+    const result = ACTIONS[action]?.(loaded(dump, SOUND, backup), consent);
+    return result?.ok === false ? say(result.why) : '';
+  };
+
+  it('is written by no action, and each says why', () => {
+    for (const action of Object.keys(ACTIONS)) {
+      assert.equal(refused(action, {}, ''), '', action);
+      for (const [json, head, words] of [
+        [{}, `@seal ${SEAL}\n`, /sealed backup and stays as it is/],
+        [{}, `@seel ${SEAL}\n`, /"@seel" is probably meant as "@seal"/],
+        [{}, '@use comparison\n', /only here to compare with/],
+        [{}, '@use comparision\n', /^Row 1: .*what the dump is here for/],
+        [{}, '@part A\n@part B\n', /@part/],
+        [{ lokced: [] }, '', /lokced/],
+        [{ appliesTo: { part: ['RB-*'] } }, '@part MX-1\n', /MX-1/],
+      ] as const)
+        assert.match(refused(action, json, head), words, `${action} ${head}`);
+    }
+  });
+
+  it('is written after a person has confirmed of which module it is, where nothing but that is open', () => {
+    for (const action of Object.keys(ACTIONS)) {
+      const json = { appliesTo: { part: ['RB-*'] } };
+      assert.match(refused(action, json, ''), /@part/, action);
+      if (action === 'sums on saving') continue;
+      assert.equal(refused(action, json, '', { unconfirmed: true }), '', action);
+      assert.match(refused(action, json, '@part MX-1\n', { unconfirmed: true }), /MX-1/, action);
+    }
+  });
+
+  it('is written elsewhere from a sealed file, and never from one that is only here to compare with', () => {
+    for (const action of Object.keys(ACTIONS)) {
+      if (action === 'sums on saving') continue;
+      assert.equal(refused(action, {}, `@seal ${SEAL}\n`, { elsewhere: true }), '', action);
+      assert.match(refused(action, {}, '@use comparison\n', { elsewhere: true }), /only here to compare/, action);
+    }
   });
 });
 

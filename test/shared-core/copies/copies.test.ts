@@ -81,7 +81,7 @@ describe('copies', () => {
     assert.match(whyNot(one), /^Address 0022 is a copy \("settings"\) and would no longer be the same/);
   });
 
-  it('that differ are named where nothing of the sums is to be changed', () => {
+  it('that differ are named with what is done to the sums, or that nothing is', () => {
     const profile = profileOf({
       lines: { from: 1, to: 4, data: 1, sum: 0 },
       totals: [{ name: 'sum', method: 'add', bits: 8, over: ['data'], label: 'total' }],
@@ -96,6 +96,10 @@ describe('copies', () => {
     assert.match(
       told('1: 01\n2: 02\n3: 01\n4: 03\ntotal: 07\n'),
       /^Nothing to change in the sums, and yet copies disagree: Byte 1 of line 4 holds 03/,
+    );
+    assert.match(
+      told('1: 01\n2: 02\n3: 01\n4: 03\ntotal: 08\n'),
+      /^All checksums corrected: 1 byte changes\. Copies disagree: Byte 1 of line 4 holds 03/,
     );
   });
 

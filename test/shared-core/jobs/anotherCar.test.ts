@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import {
+  bindText,
   readBackPage,
   say,
   verdictInWords,
@@ -9,7 +10,7 @@ import {
   verifyReadBack,
 } from '../../../shared-core/src/index.js';
 import type { DumpBeside } from '../../../shared-core/src/jobs/verify/anotherCar.js';
-import { lines, profileOf } from '../../support/smallDumps.js';
+import { END, IMAGE, IMAGE_RECORDS, lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf({
   lines: { from: 1, to: 20, data: 2, sum: 1 },
@@ -153,6 +154,47 @@ describe('a reading that may be of another car', () => {
       '',
       'What was read is byte for byte blue.cfgdump, which is of another car ("@vehicle" is "van" in the plan and "blue" there).',
     ]);
+  });
+
+  it('is not told by a dump of which not every byte was compared: that is no copy, however alike the rest is', () => {
+    const small: Changes = { 7: 0x45, 9: 0xb2 };
+    const whole = text(small, '@vehicle blue\n');
+    const [last] = /^20: .*\n/m.exec(whole) ?? [];
+    assert.ok(last);
+    const foreignTo = (other: string, read = text(small, VAN)) =>
+      verifyReadBack(PLANNED, lines(PROFILE, read), FOUND, () => [
+        { name: 'blue.cfgdump', dump: lines(PROFILE, other) },
+      ]).foreign;
+    assert.ok(foreignTo(whole));
+    for (const [other, read] of [
+      [whole.replace(last, '')],
+      [whole, text(small, VAN).replace(last, '')],
+      [whole.replace(last, '20: 14 5\n')],
+      [`${whole}21: 15 50 | 65\n`],
+      [`${whole}${last}`],
+    ] as const)
+      assert.equal(foreignTo(other, read), undefined, other);
+    // Of a record whose address cannot be read either, nobody knows what it says of any byte.
+    const [first, second, third] = IMAGE_RECORDS;
+    const memory = (head: string, ...records: readonly string[]) =>
+      bindText(
+        'a.hex',
+        `; @vehicle ${head}\n${records.join('\n')}\n${END}\n`,
+        profileOf({ addresses: IMAGE.addresses }),
+      );
+    const [planned, other] = [
+      first.replace('A1', 'A0').replace('D5', 'D6'),
+      second.replace('10', '11').replace('D8', 'D7'),
+    ];
+    const foreignImage = (...more: readonly string[]) =>
+      verifyReadBack(
+        memory('van', planned, second, third),
+        memory('van', planned, other, third),
+        memory('van', first, second, third),
+        () => [{ name: 'blue.hex', dump: memory('blue', planned, other, third, ...more) }],
+      ).foreign;
+    assert.ok(foreignImage());
+    assert.equal(foreignImage(':0x'), undefined);
   });
 
   it('is not told by dumps of the same car, by ones that name none, and not where it is what was planned', () => {

@@ -53,6 +53,17 @@ describe('a file sum that is only a guess', () => {
     assert.deepEqual(await by({ ...FILES, 'b.cfgdump': B }), ['a.cfgdump 0037', 'b.cfgdump 003B']);
   });
 
+  it('is not confirmed by a dump with a line that the profile does not know, and waits for nothing once it is', async () => {
+    assert.deepEqual(await by({ ...FILES, 'b.cfgdump': `${B}3: 00 00 00 | 00\n` }), []);
+    const loose = dump('09', '0E', '003F', `@vehicle car D\n${head}`);
+    const [sum] = await found({ ...FILES, 'b.cfgdump': B, '0.cfgdump': loose });
+    assert.deepEqual([sum?.by.length, sum?.waiting], [2, []]);
+    // Nor where one of them speaks against it.
+    const against = donor('E', '05', '0A', '003C');
+    const [other] = await found({ ...FILES, 'b.cfgdump': against, '0.cfgdump': loose });
+    assert.deepEqual([other?.by, other?.against, other?.waiting], [[], ['b.cfgdump'], []]);
+  });
+
   it('is not confirmed by a dump that was changed here, but by its backup as it was read', async () => {
     const work = dump('05', '0A', '003B', `@vehicle car B\n${head}@backup a.cfgdump\n`);
     assert.deepEqual(await by({ ...FILES, 'b.cfgdump': work }), []);

@@ -388,6 +388,19 @@ describe('bytes of a copy for others', () => {
     assert.notDeepEqual(dataIn(inLock.text).slice(1, 5), codes('Q7Z9'));
   });
 
+  it('change where they are personal in an option of the security, and no other byte of it or of another one does', () => {
+    const KEYS = [
+      { id: 'key', title: 'Key', line: 1, bytes: '1-6', number: {}, hazard: 'security' },
+      { id: 'other', title: 'Other', line: 2, bytes: '1-6', number: {}, hazard: 'security' },
+    ];
+    const bytes = [0x80, ...codes('Q7Z9'), 0x83, 1, 2, 3, 4, 5, 6];
+    const { text, dump } = copied(source(textOf(bytes), { options: KEYS }), ['Q7Z9']);
+    const after = dataIn(text);
+    assert.deepEqual([after[0], ...after.slice(5)], [0x80, ...dataIn(textOf(bytes)).slice(5)]);
+    assert.notDeepEqual(after.slice(1, 5), codes('Q7Z9'));
+    assert.deepEqual(problems(dump), []);
+  });
+
   it('leave wrong sums wrong, so that somebody else can find them', () => {
     const good = textOf([...codes('Q7Z9KB'), ...codes('Q7Z9KB'), 1]);
     const wrong = good.replace(/^1: (.*) \| ..$/m, '1: $1 | 00').replace(/^total: .*$/m, 'total: 00 00');

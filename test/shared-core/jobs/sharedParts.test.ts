@@ -5,7 +5,7 @@ import { say } from '../../../shared-core/src/base/phrase.js';
 import { hitsIn } from '../../../shared-core/src/jobs/share/hits.js';
 import { maskedBytes } from '../../../shared-core/src/jobs/share/maskedBytes.js';
 import { masksOf } from '../../../shared-core/src/jobs/share/masks.js';
-import { personalOptions } from '../../../shared-core/src/jobs/share/personalPlaces.js';
+import { personalOptions, secretsIn } from '../../../shared-core/src/jobs/share/personalPlaces.js';
 import { maskedProfile, profilesNamedIn } from '../../../shared-core/src/jobs/share/sharedProfile.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 
@@ -191,6 +191,29 @@ describe('what is personal in a dump', () => {
       assert.deepEqual(personal({ id: 'x', title, ...text }), [], title);
     assert.deepEqual(personal({ id: 'vin', title: 'X', number: {} }), []);
     assert.deepEqual(personal({ id: 'x', title: 'X', number: {}, personal: true }), [false]);
+  });
+
+  it('is looked for elsewhere by its text, by decimal digits where it has these, and as a number in what people wrote alone', () => {
+    const looked = (meaning: object, bytes: string) => {
+      const option = { id: 'x', title: 'X', line: 1, bytes: '1-4', personal: true, ...meaning };
+      const profile = profileOf({ format: 1, lines: { from: 1, to: 1, data: 4 }, options: [option] });
+      return secretsIn(lines(profile, `1: ${bytes}\n`)).map(({ text, inBytes }) => [text, inBytes]);
+    };
+    const bcd = { number: { coding: 'bcd' } };
+    assert.deepEqual(
+      looked(bcd, '00 12 34 56').filter(([, inBytes]) => inBytes),
+      [['00123456', true]],
+    );
+    // Not all of it are decimal digits, so nobody has written it so.
+    assert.deepEqual(
+      looked(bcd, '00 12 3A 56').filter(([, inBytes]) => inBytes),
+      [],
+    );
+    assert.deepEqual(looked({ number: {} }, '00 01 E2 40'), [['123456', false]]);
+    // Four digits, or one digit again and again, are found anywhere.
+    assert.deepEqual(looked({ number: {} }, '00 00 27 0E'), []);
+    assert.deepEqual(looked({ number: {} }, '00 00 D9 03'), []);
+    assert.deepEqual(looked({ text: 'ascii' }, '41 42 43 44'), []);
   });
 
   it('is a text that is a VIN, whatever it is called', () => {

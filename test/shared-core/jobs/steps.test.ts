@@ -208,6 +208,17 @@ describe('the steps of a job', () => {
     assert.ok(!(await isDone(DONE, 'verified', ['rear-body.read-back.cfgdump'])));
   });
 
+  it('have nothing done, in themselves, that is about a dump in work which is not saved', async () => {
+    const doneIn = async (unsaved: readonly string[]) => {
+      const [vehicle] = await jobsIn({ ...DONE, ...RETROFIT }, unsaved);
+      const body = vehicle?.modules.find(({ file }) => file === at('rear-body.cfgdump'));
+      return (body?.steps ?? []).filter(({ isDone: is }) => is).map(({ id }) => id);
+    };
+    assert.deepEqual((await doneIn([])).slice(3), ['change', 'right', 'card', 'readBack', 'verified', 'recorded']);
+    const left = await doneIn(['rear-body.cfgdump']);
+    for (const id of ['change', 'right', 'card', 'verified', 'recorded']) assert.ok(!left.includes(id as never), id);
+  });
+
   it('tick nothing that is only in the editor so far, and give the button that saves it', async () => {
     const saves = 'a.cfgdump is not saved yet. [save a.cfgdump]';
     const backup = { 'rear-body.as-found.cfgdump': FOUND };

@@ -3,6 +3,7 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { finish } from '../../../shared-core/src/base/steps.js';
+import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/registry.js';
 import { solveByBranchAndBound } from '../../../shared-core/src/repair/solver/branchAndBound.js';
 import { chanceFrom, shuffled } from '../../../shared-core/src/repair/solver/chance.js';
 import { chineseRemainder, type Residue, solveCongruence } from '../../../shared-core/src/repair/solver/congruence.js';
@@ -17,8 +18,11 @@ import { solutionsOf } from '../../../shared-core/src/repair/solver/latticePoint
 import { reduceBasis } from '../../../shared-core/src/repair/solver/latticeReduction.js';
 import { meetInTheMiddle } from '../../../shared-core/src/repair/solver/meetInTheMiddle.js';
 import { pointsInBox } from '../../../shared-core/src/repair/solver/pointsInBox.js';
+import { coversAny, substituted } from '../../../shared-core/src/repair/solver/substitution.js';
+import { bringsAbout, type DependentSum, NO_EFFECT } from '../../../shared-core/src/repair/solver/sums.js';
 import type { Change, Equation, FreeByte, System } from '../../../shared-core/src/repair/solver/system.js';
 import { tablesOf } from '../../../shared-core/src/repair/solver/tables.js';
+import { SUMS } from '../../scoring/plantedSums.js';
 
 const plenty = () => ({ steps: 50_000_000 });
 const byte = fc.oneof(fc.nat(255), fc.constantFrom(0, 255));
@@ -63,37 +67,37 @@ function orthogonalised(basis: readonly ArrayLike<number>[], scale: readonly num
 const near = (a: number, b: number) => Math.abs(a - b) <= 1e-6 * (1 + Math.abs(a) + Math.abs(b));
 
 describe('numbers that fulfil congruences', () => {
-  const small = fc.bigInt({ min: -6n, max: 6n });
-  const modulus = fc.bigInt({ min: 0n, max: 12n });
-  const all = Array.from({ length: 601 }, (_, i) => BigInt(i - 300));
+  const upTo = (least: bigint, most: bigint) =>
+    Array.from({ length: Number(most - least) + 1 }, (_, i) => least + BigInt(i));
   const isIn = (value: bigint, { value: residue, modulus: by }: Residue) =>
     by === 0n ? value === residue : (value - residue) % by === 0n;
 
   it('are just those of the class that is given, which begins at 0 or above; modulus 0 is equality', () => {
-    fc.assert(
-      fc.property(small, small, modulus, (factor, wanted, by) => {
-        const found = solveCongruence(factor, wanted, by);
-        for (const x of all) {
-          const does = by === 0n ? factor * x === wanted : (factor * x - wanted) % by === 0n;
-          assert.equal(found !== undefined && isIn(x, found), does, `${x}`);
+    const all = upTo(-40n, 40n);
+    for (const factor of upTo(-5n, 5n))
+      for (const wanted of upTo(-6n, 6n))
+        for (const by of upTo(0n, 12n)) {
+          const found = solveCongruence(factor, wanted, by);
+          for (const x of all) {
+            const does = by === 0n ? factor * x === wanted : (factor * x - wanted) % by === 0n;
+            if ((found !== undefined && isIn(x, found)) !== does) assert.fail(`${factor} · ${x} ≡ ${wanted} (${by})`);
+          }
+          if (found !== undefined && found.modulus > 0n) assert.ok(found.value >= 0n && found.value < found.modulus);
         }
-        if (found !== undefined && found.modulus > 0n) assert.ok(found.value >= 0n && found.value < found.modulus);
-      }),
-      { numRuns: 120 },
-    );
   });
 
   it('of two classes are those in both', () => {
-    const residue = fc
-      .tuple(fc.bigInt({ min: 0n, max: 11n }), modulus)
-      .map(([value, by]): Residue => ({ value: by === 0n ? value : value % by, modulus: by }));
-    fc.assert(
-      fc.property(residue, residue, (one, other) => {
-        const both = chineseRemainder(one, other);
-        for (const x of all) assert.equal(both !== undefined && isIn(x, both), isIn(x, one) && isIn(x, other), `${x}`);
-      }),
-      { numRuns: 120 },
+    const residues = upTo(0n, 8n).flatMap((by) =>
+      upTo(0n, by === 0n ? 6n : by - 1n).map((value): Residue => ({ value, modulus: by })),
     );
+    const all = upTo(-60n, 60n);
+    for (const one of residues)
+      for (const other of residues) {
+        const both = chineseRemainder(one, other);
+        for (const x of all)
+          if ((both !== undefined && isIn(x, both)) !== (isIn(x, one) && isIn(x, other)))
+            assert.fail(`${x} of ${one.value} (${one.modulus}) and ${other.value} (${other.modulus})`);
+      }
     assert.equal(chineseRemainder({ value: 0n, modulus: 1n }, undefined), undefined);
   });
 });
@@ -253,7 +257,25 @@ describe('points of a lattice in a box', () => {
             .sort(),
         );
       }),
-      { numRuns: 60 },
+      {
+        numRuns: 60,
+        // Of two places that only their sum parts, each may still be outside.
+        examples: [-6, 0, 8].flatMap((center) =>
+          [0, 2].map((least): [typeof given extends fc.Arbitrary<infer T> ? T : never] => [
+            {
+              moduli: [4],
+              weights: [
+                [0, 2, 2],
+                [0, 0, 0],
+              ],
+              low: [-3, -3 + least, -3],
+              room: [6, 6 - least, 3],
+              center: [0, center, -center],
+              inside: [0, 0, 0],
+            },
+          ]),
+        ),
+      },
     );
   });
 });
@@ -446,6 +468,45 @@ describe('a search for changes of so many bytes', () => {
     );
   });
 
+  it('through two whole bytes are the fewest, and the only one, just where counting all values says so', () => {
+    const given = fc.record({
+      values: fc.tuple(byte, byte),
+      weights: fc.tuple(fc.constantFrom(1n, 2n, 3n, 8n, 100n), fc.constantFrom(1n, 2n, 5n, 8n, 255n)),
+      modulus: fc.constantFrom(64n, 251n, 255n, 256n, 1024n, 65536n),
+      wanted: fc.array(fc.tuple(byte, byte, fc.boolean()), { minLength: 1, maxLength: 2 }),
+    });
+    fc.assert(
+      fc.property(given, ({ values, weights, modulus, wanted }) => {
+        const free = values.map((value) => ({ value, mask: 0xff }));
+        const equations: Equation[] = [{ kind: 'modular', modulus, weights }];
+        const accepted = wanted.map(([a, b, isReached]) =>
+          isReached ? outcomeOf(free, equations, [a, b]) : [BigInt(a * b) % modulus],
+        );
+        const all = [...new Map(accepted.map((one) => [one.join(), one])).values()];
+        const system: System = { free, equations, accepted: all, measure: 'growth' };
+        const ways = [0, 0, 0];
+        const [wished, whole] = [new Set(all.map(([one]) => Number(one))), Number(modulus)];
+        const moved = (at: 0 | 1, value: number) => Number(weights[at]) * (value - values[at]);
+        for (let a = 0; a < 256; a++)
+          for (let b = 0; b < 256; b++) {
+            const outcome = (((moved(0, a) + moved(1, b)) % whole) + whole) % whole;
+            if (wished.has(outcome)) (ways[Number(a !== values[0]) + Number(b !== values[1])] as number)++;
+          }
+        const fewest = ways.findIndex((count) => count > 0);
+        const answer = finish(solveByBranchAndBound(system, plenty()));
+        assert.ok(answer);
+        if (fewest < 0) {
+          assert.equal(answer.kind, 'impossible');
+          return;
+        }
+        assert.ok(answer.kind === 'solved' && answer.fewest);
+        assert.equal(answer.change.length, fewest);
+        assert.equal(answer.unique, ways[fewest] === 1, JSON.stringify(ways));
+      }),
+      { numRuns: 60 },
+    );
+  });
+
   it('through whole bytes claims nothing where it was stopped, though what is left leads nowhere', () => {
     const system: System = {
       free: [0x10, 0x20, 0x30, 0x40].map((value) => ({ value, mask: 0xff })),
@@ -463,6 +524,105 @@ describe('a search for changes of so many bytes', () => {
     }
     const whole = finish(solveByBranchAndBound(system, plenty()));
     assert.ok(whole?.kind === 'solved' && whole.fewest);
+  });
+});
+
+describe('what the free bits of bytes span', () => {
+  /** The rank by Gaussian elimination over whole numbers taken as vectors of bits. */
+  const rankOf = (vectors: readonly bigint[]): number => {
+    const basis: bigint[] = [];
+    for (const vector of vectors) {
+      let left = vector;
+      for (const one of basis) if ((left ^ one) < left) left ^= one;
+      if (left !== 0n) basis.push(left);
+      basis.sort((x, y) => (x < y ? 1 : -1));
+    }
+    return basis.length;
+  };
+
+  it('has the rank that elimination gives, and the first bytes that span a target, none of them too many at the end', () => {
+    fc.assert(
+      fc.property(systems(binary), fc.bigInt({ min: 1n, max: 2n ** 34n }), fc.boolean(), (system, other, isOther) => {
+        const accepted = isOther ? [[other]] : system.accepted;
+        const span = finish(spanOf(finish(gf2MatrixOf({ ...system, accepted }))));
+        const effects = (system.equations[0] as Extract<Equation, { kind: 'binary' }>).effects;
+        const of = (bytes: readonly number[]) =>
+          bytes.flatMap((i) => (effects[i] ?? []).filter((_, bit) => ((system.free[i]?.mask ?? 0) >> bit) & 1));
+        const spans = (bytes: readonly number[]) =>
+          accepted.some(([target]) => rankOf([...of(bytes), target as bigint]) === rankOf(of(bytes)));
+        const all = [...system.free.keys()];
+        assert.equal(span.rank, rankOf(of(all)));
+        assert.equal(span.spansTarget, spans(all));
+        const { firstBytes } = span;
+        if (span.spansTarget) assert.ok(spans(firstBytes));
+        else assert.equal(rankOf(of(firstBytes)), span.rank);
+        for (const count of firstBytes.keys()) {
+          const before = firstBytes.slice(0, count);
+          assert.ok(!spans(before));
+          assert.ok(rankOf(of(firstBytes.slice(0, count + 1))) > rankOf(of(before)));
+        }
+      }),
+      { numRuns: 100 },
+    );
+  });
+});
+
+const sumNamed = (name: string) => checksumOf(SUMS[name] as SumSpec);
+
+describe('a byte that stands inverted too', () => {
+  it('moves a sum at both of its places, by as much as each of them changes', () => {
+    for (const method of ['add8', 'xor8']) {
+      const checksum = sumNamed(method);
+      const state = checksum.stateOf(Uint8Array.of(0x12, 0xed, 0x40));
+      const task = (wanted: bigint) => ({
+        free: [{ value: 0x12, mask: 0xff }],
+        dependentSums: [],
+        demands: [{ checksum, state, length: 3, places: [[0]], turned: [[1]], wanted }],
+      });
+      // A byte and its inverse come to FF together, whatever it is.
+      const now = checksum.valueOf(state);
+      for (const value of [0, 0x13, 0x80, 0xff]) {
+        assert.ok(bringsAbout(task(now), [{ index: 0, value }]), `${method} ${value}`);
+        assert.ok(!bringsAbout(task(now ^ 1n), [{ index: 0, value }]), `${method} ${value}`);
+      }
+    }
+  });
+});
+
+describe('a sum that is put in the place of its stored bytes', () => {
+  const checksum = sumNamed('add16');
+  const dependentSum: DependentSum = {
+    checksum,
+    state: checksum.stateOf(Uint8Array.of(7)),
+    length: 1,
+    places: [[0]],
+    bytesOf: (value) => Uint8Array.of(Number(value >> 8n), Number(value & 0xffn)),
+  };
+  const own: Equation[] = [{ kind: 'modular', modulus: 65536n, weights: [1n, 0n, 0n] }];
+  const over = (modulus: bigint, high: bigint, low: bigint) =>
+    substituted({ kind: 'modular', modulus, weights: [1n, high, low] }, dependentSum, own, 1);
+
+  it('moves another one by its whole value where its bytes count there as one number', () => {
+    for (const [modulus, high, low] of [
+      [65536n, 256n, 1n],
+      [256n, 0n, 1n],
+      [65536n, 0n, 256n],
+    ] as const) {
+      const equation = over(modulus, high, low);
+      assert.ok(equation?.kind === 'modular', `${modulus}`);
+      assert.equal(equation.weights[0], (1n + low) % modulus);
+    }
+  });
+
+  it('is left as it is where they do not, or where a carry is dropped here and counts there', () => {
+    for (const [modulus, high, low] of [
+      [256n, 1n, 1n],
+      [65536n, 1n, 1n],
+      [65536n, 1n, 256n],
+      [2n ** 24n, 256n, 1n],
+      [255n, 1n, 1n],
+    ] as const)
+      assert.equal(over(modulus, high, low), undefined, `${modulus} ${high} ${low}`);
   });
 });
 
@@ -568,6 +728,50 @@ describe('sums over whole numbers', () => {
     for (const [i, { count }] of wanted.entries())
       assert.ok(Math.abs((sum?.wanted[i]?.chance ?? 0) - count / all) < 0.02, `${i}`);
   });
+
+  it('are left out where what the bytes come to does not fit 32 bits, of which the sign is one', () => {
+    const fits = (mask: number, weight: bigint, value = 0) =>
+      integerSumsOf({
+        free: [{ value, mask }],
+        equations: [{ kind: 'modular', modulus: 2n ** 32n - 1n, weights: [weight] }],
+        accepted: [[0n]],
+        measure: 'growth',
+      }) !== undefined;
+    const most = 2n ** 31n - 1n;
+    // The weight of one byte, and whether 255 times as much fits.
+    for (const sign of [1n, -1n]) {
+      const weight = (size: bigint) => (sign > 0n ? size : 2n ** 32n - 1n - size);
+      assert.ok(fits(0xff, weight(most / 255n)), `${sign}`);
+      assert.ok(!fits(0xff, weight(most / 255n + 1n)), `${sign}`);
+      // Just 2 to the power of 31.
+      assert.ok(!fits(0x80, weight(2n ** 24n)), `${sign}`);
+    }
+  });
+});
+
+describe('whether a sum covers some of the numbered bytes', () => {
+  it('goes by these bytes alone, and by any bit of any of them', () => {
+    const NONE = [0n, 0n, 0n, 0n, 0n, 0n, 0n, 0n];
+    const ONE = [0n, 0n, 0n, 0x20n, 0n, 0n, 0n, 0n];
+    for (const [covered, does] of [
+      [[], false],
+      [[0, 1, 4], false],
+      [[2], true],
+      [[3], true],
+      [[2, 3], true],
+      [[1, 3, 4], true],
+    ] as const) {
+      const has = (number: number) => covered.some((one) => one === number);
+      const numbers = [0, 1, 2, 3, 4];
+      for (const effects of [
+        numbers.map((one) => (has(one) ? ONE : NO_EFFECT)),
+        numbers.map((one) => (has(one) ? ONE : NONE)),
+      ])
+        assert.equal(coversAny({ kind: 'binary', effects }, 2, 2), does, `${covered}`);
+      const weights = numbers.map((one) => (has(one) ? 3n : 0n));
+      assert.equal(coversAny({ kind: 'modular', modulus: 255n, weights }, 2, 2), does, `${covered}`);
+    }
+  });
 });
 
 describe('a Fletcher sum of which whole bytes take up the difference', () => {
@@ -610,6 +814,40 @@ describe('a Fletcher sum of which whole bytes take up the difference', () => {
       { numRuns: 60 },
     );
     assert.ok(seen.none > 0 && seen.found > 0, JSON.stringify(seen));
+  });
+
+  it('is not looked for where there are other equations than both of its sums, as a change of those alone would be wrong', () => {
+    const values = Array.from({ length: 12 }, (_, i) => (i * 83 + 5) & 0xff);
+    const free = values.map((value) => ({ value, mask: 0xff }));
+    const [first, second] = fletcherOf(255n, values, 20) as [Equation, Equation];
+    const found = (...equations: readonly Equation[]) =>
+      finish(someFletcherAdler({ free, equations, accepted: [equations.map(() => 7n)], measure: 'growth' }, plenty()));
+    assert.ok(Array.isArray(found(first, second)));
+    const [third] = fletcherOf(65535n, values, 20) as [Equation];
+    const binary: Equation = { kind: 'binary', effects: values.map(() => [1n, 2n, 4n, 8n, 16n, 32n, 64n, 128n]) };
+    for (const equations of [
+      [],
+      [first],
+      [first, second, third],
+      [first, second, third, binary],
+      [first, third],
+      [first, binary],
+      [binary, second],
+    ])
+      assert.equal(found(...equations), undefined, `${equations.length}`);
+  });
+
+  it('is neither found nor called impossible where the work is used up before, or the search is stopped', () => {
+    const values = Array.from({ length: 12 }, (_, i) => (i * 83 + 5) & 0xff);
+    const free = values.map((value) => ({ value, mask: 0xff }));
+    const system: System = { free, equations: fletcherOf(255n, values, 20), accepted: [[7n, 7n]], measure: 'growth' };
+    assert.ok(Array.isArray(finish(someFletcherAdler(system, plenty()))));
+    for (const budget of [
+      { steps: 10 },
+      { ...plenty(), cancelled: () => true },
+      { ...plenty(), allowance: { left: 0 } },
+    ])
+      assert.equal(finish(someFletcherAdler(system, budget)), undefined);
   });
 
   it('is found with a dozen bytes for nearly every value that it may have', () => {

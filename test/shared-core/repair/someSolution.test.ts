@@ -255,4 +255,18 @@ describe('trying changes by the sums themselves', () => {
     assert.deepEqual(finish(forwardTrial(task, { steps: 1_000_000 })), { kind: 'gave-up', size: 2 });
     assert.deepEqual(finish(forwardTrial(task, { steps: 1000 })), { kind: 'gave-up', size: 1 });
   });
+
+  it('claims nothing where it was stopped or its work is used up', () => {
+    const task = plantedTask({ line: 'add8', totals: ['add8'], bytes: 2, masked: false }, numbers(3));
+    const whole = finish(forwardTrial(task, { steps: 50_000_000 }));
+    assert.notEqual(whole.kind, 'gave-up');
+    for (const turns of [0, 1, 7, 100, 400]) {
+      let asks = 0;
+      const stopped = finish(forwardTrial(task, { steps: 50_000_000, cancelled: () => asks++ >= turns }));
+      if (stopped.kind === 'solved') assert.deepEqual([stopped.fewest, stopped.unique], [false, false], `${turns}`);
+      else assert.equal(stopped.kind, 'gave-up', `${turns}`);
+    }
+    const shared = finish(forwardTrial(task, { steps: 50_000_000, allowance: { left: 100 } }));
+    assert.equal(shared.kind, 'gave-up');
+  });
 });

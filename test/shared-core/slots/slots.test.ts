@@ -3,16 +3,19 @@ import { crc16xmodem } from 'crc';
 import { describe, it } from 'mocha';
 import { fixesFor } from '../../../shared-core/src/actions/fixes/fixesFor.js';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
+import { intelHex } from '../../../shared-core/src/format/intelHex.js';
 import type { Dump } from '../../../shared-core/src/index.js';
 import { bindText, checkDump, readOption, say, textOfRows } from '../../../shared-core/src/index.js';
 import { addressCell } from '../../../shared-core/src/model/cell.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
+import { printRecord } from '../../../shared-core/src/model/lineSum.js';
+import { wrongTotals } from '../../../shared-core/src/model/totalReading.js';
 import { withLineSums } from '../../../shared-core/src/repair/lineSums.js';
 import { scanImage } from '../../../shared-core/src/scan/imageScan.js';
 import { bytesAt } from '../../support/images.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { DATA, EMPTY, RECORD, record, slotted, torn } from '../../support/slots.js';
-import { profileOf } from '../../support/smallDumps.js';
+import { END, image, profileOf } from '../../support/smallDumps.js';
 
 const found = (dump: Dump) =>
   checkDump(loaded(dump, SOUND)).map(({ code, severity, message }) => `${severity} ${code}: ${say(message)}`);
@@ -185,6 +188,29 @@ describe('a torn slot', () => {
     };
     assert.equal(put(withCheck(bytes)), 'put');
     assert.notEqual(put(withCheck(bytes.map((byte, i) => (i === 8 ? byte ^ 1 : byte)))), 'put');
+  });
+
+  it('is put in force with the sum over it kept right, though another one was wrong before', () => {
+    const lone = { name: 'lone sum', method: 'add', bits: 8, over: [{ from: 0x30, to: 0x30 }], address: 0x31 };
+    const json = { ...RECORD, totals: [lone, ...RECORD.totals] };
+    const dump = slotted([record(16), torn(18), record(17)], json);
+    assert.deepEqual(
+      wrongTotals(dump).map((index) => dump.totals[index]?.total.name),
+      ['lone sum'],
+    );
+    const [fix] = fixesOf(dump);
+    assert.ok(fix?.kind === 'change' && fix.result.ok);
+    const { after } = fix.result.value;
+    assert.ok(wrongTotals(after).every((index) => after.totals[index]?.total.name === 'lone sum'));
+  });
+
+  it('is told from another torn one in the same row', () => {
+    const bytes = Uint8Array.from(bytesAt(slotted([torn(15), torn(18), record(17)])).values());
+    const records = [0, 32].map((from) => printRecord(intelHex, from, 0, bytes.slice(from, from + 32)));
+    const wide = image(profileOf(RECORD), ...records, END);
+    const titles = fixesOf(wide).map(({ title }) => say(title));
+    assert.equal(titles.length, 1);
+    assert.match(titles[0] ?? '', /^Put slot 2 of "record" in force: /);
   });
 
   it('is left where an older record is in it', () => {

@@ -51,7 +51,7 @@ function* wholeFixes(subject: Subject, copies: Copies): Steps<readonly ChangeFix
   const fixes: ChangeFix[] = [];
   for (const from of copies.places.keys()) {
     const writes = copiedFrom(subject.dump, copies, from);
-    const key = JSON.stringify(writes?.map(({ row, byte, value }) => [row, byte, value]));
+    const key = JSON.stringify(writes);
     if (seen.has(key)) continue;
     seen.add(key);
     const title = phrase(

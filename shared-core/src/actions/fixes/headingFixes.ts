@@ -32,10 +32,10 @@ export function headingFixes(subject: Subject, { row: at, code }: Problem): read
 }
 
 /** The command that puts some lines into the profile as headings. */
-function headings({ dump, profile }: Subject, rows: readonly number[]): readonly CommandFix[] {
+function headings({ dump }: Subject, rows: readonly number[]): readonly CommandFix[] {
   const found = titlesAmong(rows.map((row) => dump.rows[row]?.text ?? ''));
   const [only] = found;
-  if (only === undefined || profile.kind !== 'read' || dump.profile.flaw !== undefined) return [];
+  if (only === undefined || dump.profile.flaw !== undefined) return [];
   if (rows.length === 1)
     return [{ kind: 'command', title: phrase('Always a Heading in This Module'), command: 'heading', argument: only }];
   // Some may begin with no word, by which the next reading would know them.

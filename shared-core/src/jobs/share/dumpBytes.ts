@@ -63,7 +63,9 @@ function inRows(dump: Dump, order: readonly number[], countOf: (row: number) => 
 
 /** What people call a byte of a dump. */
 export function nameOfCell(dump: Dump, cell: Cell): Phrase {
-  const address = addressOf(dump.layout, cell);
+  // The sum of a record of an image is at no address.
+  const isData = cell.byte < (dump.layout.dataCount[cell.row] ?? 0);
+  const address = isData ? addressOf(dump.layout, cell) : undefined;
   if (address !== undefined) return phrase('Address {0}', hex(address, 4));
   const label = labelOfRow(dump.rows[cell.row]);
   return label === undefined || dump.layout.kind === 'image'

@@ -195,7 +195,7 @@ function findingsOf(
   const change = changeMade(own, work, input, proof);
   const toWrite = proof.back === undefined ? work : workBack(own, proof.back);
   const isBack = proof.back !== undefined && proof.written?.isOpen === false;
-  const checked = allRight(own, toWrite, input);
+  const checked = allRight(own, toWrite);
   // A dump in which nothing is set yet is not what is to be written.
   const right = checked.isDone && !change.isDone ? open(phrase('Waits until something is set.')) : checked;
   const isReady = [first, sums, backup, change, right].every(({ isDone }) => isDone);

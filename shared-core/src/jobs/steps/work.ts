@@ -146,8 +146,8 @@ function changeInWords({ comparison }: Work): Phrase {
   return listed(options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)));
 }
 
-/** Whether all of the dump was checked and nothing is in the way of writing it, and it is in its file as it is shown. */
-export function allRight(own: JobDump, work: Work | undefined, { isSaved }: Pick<JobInput, 'isSaved'>): Finding {
+/** Whether all of the dump was checked and nothing is in the way of writing it. That it is saved, the change asks for. */
+export function allRight(own: JobDump, work: Work | undefined): Finding {
   const { loaded, problems, file, name } = own;
   const matters = work === undefined ? mattersOfCheck(own) : mattersOf(work.card, work.comparison);
   const [first] = matters;
@@ -164,7 +164,6 @@ export function allRight(own: JobDump, work: Work | undefined, { isSaved }: Pick
     });
   if (!isGood(verdictOf(loaded, problems)))
     return open(phrase('{0} is not good yet.', name), { does: 'showProblems', file });
-  if (!isSaved(file)) return open(notSaved(name), { does: 'save', file });
   return done(phrase('All of it was checked, and nothing is wrong.'));
 }
 

@@ -171,11 +171,13 @@ export function verified(
   return open(whyNotVerified(written, verification.matches ? undefined : verdictInWords(verification)), look);
 }
 
-/** Whether the profile does not say yet of an option that the work has set that it was in this module, and may come to say so. */
+/**
+ * Whether the profile does not say yet of an option that the work has set that it was in this module, and may come to say so:
+ * where a verified reading leaves a caveat, nothing is noted.
+ */
 function isToBeNoted({ dump, loaded }: JobDump, found: Dump, reading: JobDump): boolean {
   if (loaded.profileFile === undefined || newlySeen(found, dump, reading.dump).options.length === 0) return false;
-  const { isProof, matches, caveats } = verifyReadBack(dump, reading.dump, found);
-  return isProof && matches && caveats.length === 0;
+  return verifyReadBack(dump, reading.dump, found).caveats.length === 0;
 }
 
 function whyNotVerified({ isOpen, said }: Written, verdict: Phrase | undefined): Phrase {
