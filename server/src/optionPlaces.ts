@@ -49,13 +49,13 @@ export function isSameOption(a: OptionKey, b: OptionKey): boolean {
 }
 
 /** What the profile says of an option; one of several of a kind is described with all of them. */
-export function describedIn(file: JsonFile | undefined, id: string): OptionName | undefined {
+function describedIn(file: JsonFile | undefined, id: string): OptionName | undefined {
   const described = (file && namesOf(file)?.options)?.filter(({ role }) => role === 'described') ?? [];
   return described.find((name) => name.id === id) ?? described.find((name) => isIdOf(name, id));
 }
 
 /** The files in which a profile is written: itself, and those that it extends, the nearest first. */
-export async function filesOfProfile({ files }: Session, profileUri: string): Promise<readonly string[]> {
+async function filesOfProfile({ files }: Session, profileUri: string): Promise<readonly string[]> {
   const reading = valueIn(await files.readProfile(profileUri));
   return [profileUri, ...(reading?.chain?.bases ?? []).map(({ file }) => file).reverse()];
 }

@@ -61,7 +61,7 @@ async function vehicleOf(
 type Use = NonNullable<DescribeParams['use']>;
 
 /** Says in a dump what it is here for. */
-export function sayUse(services: Writing, document: vscode.TextDocument, as: Use): Promise<void> {
+function sayUse(services: Writing, document: vscode.TextDocument, as: Use): Promise<void> {
   return addHeaders(services, document, { use: as });
 }
 

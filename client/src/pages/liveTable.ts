@@ -9,7 +9,7 @@ export interface Look {
   readonly down: boolean;
 }
 
-export const FIRST_LOOK: Look = { words: [], column: undefined, down: false };
+const FIRST_LOOK: Look = { words: [], column: undefined, down: false };
 
 export interface LiveRow {
   /** All that it is found by. */
@@ -60,7 +60,7 @@ interface NumberedRow {
 }
 
 /** Whether a text has all of some words, each anywhere in it. */
-export function hasAll(text: string, words: readonly string[]): boolean {
+function hasAll(text: string, words: readonly string[]): boolean {
   return words.every((word) => text.includes(word));
 }
 

@@ -266,7 +266,7 @@ function iconOf(state: JobStep['state']): vscode.ThemeIcon {
 }
 
 /** The command behind all entries that do something; it is told what. */
-export const JOB_STEP = 'countersum._jobStep';
+const JOB_STEP = 'countersum._jobStep';
 
 function actionItem({ uri }: JobModule, { id }: JobStep, action: JobAction): vscode.TreeItem {
   const title = ACTIONS[action.does]();

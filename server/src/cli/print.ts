@@ -24,7 +24,7 @@ const STDOUT = 1;
 const STDERR = 2;
 
 /** Writes sentences to standard output, each on a line of its own. */
-export function print(sentences: readonly Phrase[]): void {
+function print(sentences: readonly Phrase[]): void {
   printText(sentences.map((said) => `${sayOnTerminal(said)}\n`).join(''));
 }
 

@@ -28,7 +28,7 @@ export const compare: Feature = {
   },
 };
 
-export function compareWith(session: Session, params: CompareParams): Promise<CompareResult | Refusal> {
+function compareWith(session: Session, params: CompareParams): Promise<CompareResult | Refusal> {
   return answerOfPair<CompareResult>(session, params, ({ explained: { dump }, other, otherUri }) => {
     const comparison = compareDumps(other, dump);
     return {

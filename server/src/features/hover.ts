@@ -59,7 +59,7 @@ export const hover: Feature = {
   },
 };
 
-export function hoverAt(session: Session, explained: Analysis, position: Position): Hover | null {
+function hoverAt(session: Session, explained: Analysis, position: Position): Hover | null {
   const { dump } = explained;
   const cell = cellAtCursor(dump, position);
   if (cell === undefined) return null;

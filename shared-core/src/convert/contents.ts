@@ -83,7 +83,7 @@ export function whyNoAddresses(notation: Notation, profile: Profile): Refused | 
 }
 
 /** Why nobody knows what the labels of a dump are: its profile has problems. */
-export function whyUnknownLabels({ flaw }: Pick<Profile, 'flaw'>): Refused | undefined {
+function whyUnknownLabels({ flaw }: Pick<Profile, 'flaw'>): Refused | undefined {
   if (flaw === undefined) return undefined;
   return refuse(
     phrase(

@@ -38,6 +38,6 @@ function withNumbers(fields: PatternParts['fields']): PatternParts['fields'] {
   );
 }
 
-export function isBytes(field: string | undefined): boolean {
+function isBytes(field: string | undefined): boolean {
   return field === 'data' || field === 'sum';
 }

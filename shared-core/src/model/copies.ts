@@ -40,7 +40,7 @@ export function doesAgree({ values }: CopiedByte): boolean {
 }
 
 /** The value that more than half of the places hold; undefined where there is none. */
-export function majorityOf({ values }: CopiedByte): number | undefined {
+function majorityOf({ values }: CopiedByte): number | undefined {
   return values.find(
     (value) => value !== undefined && 2 * values.filter((one) => one === value).length > values.length,
   );

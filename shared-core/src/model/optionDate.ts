@@ -50,7 +50,7 @@ function partsIn(meaning: DateMeaning | CountedDateMeaning, moment: Required<Mom
 }
 
 /** Bytes of a part, in either coding. */
-export function partBytes(part: DatePart): number {
+function partBytes(part: DatePart): number {
   return part === 'YYYY' ? 2 : 1;
 }
 

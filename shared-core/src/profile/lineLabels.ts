@@ -35,7 +35,7 @@ export function splitLabel(label: Label): { readonly head: string; readonly last
 }
 
 /** The stretch that has a line; undefined for a label that is none of this geometry. */
-export function stretchOf(geometry: LineGeometry, label: Label): Stretch | undefined {
+function stretchOf(geometry: LineGeometry, label: Label): Stretch | undefined {
   const { numbers, stretches, byHead } = geometry;
   if (typeof label === 'number') return numbers === 1 ? stretchAround(stretches, label) : undefined;
   const { head, last } = splitLabel(label);
@@ -108,7 +108,7 @@ export function dataBytes(geometry: LineGeometry, label: Label): number {
 }
 
 /** The same of a line of a stretch. */
-export function dataBytesIn({ data }: Stretch, label: Label): number {
+function dataBytesIn({ data }: Stretch, label: Label): number {
   if (typeof data === 'number') return data;
   return data.get(typeof label === 'number' ? label : splitLabel(label).last) ?? 0;
 }

@@ -19,7 +19,7 @@ export function readGeometry(root: JsonValue): Geometry | undefined {
 }
 
 /** An object of `from` and `to`, both included. */
-export function readRange(object: JsonValue, most: number): AddressRange | undefined {
+function readRange(object: JsonValue, most: number): AddressRange | undefined {
   if (!isObject(object)) return undefined;
   knownKeys(object, ['from', 'to']);
   return readEnds(object, most);

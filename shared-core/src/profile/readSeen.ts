@@ -4,7 +4,7 @@ import { isObject, items, type JsonValue, knownKeys, member, missing, oneOf, spa
 import type { Confidence, Observation, Seen } from './profile.js';
 
 /** How somebody came to know an option. */
-export const HOW_SEEN = ['set-and-tried', 'found-by-search', 'told'] as const;
+const HOW_SEEN = ['set-and-tried', 'found-by-search', 'told'] as const;
 
 /** On which modules an option was seen, and how; undefined where it is said of none. */
 export function readSeen(option: JsonValue): Seen | undefined {

@@ -62,7 +62,7 @@ function inRows(dump: Dump, order: readonly number[], countOf: (row: number) => 
 }
 
 /** What people call a byte of a dump. */
-export function nameOfCell(dump: Dump, cell: Cell): Phrase {
+function nameOfCell(dump: Dump, cell: Cell): Phrase {
   // The sum of a record of an image is at no address.
   const isData = cell.byte < (dump.layout.dataCount[cell.row] ?? 0);
   const address = isData ? addressOf(dump.layout, cell) : undefined;

@@ -131,7 +131,7 @@ function partnerOf(at: number, paired: Way['paired'], length: number): number {
 }
 
 /** How many characters of a value count. */
-export function leastOf({ text, inParts }: Mask, least: number): number {
+function leastOf({ text, inParts }: Mask, least: number): number {
   return inParts ? Math.min(least, text.length) : text.length;
 }
 

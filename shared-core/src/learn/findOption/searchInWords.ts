@@ -122,7 +122,7 @@ export function pairInWords({ differences }: PairSearch): readonly Phrase[] {
 
 const BYTE = { count: 1, bits: { high: 7, low: 0 }, column: 0 } as const;
 
-export function roleInWords({ role }: PairDifference): Phrase {
+function roleInWords({ role }: PairDifference): Phrase {
   switch (role) {
     case 'option':
       return phrase('the option');

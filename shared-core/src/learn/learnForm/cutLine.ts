@@ -62,7 +62,7 @@ export function stylesOf(lines: readonly string[]): readonly ByteStyle[] {
 }
 
 /** Words, and what is between them: at odd places of the list is a word. */
-export const WORD = /([0-9A-Za-z_]+)/;
+const WORD = /([0-9A-Za-z_]+)/;
 
 /** Takes a line apart; the longest stretch of bytes is its data, but for some first groups. Undefined where it has none. */
 export function cutLine(text: string, { bytes, firstGroup }: ByteStyle, first: number): CutLine | undefined {

@@ -76,7 +76,7 @@ function apart(repeats: readonly Repeat[]): readonly Repeat[] {
 }
 
 /** Whether nothing else could be meant: images that store different values confirm it, and no other rule fits. */
-export function isSure({ chance, values, rivals }: StoredSum): boolean {
+function isSure({ chance, values, rivals }: StoredSum): boolean {
   return chance <= SURE && values > 1 && rivals.length === 0;
 }
 

@@ -5,7 +5,7 @@ import type { Images } from './images.js';
 import { type NaturalEnds, roundness } from './naturalEnds.js';
 
 /** Kinds of ranges, the likeliest first. What is found in one is an accident of that kind alone, so that each has its own count. */
-export const TIERS = ['outer', 'natural', 'elsewhere', 'free'] as const;
+const TIERS = ['outer', 'natural', 'elsewhere', 'free'] as const;
 export type Tier = (typeof TIERS)[number];
 
 /** What is not surer than this is not called a find. */

@@ -30,7 +30,7 @@ export interface Spare {
   readonly last: number;
 }
 
-export const ALL_COVERED: Spare = { first: 0, last: 0 };
+const ALL_COVERED: Spare = { first: 0, last: 0 };
 
 /** The most data bytes at one end of a line that a sum may leave out. */
 const MOST_SPARE = 4;

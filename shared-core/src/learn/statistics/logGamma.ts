@@ -9,7 +9,7 @@ export function logFactorials(n: number): Float64Array {
 }
 
 /** Natural logarithm of the gamma function for x > 0: Stirling's series after raising x above 10 by recurrence. */
-export function logGamma(x: number): number {
+function logGamma(x: number): number {
   let shift = 0;
   let z = x;
   while (z < 10) shift -= Math.log(z++);

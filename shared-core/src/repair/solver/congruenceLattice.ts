@@ -106,7 +106,7 @@ function residueOf(weights: Float64Array, row: Float64Array, modulus: number): n
 }
 
 /** With multiplicity, in rising order: of the moduli of sums none has a large one. */
-export function primeFactors(modulus: number): readonly number[] {
+function primeFactors(modulus: number): readonly number[] {
   const factors: number[] = [];
   let left = modulus;
   for (let prime = 2; prime * prime <= left; prime++) {

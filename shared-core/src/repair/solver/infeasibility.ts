@@ -11,7 +11,7 @@ import {
 } from './system.js';
 
 /** How far a byte can fall and rise, by the bits that may change. */
-export function roomOf({ value, mask }: FreeByte): { readonly down: number; readonly up: number } {
+function roomOf({ value, mask }: FreeByte): { readonly down: number; readonly up: number } {
   return { down: value & mask, up: mask & ~value };
 }
 

@@ -205,7 +205,7 @@ function wordsOf(bytes: Uint8Array): Int32Array {
   return words;
 }
 
-export function flip(values: Uint8Array, member: Uint8Array): void {
+function flip(values: Uint8Array, member: Uint8Array): void {
   for (let i = 0; i < values.length; i++) (values[i] as number) ^= member[i] as number;
 }
 

@@ -76,7 +76,7 @@ function swap(a: Float64Array, b: Float64Array): void {
   for (let i = 0; i < a.length; i++) [a[i], b[i]] = [b[i] as number, a[i] as number];
 }
 
-export function dot(a: Float64Array, b: Float64Array): number {
+function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < a.length; i++) sum += (a[i] as number) * (b[i] as number);
   return sum;
