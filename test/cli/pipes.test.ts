@@ -31,7 +31,7 @@ describe('the command line reads', () => {
   after(() => rmSync(folder, { recursive: true, force: true }));
 
   const shell = (script: string) =>
-    spawnSync('bash', ['-c', script.replaceAll('countersum', `"${process.execPath}" "${CLI}"`)], {
+    spawnSync('bash', ['--norc', '-c', script.replaceAll('countersum', `"${process.execPath}" "${CLI}"`)], {
       cwd: folder,
       encoding: 'utf8',
     });
