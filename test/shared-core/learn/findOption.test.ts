@@ -347,6 +347,16 @@ describe('dumps from which no option can be found', () => {
     });
   }
 
+  it('of places that fit alike, the first is the one in whose byte nothing else moves', () => {
+    const hex = (byte: number) => byte.toString(16).padStart(2, '0');
+    const found = findOption(
+      cars((group, i) => `@vin DEM0${i}\n1: ${hex(((i * 36) & 0xfe) | group)} 0${group}\n`),
+      GROUPS,
+    );
+    const [best] = found.candidates;
+    assert.deepEqual([best?.place.byte, best?.sameAs[0]?.byte], [2, 1]);
+  });
+
   for (const header of ['part', 'software', 'module'] as const)
     it(`dumps of more than one "@${header}" are told, and no place of theirs is more than a guess`, () => {
       const all = (of: (group: number) => string) =>

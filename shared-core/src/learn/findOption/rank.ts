@@ -42,15 +42,16 @@ export function* rankSteps(matrix: Matrix, groups: number): Steps<Ranking> {
   const partitions = dumps.length < 2 ? [] : yield* partitionSteps(matrix, dumps);
   const counter = counterOf(matrix, dumps, groups);
   const logs = logFactorials(dumps.length);
+  const kinds = kindsOf(matrix, dumps);
   const tests: Tested[] = [];
   // One column after the other, since the places in it are counted together.
   const columnOf = (index: number) => partitions[index]?.places[0]?.column ?? 0;
   for (const index of [...partitions.keys()].sort((i, j) => columnOf(i) - columnOf(j))) {
     yield;
-    tests[index] = test(counter, groups, partitions[index] as Partition, logs);
+    tests[index] = test(counter, groups, quietFirst(partitions[index] as Partition, kinds), logs);
   }
   const rates = discoveryRates(tests.map(({ p }) => p));
-  const order = [...tests.keys()].sort((i, j) => better(tests[i] as Tested, tests[j] as Tested));
+  const order = [...tests.keys()].sort((i, j) => better(tests[i] as Tested, tests[j] as Tested, kinds));
   const shown: (OptionCandidate & Pick<Partition, 'atoms'>)[] = [];
   for (const index of order) {
     if (shown.length >= MOST_CANDIDATES) break;
@@ -114,12 +115,27 @@ function fitsByColumn({ places }: Matrix, tests: readonly Tested[]): readonly bo
 /** Probabilities are sums of many terms: beyond these parts of their logarithm they differ by rounding alone. */
 const SURE_PARTS = 1e7;
 
-function better(a: Tested, b: Tested): number {
+function better(a: Tested, b: Tested, kinds: Kinds): number {
+  const [one, other] = [a.places[0] as OptionPlace, b.places[0] as OptionPlace];
   return (
     Math.round(a.log * SURE_PARTS) - Math.round(b.log * SURE_PARTS) ||
     a.wrong - b.wrong ||
-    simpler(a.places[0] as OptionPlace, b.places[0] as OptionPlace)
+    kinds(one) - kinds(other) ||
+    simpler(one, other)
   );
+}
+
+/** In how many ways the bytes of a place are filled: where all else in them stays, a place is an option rather than part of a number. */
+type Kinds = (place: OptionPlace) => number;
+
+function kindsOf({ columns }: Matrix, dumps: readonly number[]): Kinds {
+  const counts = columns.map((column) => new Set(dumps.map((dump) => column[dump])).size);
+  return ({ column, count }) => (counts[column] as number) * (count === 2 ? (counts[column + 1] as number) : 1);
+}
+
+/** Of places that move together, those first in whose bytes little else moves. */
+function quietFirst({ places, atoms }: Partition, kinds: Kinds): Partition {
+  return { places: [...places].sort((a, b) => kinds(a) - kinds(b)), atoms };
 }
 
 /** Nobody tries more; a list of thousands would only hide the good ones. */
