@@ -61,8 +61,8 @@ describe('values as modules keep them, on the command line', () => {
     setUp({ 1: '01 23 4A 31 02 24 FF 00', 2: '42 00 01 22 79 00 00 00' });
     const checked = call('check', 'a.cfgdump');
     assert.equal(checked.status, 1);
-    assert.match(checked.stdout, /Mileage is 01234A, but it holds decimal digits only/);
-    assert.match(checked.stdout, /Made on is 310224, which is no date or time that exists/);
+    assert.match(checked.stdout, /Mileage is 0x01234A, but it holds decimal digits only/);
+    assert.match(checked.stdout, /Made on is 0x310224, which is no date or time that exists/);
     assert.match(checked.stdout, /Trim is 4, a value the profile does not know/);
   });
 

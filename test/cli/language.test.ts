@@ -36,7 +36,7 @@ describe('the language of the command line', () => {
         text,
         /; mit: .*, ohne: .*; könnte Zufall sein: 1 zu 3 \(p = 0,33, q = 0,33\); oder die ganze Ziffer, /m,
       );
-      assert.match(text, /\(2 mit, 2 ohne\)\. .* 1 zu 3 \(Zufall 0,33\)/);
+      assert.match(text, /1 zu 3 \(p = 0,33, q = 0,33\).*\(2 mit, 2 ohne\)\. .* 1 zu 3\. /s);
     } finally {
       rmSync(folder, { recursive: true });
     }

@@ -1,10 +1,10 @@
 import * as vscode from 'vscode';
 import type { OptionItem } from '../../../shared-core/src/index.js';
 
-/** What an option is set to; "none → 13-pin" where the backup holds something else. */
+/** What an option is set to, first, as little of it may be in sight; then what the backup holds where that is something else. */
 export function valueInWords({ now, before }: OptionItem): string {
   const value = now ?? vscode.l10n.t('cannot be read');
-  return before === null ? value : `${before} → ${value}`;
+  return before === null ? value : vscode.l10n.t('{0} (backup: {1})', value, before);
 }
 
 /** What to be careful about, in a few words each. */
