@@ -191,6 +191,7 @@ export { bindLearnedSteps } from './learn/bindLearned.js';
 export { changeProfile, type ProfileWish } from './learn/changeProfile.js';
 export { draftText, namedDraft } from './learn/draftProfile.js';
 export { alikeCandidates } from './learn/findOption/alike.js';
+export { calledBy } from './learn/findOption/calledBy.js';
 export { comparedDump } from './learn/findOption/comparedDump.js';
 export { FOUND, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
 export { titleAt } from './learn/findOption/knownPlace.js';

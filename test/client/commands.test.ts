@@ -274,6 +274,15 @@ describe('commands', () => {
       assert.deepEqual([...session.editor.files.keys()], before);
     });
 
+    it('share no copy into the folder that is open, where it would count as a dump of a vehicle', async () => {
+      session.editor.person.file = () => 'file:///cars/inside';
+      session.editor.person.write = () => '';
+      const before = [...session.editor.files.keys()];
+      await session.run('shareCopy');
+      assert.match(shown('warning'), /copies would count as dumps of a vehicle\. Choose one outside of it/);
+      assert.deepEqual([...session.editor.files.keys()], before);
+    });
+
     it('share a copy without the VIN that was found in it, which is offered to be hidden', async () => {
       session.type(DUMP, '# of WXX0A1B2C3D400011, read on 20.11.2026\n');
       session.editor.person.file = () => 'file:///shared';

@@ -5,7 +5,7 @@ import { exists, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
 import { headersFile } from '../rawPair.js';
 import { isRaw, rawUri } from '../rawUri.js';
-import { askText, inform } from '../ui.js';
+import { askText, inform, warn } from '../ui.js';
 import { HAS_DUMP } from './conditions.js';
 
 /** *Share a Copy…*: the dump and its backup without VIN and serial numbers in a new folder, and a page that says what was left. */
@@ -63,9 +63,18 @@ function asSentence(text: string): string {
 
 /** A folder that is not there yet, in one that a person chooses. */
 async function chooseFolder(): Promise<vscode.Uri | undefined> {
-  const title = vscode.l10n.t('In which folder is one for the copies made?');
-  const [parent] = (await vscode.window.showOpenDialog({ title, canSelectFiles: false, canSelectFolders: true })) ?? [];
+  const title = vscode.l10n.t('Where should the folder of the copies be made?');
+  const [open] = vscode.workspace.workspaceFolders ?? [];
+  const defaultUri = open && vscode.Uri.joinPath(open.uri, '..');
+  const asking = { title, canSelectFiles: false, canSelectFolders: true, ...(defaultUri && { defaultUri }) };
+  const [parent] = (await vscode.window.showOpenDialog(asking)) ?? [];
   if (parent === undefined) return undefined;
+  if (vscode.workspace.getWorkspaceFolder(parent) !== undefined) {
+    const says = vscode.l10n.t(
+      'In a folder that is open here, copies would count as dumps of a vehicle. Choose one outside of it.',
+    );
+    return (await warn(says, 'chooseAgain')) === 'chooseAgain' ? chooseFolder() : undefined;
+  }
   for (let number = 1; ; number++) {
     const made = vscode.Uri.joinPath(parent, number === 1 ? 'copies-to-share' : `copies-to-share-${number}`);
     if (!(await exists(made))) return made;

@@ -4,7 +4,7 @@ import {
   aloneInWords,
   bindLearnedSteps,
   bindWithHeaders,
-  calledLine,
+  calledBy,
   candidateInWords,
   comparedDump,
   type Dump,
@@ -90,7 +90,7 @@ async function findIn(call: FindCall): Promise<Outcome> {
   );
   const said = [...notes, ...found.remarks];
   if (call.trials !== undefined) return trials(call, found, said);
-  if (call.add !== undefined) return add(call, found, said);
+  if (call.add !== undefined) return add(call, found, said, own);
   const pair = pairIn(labelled);
   return {
     status: found.candidates.length === 0 ? 1 : 0,
@@ -195,19 +195,6 @@ function inWords(found: OptionSearch, own: Dump | undefined): readonly Phrase[] 
   ];
 }
 
-/** A candidate by what a dump calls its lines. */
-function calledBy(own: Dump | undefined, candidate: OptionCandidate): OptionCandidate {
-  if (own === undefined || own.layout.kind === 'image') return candidate;
-  const inDump = (place: OptionCandidate['place']) => ({ ...place, line: calledLine(own, place.line) });
-  const { place, sameAs, digit } = candidate;
-  return {
-    ...candidate,
-    place: inDump(place),
-    sameAs: sameAs.map(inDump),
-    ...(digit && { digit: { ...digit, place: inDump(digit.place) } }),
-  };
-}
-
 /** The sheet of trials on one dump, printed or written. */
 async function trials(
   { trials: file = '', profile, tag, disk }: FindCall,
@@ -233,6 +220,7 @@ async function add(
   { add: id = '', digit, title = id, words, hazard, profile, files, disk, ...groups }: FindCall,
   found: OptionSearch,
   notes: readonly Phrase[],
+  own: Dump | undefined,
 ): Promise<Outcome> {
   const [best] = found.candidates;
   if (best === undefined) throw new Failure(phrase('No place tells these dumps apart, so there is nothing to add.'));
@@ -244,7 +232,7 @@ async function add(
       phrase('The best place is no part of one digit, or the digit holds more than it. Leave "--digit" out.'),
     );
   const place = digit && best.digit !== undefined ? { ...best, ...best.digit } : best;
-  const named = optionOf(found, place, { id, title, words: wordsIn(words) });
+  const named = optionOf(found, place, { id, title, words: wordsIn(words) }, own);
   const [only, ...others] = hazard ?? [];
   const hazards = others.length === 0 ? only : hazard;
   const option = hazards === undefined ? named : { ...named, hazard: hazards };
@@ -254,7 +242,7 @@ async function add(
   const edits = addOption(before, option);
   if (edits.length === 0) throw new Failure(phrase('{0} is no profile, so nothing can be added to it.', file));
   const document = { content: editedProfile(before, edits), of: { file, before } };
-  const alone = aloneInWords(found, best);
+  const alone = aloneInWords(found, calledBy(own, best));
   return {
     status: 0,
     document,

@@ -3,6 +3,7 @@ import {
   alikeCandidates,
   aloneInWords,
   bind,
+  calledBy,
   calledLine,
   canonicalUri,
   type Dump,
@@ -158,22 +159,17 @@ function worthShowing({ candidates }: OptionSearch): readonly OptionCandidate[] 
 function foundPlace({ say }: Session, { search, own }: Found, candidate: OptionCandidate): FoundPlace {
   const isImage = isOfImages(search);
   const { p, q, digit } = candidate;
-  const inDump = (place: OptionCandidate['place']) => ({ ...place, line: calledLine(own, place.line) });
-  const inWords = (one: OptionCandidate['place']) => say(placeInWords(isImage ? one : inDump(one), isImage));
   const words = [say(phrase('fitted')), say(phrase('not fitted'))];
   const aloneOf = (one: OptionCandidate) => {
-    const why = aloneInWords(
-      search,
-      isImage ? one : { ...one, place: inDump(one.place), sameAs: one.sameAs.map(inDump) },
-    );
+    const why = aloneInWords(search, calledBy(own, one));
     return why === undefined ? null : say(why);
   };
   const known = search.matrix.dumps[0]?.dump.profile ?? EMPTY_PROFILE;
   const asFound = (one: OptionCandidate) => ({
-    place: inWords(one.place),
+    place: say(placeInWords(calledBy(own, one).place, isImage)),
     inProfile: titleAt(known, one.place, isImage) ?? null,
     values: search.groups.map((_, group) => valuesInHex(one, group)),
-    option: optionOf(search, one, { id: '', title: '', words }),
+    option: optionOf(search, one, { id: '', title: '', words }, own),
     alone: aloneOf(one),
   });
   return {

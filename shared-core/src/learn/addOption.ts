@@ -2,6 +2,7 @@ import { findNodeAtLocation, type Node, parseTree } from 'jsonc-parser';
 import { hex } from '../base/hex.js';
 import { type Phrase, phrase, say } from '../base/phrase.js';
 import type { Label } from '../format/row.js';
+import type { Dump } from '../model/dump.js';
 import { dayTaken, headerValue } from '../model/headers.js';
 import { protectedPlaces, whyNoOptionIn } from '../model/protected.js';
 import type { Bases } from '../profile/extends.js';
@@ -10,6 +11,7 @@ import type { Hazard, Observation, Profile } from '../profile/profile.js';
 import { appended, editedProfile, type ProfileEdit, printed, styleOf } from '../profile/profileText.js';
 import { readProfile } from '../profile/readProfile.js';
 import { evidenceText } from '../profile/searchEvidence.js';
+import { calledBy } from './findOption/calledBy.js';
 import type { OptionSearch } from './findOption/findOption.js';
 import { FOUND, isOfOneKind } from './findOption/findOption.js';
 import type { OptionPlace } from './findOption/partitions.js';
@@ -39,12 +41,13 @@ export interface DraftOption {
 
 /**
  * A found place as an option. `words` names each group as a value of the option, such as "fitted" and "not fitted"; a
- * value that marks several numbers is counted. Only trying it in a car makes it `confirmed`.
+ * value that marks several numbers is counted; `own` is a dump that says what its lines are called. Only trying it in a car makes it `confirmed`.
  */
 export function optionOf(
   search: OptionSearch,
   candidate: OptionCandidate,
   named: { readonly id: string; readonly title: string; readonly words: readonly string[] },
+  own?: Dump,
 ): DraftOption {
   const { place } = candidate;
   const values = candidate.values.flatMap((numbers, group) =>
@@ -60,7 +63,7 @@ export function optionOf(
     ...(place.count === 1 && !isWholeByte(place.bits) ? { bits: bitsText(place.bits) } : {}),
     values: Object.fromEntries(values.sort(([a], [b]) => Number(a) - Number(b))),
     confidence: candidate.q <= FOUND && isOfOneKind(search) ? 'likely' : 'guess',
-    evidence: evidenceOf(search, candidate),
+    evidence: evidenceOf(search, calledBy(own, candidate)),
     seen: [seenIn(search)],
   };
 }
