@@ -129,7 +129,7 @@ const REQUESTS: Readonly<Record<string, Checks>> = {
     linesOnPage: atLeastOne,
     at: either(object({ page: integer }), object({ address: text })),
   },
-  [JOB_CARD]: { ...dump, retrofit: optional(orNull(text)) },
+  [JOB_CARD]: { ...dump, retrofit: optional(orNull(text)), unsaved: optional(texts) },
   [JOBS]: { unsaved: texts, around: orNull(text) },
   [LEARN]: { ...dump, others: texts },
   [LEARN_FROM]: dump,

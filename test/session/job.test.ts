@@ -102,6 +102,24 @@ describe('the job in a session with the server', () => {
       assert.ok(open?.some((one) => one.startsWith('rear-body.cfgdump: Line 4: its sum is 98')));
     });
 
+    it('is not to be written by while a file of any of its modules holds something else', async () => {
+      await session.open(REAR, REAR_PLANNED);
+      const cluster = at('cluster.cfgdump');
+      for (const uri of [REAR, cluster])
+        for (const [unsaved, name] of [
+          [[REAR], 'rear-body.cfgdump'],
+          [[cluster], 'cluster.cfgdump'],
+        ] as const) {
+          const { page = '', open } = await card({ uri, unsaved });
+          assert.match(page, /## Do not write yet/);
+          assert.ok(
+            open?.some((one) => one.startsWith(`${name}: It is not saved`)),
+            open?.join(),
+          );
+        }
+      assert.deepEqual((await card({ uri: REAR, unsaved: [at('other.cfgdump')] })).open, []);
+    });
+
     it('asks which retrofit where several fit, and takes none if told so', async () => {
       session.files.set(at('other.retrofit.json'), demoFile('trailer-socket.retrofit.json').replace('13-pin', '7-pin'));
       await session.open(REAR, REAR_PLANNED);

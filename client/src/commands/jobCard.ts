@@ -11,6 +11,7 @@ import { fileItem } from '../fileItem.js';
 import { type KeptPage, keepBeside, offerToKeep } from '../pages/keepPage.js';
 import type { Services } from '../services.js';
 import { chooseOne, inform, warn } from '../ui.js';
+import { unsavedTexts } from '../unsaved.js';
 import { HAS_BACKUP, IN_BACKED_UP_DUMP } from './conditions.js';
 
 /** *Make a Job Card*: shown as a page first; kept in the vehicle folder, as text or for printing, where the person wants it. */
@@ -45,8 +46,9 @@ function keptOf({ title, page, fileName }: JobCardResult): KeptPage {
 }
 
 async function cardOf(ask: AskServer, uri: string): Promise<JobCardResult | undefined> {
+  const unsaved = unsavedTexts();
   const cardFor = (params: JobCardParams) => ask<JobCardResult | RetrofitChoice>(JOB_CARD, params);
-  const answer = await cardFor({ uri });
+  const answer = await cardFor({ uri, unsaved });
   if (answer === undefined || !('retrofits' in answer)) return answer;
   const items = [
     ...answer.retrofits.map((one) => ({
@@ -56,7 +58,7 @@ async function cardOf(ask: AskServer, uri: string): Promise<JobCardResult | unde
     { label: vscode.l10n.t('No retrofit'), description: '', retrofit: null },
   ];
   const chosen = await chooseOne(items, { title: vscode.l10n.t('Which retrofit is this job?') });
-  const card = chosen && (await cardFor({ uri, retrofit: chosen.retrofit }));
+  const card = chosen && (await cardFor({ uri, retrofit: chosen.retrofit, unsaved }));
   return card === undefined || 'retrofits' in card ? undefined : card;
 }
 

@@ -6,6 +6,7 @@ import { isOutdated } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
 import { nameOf } from '../places.js';
 import { fileUri } from '../rawUri.js';
+import { unsavedTexts } from '../unsaved.js';
 import { inShort } from './inShort.js';
 import {
   childrenOf,
@@ -168,12 +169,6 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
 
 function isOurs(document: vscode.TextDocument): boolean {
   return isDump(document) || /\.(?:(?:dump-profile|retrofit)\.json|job-card\.(?:md|html))$/.test(document.uri.path);
-}
-
-function unsavedTexts(): readonly string[] {
-  return vscode.workspace.textDocuments
-    .filter(({ isDirty, isUntitled }) => isDirty || isUntitled)
-    .map(({ uri }) => uri.toString());
 }
 
 function stateOf({ vehicles, unread, compared, left }: JobsResult): 'none' | 'job' {

@@ -54,7 +54,7 @@ interface Chosen {
 
 async function cardFor(
   session: Session,
-  { uri, retrofit: wanted }: JobCardParams,
+  { uri, retrofit: wanted, unsaved = [] }: JobCardParams,
   first: Analysis,
   time: string,
 ): Promise<JobCardResult | RetrofitChoice | Refusal> {
@@ -76,7 +76,9 @@ async function cardFor(
     return { retrofits: fitting.map((one) => ({ uri: one.uri, title: one.retrofit.title ?? fileName(one.uri) })) };
   const [chosen] = fitting;
   const cutShort = await cutShortFor(session, files);
-  const modules = inOrderOf(chosen, files, cutShort).map((module) => wayBack(module, first, held));
+  const dirty = new Set(unsaved.map(canonicalUri));
+  const doubts = (file: string) => [...cutShort(file), ...(dirty.has(file) ? [NOT_SAVED] : [])];
+  const modules = inOrderOf(chosen, files, doubts).map((module) => wayBack(module, first, held));
   const apart = whyNoCard(modules);
   if (apart !== undefined) return refused(apart);
   const { text, open } = jobCard({ modules, retrofit: chosen?.retrofit, time }, session.say);
@@ -93,6 +95,10 @@ async function cardFor(
   );
   return { title, page: text, fileName: name, open: open.map(session.say) };
 }
+
+const NOT_SAVED = phrase(
+  'It is not saved, so its file holds something else than this card says. Save it, then make the card anew.',
+);
 
 function whyNotInWork({ dump, backup }: FileAnalysis): Phrase | undefined {
   if (isSealed(dump))

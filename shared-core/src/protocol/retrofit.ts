@@ -36,6 +36,8 @@ export const JOB_CARD = 'countersum/jobCard';
 export interface JobCardParams extends DumpParams {
   /** The retrofit that the card follows; `null` for none; left out where it is not chosen yet. */
   readonly retrofit?: string | null;
+  /** Files that hold something else than the editor shows: a card is of what is to be written from them. */
+  readonly unsaved?: readonly string[];
 }
 export interface JobCardResult {
   readonly title: string;

@@ -29,12 +29,12 @@ export function namedDump(
   return { name, dump, problems, unchecked: verdictOf(checked, problems).unchecked, profileFile, isUnexplained };
 }
 
-/** One module of the job: its dump as found, and the dump that is to be written. */
 /** A dump of which more is not known to be good than its check says. */
 export function withUnchecked<T extends NamedDump>(dump: T, more: readonly Phrase[]): T {
   return more.length === 0 ? dump : { ...dump, unchecked: [...dump.unchecked, ...more] };
 }
 
+/** One module of the job: its dump as found, and the dump that is to be written. */
 export interface CardModule {
   readonly before: NamedDump;
   readonly after: NamedDump;
