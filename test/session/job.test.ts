@@ -105,18 +105,17 @@ describe('the job in a session with the server', () => {
     it('is not to be written by while a file of any of its modules holds something else', async () => {
       await session.open(REAR, REAR_PLANNED);
       const cluster = at('cluster.cfgdump');
-      for (const uri of [REAR, cluster])
-        for (const [unsaved, name] of [
-          [[REAR], 'rear-body.cfgdump'],
-          [[cluster], 'cluster.cfgdump'],
-        ] as const) {
-          const { page = '', open } = await card({ uri, unsaved });
-          assert.match(page, /## Do not write yet/);
-          assert.ok(
-            open?.some((one) => one.startsWith(`${name}: It is not saved`)),
-            open?.join(),
-          );
-        }
+      for (const [unsaved, name] of [
+        [[REAR], 'rear-body.cfgdump'],
+        [[cluster], 'cluster.cfgdump'],
+      ] as const) {
+        const { page = '', open } = await card({ uri: REAR, unsaved });
+        assert.match(page, /## Do not write yet/);
+        assert.ok(
+          open?.some((one) => one.startsWith(`${name}: It is not saved`)),
+          open?.join(),
+        );
+      }
       assert.deepEqual((await card({ uri: REAR, unsaved: [at('other.cfgdump')] })).open, []);
     });
 
