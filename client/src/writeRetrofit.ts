@@ -1,28 +1,34 @@
 import * as vscode from 'vscode';
-import { OPTION_GROUPS, OPTIONS, type OptionGroupsResult, type OptionsResult } from '../../shared-core/src/index.js';
+import {
+  JOBS,
+  type JobsParams,
+  type JobsResult,
+  OPTION_GROUPS,
+  OPTIONS,
+  type OptionGroupsResult,
+  type OptionsResult,
+} from '../../shared-core/src/index.js';
 import { firstFree, numbered, writeText } from './newFile.js';
 import { nameOf } from './places.js';
 import type { Services } from './services.js';
 import { askText, warn } from './ui.js';
+import { unsavedTexts } from './unsaved.js';
+
+type Asking = Pick<Services, 'ask' | 'client' | 'current'>;
 
 /**
- * Writes a retrofit of what is set in the current dump otherwise than in its backup, beside the profile, so that nobody has to
- * write JSON. Undefined where it is not written, which the person is told.
+ * Writes a retrofit of what is set in the modules of a vehicle otherwise than in their backups, beside the profile of the current
+ * dump, so that nobody has to write JSON. Undefined where it is not written, which the person is told.
  */
-export async function writeRetrofit({
-  ask,
-  current,
-}: Pick<Services, 'ask' | 'current'>): Promise<vscode.Uri | undefined> {
-  const dump = current.document()?.uri;
-  const uri = dump?.toString();
-  const list = uri === undefined ? undefined : await ask<OptionsResult>(OPTIONS, { uri });
-  const groups = uri === undefined ? undefined : await ask<OptionGroupsResult>(OPTION_GROUPS, { uri });
-  const set = (list?.options ?? []).filter(({ before }) => before !== null);
-  const named = set.flatMap(({ id, form, choices }) => {
-    const words = choices.find(({ current: isSet }) => isSet)?.words ?? '';
-    return form === 'values' && words !== '' ? [[id, words] as const] : [];
-  });
-  if (named.length === 0 || !groups?.profile) {
+export async function writeRetrofit(services: Asking): Promise<vscode.Uri | undefined> {
+  const dump = services.current.document()?.uri;
+  const all: SetInModule[] = [];
+  for (const one of dump === undefined ? [] : await modulesOf(services, dump)) {
+    const found = await setIn(services, one);
+    if (found !== undefined) all.push(found);
+  }
+  const [first] = all;
+  if (first === undefined) {
     void warn(
       vscode.l10n.t(
         'A retrofit is written of the options that are set otherwise than in the backup. Open a dump with a backup, set them there, then try again.',
@@ -30,19 +36,69 @@ export async function writeRetrofit({
     );
     return undefined;
   }
-  const profile = vscode.Uri.parse(groups.profile);
-  const titles = set.map(({ title }) => title).join(', ');
-  const file = await firstFree(profile, retrofitNames(profile));
+  const file = await firstFree(first.profile, retrofitNames(first.profile));
   if (file === undefined) return undefined;
+  const isBeside = ({ profile }: SetInModule) => folderOf(profile) === folderOf(first.profile);
+  const titles = all.filter(isBeside).flatMap((module) => module.titles);
   const prompt = vscode.l10n.t('It is written beside the profile: {0}', nameOf(file));
-  const title = await askText({ title: vscode.l10n.t('What is the retrofit called?'), prompt, value: titles });
+  const question = { title: vscode.l10n.t('What is the retrofit called?'), prompt, value: titles.join(', ') };
+  const title = await askText(question);
   if (!title) return undefined;
-  const changes = [{ profile: nameOf(profile), set: Object.fromEntries(named) }];
+  const changes = all.filter(isBeside).map(({ profile, set }) => ({ profile: nameOf(profile), set }));
   await writeText(file, `${JSON.stringify({ format: 1, title, changes }, null, 2)}\n`);
-  const left = set.filter(({ id }) => !named.some(([one]) => one === id)).map((one) => one.title);
-  if (left.length > 0)
-    void warn(vscode.l10n.t('Not in {0}, as their values have no names: {1}', nameOf(file), left.join(', ')));
+  const nameless = all.filter(isBeside).flatMap((module) => module.nameless);
+  if (nameless.length > 0)
+    void warn(vscode.l10n.t('Not in {0}, as their values have no names: {1}', nameOf(file), nameless.join(', ')));
+  const elsewhere = all.filter((module) => !isBeside(module)).map(({ profile }) => nameOf(profile));
+  if (elsewhere.length > 0)
+    void warn(
+      vscode.l10n.t('Not in {0}, as their profiles are in other folders: {1}', nameOf(file), elsewhere.join(', ')),
+    );
   return file;
+}
+
+/** What is set in a module otherwise than in its backup. */
+interface SetInModule {
+  readonly profile: vscode.Uri;
+  /** By the ids of the options, in words. */
+  readonly set: Readonly<Record<string, string>>;
+  readonly titles: readonly string[];
+  /** Options whose values have no words. */
+  readonly nameless: readonly string[];
+}
+
+async function setIn({ ask }: Asking, dump: vscode.Uri): Promise<SetInModule | undefined> {
+  // The server tells of texts that are open.
+  await vscode.workspace.openTextDocument(dump);
+  const uri = dump.toString();
+  const list = await ask<OptionsResult>(OPTIONS, { uri });
+  const groups = await ask<OptionGroupsResult>(OPTION_GROUPS, { uri });
+  const set = (list?.options ?? []).filter(({ before }) => before !== null);
+  const named = set.flatMap(({ id, form, choices }) => {
+    const words = choices.find(({ current: isSet }) => isSet)?.words ?? '';
+    return form === 'values' && words !== '' ? [[id, words] as const] : [];
+  });
+  if (named.length === 0 || !groups?.profile) return undefined;
+  return {
+    profile: vscode.Uri.parse(groups.profile),
+    set: Object.fromEntries(named),
+    titles: set.map(({ title }) => title),
+    nameless: set.filter(({ id }) => !named.some(([one]) => one === id)).map((one) => one.title),
+  };
+}
+
+/** The dumps in work of the vehicle of a dump, that dump first. */
+async function modulesOf({ client }: Asking, dump: vscode.Uri): Promise<readonly vscode.Uri[]> {
+  const params: JobsParams = { unsaved: unsavedTexts(), around: dump.toString() };
+  const jobs = await client.sendRequest<JobsResult>(JOBS, params);
+  const modules = (jobs?.vehicles ?? [])
+    .map((vehicle) => vehicle.modules.map((module) => client.protocol2CodeConverter.asUri(module.uri)))
+    .find((all) => all.some((one) => one.toString() === dump.toString()));
+  return [dump, ...(modules ?? []).filter((one) => one.toString() !== dump.toString())];
+}
+
+function folderOf(file: vscode.Uri): string {
+  return vscode.Uri.joinPath(file, '..').toString();
 }
 
 function retrofitNames(profile: vscode.Uri): readonly string[] {

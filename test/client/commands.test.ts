@@ -365,17 +365,23 @@ describe('commands', () => {
       assert.match(shown('markdown'), /13-pin trailer socket/);
     });
 
-    it('write a retrofit of what is set in the dump, where there is none to plan', async () => {
+    it('write a retrofit of what is set in all modules of the vehicle, where there is none to plan', async () => {
       for (const uri of [...session.editor.files.keys()])
         if (uri.endsWith('.retrofit.json')) session.editor.files.delete(uri);
       session.editor.person.notice = (_, buttons) => buttons.find((one) => one === 'Write One…');
       session.editor.person.write = () => 'Socket';
+      const cluster = (FILES['cluster.cfgdump'] ?? '')
+        .replace('0007 20F7 0010 7F10 | 36', '0001 20F7 0010 7F10 | 3C')
+        .replace('0210 3800 | 60', '1210 3800 | 50')
+        .replace('total: 0A BB', 'total: FA BA');
+      session.editor.files.set('file:///cars/cluster.cfgdump', new TextEncoder().encode(cluster));
       await session.run('planRetrofit');
       const written = session.editor.files.get('file:///cars/rear-body.retrofit.json');
       const retrofit = JSON.parse(new TextDecoder().decode(written));
       assert.equal(retrofit.title, 'Socket');
       assert.deepEqual(retrofit.changes, [
         { profile: 'rear-body.dump-profile.json', set: { 'trailer-socket': '13-pin' } },
+        { profile: 'cluster.dump-profile.json', set: { 'trailer-lamp': 'shown' } },
       ]);
       assert.match(shown('markdown'), /Socket/);
     });
