@@ -98,7 +98,7 @@ describe('a text of any name', () => {
     session.editor.shown = [];
     await session.run(`${lens?.command.command}`.replace('countersum.', ''), ...(lens?.command.arguments ?? []));
     assert.equal(workspace.textDocuments.find(({ uri }) => uri === document.uri)?.languageId, 'cfgdump');
-    assert.match(shown('status bar'), /It is in no file yet: save it into the folder of its vehicle\./);
+    assert.match(shown('status bar'), /is treated as a dump\. Save it into its vehicle's folder\./);
     assert.equal(shown('notice'), '');
   });
 

@@ -109,7 +109,9 @@ async function chooseRetrofit(services: Services): Promise<vscode.Uri | undefine
       void warn(list.unlisted.join(' '));
       return undefined;
     }
-    const said = vscode.l10n.t('There is no retrofit in this folder. One can be written of what is set in the dump.');
+    const said = vscode.l10n.t(
+      'There is no retrofit in this folder. Set the options in the dumps first; then one can be written of them.',
+    );
     return (await inform(said, 'writeRetrofit')) === 'writeRetrofit' ? writeRetrofit(services) : undefined;
   }
   if (found.length === 1 && list.unlisted.length === 0) return found[0]?.uri;

@@ -54,7 +54,7 @@ function remembered(uri: vscode.Uri, isRemembered: boolean): string {
   if (isRemembered)
     return vscode.l10n.t('{0} is a dump in this folder from now on: see files.associations in its settings.', name);
   return uri.scheme === 'untitled'
-    ? vscode.l10n.t('{0} is treated as a dump. It is in no file yet: save it into the folder of its vehicle.', name)
+    ? vscode.l10n.t("{0} is treated as a dump. Save it into its vehicle's folder.", name)
     : vscode.l10n.t('{0} is treated as a dump while it is open. To have that remembered, open its folder.', name);
 }
 
