@@ -28,8 +28,12 @@ export async function saveNew(document: vscode.TextDocument): Promise<vscode.Tex
     return undefined;
   }
   const { languageId } = document;
-  await writeText(target, document.getText());
-  await vscode.commands.executeCommand('workbench.action.revertAndCloseActiveEditor');
+  const text = document.getText();
+  await writeText(target, text);
+  await vscode.window.showTextDocument(document);
+  // Only what is in the file now is closed: neither another text nor what was typed meanwhile.
+  if (vscode.window.activeTextEditor?.document === document && document.getText() === text)
+    await vscode.commands.executeCommand('workbench.action.revertAndCloseActiveEditor');
   const opened = await vscode.workspace.openTextDocument(target);
   const saved = isDump(opened) ? opened : await vscode.languages.setTextDocumentLanguage(opened, languageId);
   await vscode.window.showTextDocument(saved, { preview: false });
