@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
-import { close, Uri, window, workspace } from '../support/fakeEditor.js';
+import { close, Range, Uri, window, workspace } from '../support/fakeEditor.js';
 import { ownForm } from '../support/ownForm.js';
 
 const DUMP = 'rear-body.cfgdump';
@@ -234,6 +234,28 @@ describe('a text in a form that nothing describes', () => {
     session.editor.panels[0]?.send({ add: 0 });
     await until(() => session.editor.files.has('file:///cars/stock-no.-7-DM-1.dump-profile.json'));
     assert.equal(shown('warning'), '');
+  });
+
+  it('stays open where something was typed while it was saved', async () => {
+    session = await clientSession({});
+    const document = await workspace.openTextDocument({ language: 'cfgdump', content: `@part DM-1\n${ownForm()}` });
+    await window.showTextDocument(document);
+    const closing = 'workbench.action.revertAndCloseActiveEditor';
+    const closed = () => session.editor.executed.some(([id]) => id === closing);
+    const { files } = session.editor;
+    const set = files.set.bind(files);
+    session.editor.person.saveAs = () => Uri.parse('file:///cars/a.cfgdump');
+    files.set = (uri, bytes) => {
+      document.change([{ range: new Range(0, 0, 0, 0), newText: '# typed\n' }]);
+      return set(uri, bytes);
+    };
+    await session.run('_jobStep', { does: 'save', uri: document.uri.toString(), other: null });
+    files.set = set;
+    assert.ok(files.has('file:///cars/a.cfgdump'));
+    assert.deepEqual([closed(), document.getText().startsWith('# typed')], [false, true]);
+    session.editor.person.saveAs = () => Uri.parse('file:///cars/b.cfgdump');
+    await session.run('_jobStep', { does: 'save', uri: document.uri.toString(), other: null });
+    assert.equal(closed(), true);
   });
 
   it('asks for no others of its module where none can be', async () => {
