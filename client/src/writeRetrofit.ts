@@ -27,7 +27,7 @@ export async function writeRetrofit(services: Asking): Promise<vscode.Uri | unde
     const found = await setIn(services, one);
     if (found !== undefined) all.push(found);
   }
-  const [first] = all;
+  const first = all.find(({ set }) => Object.keys(set).length > 0);
   if (first === undefined) {
     void warn(
       vscode.l10n.t(
@@ -39,12 +39,13 @@ export async function writeRetrofit(services: Asking): Promise<vscode.Uri | unde
   const file = await firstFree(first.profile, retrofitNames(first.profile));
   if (file === undefined) return undefined;
   const isBeside = ({ profile }: SetInModule) => folderOf(profile) === folderOf(first.profile);
-  const titles = all.filter(isBeside).flatMap((module) => module.titles);
+  const changed = all.filter((module) => isBeside(module) && Object.keys(module.set).length > 0);
+  const titles = changed.flatMap((module) => module.titles);
   const prompt = vscode.l10n.t('It is written beside the profile: {0}', nameOf(file));
   const question = { title: vscode.l10n.t('What is the retrofit called?'), prompt, value: titles.join(', ') };
   const title = await askText(question);
   if (!title) return undefined;
-  const changes = all.filter(isBeside).map(({ profile, set }) => ({ profile: nameOf(profile), set }));
+  const changes = changed.map(({ profile, set }) => ({ profile: nameOf(profile), set }));
   await writeText(file, `${JSON.stringify({ format: 1, title, changes }, null, 2)}\n`);
   const nameless = all.filter(isBeside).flatMap((module) => module.nameless);
   if (nameless.length > 0)
@@ -78,7 +79,7 @@ async function setIn({ ask }: Asking, dump: vscode.Uri): Promise<SetInModule | u
     const words = choices.find(({ current: isSet }) => isSet)?.words ?? '';
     return form === 'values' && words !== '' ? [[id, words] as const] : [];
   });
-  if (named.length === 0 || !groups?.profile) return undefined;
+  if (set.length === 0 || !groups?.profile) return undefined;
   return {
     profile: vscode.Uri.parse(groups.profile),
     set: Object.fromEntries(named),

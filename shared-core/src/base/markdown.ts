@@ -21,13 +21,13 @@ export function plainParts({ pattern, parts }: Phrase): Phrase {
   return { pattern, parts: parts.map(plainPart) };
 }
 
-/** Text between code marks; what would end them or a table's cell is left out. */
 /** A link to a file by its path from the page. */
 export function fileLink(path: string): string {
   const address = path.split('/').map(encodeURIComponent).join('/');
   return `[${plain(path)}](./${address.replace(/[()*!'~]/g, (sign) => `%${sign.charCodeAt(0).toString(16)}`)})`;
 }
 
+/** Text between code marks; what would end them or a table's cell is left out. */
 export function code(text: string): string {
   return `\`${oneLine(text).replace(/[`|]+/g, ' ')}\``;
 }

@@ -43,12 +43,12 @@ export function sealer(): Sealer {
 const LINE_FEED = 0x0a;
 
 /**
- * The seal of a dump, as the `@seal` header holds it. Lines are sealed as they are written: what their bytes are, and which
- * of them is the sum, a profile may say that came later.
+ * The seal of a dump, as the `@seal` header holds it. Lines are sealed as they are written: which of their bytes are the
+ * sum, a profile may say that came later.
  */
 export function sealOf({ rows, notation }: { readonly rows: readonly Row[]; readonly notation: Notation }): string {
   const { take, seal } = sealer();
-  const isAsWritten = notation.image !== undefined || (notation.id !== 'pattern' && notation.word === undefined);
+  const isAsWritten = notation.id !== 'pattern';
   for (const row of rows) take(row, isAsWritten || row.kind !== 'record' ? undefined : writtenBytes(row, notation));
   return seal();
 }
