@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { say } from '../../../shared-core/src/base/phrase.js';
 import { finish } from '../../../shared-core/src/base/steps.js';
+import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
 import { bindText, type Dump } from '../../../shared-core/src/model/dump.js';
 import { wrongTotals } from '../../../shared-core/src/model/totalReading.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
@@ -14,12 +15,17 @@ const TEXT = ['1: 10 20 30', '2: 01 02 03', '3: 0A 0B 0C', '4: 07 08 09', 'a: 00
 );
 
 /** Sums of 16 bits over lines, all kept, by the labels of the lines that hold them; bytes of lines that balance. */
-function dumpOf(over: Readonly<Record<string, string>>, balance: readonly object[], text = TEXT): Dump {
+function dumpOf(
+  over: Readonly<Record<string, string>>,
+  balance: readonly object[],
+  text = TEXT,
+  options: readonly object[] = [],
+): Dump {
   const totals = Object.entries(over).map(([label, lines]) => ({
     ...{ name: `sum ${label}`, label, lines, over: ['data'], method: 'add', bits: 16, keep: true },
   }));
   const { profile, problems } = readProfile(
-    JSON.stringify({ format: 1, lines: { from: 1, to: 4, data: 3, sum: 0 }, totals, balance }),
+    JSON.stringify({ format: 1, lines: { from: 1, to: 4, data: 3, sum: 0 }, totals, balance, options }),
   );
   assert.deepEqual(problems, []);
   return bindText('a.cfgdump', text, profile);
@@ -71,5 +77,45 @@ describe('sums that are kept', () => {
     const balanced = finish(rebalanceByFirst(dump, balanceGroups(dump), wrongTotals(dump)));
     assert.ok(balanced.ok);
     assert.deepEqual([...new Set(balanced.value.writes.map(({ row }) => row))], [0, 2]);
+  });
+
+  it('come right as well where they were not asked for, each in its part', () => {
+    const dump = dumpOf({ a: '1-1', b: '2-2', c: '3-3' }, lines(1, 2, 3));
+    const groups = balanceGroups(dump);
+    for (const asked of [[0, 1], [2], [1, 2]]) {
+      const balanced = finish(rebalanceByFirst(dump, groups, asked));
+      assert.ok(balanced.ok, `${asked}`);
+      assert.deepEqual(wrongTotals(afterWrites(dump, balanced.value.writes)), []);
+    }
+  });
+
+  it('are balanced by bytes that hold an option only in the parts where the others cannot do it', () => {
+    // 200 and 100 more are wanted of the first two lines. In the first, two bytes without an option can rise by 150 each.
+    const text = TEXT.replace('1: 10 20 30', '1: 00 69 69')
+      .replace('2: 01 02 03', '2: 00 FF FF')
+      .replace('a: 00 77', 'a: 01 9A')
+      .replace('b: 00 25', 'b: 02 62');
+    const option = (line: number) => ({ id: `o${line}`, title: `O${line}`, line, byte: 1, number: {} });
+    const dump = dumpOf({ a: '1-1', b: '2-2', c: '3-3' }, lines(1, 2, 3), text, [option(1), option(2), option(3)]);
+    const balanced = finish(rebalanceByFirst(dump, balanceGroups(dump), [0, 1, 2]));
+    assert.ok(balanced.ok);
+    assert.deepEqual(
+      balanced.value.alsoChanged.map(({ id }) => id),
+      ['o2'],
+    );
+    assert.deepEqual(wrongTotals(afterWrites(dump, balanced.value.writes)), []);
+  });
+
+  it('claim nothing where the work is shared with others', () => {
+    const dump = dumpOf({ a: '1-1', b: '2-2', c: '3-3' }, lines(1, 2, 3), TEXT, [
+      { id: 'o', title: 'O', line: 1, byte: 1, number: {} },
+    ]);
+    const claims = (left?: number) => {
+      const allowance = left === undefined ? undefined : { left };
+      const balanced = finish(rebalanceByFirst(dump, balanceGroups(dump), [0, 1, 2], { steps: 16_000_000, allowance }));
+      return balanced.ok && [balanced.value.unique, balanced.value.fewest];
+    };
+    assert.deepEqual(claims(), [false, true]);
+    assert.deepEqual(claims(100_000_000), [false, false]);
   });
 });
