@@ -60,6 +60,23 @@ describe('a sum that depends on what balances', () => {
     assert.equal(afterBalancing(dump, SECOND), after.replace('00 F5', '00 F7'));
   });
 
+  it('comes to the value that keeps another one right which covers nothing else', () => {
+    const first = { ...file, method: 'xor', bits: 8, lines: '1-1', label: 'g', name: 'first' };
+    const sum = { ...inner, method: 'add' };
+    const over = { ...file, lines: '3-3', label: 'h', name: 'over' };
+    const dump = dumpWith('1: 18 18 | 30\n2: 40 50 | 90\n3: 05 30 | 35\ng: 20\nh: 00 35\n', {
+      totals: [sum, first, over],
+    });
+    assert.deepEqual(wrongTotals(dump), [1]);
+    const cells = [0, 1].map((byte) => ({ row: 0, byte }));
+    const repair = rebalance(dump, cells, [1]);
+    assert.ok(repair.ok, repair.ok ? '' : say(repair.why));
+    const after = afterWrites(dump, repair.value.writes);
+    assert.deepEqual(wrongTotals(after), []);
+    // The sum of both bytes stays, and with it the byte that holds it.
+    assert.equal(textOfRows(after.rows).split('\n')[2], '3: 05 30 | 35');
+  });
+
   it('is made right after those that it covers', () => {
     const second = { ...inner, name: 'second', lines: '3-3', line: 2, byte: 2 };
     const dump = dumpWith('1: 10 21 | 31\n2: 40 35 | 75\n3: 05 30 | 35\n', { totals: [inner, second] });
@@ -143,6 +160,13 @@ describe('lines that could together with given bytes', () => {
     const text = '1: 6F FF | 6E\n2: 91 80 | 11\n3: 00 00 | 00\nf: 03 9F\n';
     const dump = dumpWith(text, { totals, locked: [...locked, { line: 1, byte: 2 }] });
     assert.deepEqual(finish(rowsThatCould(dump, [0], 5, given)), [1]);
+  });
+
+  it('count a given byte once where it would take two bytes of the line', () => {
+    // 190 (hex) more: FF by the given byte, and 91 by the other one of its line.
+    const text = '1: 00 00 | 00\n2: 00 00 | 00\n3: 00 00 | 00\nf: 01 90\n';
+    const dump = dumpWith(text, { totals, locked: [...locked, { line: 2, bytes: '1-2' }] });
+    assert.deepEqual(finish(rowsThatCould(dump, [0], 5, given)), [0]);
   });
 
   it('change only one way, though a given byte is in the line', () => {

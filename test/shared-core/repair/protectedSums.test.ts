@@ -341,6 +341,18 @@ describe('the bytes that may balance', () => {
     assert.deepEqual(balanceGroups(dump), [[{ row: 1, byte: 1 }]]);
   });
 
+  it('of a balance place are none where its copy holds something else, or is missing: nobody can tell what it is', () => {
+    const profile = { copies: [{ name: 'set', lines: '2-2', at: ['3-3'] }], balance: [{ line: 2, byte: 1 }] };
+    const groups = (third: string) => {
+      const text = `1: 10 20 30 40 | A0\n2: 01 02 03 04 | 0A\n${third}total: 01 66\n`;
+      return balanceGroups(dumpWith({ totals: [], ...profile }, text)).length;
+    };
+    assert.equal(groups('3: 01 02 03 04 | 0A\n'), 1);
+    assert.equal(groups('3: 05 02 03 04 | 0E\n'), 0);
+    assert.equal(groups('3: 0x 02 03 04 | 0E\n'), 0);
+    assert.equal(groups(''), 0);
+  });
+
   it('of the balance places leave out what is protected or fixed, whatever the profile lists', () => {
     const dump = dumpWith({
       totals: [block],
