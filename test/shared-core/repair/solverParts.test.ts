@@ -6,13 +6,14 @@ import { finish } from '../../../shared-core/src/base/steps.js';
 import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/registry.js';
 import { solveByBranchAndBound } from '../../../shared-core/src/repair/solver/branchAndBound.js';
 import { chanceFrom, shuffled } from '../../../shared-core/src/repair/solver/chance.js';
+import { columnSumsOf } from '../../../shared-core/src/repair/solver/columnSums.js';
 import { chineseRemainder, type Residue, solveCongruence } from '../../../shared-core/src/repair/solver/congruence.js';
 import { congruenceLattice } from '../../../shared-core/src/repair/solver/congruenceLattice.js';
 import { effectTable, emptyEffectTable } from '../../../shared-core/src/repair/solver/effectTable.js';
 import { flipsAt, visitSolutions } from '../../../shared-core/src/repair/solver/elimination.js';
 import { someFletcherAdler } from '../../../shared-core/src/repair/solver/fletcherAdler.js';
 import { gf2MatrixOf, spanOf } from '../../../shared-core/src/repair/solver/gf2Matrix.js';
-import { integerSumsOf } from '../../../shared-core/src/repair/solver/integerSums.js';
+import { halvedSumsOf, integerSumsOf } from '../../../shared-core/src/repair/solver/integerSums.js';
 import { latticeMeet } from '../../../shared-core/src/repair/solver/latticeMeet.js';
 import { solutionsOf } from '../../../shared-core/src/repair/solver/latticePoints.js';
 import { reduceBasis } from '../../../shared-core/src/repair/solver/latticeReduction.js';
@@ -116,6 +117,18 @@ describe('an order by chance', () => {
     assert.notDeepEqual(order(4), things);
     const next = chanceFrom(3);
     assert.ok(Array.from({ length: 200 }, () => next(7)).every((one) => one >= 0 && one < 7));
+  });
+});
+
+describe('numbers as if by chance', () => {
+  it('are those of xorshift with 13, 17 and 5, which runs through all numbers but 0 (Marsaglia 2003)', () => {
+    const next = chanceFrom(1);
+    assert.deepEqual(
+      Array.from({ length: 4 }, () => next(2 ** 32)),
+      [270_369, 67_634_689, 2_647_435_461, 307_599_695],
+    );
+    // From 0 on it would stay there.
+    assert.notEqual(chanceFrom(0)(2 ** 32), 0);
   });
 });
 
@@ -727,6 +740,88 @@ describe('sums over whole numbers', () => {
     );
     for (const [i, { count }] of wanted.entries())
       assert.ok(Math.abs((sum?.wanted[i]?.chance ?? 0) - count / all) < 0.02, `${i}`);
+  });
+
+  describe('of words beside one of their bytes', () => {
+    // Four words, behind them a byte that is subtracted in the sum of bytes, as the stored one is.
+    const bytes = Array.from({ length: 9 }, (_, i) => ({ value: (50 * i) & 0xff, mask: 0xff }));
+    const words = bytes.map((_, i) => (i === 8 ? 0n : i % 2 === 0 ? 256n : 1n));
+    const planted = [7, 200, 31, 9, 250, 3, 100, 77, 5];
+    const systemOf = (modulus: bigint): System => {
+      const equations: Equation[] = [
+        { kind: 'modular', modulus: 256n, weights: bytes.map((_, i) => (i === 8 ? 255n : 1n)) },
+        { kind: 'modular', modulus, weights: words },
+      ];
+      return {
+        ...{ free: bytes, equations, measure: 'growth' as const },
+        accepted: [outcomeOf(bytes, equations, planted)],
+      };
+    };
+    const sumOfWords = (values: readonly number[]) => values.reduce((sum, one, i) => sum + one * Number(words[i]), 0);
+    /** How many values of four whole bytes come to each number. */
+    const counts = [1, 2, 3, 4].reduce<readonly number[]>(
+      (before) => {
+        const next = new Array<number>(before.length + 255).fill(0);
+        for (const [at, count] of before.entries())
+          for (let value = 0; value < 256; value++) (next[at + value] as number) += count;
+        return next;
+      },
+      [1],
+    );
+    const upTo = [...counts.keys()];
+
+    /** Each of these with the share that counting gives it, against the chance that was said. */
+    function mustBeNear(said: ReadonlyMap<number, number>, counted: ReadonlyMap<number, number>): void {
+      assert.deepEqual(
+        [...said.keys()].sort((x, y) => x - y),
+        [...counted.keys()].sort((x, y) => x - y),
+      );
+      const all = [...counted.values()].reduce((x, y) => x + y, 0);
+      const off = [...said].reduce((sum, [key, chance]) => sum + Math.abs(chance - (counted.get(key) ?? 0) / all), 0);
+      assert.ok(off < 0.1, `${off}`);
+    }
+
+    it('are as likely in halves as counting says', () => {
+      const [group] = halvedSumsOf(systemOf(65_535n)) ?? [];
+      assert.deepEqual(
+        group?.sums.map(({ weights: own }) => [...own]),
+        [
+          words.map((one) => Number(one === 1n)),
+          words.map((one) => Number(one === 256n)),
+          bytes.map((_, i) => (i === 8 ? -1 : 0)),
+        ],
+      );
+      const counted = new Map<number, number>();
+      for (const low of upTo)
+        for (const high of upTo)
+          if ((low + 256 * high - sumOfWords(planted)) % 65_535 === 0)
+            counted.set(low + 2048 * high, (counts[low] as number) * (counts[high] as number));
+      const said = new Map(group?.wanted.map(({ values: [low = 0, high = 0], chance }) => [low + 2048 * high, chance]));
+      mustBeNear(said, counted);
+    });
+
+    it('are as likely in columns as counting says', () => {
+      const system = systemOf(65_536n);
+      const [group] = columnSumsOf(system) ?? [];
+      assert.deepEqual(
+        [...(group?.sums[0]?.weights ?? [])],
+        bytes.map((_, i) => (i === 8 ? -1 : 0)),
+      );
+      const counted = new Map<number, number>();
+      for (const low of upTo)
+        for (const high of upTo)
+          if ((low + 256 * high - sumOfWords(planted)) % 65_536 === 0) {
+            const total = (low + high) % 256;
+            counted.set(total, (counts[low] as number) * (counts[high] as number) + (counted.get(total) ?? 0));
+          }
+      const said = new Map<number, number>();
+      for (const {
+        values: [rest = 0, whole = 0],
+        chance,
+      } of group?.wanted ?? [])
+        said.set((((whole - rest) % 256) + 256) % 256, chance);
+      mustBeNear(said, counted);
+    });
   });
 
   it('are left out where what the bytes come to does not fit 32 bits, of which the sign is one', () => {
