@@ -533,7 +533,8 @@ describe('a search for changes of so many bytes', () => {
       const stopped = finish(solveByBranchAndBound(system, { ...plenty(), cancelled: () => asks++ >= turns }));
       if (asks <= turns) continue;
       if (stopped?.kind === 'solved') assert.deepEqual([stopped.fewest, stopped.unique], [false, false], `${turns}`);
-      else assert.equal(stopped?.kind, 'gave-up', `${turns}`);
+      // Of no size all changes were looked at.
+      else assert.deepEqual(stopped, { kind: 'gave-up', size: 0 }, `${turns}`);
     }
     const whole = finish(solveByBranchAndBound(system, plenty()));
     assert.ok(whole?.kind === 'solved' && whole.fewest);
@@ -781,6 +782,34 @@ describe('sums over whole numbers', () => {
       assert.ok(off < 0.1, `${off}`);
     }
 
+    it('go with every other sum, or are none where one of those does not fit 32 bits', () => {
+      const third = (modulus: bigint, weight: bigint): Equation => ({
+        ...{ kind: 'modular', modulus },
+        weights: bytes.map(() => weight),
+      });
+      for (const [of, modulus] of [
+        [halvedSumsOf, 65_535n],
+        [columnSumsOf, 65_536n],
+      ] as const) {
+        const system = systemOf(modulus);
+        const beside = (...more: readonly Equation[]) => {
+          const equations = [...system.equations, ...more];
+          return of({ ...system, equations, accepted: [outcomeOf(bytes, equations, planted)] });
+        };
+        const fits = third(65_521n, 3n);
+        assert.equal(beside()?.length, 1, `${modulus}`);
+        const all = beside(fits);
+        assert.equal(all?.length, 2, `${modulus}`);
+        assert.deepEqual(
+          [...(all?.[1]?.sums[0]?.weights ?? [])],
+          bytes.map(() => 3),
+          `${modulus}`,
+        );
+        assert.equal(beside(third(2n ** 32n - 1n, 2n ** 30n)), undefined, `${modulus}`);
+        assert.equal(beside(fits, third(2n ** 32n - 1n, 2n ** 30n)), undefined, `${modulus}`);
+      }
+    });
+
     it('are as likely in halves as counting says', () => {
       const [group] = halvedSumsOf(systemOf(65_535n)) ?? [];
       assert.deepEqual(
@@ -943,6 +972,29 @@ describe('a Fletcher sum of which whole bytes take up the difference', () => {
       { ...plenty(), allowance: { left: 0 } },
     ])
       assert.equal(finish(someFletcherAdler(system, budget)), undefined);
+  });
+
+  it('is found with few of the bytes, whatever values are wanted', () => {
+    for (const [modulus, count, end, rounds, most] of [
+      [255, 12, 20, 20, 41],
+      [255, 6, 40, 40, 83],
+      [65_535, 24, 90, 10, 35],
+    ] as const) {
+      let changed = 0;
+      for (let i = 0; i < rounds; i++) {
+        const values = Array.from({ length: count }, (_, k) => (83 * k + 5 + 7 * i) & 0xff);
+        const planted = values.map((_, k) => (29 * k + 71 * i + 3 * k * k) & 0xff);
+        const free = values.map((value) => ({ value, mask: 0xff }));
+        const equations = fletcherOf(BigInt(modulus), values, end);
+        const accepted = [outcomeOf(free, equations, planted)];
+        const answer = finish(someFletcherAdler({ free, equations, accepted, measure: 'growth' }, plenty()));
+        assert.ok(Array.isArray(answer), `${modulus} ${i}`);
+        const after = values.map((value, index) => answer.find((one) => one.index === index)?.value ?? value);
+        assert.deepEqual(outcomeOf(free, equations, after), accepted[0]);
+        changed += answer.length;
+      }
+      assert.ok(changed <= most, `${changed} bytes for ${rounds} values`);
+    }
   });
 
   it('is found with a dozen bytes for nearly every value that it may have', () => {
