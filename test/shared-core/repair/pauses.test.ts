@@ -10,14 +10,20 @@ import { equalWeightClasses } from '../../../shared-core/src/repair/solver/equal
 import { someFletcherAdler } from '../../../shared-core/src/repair/solver/fletcherAdler.js';
 import { gf2MatrixOf, spanOf } from '../../../shared-core/src/repair/solver/gf2Matrix.js';
 import { infeasibilityProof } from '../../../shared-core/src/repair/solver/infeasibility.js';
+import { integerSumsOf } from '../../../shared-core/src/repair/solver/integerSums.js';
+import { type Kernel, kernelOf } from '../../../shared-core/src/repair/solver/kernelOf.js';
 import { levelsOf } from '../../../shared-core/src/repair/solver/kernelPlanes.js';
+import { kernelSearch } from '../../../shared-core/src/repair/solver/kernelSearch.js';
+import { latticeMeet } from '../../../shared-core/src/repair/solver/latticeMeet.js';
+import { latticePoints, type Solutions, solutionsOf } from '../../../shared-core/src/repair/solver/latticePoints.js';
 import { reduceBasis } from '../../../shared-core/src/repair/solver/latticeReduction.js';
 import { meetInTheMiddle } from '../../../shared-core/src/repair/solver/meetInTheMiddle.js';
 import { solveTaskInSteps } from '../../../shared-core/src/repair/solver/solve.js';
+import { someSolution } from '../../../shared-core/src/repair/solver/someSolution.js';
 import type { SumTask } from '../../../shared-core/src/repair/solver/sums.js';
-import type { System } from '../../../shared-core/src/repair/solver/system.js';
+import type { Budget, System } from '../../../shared-core/src/repair/solver/system.js';
 import { tablesOf } from '../../../shared-core/src/repair/solver/tables.js';
-import { linesTask } from '../../scoring/plantedSums.js';
+import { linesTask, plantedTask } from '../../scoring/plantedSums.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 import { numbers } from '../learn/dumps.js';
 
@@ -224,6 +230,79 @@ describe('the pauses of each part of a search', () => {
     it(`are neither few nor many: ${name}`, () => {
       const count = pausesIn(steps());
       assert.ok(count >= least && count <= most, `${count}`);
+    });
+});
+
+describe('a part of a search that never finds anything', () => {
+  const bytes = Array.from({ length: 12 }, (_, i) => ({ value: (i * 37) & 0xff, mask: 0xff }));
+  const next = numbers(5);
+  const never = { verifies: () => false };
+  const modular = (modulus: bigint, from: number): System['equations'][number] => ({
+    ...{ kind: 'modular', modulus },
+    weights: bytes.map((_, i) => BigInt(from - i)),
+  });
+  const binary: System['equations'][number] = {
+    kind: 'binary',
+    effects: bytes.map(() => Array.from({ length: 8 }, () => BigInt(next(2 ** 16)))),
+  };
+  const adding = {
+    free: bytes,
+    equations: [modular(65_521n, 300)],
+    accepted: [[77n]],
+    measure: 'growth',
+    ...never,
+  } as const;
+  const mixed = { ...adding, equations: [modular(255n, 40), binary], accepted: [[7n, 0x1234n]] } as const;
+  const planted = plantedTask({ line: 'flet16', totals: ['crc32', 'add32/4'], bytes: 11, masked: true }, numbers(7001));
+  function* bySolutions(budget: Budget) {
+    return yield* latticePoints(adding, (yield* solutionsOf(adding)) as Solutions, budget);
+  }
+  function* byHalves(budget: Budget) {
+    const matrix = yield* gf2MatrixOf(mixed);
+    return yield* latticeMeet(
+      mixed,
+      (yield* solutionsOf(mixed)) as Solutions,
+      matrix,
+      (yield* spanOf(matrix)).rank,
+      budget,
+    );
+  }
+  function* byKernel(budget: Budget) {
+    const kernel = kernelOf(yield* gf2MatrixOf(mixed)) as Kernel;
+    return yield* (yield* kernelSearch(mixed, kernel, integerSumsOf(mixed) ?? [])).find(budget);
+  }
+  for (const [name, search, ends] of [
+    ['near values', bySolutions, undefined],
+    ['in halves', byHalves, undefined],
+    ['bit by bit', byKernel, undefined],
+    ['of all kinds', (budget: Budget) => someSolution(planted, budget), undefined],
+    [
+      'by elimination',
+      function* (budget: Budget) {
+        return yield* visitSolutions(yield* gf2MatrixOf(mixed), [...bytes.keys()], 5, budget, () => {});
+      },
+      false,
+    ],
+    [
+      'that meets in the middle',
+      function* (budget: Budget) {
+        return yield* meetInTheMiddle(mixed, yield* tablesOf(mixed), 3, budget, () => {});
+      },
+      false,
+    ],
+  ] as const)
+    it(`ends soon after its work is used up, or it is stopped: ${name}`, () => {
+      const steps = 40_000_000;
+      const budgets = [30_000, 70_000].flatMap((left): Budget[] => [{ steps: left }, { steps, allowance: { left } }]);
+      for (const budget of budgets) {
+        const own = { ...budget };
+        assert.deepEqual(finish(search(own)), ends);
+        const over = Math.max(-own.steps, -(own.allowance?.left ?? 0));
+        assert.ok(over <= MOST_STEPS, `${over} steps too many`);
+      }
+      let asks = 0;
+      assert.deepEqual(finish(search({ steps, cancelled: () => ++asks > 3 })), ends);
+      assert.ok(asks > 3 && asks < 20, `asked ${asks} times`);
     });
 });
 
