@@ -271,7 +271,7 @@ describe('a part of a search that never finds anything', () => {
     const kernel = kernelOf(yield* gf2MatrixOf(mixed)) as Kernel;
     return yield* (yield* kernelSearch(mixed, kernel, integerSumsOf(mixed) ?? [])).find(budget);
   }
-  for (const [name, search, ends] of [
+  const parts: readonly (readonly [string, (budget: Budget) => Steps<unknown>, unknown])[] = [
     ['near values', bySolutions, undefined],
     ['in halves', byHalves, undefined],
     ['bit by bit', byKernel, undefined],
@@ -290,7 +290,8 @@ describe('a part of a search that never finds anything', () => {
       },
       false,
     ],
-  ] as const)
+  ];
+  for (const [name, search, ends] of parts)
     it(`ends soon after its work is used up, or it is stopped: ${name}`, () => {
       const steps = 40_000_000;
       const budgets = [30_000, 70_000].flatMap((left): Budget[] => [{ steps: left }, { steps, allowance: { left } }]);

@@ -215,6 +215,24 @@ describe('a repair of a small memory', () => {
       });
   });
 
+  it('follows a line sum that counts in one half of a Fletcher sum and not in the other', () => {
+    const line: SumSpec = { method: 'add', bits: 8, unit: 1, order: 'big', complement: 'none', start: 0n };
+    const total: SumSpec = { method: 'fletcher', bits: 16, order: 'big' };
+    // In the second half a byte counts as often as there are bytes from it on (RFC 1146), here 255 times: not at all.
+    const covers = Array.from({ length: 2 + 255 }, (_, at) => at);
+    for (const flips of [
+      [0x85, 0x0a],
+      [0x01, 0x80],
+    ])
+      agreesWithBruteForce({
+        memory: Uint8Array.from({ length: 264 }, (_, i) => 61 * i + 200),
+        free: [0, 1].map((at) => ({ at, mask: 0x8f })),
+        dependentSums: [{ spec: line, checksum: checksumOf(line), covers: [0, 1], at: 2, order: 'big' }],
+        demands: [{ spec: total, checksum: checksumOf(total), covers, at: 260, order: 'big' }],
+        wanted: { flips },
+      });
+  });
+
   it('tells the two zeros of a line sum whose carry comes round from each other', () => {
     const line: SumSpec = { method: 'add-end-around', bits: 8, order: 'big' };
     const total: SumSpec = { method: 'xor', bits: 8, order: 'big', start: 0n };

@@ -84,7 +84,11 @@ describe('some change that makes sums right, where the fewest bytes are not look
       accepted: [[2n]],
       measure: 'growth',
     };
-    assert.equal(finish(byteLatticeOf(system, [0]))?.valuesNear(Uint8Array.of(0), { growth: [2] }), undefined);
+    const lattice = finish(byteLatticeOf(system, [0]));
+    assert.ok(lattice);
+    assert.equal(lattice.valuesNear(Uint8Array.of(0), { growth: [2] }), undefined);
+    assert.equal((lattice.valuesNear(Uint8Array.of(0), { growth: [8] })?.next(10)?.[0] ?? 0) % 4, 2);
+    assert.equal(finish(byteLatticeOf(system, [])), undefined);
   });
 
   it('is found for 32-bit line sums under totals of each kind', () => {
