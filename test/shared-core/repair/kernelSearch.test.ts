@@ -2,11 +2,12 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { finish } from '../../../shared-core/src/base/steps.js';
+import { chanceFrom } from '../../../shared-core/src/repair/solver/chance.js';
 import { columnSumsOf } from '../../../shared-core/src/repair/solver/columnSums.js';
 import { gf2MatrixOf } from '../../../shared-core/src/repair/solver/gf2Matrix.js';
 import { halvedSumsOf, integerSumsOf } from '../../../shared-core/src/repair/solver/integerSums.js';
 import { kernelOf } from '../../../shared-core/src/repair/solver/kernelOf.js';
-import { levelsOf } from '../../../shared-core/src/repair/solver/kernelPlanes.js';
+import { levelsOf, walkLength, walkThrough } from '../../../shared-core/src/repair/solver/kernelPlanes.js';
 import { kernelSearch } from '../../../shared-core/src/repair/solver/kernelSearch.js';
 import { type Change, modulo, type System } from '../../../shared-core/src/repair/solver/system.js';
 
@@ -66,6 +67,17 @@ function outcomeOf({ free, equations }: Pick<System, 'free' | 'equations'>, valu
       return (equation.effects[i] ?? []).reduce((one, effect, bit) => ((flipped >> bit) & 1 ? one ^ effect : one), all);
     }, 0n);
   });
+}
+
+/** All values that these bytes can have. */
+function changesWithin(free: System['free']): readonly (readonly number[])[] {
+  return free.reduce<readonly (readonly number[])[]>(
+    (all, { value, mask }) => {
+      const own = Array.from({ length: 256 }, (_, one) => one).filter((one) => ((one ^ value) & ~mask) === 0);
+      return all.flatMap((before) => own.map((one) => [...before, one]));
+    },
+    [[]],
+  );
 }
 
 function canBeDone(system: System): boolean {
@@ -132,6 +144,54 @@ describe('the solutions of binary equations, gone through bit by bit of the sums
       levels.map(({ members, decided }) => [members.length, decided[0]]),
       [[0, 0], [1, 1], ...Array.from({ length: 15 }, (_, i) => [2, 2 ** (i + 2) - 1]), [1, 0xffff]],
     );
+  });
+
+  it('are as many as is said before they are gone through, and among them is each that fulfils the sums, once', () => {
+    const next = chanceFrom(77);
+    const nothing = (count: number) => Array.from({ length: count }, () => Array.from({ length: 8 }, () => 0n));
+    const bits = (count: number, width: number) => nothing(count).map((all) => all.map(() => BigInt(next(2 ** width))));
+    for (const [mask, effects, ...sums] of [
+      [0x1d, nothing(3), [65_536n, [1n, 256n, 1n]]],
+      [0x3e, bits(3, 4), [256n, [1n, 1n, 1n]]],
+      [0x66, bits(4, 5), [255n, [3n, 2n, 1n, 1n]]],
+      [0x0d, bits(4, 3), [256n, [1n, 1n, 1n, 1n]], [65_536n, [1n, 256n, 1n, 256n]]],
+      [0x0b, bits(5, 4), [65_535n, [1n, 256n, 1n, 256n, 1n]]],
+    ] as const) {
+      const free = effects.map(() => ({ value: next(256), mask }));
+      const equations: System['equations'] = [
+        ...sums.map(([modulus, weights]) => ({ kind: 'modular' as const, modulus, weights })),
+        { kind: 'binary', effects },
+      ];
+      const wanted = outcomeOf(
+        { free, equations },
+        free.map(({ value }) => value ^ (next(256) & mask)),
+      );
+      const system: System = { free, equations, accepted: [wanted], measure: 'growth' };
+      const [kernel, groups] = [kernelOf(finish(gf2MatrixOf(system))), integerSumsOf(system)];
+      assert.ok(kernel && groups);
+      const integers = groups.flatMap((group) => group.sums);
+      const levels = finish(levelsOf(kernel, integers));
+      const walk = walkThrough(levels, integers, free.length);
+      const from = Uint8Array.from(free, ({ value }, i) => value ^ (kernel.flips[i] ?? 0));
+      const choices = groups.reduce<readonly (readonly number[])[]>(
+        (all, group) => all.flatMap((one) => group.wanted.map(({ values }) => [...one, ...values])),
+        [[]],
+      );
+      let nodes = 0;
+      const found: string[] = [];
+      for (const choice of choices) {
+        walk.begin(from, choice);
+        for (; !walk.isDone(); nodes++) if (walk.next(1)) found.push(walk.values.join());
+      }
+      const name = `${mask} ${sums.map(([modulus]) => modulus)}`;
+      const { whole } = walkLength(levels, groups);
+      assert.ok(
+        2 ** whole <= 1.001 * nodes && nodes <= 2 * (levels.length + 1) * 2 ** whole,
+        `${name}: ${whole}, ${nodes}`,
+      );
+      const all = changesWithin(free).filter((values) => outcomeOf(system, values).join() === wanted.join());
+      assert.deepEqual(found.sort(), all.map((values) => values.join()).sort(), name);
+    }
   });
 
   it('fulfil the halves of a sum of words just where they fulfil the sum, and those a sum of bytes less them', () => {
