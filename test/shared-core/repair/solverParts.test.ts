@@ -520,6 +520,31 @@ describe('a search for changes of so many bytes', () => {
     );
   });
 
+  it('through three whole bytes whose sum comes round is right, by values that bytes can have', () => {
+    const given = fc.record({
+      values: fc.array(byte, { minLength: 3, maxLength: 3 }),
+      wanted: fc.array(byte, { minLength: 3, maxLength: 3 }),
+      weights: fc.constantFrom([1n, 16n, 100n], [1n, 256n, 3n], [65_534n, 2n, 255n], [1n, 255n, 257n]),
+      more: fc.constantFrom(0n, 0n, 9n, 40_000n),
+    });
+    fc.assert(
+      fc.property(given, ({ values, wanted, weights, more }) => {
+        const free = values.map((value) => ({ value, mask: 0xff }));
+        const equations: Equation[] = [{ kind: 'modular', modulus: 65_535n, weights }];
+        const outcome = ((outcomeOf(free, equations, wanted)[0] ?? 0n) + more) % 65_535n;
+        const system: System = { free, equations, accepted: [[outcome]], measure: 'growth' };
+        const answer = finish(solveByBranchAndBound(system, plenty()));
+        assert.ok(answer);
+        if (answer.kind !== 'solved') return assert.ok(more > 0n);
+        const after = values.map((value, i) => answer.change.find(({ index }) => index === i)?.value ?? value);
+        assert.ok(after.every((one) => one >= 0 && one <= 255));
+        assert.equal(outcomeOf(free, equations, after)[0], outcome);
+        if (more === 0n) assert.ok(answer.change.length <= values.filter((one, i) => one !== wanted[i]).length);
+      }),
+      { numRuns: 150 },
+    );
+  });
+
   it('through whole bytes claims nothing where it was stopped, though what is left leads nowhere', () => {
     const system: System = {
       free: [0x10, 0x20, 0x30, 0x40].map((value) => ({ value, mask: 0xff })),

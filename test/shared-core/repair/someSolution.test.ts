@@ -36,6 +36,28 @@ describe('some change that makes sums right, where the fewest bytes are not look
     }
   });
 
+  it('is not looked for where the stored bits of a sum are not those of its value, as no equation says what they do', () => {
+    const task = plantedTask({ line: 'add8', totals: ['add16'], bytes: 3, masked: false }, numbers(5));
+    const [sum] = task.dependentSums;
+    assert.ok(sum);
+    const storedAs = (bytesOf: (value: number) => readonly number[]) =>
+      finish(
+        flatSystemOf({
+          ...task,
+          dependentSums: [{ ...sum, bytesOf: (value) => Uint8Array.from(bytesOf(Number(value))) }],
+        }),
+      );
+    assert.ok(storedAs((value) => [value]));
+    // Both halves exchanged, all bits turned round, a bit that is there twice, and one that is not there.
+    for (const bytesOf of [
+      (value: number) => [(value >> 4) | (value << 4)],
+      (value: number) => [[0, 1, 2, 3, 4, 5, 6, 7].reduce((all, bit) => all | (((value >> bit) & 1) << (7 - bit)), 0)],
+      (value: number) => [value | ((value & 1) << 1)],
+      (value: number) => [value & 0x7f],
+    ])
+      assert.equal(storedAs(bytesOf), undefined);
+  });
+
   it('lists all values of bytes that fulfil congruences, each once, also of bits that lie apart in a byte', () => {
     const free = [
       { value: 0x35, mask: 0x07 },
