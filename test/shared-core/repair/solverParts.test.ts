@@ -545,6 +545,32 @@ describe('a search for changes of so many bytes', () => {
     );
   });
 
+  it('through three whole bytes is impossible where the last of them would have to go further than a byte can', () => {
+    // In whole numbers, as less than the modulus is in reach; counted over all values of the first two bytes.
+    for (const [weights, values, wanted] of [
+      [[50n, 4000n, 65_536n], [255, 128, 128], 8_482_260n],
+      [[50n, 100n, 256n], [0, 128, 0], 89_020n],
+      [[1n, 4000n, 65_536n], [255, 0, 255], 568_450n],
+      [[3n, 4000n, 65_536n], [255, 255, 0], 16_633_025n],
+    ] as const) {
+      const modulus = 2n ** 32n - 1n;
+      // The other way round as well: what had to rise falls.
+      for (const [own, move] of [
+        [values, wanted],
+        [values.map((value) => 255 - value), modulus - wanted],
+      ] as const) {
+        const system: System = {
+          free: own.map((value) => ({ value, mask: 0xff })),
+          equations: [{ kind: 'modular', modulus, weights }],
+          accepted: [[move]],
+          measure: 'growth',
+        };
+        const answer = finish(solveByBranchAndBound(system, plenty()));
+        assert.deepEqual(answer, { kind: 'impossible', proof: { kind: 'tried' } });
+      }
+    }
+  });
+
   it('through whole bytes claims nothing where it was stopped, though what is left leads nowhere', () => {
     const system: System = {
       free: [0x10, 0x20, 0x30, 0x40].map((value) => ({ value, mask: 0xff })),
