@@ -18,12 +18,17 @@ type Asking = Pick<Services, 'ask' | 'client' | 'current'>;
 
 /**
  * Writes a retrofit of what is set in the modules of a vehicle otherwise than in their backups, beside the profile of the current
- * dump, so that nobody has to write JSON. Undefined where it is not written, which the person is told.
+ * dump, so that nobody has to write JSON; dumps that are planned already stay out of it. Undefined where it is not written,
+ * which the person is told.
  */
-export async function writeRetrofit(services: Asking): Promise<vscode.Uri | undefined> {
+export async function writeRetrofit(
+  services: Asking,
+  isPlanned: (dump: vscode.Uri) => boolean = () => false,
+): Promise<vscode.Uri | undefined> {
   const dump = services.current.document()?.uri;
+  const modules = dump === undefined ? [] : await modulesOf(services, dump);
   const all: SetInModule[] = [];
-  for (const one of dump === undefined ? [] : await modulesOf(services, dump)) {
+  for (const one of modules.filter((module) => !isPlanned(module))) {
     const found = await setIn(services, one);
     if (found !== undefined) all.push(found);
   }
@@ -81,7 +86,7 @@ interface SetInModule {
   readonly nameless: readonly string[];
 }
 
-async function setIn({ ask }: Asking, dump: vscode.Uri): Promise<SetInModule | undefined> {
+export async function setIn({ ask }: Asking, dump: vscode.Uri): Promise<SetInModule | undefined> {
   // The server tells of texts that are open.
   await vscode.workspace.openTextDocument(dump);
   const uri = dump.toString();

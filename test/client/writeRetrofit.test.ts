@@ -62,4 +62,41 @@ describe('a retrofit that is written', () => {
       /^These options go into no retrofit.*: Service interval\.$/,
     );
   });
+
+  describe('beside one of another module', () => {
+    const OTHER = JSON.stringify({
+      format: 1,
+      title: 'Socket',
+      changes: [{ profile: 'rear-body.dump-profile.json', set: { 'trailer-socket': '13-pin' } }],
+    });
+    const LAMP_SET = (FILES['cluster.cfgdump'] ?? '')
+      .replace('0007 20F7 0010 7F10 | 36', '0001 20F7 0010 7F10 | 3C')
+      .replace('0210 3800 | 60', '1210 3800 | 50')
+      .replace('total: 0A BB', 'total: FA BA');
+
+    it('is offered, holds what is planned nowhere, and leaves the other as it is', async () => {
+      session = await clientSession({ ...FILES, 'cluster.cfgdump': LAMP_SET, 'a.retrofit.json': OTHER });
+      session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
+      await plan('cluster.cfgdump');
+      assert.equal(session.editor.in('list')[0], 'Write Another…');
+      const made = session.editor.files.get('file:///cars/cluster.retrofit.json');
+      assert.deepEqual(JSON.parse(new TextDecoder().decode(made)).changes, [
+        { profile: 'cluster.dump-profile.json', set: { 'trailer-lamp': 'shown' } },
+      ]);
+      assert.equal(session.text('a.retrofit.json'), OTHER);
+      assert.match(session.editor.in('modal').at(-1) ?? '', /Trailer tell-tale "shown"/, 'it is planned at once');
+    });
+
+    it('is not asked about where the dump in front is planned, or nothing is set in it', async () => {
+      const untouched = LAMP_SET.replace('1210 3800 | 50', '0210 3800 | 60').replace('total: FA BA', 'total: 0A BB');
+      session = await clientSession({ ...FILES, 'cluster.cfgdump': LAMP_SET, 'a.retrofit.json': OTHER });
+      await plan('rear-body.cfgdump');
+      assert.deepEqual(session.editor.in('list title'), []);
+      session.stop();
+      session = await clientSession({ ...FILES, 'cluster.cfgdump': untouched, 'a.retrofit.json': OTHER });
+      await plan('cluster.cfgdump');
+      assert.deepEqual(session.editor.in('list title'), []);
+      assert.match(session.editor.in('markdown').at(-1) ?? '', /Trailer socket/);
+    });
+  });
 });
