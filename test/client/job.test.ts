@@ -791,8 +791,12 @@ describe('the job view', function () {
         const got = isThere ? session.text('read.cfgdump') : undefined;
         const tells = session.editor.in('status bar').at(-1) ?? '';
         const tabs = window.tabGroups.all.flatMap((group) => group.tabs.map(({ input }) => JSON.stringify(input)));
+        const front = window.activeTextEditor?.document.uri.path;
+        const views = () =>
+          ['options', 'changes'].map((id) => session.editor.trees.get(`countersum.${id}`)?.provider.getChildren());
+        if (!isThere) await until(() => views().every((nodes) => nodes?.length));
         await session.stop();
-        return { asked, got, offered, tells, tabs };
+        return { asked, got, offered, tells, tabs, front };
       };
       const right = await bring(lines, () => undefined);
       assert.deepEqual([right.asked, /^@vehicle stock no\. 2041$/m.test(right.got ?? '')], [[], true]);
@@ -808,9 +812,11 @@ describe('the job view', function () {
       const mistaken = await bring(other, () => undefined);
       assert.equal(mistaken.got, undefined);
       assert.ok(!mistaken.tabs.join().includes('read.cfgdump'));
+      assert.equal(mistaken.front, `/cars/${DUMP}`);
       assert.match(mistaken.tells, /read\.cfgdump was not brought in\. The file that you chose stays as it was\./);
       const here = await bring(other, () => undefined, 'file:///cars/read.cfgdump');
       assert.equal(here.got, other);
+      assert.equal(here.front, `/cars/${DUMP}`);
       session = await clientSession({});
     });
 

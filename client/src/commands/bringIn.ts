@@ -86,7 +86,12 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
   if (document === undefined || !taken) return;
   const whose = await whoseReading(services, document, of);
   if (whose !== undefined) await fill(services, document, { ...whose, taken });
-  else await leaveOut(services.client, document, file);
+  else {
+    await leaveOut(services.client, document, file);
+    // The views beside the text are about what is in front.
+    const worked = await vscode.workspace.openTextDocument(services.client.protocol2CodeConverter.asUri(of.toString()));
+    await vscode.window.showTextDocument(worked, { preview: false });
+  }
 }
 
 /** `FileChangeType.Deleted` of the protocol. */
