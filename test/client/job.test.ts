@@ -209,7 +209,7 @@ describe('the job view', function () {
     assert.deepEqual(counted(), ['2/9']);
     assert.ok(!entries().some(({ spoken }) => spoken.startsWith('Everything right, done')));
     await make.press();
-    await until(() => labels().includes('Set an Option…'));
+    await until(() => labels().includes('Set an Option and Save…'));
     assert.deepEqual(counted(), ['3/9']);
   });
 
