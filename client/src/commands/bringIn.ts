@@ -118,7 +118,7 @@ async function leaveOut(
   // The editor keeps its text for minutes, and not all files are watched.
   const changes = [{ uri: file.toString(), type: DELETED }];
   await client.sendNotification('workspace/didChangeWatchedFiles', { changes });
-  tellDone(vscode.l10n.t('{0} was not brought in. The file that you chose stays as it was.', nameOf(file)));
+  tellDone(vscode.l10n.t('{0} was not brought in.', nameOf(file)));
 }
 
 /** Says in a dump of which vehicle it is and when it was read, as far as it does not. */
@@ -252,6 +252,5 @@ export async function addHeaders(
   for (const row of added.drops) edit.replace(document.uri, new vscode.Range(row, 0, row + 1, 0), '');
   if (added.text !== '') edit.insert(document.uri, new vscode.Position(added.line, added.column), added.text);
   const files = await write(edit);
-  const says = [done, files].filter((part) => part).join(' ');
-  if (files !== undefined && says !== '') tellDone(says);
+  if (files !== undefined && `${done}${files}` !== '') tellDone(done, files);
 }

@@ -17,8 +17,8 @@ import { backupOf } from '../newBackup.js';
 import { nameOf } from '../places.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
-import { chooseOne, confirm, confirmRisk, inform, tellDone, warn } from '../ui.js';
-import { intoTexts, withFiles } from '../writeEdit.js';
+import { chooseOne, confirm, confirmRisk, inform, tellDone, warn, withFiles } from '../ui.js';
+import { intoTexts } from '../writeEdit.js';
 import { setIn, writeRetrofit } from '../writeRetrofit.js';
 import { RETROFIT_AT_HAND } from './conditions.js';
 
@@ -226,5 +226,5 @@ async function carryOut({ client, write }: Services, { plan: { edit: planned }, 
   const files = await write(converted);
   if (files === undefined)
     void warn(vscode.l10n.t('The editor did not take the changes. Nothing was changed in any module; plan again.'));
-  else tellDone(withFiles(vscode.l10n.t('All modules are set as planned.'), files || saveAfterwards()));
+  else tellDone(vscode.l10n.t('All modules are set.'), files || saveAfterwards());
 }
