@@ -217,6 +217,36 @@ describe('solving with very many bytes under an exclusive or', () => {
   });
 });
 
+describe('solving with so many bytes that only some of them are looked at', () => {
+  const xor8: SumSpec = { method: 'xor', bits: 8, order: 'big', start: 0n };
+  const noise = (count: number) => Uint8Array.from({ length: count }, (_, i) => (i * i * 7 + 31 * i) & 0xff);
+
+  it('takes the bytes that are listed first, and claims neither that they are the fewest nor the only ones', () => {
+    for (const [count, first, specs] of [
+      [5000, 4096, [xor8]],
+      [5000, 4096, [crcSpec('CRC-16/ARC')]],
+      [3000, 8, [xor8, add16]],
+      [3000, 8, [crcSpec('CRC-8/SMBUS'), { ...add16, bits: 8 }]],
+    ] as const) {
+      const run = noise(count);
+      const after = run.map((byte, i) => (i < 3 ? byte ^ (0x51 + 3 * i) : byte));
+      const demands = specs.map((spec) => [spec, valueOver(checksumOf(spec), after)] as const);
+      const answer = answerFor(run, [...run.keys()], demands);
+      const name = `${count} ${specs.map(({ method }) => method)}`;
+      assert.ok(answer.kind === 'solved', name);
+      assert.deepEqual([answer.unique, answer.fewest], [false, false], name);
+      assert.ok(answer.change.length <= 3, name);
+      assert.ok(
+        answer.change.every(({ index }) => index < first),
+        name,
+      );
+      const changed = run.slice();
+      for (const { index, value } of answer.change) changed[index] = value;
+      for (const [spec, wanted] of demands) assert.equal(valueOver(checksumOf(spec), changed), wanted, name);
+    }
+  });
+});
+
 describe('solving for long units whose carry comes round', () => {
   const sum: SumSpec = { method: 'add-end-around', bits: 32, order: 'big' };
   const run = Uint8Array.of(0xfe, 0xfe, 0xfe, 0xfe);
