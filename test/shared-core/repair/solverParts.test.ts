@@ -991,6 +991,49 @@ describe('a Fletcher sum of which whole bytes take up the difference', () => {
     assert.ok(seen.none > 0 && seen.found > 0, JSON.stringify(seen));
   });
 
+  it('is never called impossible for what some of the bytes cannot do, and is found where some of them can', () => {
+    // Words of two bytes, as under Fletcher-32: high bytes count 256 times; and bits that may not change.
+    const bytesOf = (values: readonly number[], masks: readonly number[]) =>
+      values.map((value, i) => ({ value, mask: masks[i] ?? 0xff }));
+    const weights = [256n, 1n, 256n, 1n, 256n, 1n];
+    const equations: Equation[] = [
+      { kind: 'modular', modulus: 65_535n, weights },
+      { kind: 'modular', modulus: 65_535n, weights: weights.map((weight, i) => weight * BigInt(40 - (i >> 1))) },
+    ];
+    const given = fc.record({
+      values: fc.array(byte, { minLength: 6, maxLength: 6 }),
+      wanted: fc.array(byte, { minLength: 6, maxLength: 6 }),
+      masked: fc.boolean(),
+    });
+    let found = 0;
+    fc.assert(
+      fc.property(given, ({ values, wanted, masked }) => {
+        const free = bytesOf(values, masked ? [0x0f, 0xff, 0xff, 0xff, 0xff, 0x70] : []);
+        const planted = (isIn: (i: number) => boolean) =>
+          free.map(({ value, mask }, i) => (isIn(i) ? (value & ~mask) | ((wanted[i] as number) & mask) : value));
+        const answerFor = (after: readonly number[]) =>
+          finish(
+            someFletcherAdler(
+              { free, equations, accepted: [outcomeOf(free, equations, after)], measure: 'growth' },
+              plenty(),
+            ),
+          );
+        for (const after of [planted(() => true), planted((i) => i % 2 === 0), planted((i) => i % 2 === 1)]) {
+          const answer = answerFor(after);
+          assert.notEqual(answer, 'none');
+          if (answer === undefined || answer === 'none') continue;
+          found++;
+          for (const { index, value } of answer)
+            assert.equal(((free[index]?.value ?? 0) ^ value) & ~(free[index]?.mask ?? 0), 0);
+          const now = values.map((value, i) => answer.find(({ index }) => index === i)?.value ?? value);
+          assert.deepEqual(outcomeOf(free, equations, now), outcomeOf(free, equations, after));
+        }
+      }),
+      { numRuns: 60 },
+    );
+    assert.ok(found > 20, `${found}`);
+  });
+
   it('is not looked for where there are other equations than both of its sums, as a change of those alone would be wrong', () => {
     const values = Array.from({ length: 12 }, (_, i) => (i * 83 + 5) & 0xff);
     const free = values.map((value) => ({ value, mask: 0xff }));

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { finish } from '../../../shared-core/src/base/steps.js';
+import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/registry.js';
 import { byteLatticeOf } from '../../../shared-core/src/repair/solver/byteLattice.js';
 import { flatSystemOf } from '../../../shared-core/src/repair/solver/flatSystem.js';
 import { forwardTrial } from '../../../shared-core/src/repair/solver/forwardTrial.js';
@@ -221,6 +222,28 @@ describe('trying changes by the sums themselves', () => {
     const one = { ...task, free: task.free.map(({ value, mask }, i) => ({ value, mask: i === 0 ? mask : 0 })) };
     const answer = finish(forwardTrial(one, { steps: 1_000_000 }));
     assert.deepEqual(answer, { kind: 'impossible', proof: { kind: 'tried' } });
+  });
+
+  it('moves bytes by little where one of the sums adds', () => {
+    // From 0F 48, both sums come right with 10 11 and with 11 10: by 56 in nine bits, or by 58 in seven.
+    const run = Uint8Array.of(0x0f, 0x48);
+    const demands = [
+      ['add16', 0x21n],
+      ['xor8', 0x01n],
+    ] as const;
+    for (const all of [demands, [...demands].reverse()]) {
+      const task: SumTask = {
+        free: Array.from(run, (value) => ({ value, mask: 0xff })),
+        dependentSums: [],
+        demands: all.map(([name, wanted]) => {
+          const checksum = checksumOf(SUMS[name] as SumSpec);
+          return { checksum, state: checksum.stateOf(run), length: 2, places: [[0], [1]], wanted };
+        }),
+      };
+      const answer = finish(forwardTrial(task, { steps: 16_000_000 }));
+      assert.ok(answer.kind === 'solved');
+      assert.deepEqual([answer.change.map(({ value }) => value), answer.unique], [[0x10, 0x11], false]);
+    }
   });
 
   it('looks at no changes of a size that it cannot look at wholly', () => {
