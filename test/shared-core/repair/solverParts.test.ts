@@ -20,7 +20,7 @@ import { reduceBasis } from '../../../shared-core/src/repair/solver/latticeReduc
 import { meetInTheMiddle } from '../../../shared-core/src/repair/solver/meetInTheMiddle.js';
 import { pointsInBox } from '../../../shared-core/src/repair/solver/pointsInBox.js';
 import { coversAny, substituted } from '../../../shared-core/src/repair/solver/substitution.js';
-import { bringsAbout, type DependentSum, NO_EFFECT } from '../../../shared-core/src/repair/solver/sums.js';
+import { bringsAbout, type DependentSum, equationsOf, NO_EFFECT } from '../../../shared-core/src/repair/solver/sums.js';
 import type { Change, Equation, FreeByte, System } from '../../../shared-core/src/repair/solver/system.js';
 import { tablesOf } from '../../../shared-core/src/repair/solver/tables.js';
 import { SUMS } from '../../scoring/plantedSums.js';
@@ -649,6 +649,28 @@ describe('a byte that stands inverted too', () => {
       for (const value of [0, 0x13, 0x80, 0xff]) {
         assert.ok(bringsAbout(task(now), [{ index: 0, value }]), `${method} ${value}`);
         assert.ok(!bringsAbout(task(now ^ 1n), [{ index: 0, value }]), `${method} ${value}`);
+      }
+    }
+  });
+});
+
+describe('what a byte counts that stands inverted too', () => {
+  it('is what it counts where it is, less what it counts where it rises as it falls', () => {
+    for (const [name, moduli] of [
+      ['add8', [256n]],
+      ['add16/2', [65_536n]],
+      ['flet16', [255n, 255n]],
+      ['adler', [65_521n, 65_521n]],
+    ] as const) {
+      const checksum = sumNamed(name);
+      const weightsOf = (places: readonly number[], turned: readonly number[]) =>
+        finish(equationsOf({ checksum, state: 0n, length: 8, places: [places], turned: [turned] })).map(
+          (equation) => equation.kind === 'modular' && equation.weights[0],
+        );
+      const [here, there, both] = [weightsOf([1], []), weightsOf([4], []), weightsOf([1], [4])];
+      for (const [e, modulus] of moduli.entries()) {
+        const less = (here[e] as bigint) - (there[e] as bigint);
+        assert.equal(both[e], ((less % modulus) + modulus) % modulus, `${name} ${e}`);
       }
     }
   });
