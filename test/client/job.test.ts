@@ -634,7 +634,7 @@ describe('the job view', function () {
         new TextDecoder().decode(session.editor.files.get('file:///cars/saved-2.cfgdump')),
         `${said}1: 00 01 | 02\n`,
       );
-      assert.match(session.editor.in('status bar').at(-1) ?? '', /saved-2\.cfgdump is in the folder\./);
+      assert.match(session.editor.in('status bar').at(-1) ?? '', /Saved: saved-2\.cfgdump\./);
       assert.deepEqual(session.editor.files.get('file:///stick/saved.txt'), text);
     });
 
