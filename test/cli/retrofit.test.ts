@@ -219,7 +219,7 @@ describe('a retrofit on the command line', () => {
     );
     const written = call('plan', RETROFIT, '--write');
     assert.equal(written.status, 0);
-    assert.match(written.stderr, /b\.cfgdump was left aside\. Its "@taken"/);
+    assert.match(written.stderr, /b\.cfgdump was left aside\. It is a reading, as "@taken" in it says/);
   });
 
   it('set and plan accept by --despite only what has to be accepted', () => {
