@@ -215,6 +215,7 @@ export { learnSteps } from './learn/learn.js';
 export type { Finding, LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
 export { chanceAsOneIn, isSure, oddsOfParts, oddsWithFigures } from './learn/odds.js';
+export { patternInWords } from './learn/patternInWords.js';
 export { fieldsToName, namedByHand, optionsInDigits, widenedValues } from './learn/placeToName.js';
 export { findingsSaid } from './learn/remarks.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';

@@ -80,7 +80,7 @@ describe('verify --seen', () => {
     'is to be read one day': [
       () => read(BACK).replace(/^@taken.*/m, '@taken 9126-01-01'),
       () => read(FOUND),
-      /"@taken" of rear-body\.back\.cfgdump is 9126-01-01, which is still to come/,
+      /"@taken" of rear-body\.back\.cfgdump is 9126-01-01, which is in the future/,
     ],
     'is a copy of the dump in work': [() => read(DUMP), () => read(FOUND), /names a backup \("@backup"\)/],
     'names a backup, though it says when it was read': [

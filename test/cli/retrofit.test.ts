@@ -208,7 +208,7 @@ describe('a retrofit on the command line', () => {
     const aside = one.stdout.slice(one.stdout.indexOf('## Left aside'));
     assert.match(
       aside,
-      /^- b\.cfgdump: Its "@taken" says that it was only read, and rear-body\.cfgdump is in work\.$/m,
+      /^- b\.cfgdump: It is a reading, as "@taken" in it says; the plan changes rear-body\.cfgdump\.$/m,
     );
     assert.match(aside, /^- rear-body\.as-found\.cfgdump: It is sealed/m);
     assert.match(aside, /^- loose\.cfgdump: It names no profile\.$/m);
@@ -219,7 +219,7 @@ describe('a retrofit on the command line', () => {
     );
     const written = call('plan', RETROFIT, '--write');
     assert.equal(written.status, 0);
-    assert.match(written.stderr, /b\.cfgdump was left aside\. Its "@taken"/);
+    assert.match(written.stderr, /b\.cfgdump was left aside\. It is a reading, as "@taken" in it says/);
   });
 
   it('set and plan accept by --despite only what has to be accepted', () => {

@@ -634,7 +634,7 @@ describe('the job view', function () {
         new TextDecoder().decode(session.editor.files.get('file:///cars/saved-2.cfgdump')),
         `${said}1: 00 01 | 02\n`,
       );
-      assert.match(session.editor.in('status bar').at(-1) ?? '', /saved-2\.cfgdump is in the folder\./);
+      assert.match(session.editor.in('status bar').at(-1) ?? '', /Saved: saved-2\.cfgdump\./);
       assert.deepEqual(session.editor.files.get('file:///stick/saved.txt'), text);
     });
 
@@ -881,6 +881,8 @@ describe('the job view', function () {
       session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-02T18:20:00Z' : undefined);
       await until(() => message().startsWith('Rear body module (demo) – Write the module'));
       const toLoad = await shown('Save Without Headers…');
+      const offered = labels().filter((label) => /^(?:Save Without Headers|Bring In the Read-back)…$/.test(label));
+      assert.deepEqual(offered, ['Save Without Headers…', 'Bring In the Read-back…']);
       const dump = session.editor.files.get(`file:///cars/${DUMP}`);
       const backup = session.editor.files.get('file:///cars/rear-body.as-found.cfgdump');
       for (const name of [DUMP, 'rear-body.as-found.cfgdump']) {

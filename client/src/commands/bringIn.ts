@@ -229,7 +229,7 @@ async function fill(services: Writing, document: vscode.TextDocument, say: Omit<
   tellUntilTyped(document, vscode.l10n.t('Paste what was read here, and save it.'));
 }
 
-/** Writes headers into a dump, or into the file beside one whose text has no place for them, and says what is `done` by that. */
+/** Writes headers into a dump, or into the file beside one whose text has no place for them, and says what became of the file, or what is `done` by that. */
 export async function addHeaders(
   { ask, write }: Writing,
   document: vscode.TextDocument,
@@ -252,5 +252,7 @@ export async function addHeaders(
   for (const row of added.drops) edit.replace(document.uri, new vscode.Range(row, 0, row + 1, 0), '');
   if (added.text !== '') edit.insert(document.uri, new vscode.Position(added.line, added.column), added.text);
   const files = await write(edit);
-  if (files !== undefined && `${done}${files}` !== '') tellDone(done, files);
+  // What became of the file names it too.
+  const says = files === '' ? done : files;
+  if (says !== undefined && says !== '') tellDone(says);
 }

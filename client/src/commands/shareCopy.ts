@@ -47,7 +47,7 @@ async function askToHide({ doubts, vins }: ShareResult): Promise<readonly string
   if (doubts.length === 0) return [];
   const text = await askText({
     title: vscode.l10n.t('What is to be hidden too? A VIN, a serial number or a name; several with commas'),
-    prompt: [vscode.l10n.t('Leave it empty to hide nothing more.'), ...doubts.map(asSentence)].join(' '),
+    prompt: vscode.l10n.t('Leave it empty to hide nothing more; the page that follows says what to look at.'),
     value: vins.join(', '),
     ignoreFocusOut: true,
   });
@@ -55,10 +55,6 @@ async function askToHide({ doubts, vins }: ShareResult): Promise<readonly string
     ?.split(',')
     .map((one) => one.trim())
     .filter((one) => one !== '');
-}
-
-function asSentence(text: string): string {
-  return /[.!?]$/.test(text) ? text : `${text}.`;
 }
 
 /** A folder that is not there yet, in one that a person chooses. */

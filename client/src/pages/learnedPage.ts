@@ -82,7 +82,8 @@ function row(rule: LearnedRule, index: number, { isImage, isRanked, wantsMore }:
     : html``;
   const lines = vscode.l10n.t('{0} of {1} different lines', rule.linesExplained, rule.lines);
   const { lines: head, total, explained, damaged, sure } = heads();
-  const form = vscode.l10n.t('Written as {0}', rule.form);
+  const written = vscode.l10n.t('Written as {0}', rule.form);
+  const form = rule.pattern === null ? html`${written}` : html`${written}<br><code>${rule.pattern}</code>`;
   const rules =
     rule.lineSum === '' ? html`${form}${open}` : html`${rule.lineSum}${open}<br><span class="muted">${form}</span>`;
   const ofLines = html`<td data-label="${explained}">${lines}</td>

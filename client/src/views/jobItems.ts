@@ -71,7 +71,13 @@ function unsavedIn(files: JobsResult['compared']): readonly JobNode[] {
 /** What a step offers; what can be noted can be looked at as well. */
 function actionsOf({ action, more, state }: JobStep): readonly JobAction[] {
   if (action === null || state === 'later') return [];
-  return action.does === 'noteSeen' ? [action, { ...action, does: 'verifyReadBack' }] : [action, ...more];
+  return action.does === 'noteSeen' ? [action, { ...action, does: 'verifyReadBack' }] : inOrder([action, ...more]);
+}
+
+/** What is loaded into the module is saved before the module is read back. */
+function inOrder(actions: readonly JobAction[]): readonly JobAction[] {
+  const isFirst = ({ does }: JobAction) => does === 'saveToLoad';
+  return [...actions.filter(isFirst), ...actions.filter((one) => !isFirst(one))];
 }
 
 /** Whether what is said above the list of what is next is not all of it. */

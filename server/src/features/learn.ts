@@ -37,6 +37,7 @@ import {
   oddsInWords,
   oddsOfParts,
   type Phrase,
+  patternInWords,
   phrase,
   type Refusal,
   readProfile,
@@ -217,9 +218,15 @@ function ruleOf(
     const found = dumps.find((one) => one.name === name);
     return found === undefined ? label : calledLine(boundBy(read, found.dump, name), label);
   };
-  const worked = workedSum(boundBy(read, dump, fileName(uri)));
+  const bound = boundBy(read, dump, fileName(uri));
+  const worked = workedSum(bound);
   return {
-    form: typeof notation === 'string' ? say(formOf(notation)?.title ?? phrase('{0}', notation)) : notation.pattern,
+    form: say(
+      typeof notation === 'string'
+        ? (formOf(notation)?.title ?? phrase('{0}', notation))
+        : patternInWords(notation.pattern, bound),
+    ),
+    pattern: typeof notation === 'string' ? null : notation.pattern,
     lineSum: profile.addresses === undefined ? say(lineSumInWords(read)) : '',
     total: say(said ?? (total === undefined ? phrase('none found') : totalInWords(total))),
     lines,

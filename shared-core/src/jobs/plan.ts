@@ -168,7 +168,10 @@ function leftAside(dumps: readonly VehicleDump[]): readonly LeftAside[] {
   const names = listed(current.map(({ name }) => name));
   return dumps
     .filter((one) => !current.includes(one))
-    .map(({ name }) => ({ name, why: phrase('Its "@taken" says that it was only read, and {0} is in work.', names) }));
+    .map(({ name }) => ({
+      name,
+      why: phrase('It is a reading, as "@taken" in it says; the plan changes {0}.', names),
+    }));
 }
 
 interface Planned {

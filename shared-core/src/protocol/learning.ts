@@ -51,6 +51,8 @@ export interface FoundInBytes {
 }
 export interface LearnedRule {
   readonly form: string;
+  /** The pattern by which its lines are written, which `form` says in words. */
+  readonly pattern: string | null;
   readonly lineSum: string;
   readonly total: string;
   readonly lines: number;

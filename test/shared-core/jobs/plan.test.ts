@@ -322,7 +322,7 @@ describe('the plan of a retrofit', () => {
     const { aside } = plan({ files, more: ['rear-body.as-found.cfgdump'] });
     assert.deepEqual(
       aside.map(({ name, why }) => [name, say(why)]),
-      [['rear-body.as-found.cfgdump', 'Its "@taken" says that it was only read, and rear-body.cfgdump is in work.']],
+      [['rear-body.as-found.cfgdump', 'It is a reading, as "@taken" in it says; the plan changes rear-body.cfgdump.']],
     );
     assert.deepEqual(plan().aside, []);
     assert.equal(plan({ more: ['rear-body.as-found.cfgdump'], without: 'cluster.cfgdump' }).aside.length, 1);

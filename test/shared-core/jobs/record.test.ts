@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { problem } from '../../../shared-core/src/checks/problem.js';
 import {
   cardName,
   checkDump,
@@ -281,6 +282,12 @@ describe('the record of a vehicle', () => {
     assert.equal(empty.isWhole, false);
     assert.match(empty.text, /\*\*not dated\*\* · holds nothing that can be read · \*\*has problems\*\* · z\.cfgdump/);
     assert.match(openOf(empty).join('\n'), /^z\.cfgdump was not read whole: it holds no data that can be read\.$/m);
+    const place = { row: 0, start: 0, end: 0 };
+    const unknown = {
+      ...named('z.cfgdump', dumpOf('', found.profile)),
+      problems: [problem('form-unknown', place, phrase('new'))],
+    };
+    assert.match(openOf(record(unknown)).join('\n'), /^z\.cfgdump is written in a form that is not known yet\. Run /m);
     const unchecked = [phrase('no profile explains it, so no sum was checked.')];
     const bare = record(FOUND, { ...named('c.cfgdump', reading(found, '2026-03-02T11:00:00Z')), unchecked });
     assert.deepEqual(openOf(bare), ['c.cfgdump: no profile explains it, so no sum was checked.']);

@@ -83,7 +83,7 @@ describe('an option that was set in a module and came back', () => {
       [{ backup: 'none' }, /^This dump names no backup/],
       [{ backup: 'gone' }, /^gone$/],
       [{ taken: '2026-02-28' }, /^r was read before the backup/],
-      [{ taken: '2026-03-09' }, /still to come/],
+      [{ taken: '2026-03-09' }, /in the future/],
       [{ taken: 'soon' }, /no day and time/],
     ] as const)
       assert.match(String(noted(given)), words, JSON.stringify(given));

@@ -316,7 +316,7 @@ describe('whether a change was written', () => {
   });
 
   it('is not proved by a reading of a time that is still to come, which may have been any time', () => {
-    const toCome = '"@taken" of b is 2101-04-11, which is still to come. Correct it, or the clock.';
+    const toCome = '"@taken" of b is 2101-04-11, which is in the future. Correct it, or the clock of this computer.';
     assert.deepEqual(written(WORK, [at('b', '2101-04-11')]), {
       isOpen: true,
       reading: undefined,

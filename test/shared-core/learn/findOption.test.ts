@@ -39,6 +39,10 @@ const bestOf = ({ candidates }: OptionSearch) => {
 };
 const remarks = ({ remarks: said }: OptionSearch) => said.map((one) => say(one)).join('\n');
 
+const TWO_BYTES = { format: 1, lines: { from: 1, to: 1, data: 2, sum: 0 } };
+const cars = (text: (group: number, i: number) => string): LabelledDump[] =>
+  half(6).map((group, i) => ({ name: `car ${i}`, dump: comparedIn(text(group, i), TWO_BYTES), group }));
+
 describe('find the option', () => {
   it('one bit between ten dumps with and ten without', () => {
     const found = findOption(
@@ -282,6 +286,16 @@ describe('find the option', () => {
     assert.deepEqual([where(next.first.place), next.firstValue], ['3.1:0', 1]);
     assert.deepEqual([where(next.second.place), next.secondValue], ['3.2:0', 0]);
   });
+
+  it('of places that fit alike, the first is the one in whose byte nothing else moves', () => {
+    const hex = (byte: number) => byte.toString(16).padStart(2, '0');
+    const found = findOption(
+      cars((group, i) => `@vin DEM0${i}\n1: ${hex(((i * 36) & 0xfe) | group)} 0${group}\n`),
+      GROUPS,
+    );
+    const [best] = found.candidates;
+    assert.deepEqual([best?.place.byte, best?.sameAs[0]?.byte], [2, 1]);
+  });
 });
 
 describe('dumps from which no option can be found', () => {
@@ -316,10 +330,6 @@ describe('dumps from which no option can be found', () => {
     assert.match(remarks(found), /1 dump has other lines than the 12 that were compared, and was left out: stranger/);
   });
 
-  const lines = { format: 1, lines: { from: 1, to: 1, data: 2, sum: 0 } };
-  const cars = (text: (group: number, i: number) => string): LabelledDump[] =>
-    half(6).map((group, i) => ({ name: `car ${i}`, dump: comparedIn(text(group, i), lines), group }));
-
   for (const [said, text] of [
     ['copies of one dump', (group: number) => `@vin DEM0${group}\n1: 0${group} 02\n`],
     ['copies without a header', (group: number) => `1: 0${group} 02\n`],
@@ -347,16 +357,6 @@ describe('dumps from which no option can be found', () => {
     });
   }
 
-  it('of places that fit alike, the first is the one in whose byte nothing else moves', () => {
-    const hex = (byte: number) => byte.toString(16).padStart(2, '0');
-    const found = findOption(
-      cars((group, i) => `@vin DEM0${i}\n1: ${hex(((i * 36) & 0xfe) | group)} 0${group}\n`),
-      GROUPS,
-    );
-    const [best] = found.candidates;
-    assert.deepEqual([best?.place.byte, best?.sameAs[0]?.byte], [2, 1]);
-  });
-
   for (const header of ['part', 'software', 'module'] as const)
     it(`dumps of more than one "@${header}" are told, and no place of theirs is more than a guess`, () => {
       const all = (of: (group: number) => string) =>
@@ -382,7 +382,7 @@ describe('dumps from which no option can be found', () => {
     const all = cars((group, i) => `@vin DEM0${i}\n1: 0${group} 02\n`);
     const again = (group: number, holds: number): LabelledDump => ({
       name: `again ${group}`,
-      dump: comparedIn(`@vin DEM0${group === 0 ? 0 : 6}\n1: 0${holds} 02\n`, lines),
+      dump: comparedIn(`@vin DEM0${group === 0 ? 0 : 6}\n1: 0${holds} 02\n`, TWO_BYTES),
       group,
     });
     assert.match(
@@ -402,7 +402,7 @@ describe('dumps from which no option can be found', () => {
 
   it('one car before and after, and unlabelled dumps, are kept', () => {
     const text = (group: number) => `@vin DEM0\n1: 0${group} 02\n`;
-    const [without, fitted] = [comparedIn(text(0), lines), comparedIn(text(1), lines)];
+    const [without, fitted] = [comparedIn(text(0), TWO_BYTES), comparedIn(text(1), TWO_BYTES)];
     const asked = { name: 'asked', dump: fitted, group: undefined };
     const found = findOption(
       [{ name: 'a', dump: fitted, group: 0 }, { name: 'b', dump: without, group: 1 }, asked, asked],

@@ -33,7 +33,7 @@ export function whyNoLaterReading(one: Read, backup: Read, now?: string): Phrase
 /** That nobody knows when a dump was read which says a time that is still to come. */
 export function whyToCome({ name, dump }: Read): Phrase {
   return phrase(
-    '"@taken" of {0} is {1}, which is still to come. Correct it, or the clock.',
+    '"@taken" of {0} is {1}, which is in the future. Correct it, or the clock of this computer.',
     name,
     headerValue(dump, 'taken') ?? '',
   );

@@ -86,10 +86,7 @@ export function openInRecord(
   others: Others = () => dumps,
 ): readonly OpenMatter[] {
   const unread = dumps.flatMap((of) =>
-    (isForComparison(of.dump) ? [] : whyNotWhole(of.dump)).map(({ why }) => ({
-      says: phrase('{0} was not read whole: {1}', of.name, why),
-      of,
-    })),
+    isForComparison(of.dump) ? [] : whyNotWholeInWords(of).map((says) => ({ says, of })),
   );
   return [...openIn(vehiclesIn(dumps, now, others), retrofits), ...unread];
 }
@@ -277,7 +274,19 @@ function unreadOf({ name, dump, problems }: RecordedDump): readonly Phrase[] {
   const [unread] = whyNotWhole(dump);
   return unread === undefined || (unread.what !== 'records' && problems.some(isError))
     ? []
-    : [phrase('{0} was not read whole: {1}', name, unread.why)];
+    : whyNotWholeInWords({ name, dump, problems }).slice(0, 1);
+}
+
+/** What of a dump could not be read; of one in an unknown form that is all there is to say. */
+function whyNotWholeInWords({
+  name,
+  dump,
+  problems,
+}: Pick<RecordedDump, 'name' | 'dump' | 'problems'>): readonly Phrase[] {
+  const unread = whyNotWhole(dump);
+  return unread.length > 0 && problems.some(({ code }) => code === 'form-unknown')
+    ? [phrase('{0} is written in a form that is not known yet. Run "Work Out the Checksum Rule" on it.', name)]
+    : unread.map(({ why }) => phrase('{0} was not read whole: {1}', name, why));
 }
 
 /** The first problems of a dump, and what was not checked. What was open in a dump as it was found, the work may just put right. */

@@ -1,0 +1,32 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { bindText, say } from '../../../shared-core/src/index.js';
+import { patternInWords } from '../../../shared-core/src/learn/patternInWords.js';
+import { profileOf } from '../../support/smallDumps.js';
+
+describe('a pattern in words', () => {
+  const ADD = { method: 'add', bits: 8, over: ['data'] };
+  const wordsOf = (pattern: string, lines: unknown, text: string) => {
+    const profile = profileOf({ notation: { pattern }, lines, lineSum: ADD });
+    return say(patternInWords(pattern, bindText('a.txt', text, profile)));
+  };
+
+  it('names the parts of a line, with the bytes where all lines have as many', () => {
+    const lines = { from: 1, to: 2, data: 3, sum: 1 };
+    const pattern = '{label:hex}> {data} = {sum}';
+    const words = 'line number in hex, data (bytes: 3), sum (bytes: 1)';
+    assert.equal(wordsOf(pattern, lines, '1> 01 02 03 = 06\n2> 00 00 01 = 01\n'), words);
+    assert.equal(wordsOf('{label:hex}> {data}', lines, '1> 01 02 03 06\n2> 00 00 01 01\n'), words);
+  });
+
+  it('counts no bytes where lines differ', () => {
+    const lines = [
+      { from: 1, to: 1, data: 3, sum: 1 },
+      { from: 2, to: 2, data: 2, sum: 1 },
+    ];
+    assert.equal(
+      wordsOf('{label}> {data} = {sum}; {skip}', lines, '1> 01 02 03 = 06; x\n2> 00 01 = 01; x\n'),
+      'line number or name, data bytes, sum (bytes: 1), text that does not count',
+    );
+  });
+});
