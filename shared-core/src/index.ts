@@ -287,6 +287,7 @@ export { EMPTY_PROFILE, readProfile } from './profile/readProfile.js';
 export { confidenceBy } from './profile/readSeen.js';
 export { evidenceInWords, fitsAll, sureInShort } from './profile/searchEvidence.js';
 export { isReadAs } from './profile/slotPlaces.js';
+export { sumName } from './profile/sumName.js';
 // protocol: what client and server say to each other
 export {
   BACKUP,

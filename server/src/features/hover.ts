@@ -40,6 +40,7 @@ import {
   soundRecord,
   sumAsWritten,
   sumInWords,
+  sumName,
   tableRow,
   valuesOf,
   writtenRanges,
@@ -345,7 +346,8 @@ function partInWords(
 function totalLines(dump: Dump, index: number): Phrase[] {
   const bound = dump.totals[index] as Dump['totals'][number];
   const { total, run } = bound;
-  const head = phrase('**{0}** · {1}', plain(total.name), sumInWords(total.spec));
+  const name = sumName(total);
+  const head = phrase('**{0}** · {1}', typeof name === 'string' ? plain(name) : name, sumInWords(total.spec));
   const given = run.constants.flatMap(({ bytes }) => bytes);
   const covers = total.covers.kind !== 'addresses' && total.covers.sums;
   const what = covers

@@ -19,6 +19,7 @@ import {
   shownValue,
   storedValue,
   sumAsWritten,
+  sumName,
 } from '../../../shared-core/src/index.js';
 import { spanOfTotal } from '../cursor.js';
 import { rowsInDocument } from '../documents.js';
@@ -192,7 +193,7 @@ function totalsOf(session: Session, dump: Dump): DocumentSymbol[] {
     const span = spanOfTotal(dump, index);
     if (span === undefined) return [];
     const stored = storedValue(bound, dump.rows);
-    const name = oneLine(bound.total.name) || session.say(phrase('File sum'));
+    const name = oneLine(session.say(phrase('{0}', sumName(bound.total)))) || session.say(phrase('File sum'));
     const detail = stored === undefined ? '' : sumAsWritten(bound, stored);
     return [{ name, detail, kind: SymbolKind.Constant, range: toRange(span), selectionRange: toRange(span) }];
   });

@@ -10,7 +10,7 @@ import type { Dump } from '../model/dump.js';
 import { type HeaderName, headerOf, isSealed } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
 import { sealOf } from '../model/seal.js';
-import { wrongTotals } from '../model/totalReading.js';
+import { nameOfSum, wrongTotals } from '../model/totalReading.js';
 import { isForComparison, whyForComparison } from '../model/useHeader.js';
 import { holdsRecords, whyNotWhole } from '../model/whole.js';
 
@@ -113,7 +113,7 @@ function whyNotAsRead(dump: Dump): Phrase | undefined {
   if (row === undefined && total === undefined) return undefined;
   const what =
     row === undefined
-      ? phrase('the {0}', dump.totals[total ?? 0]?.total.name ?? '')
+      ? phrase('the {0}', nameOfSum(dump, total ?? 0))
       : phrase('the sum of line {0}', labelText(labelOfRow(dump.rows[row]) ?? row + 1));
   return phrase(
     'No backup is made, since {0} is wrong, so a byte may have been read or copied wrongly. Read the module again.',

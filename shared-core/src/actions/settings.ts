@@ -14,6 +14,7 @@ import { readOptionValueIn } from '../options/readOptionValue.js';
 import { setOption } from '../options/setOption.js';
 import type { Option } from '../profile/profile.js';
 import { whyNotOneOfSeveral } from '../profile/severalOptions.js';
+import { sumName } from '../profile/sumName.js';
 import { type RepairPlan, repairAllInSteps } from '../repair/repairAll.js';
 import type { Repaired } from '../repair/repaired.js';
 
@@ -98,10 +99,10 @@ function isStoredAt(stored: BoundTotal['stored'], write: ByteWrite): boolean {
 
 function whyNotKept({ total, stored }: BoundTotal): Phrase {
   return stored === undefined
-    ? phrase('The {0} cannot be kept: the place where it is stored is missing. Put that in first.', total.name)
+    ? phrase('The {0} cannot be kept: the place where it is stored is missing. Put that in first.', sumName(total))
     : phrase(
         'The {0} cannot be kept: a line it covers is missing, stands twice or cannot be read. Correct that first.',
-        total.name,
+        sumName(total),
       );
 }
 

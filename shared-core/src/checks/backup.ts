@@ -15,6 +15,7 @@ import { readTotal } from '../model/totalReading.js';
 import { byteAt } from '../model/totals.js';
 import { isMasked, whySetAside } from '../model/useHeader.js';
 import { whyNotWhole } from '../model/whole.js';
+import { sumName } from '../profile/sumName.js';
 import type { ProblemCode } from './diagnostics.js';
 import { type Problem, problem } from './problem.js';
 
@@ -171,9 +172,12 @@ function unsound(backup: Dump): Unfit | undefined {
       reading === undefined
         ? phrase(
             'The backup is not sound: its {0} cannot be checked. Name a sound one, or read the module again.',
-            total.name,
+            sumName(total),
           )
-        : phrase('The backup is not sound: its {0} is wrong. Name a sound one, or read the module again.', total.name);
+        : phrase(
+            'The backup is not sound: its {0} is wrong. Name a sound one, or read the module again.',
+            sumName(total),
+          );
     return unfit(message, stored?.[0] && cellSpan(backup, stored[0]));
   }
   return undefined;

@@ -10,6 +10,7 @@ import type { OptionReading } from '../model/optionReading.js';
 import { readTotal } from '../model/totalReading.js';
 import type { BoundTotal } from '../model/totals.js';
 import { whyNotWhole } from '../model/whole.js';
+import { sumName } from '../profile/sumName.js';
 
 /**
  * Why an option of a dump proves nothing about its module, though it could be read: the dump was not read whole, or a
@@ -36,7 +37,7 @@ export function whyOptionInDoubt(dump: Dump, { cells, option }: OptionReading, n
     (bound, index) => cells.some((cell) => covers(bound, cell)) && !isRight(dump, index),
   );
   const total = dump.totals[at]?.total;
-  return total && phrase('The {0} of {1} is wrong or cannot be checked. Correct it first.', total.name, name);
+  return total && phrase('The {0} of {1} is wrong or cannot be checked. Correct it first.', sumName(total), name);
 }
 
 function covers({ run }: BoundTotal, { row, byte }: Cell): boolean {

@@ -13,6 +13,7 @@ import { bytesSpan, labelSpanOf } from '../model/spans.js';
 import { readTotal, sumAsWritten } from '../model/totalReading.js';
 import { type BoundTotal, storedValue, type TotalState } from '../model/totals.js';
 import { placeOfTotal } from '../profile/places.js';
+import { sumName } from '../profile/sumName.js';
 import { type Problem, problem } from './problem.js';
 
 /** What may explain a wrong sum takes long to find, so that it is said of so many lines only. */
@@ -119,7 +120,7 @@ export function uncheckedTotals(dump: Dump): readonly Phrase[] {
 
 function uncheckedInWords(dump: Dump, bound: BoundTotal, index: number): Phrase {
   const why = whyNotCheckable(dump, bound, dump.states[index]);
-  return phrase('The {0} cannot be checked: {1}', bound.total.name, why);
+  return phrase('The {0} cannot be checked: {1}', sumName(bound.total), why);
 }
 
 const OWN_LINE_UNREADABLE = phrase('the line in which it is stored cannot be read. Correct that first.');
@@ -133,20 +134,22 @@ function missingTotal(dump: Dump, { total, width }: BoundTotal, otherwise: RowSp
     return problem(
       'total-missing',
       last,
-      phrase('The {0} is missing: {1} is not in this dump.', total.name, bytesOfPlace(place, 0, place.count, dump)),
+      phrase('The {0} is missing: {1} is not in this dump.', sumName(total), bytesOfPlace(place, 0, place.count, dump)),
     );
   const label = total.stored.kind === 'record' ? total.stored.label : '';
   const row = dump.layout.rowOf(label);
   const record = row === undefined ? undefined : dump.rows[row];
   if (row === undefined || record === undefined)
-    return problem('total-missing', last, phrase('The {0} is missing: no line "{1}".', total.name, label), { label });
+    return problem('total-missing', last, phrase('The {0} is missing: no line "{1}".', sumName(total), label), {
+      label,
+    });
   if (record.kind !== 'record') {
-    const message = phrase('The {0} cannot be checked: {1}', total.name, OWN_LINE_UNREADABLE);
+    const message = phrase('The {0} cannot be checked: {1}', sumName(total), OWN_LINE_UNREADABLE);
     return problem('not-checked', labelSpanOf(dump, row), message, { label });
   }
   const message = phrase(
     'The {0} in line "{1}" has a length of {2}; the profile wants {3}.',
-    total.name,
+    sumName(total),
     label,
     record.count,
     width,
@@ -174,11 +177,11 @@ function whyNotCheckable(dump: Dump, bound: BoundTotal, state: TotalState | unde
 
 function totalMessage({ total, width }: BoundTotal, found: string, expected: string, difference: bigint): Phrase {
   if (total.checksum.law.kind === 'binary') {
-    return phrase('The {0} is {1}, its bytes make {2}.', total.name, found, expected);
+    return phrase('The {0} is {1}, its bytes make {2}.', sumName(total), found, expected);
   }
   const more = difference < 0n;
   const size = hex(more ? -difference : difference, 2 * Math.min(width, 2));
   return more
-    ? phrase('The {0} is {1}, its bytes make {2}: {3} too much.', total.name, found, expected, size)
-    : phrase('The {0} is {1}, its bytes make {2}: {3} too little.', total.name, found, expected, size);
+    ? phrase('The {0} is {1}, its bytes make {2}: {3} too much.', sumName(total), found, expected, size)
+    : phrase('The {0} is {1}, its bytes make {2}: {3} too little.', sumName(total), found, expected, size);
 }

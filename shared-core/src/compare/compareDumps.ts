@@ -10,7 +10,7 @@ import { lineCalled } from '../model/lineName.js';
 import { changedOptions, readOption, shownValue } from '../model/optionReading.js';
 import { type RecordMove, recordMoves } from '../model/recordMoves.js';
 import { rowsOfData } from '../model/rowsAsLines.js';
-import { wrongTotals } from '../model/totalReading.js';
+import { nameOfSum, wrongTotals } from '../model/totalReading.js';
 import { type Unread, whyNotWhole } from '../model/whole.js';
 import { rangeInHex } from '../profile/places.js';
 import type { Option, Profile } from '../profile/profile.js';
@@ -129,7 +129,7 @@ function wrongBefore(dump: Dump): readonly Phrase[] {
   const line = row !== undefined && lineCalled(dump, row);
   return [
     ...(line ? [phrase('The sum of line {0} is wrong before ({1} in all).', line, dump.wrongSums.length)] : []),
-    ...wrongTotals(dump).map((index) => phrase('The {0} is wrong before.', dump.totals[index]?.total.name ?? '')),
+    ...wrongTotals(dump).map((index) => phrase('The {0} is wrong before.', nameOfSum(dump, index))),
   ];
 }
 
@@ -146,7 +146,7 @@ function wrongNow(dump: Dump): readonly Phrase[] {
         ]
       : []),
     ...wrongTotals(dump).map((index) =>
-      phrase('The {0} is wrong now. Correct it before you write this dump.', dump.totals[index]?.total.name ?? ''),
+      phrase('The {0} is wrong now. Correct it before you write this dump.', nameOfSum(dump, index)),
     ),
   ];
 }

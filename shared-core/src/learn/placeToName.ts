@@ -14,6 +14,7 @@ import { soundRecord } from '../model/totals.js';
 import { partMask } from '../profile/places.js';
 import type { Option } from '../profile/profile.js';
 import { evidenceByHand } from '../profile/searchEvidence.js';
+import { sumName } from '../profile/sumName.js';
 import type { DraftOption } from './addOption.js';
 import { bitsText } from './findOption/placeInWords.js';
 
@@ -161,7 +162,7 @@ function whyNoOption(dump: Dump, { label }: RecordRow, row: number, bytes: reado
     return phrase('These digits are the sum of line {0}, which follows from its data. Select data digits.', label);
   const total = dump.totals.find(({ stored }) => holds(stored ?? []));
   if (total !== undefined)
-    return phrase('The sum "{0}" is stored in these digits. Select data digits.', total.total.name);
+    return phrase('The sum "{0}" is stored in these digits. Select data digits.', sumName(total.total));
   const inSlot = slotAt(dump, { row, byte: bytes[0] ?? 0 });
   if (inSlot !== undefined && inSlot.slots.inForce !== inSlot.reading.slot)
     return phrase(

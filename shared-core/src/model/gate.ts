@@ -6,6 +6,7 @@ import { labelText } from '../format/dumpText.js';
 import { bytesOf, contentOf, type RecordRow, type Row } from '../format/row.js';
 import { readRows, textAfter } from '../format/rows.js';
 import type { Place, Profile } from '../profile/profile.js';
+import { sumName } from '../profile/sumName.js';
 import { afterEdits, type ByteWrite, editsOf } from './byteWrite.js';
 import { cellKey, placeCells } from './cell.js';
 import { whyCopiesDiffer } from './copies.js';
@@ -322,7 +323,7 @@ function brokenSum(before: Dump, after: Dump): Phrase | undefined {
     if (at < 0 && total.ofSlots !== undefined) continue;
     const now = readTotal(after, at);
     if (now === undefined || now.stored !== now.computed)
-      return phrase('The {0} is right and would be wrong after this change.', total.name);
+      return phrase('The {0} is right and would be wrong after this change.', sumName(total));
   }
   return undefined;
 }

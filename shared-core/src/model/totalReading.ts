@@ -1,5 +1,7 @@
 import { hexBytes } from '../base/hex.js';
 import { bytesOfNumber } from '../base/number.js';
+import type { Phrase } from '../base/phrase.js';
+import { sumName } from '../profile/sumName.js';
 import type { Dump } from './dump.js';
 import { type BoundTotal, storedValue } from './totals.js';
 
@@ -41,4 +43,10 @@ export function sameTotal(dump: Dump, other: Dump, index: number): number {
   return dump.totals.findIndex(
     (one) => one.total === total || (total.ofSlots !== undefined && one.total.ofSlots === total.ofSlots),
   );
+}
+
+/** What the sum of this number is called. */
+export function nameOfSum({ totals }: Dump, index: number): string | Phrase {
+  const total = totals[index]?.total;
+  return total === undefined ? '' : sumName(total);
 }

@@ -4,6 +4,7 @@ import { labelText } from '../format/dumpText.js';
 import { isImage } from '../format/notationOf.js';
 import { leavesDoubt } from '../image/imageProblems.js';
 import { rangeInHex } from '../profile/places.js';
+import { sumName } from '../profile/sumName.js';
 import type { Dump } from './dump.js';
 import { doubledFile, headersOf, repeatedHeaders } from './headers.js';
 import { labelOfRow } from './layout.js';
@@ -79,7 +80,7 @@ export function whyNotWhole(dump: Dump): readonly Unread[] {
   if (gap !== undefined)
     add('address', gap.row, phrase('address {0} is missing (gaps in all: {1}).', rangeInHex(gap), layout.gaps.length));
   const total = totals.find(({ stored }) => stored === undefined);
-  if (total !== undefined) add('total', undefined, phrase('the {0} is missing.', total.total.name));
+  if (total !== undefined) add('total', undefined, phrase('the {0} is missing.', sumName(total.total)));
   return found;
 
   function add(what: Unread['what'], row: number | undefined, why: Phrase): void {

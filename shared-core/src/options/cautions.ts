@@ -9,6 +9,7 @@ import { lineCalled } from '../model/lineName.js';
 import { changedOptions } from '../model/optionReading.js';
 import { readTotal } from '../model/totalReading.js';
 import type { Hazard, Option, Profile, Total } from '../profile/profile.js';
+import { sumName } from '../profile/sumName.js';
 import { caution, shortCaution } from './hazard.js';
 
 /** What cautions of a change go by beside its two sides. */
@@ -37,11 +38,11 @@ export function cautionsOfChange(
     !isWrittenOver
       ? phrase(
           'That the {0} is a sum of these bytes is a guess, and bytes are written to keep it. If it is none, they become wrong. Compare with a second dump first.',
-          sumCalled(total),
+          sumName(total),
         )
       : phrase(
           'That the {0} is a sum of these bytes is a guess, and it is written over. If it is none, data are lost. Compare with a second dump first.',
-          sumCalled(total),
+          sumName(total),
         ),
   );
   return [
@@ -50,11 +51,6 @@ export function cautionsOfChange(
     ...(guesses && changesGuessedLines(before, after) ? [GUESSED_LINES] : []),
     ...(guesses ? ofTotals : []),
   ];
-}
-
-/** The name that drafts give a file sum is a word of every language; another name is a person's own. */
-function sumCalled({ name }: Pick<Total, 'name'>): PhrasePart {
-  return name === 'file sum' ? phrase('file sum') : name;
 }
 
 const GUESSED_LINES = phrase(
@@ -148,7 +144,7 @@ export function cautionAhead({ profile }: Dump, hazards: readonly Hazard[]): Phr
 /** The sums of a profile that are only a guess, by what people call them. */
 export function guessedSums({ lineSum, totals }: Profile): readonly PhrasePart[] {
   const isGuess = ({ confidence }: Pick<Total, 'confidence'>) => confidence === 'guess';
-  return [...(lineSum !== undefined && isGuess(lineSum) ? [LINE_SUMS] : []), ...totals.filter(isGuess).map(sumCalled)];
+  return [...(lineSum !== undefined && isGuess(lineSum) ? [LINE_SUMS] : []), ...totals.filter(isGuess).map(sumName)];
 }
 
 const LINE_SUMS = phrase('line sums');

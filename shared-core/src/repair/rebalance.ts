@@ -5,7 +5,7 @@ import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
 import { type Cell, cellKey } from '../model/cell.js';
 import { withCopies, withTied } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
-import { readTotal, wrongTotals } from '../model/totalReading.js';
+import { nameOfSum, readTotal, wrongTotals } from '../model/totalReading.js';
 import { type FreeCell, freeCells, optionCells } from './freeCells.js';
 import { independentParts, type Part } from './independentParts.js';
 import { rightLineSum, withLineSums } from './lineSums.js';
@@ -200,7 +200,7 @@ function* balancedBytes(
   const unreadable = demands.find((index) => readTotal(dump, index) === undefined);
   if (unreadable !== undefined) {
     return refuse(
-      phrase('The {0} cannot be balanced: a line it covers is missing or cannot be read.', nameOf(dump, unreadable)),
+      phrase('The {0} cannot be balanced: a line it covers is missing or cannot be read.', nameOfSum(dump, unreadable)),
     );
   }
   const rows = rowsMoving(dump, cells);
@@ -220,7 +220,7 @@ function* balancedBytes(
   }
   if (answer.kind === 'impossible') {
     const why = whyImpossible(dump, cells, answer.proof);
-    const others = demands.filter((index) => !totals.includes(index)).map((index) => nameOf(dump, index));
+    const others = demands.filter((index) => !totals.includes(index)).map((index) => nameOfSum(dump, index));
     return refuse(others.length === 0 ? why : phrase('{0} These must stay right too: {1}.', why, listed(others)));
   }
   return done({ ...answer, writes: writesOf(cells, answer.change) });
@@ -278,7 +278,7 @@ function mayDo(dump: Dump, cells: readonly Cell[], { wrong, indirect }: Goal): b
 /** Whatever the algebra says, only sums that come out right from scratch are handed on. */
 function whyStillWrong(before: Dump, after: Dump, demands: readonly number[]): Phrase | undefined {
   const wrong = wrongTotals(after).find((index) => demands.includes(index));
-  const broken = wrong === undefined ? brokenTotal(before, after)?.name : nameOf(after, wrong);
+  const broken = wrong === undefined ? brokenTotal(before, after)?.name : nameOfSum(after, wrong);
   if (broken === undefined) return undefined;
   return phrase('The {0} cannot be kept: it covers another sum that changes with it.', broken);
 }
@@ -310,10 +310,6 @@ function writesOf(cells: readonly Cell[], change: Change): readonly ByteWrite[] 
     const { row, byte } = cells[index] as Cell;
     return { row, byte, value, reason: 'balance' };
   });
-}
-
-function nameOf(dump: Dump, index: number): string {
-  return dump.totals[index]?.total.name ?? '';
 }
 
 /** Lines that are looked at for those that could take up a difference. */

@@ -8,6 +8,7 @@ import type { Dump } from '../model/dump.js';
 import { wrongTotals } from '../model/totalReading.js';
 import { byteAt } from '../model/totals.js';
 import type { AddressRange, Total } from '../profile/profile.js';
+import { sumName } from '../profile/sumName.js';
 import { balanceGroups, type FreeCell, freeCells, optionCells } from './freeCells.js';
 import { rightLineSums } from './lineSums.js';
 import { claimsOf, rebalanceByFirst, wholeBudget } from './rebalance.js';
@@ -85,7 +86,7 @@ function withoutBreaking(dump: Dump, writes: readonly ByteWrite[]): Result<reado
 function whyStuck(dump: Dump, total: Total) {
   const protection = protectionOf(dump, total);
   return protection === undefined
-    ? phrase('The {0} cannot be corrected: it covers another sum that changes with it.', total.name)
+    ? phrase('The {0} cannot be corrected: it covers another sum that changes with it.', sumName(total))
     : phrase('{0} Choose a line to balance with.', whyNeverRewritten(total, protection));
 }
 

@@ -11,6 +11,7 @@ import {
   type Phrase,
   phrase,
   protectedPlaces,
+  sumName,
   totalLine,
   type WantedLine,
   whyNotWritable,
@@ -96,7 +97,7 @@ function missingTotals(dump: Dump): Offered[] {
   if (whyNotWritable(dump) !== undefined) return [];
   return dump.totals.flatMap(({ total }, index): Offered[] => {
     const line = totalLine(dump, index);
-    return line === undefined ? [] : [{ line, words: phrase('missing: {0}', total.name) }];
+    return line === undefined ? [] : [{ line, words: phrase('missing: {0}', sumName(total)) }];
   });
 }
 

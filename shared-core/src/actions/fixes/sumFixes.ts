@@ -8,7 +8,8 @@ import type { Cell } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { lineCalled, recordCalled } from '../../model/lineName.js';
 import { totalLine } from '../../model/missing.js';
-import { readTotal } from '../../model/totalReading.js';
+import { nameOfSum, readTotal } from '../../model/totalReading.js';
+import { sumName } from '../../profile/sumName.js';
 import { balanceGroups, type FreeCell, freeCells } from '../../repair/freeCells.js';
 import { rightLineSum } from '../../repair/lineSums.js';
 import { rebalanceByFirst, rebalanceInSteps, rowsThatCould, wholeBudget } from '../../repair/rebalance.js';
@@ -44,7 +45,7 @@ export function* totalFixes(
   if (reading === undefined || reading.computed === reading.stored) return [];
   const { total } = reading.bound;
   const { stored, right } = totalDigits(reading);
-  const title = phrase('Rewrite the {0}: {1} to {2}', total.name, stored, right);
+  const title = phrase('Rewrite the {0}: {1} to {2}', sumName(total), stored, right);
   const protection = protectionOf(dump, total);
   const result =
     protection === undefined
@@ -71,7 +72,7 @@ function* otherLines(
   allowance: Allowance | undefined,
 ): Steps<readonly Fix[]> {
   const { dump } = subject;
-  const name = nameOf(dump, index);
+  const name = nameOfSum(dump, index);
   if (!commands) {
     const fixes: ChangeFix[] = [];
     for (const row of yield* rowsThatCould(dump, [index], 4, [], allowance))
@@ -96,7 +97,7 @@ function* balanceFixes(subject: Subject, index: number, allowance: Allowance | u
   const together = yield* rebalanceByFirst(dump, groups, [index], wholeBudget(allowance));
   if (together.ok)
     return (yield* rebalanceFix(subject, index, groups.flat(), allowance)).map((one) => ({ ...one, preferred: keep }));
-  const title = phrase('Rebalance {0} using the balance places', nameOf(dump, index));
+  const title = phrase('Rebalance {0} using the balance places', nameOfSum(dump, index));
   const why = yield* withLinesThatCould(dump, index, groups.flat(), together.why, allowance);
   return [{ kind: 'change', title, result: refuse(isUsedUp(allowance) ? NOT_FOUND_YET : why) }];
 }
@@ -134,7 +135,7 @@ function* rebalanceFix(
   // Where corrected line sums are all it takes, no byte is balanced, and the line sums have fixes of their own.
   if (!repair.ok || repair.value.writes.every(({ reason }) => reason !== 'balance')) return [];
   const { writes } = repair.value;
-  const title = phrase('Rebalance {0} using {1}', nameOf(dump, index), balancedLinesInWords(dump, writes));
+  const title = phrase('Rebalance {0} using {1}', nameOfSum(dump, index), balancedLinesInWords(dump, writes));
   return [
     {
       kind: 'change',
@@ -142,10 +143,6 @@ function* rebalanceFix(
       result: keepingConditions(subject, changeOf(subject, { writes }, title, {}, repair.value)),
     },
   ];
-}
-
-function nameOf({ totals }: Dump, index: number): string {
-  return totals[index]?.total.name ?? '';
 }
 
 /** Puts in the line of a total that is missing. */
@@ -157,7 +154,7 @@ export function addTotal(subject: Subject, problem: Problem): readonly Fix[] {
   const line = totalLine(dump, index);
   if (line === undefined) return [];
   const end = contentOf(dump.rows[problem.row]?.text ?? '').length;
-  const title = phrase('Add the {0}: "{1}"', nameOf(dump, index), line.text);
+  const title = phrase('Add the {0}: "{1}"', nameOfSum(dump, index), line.text);
   const edits = [{ row: problem.row, start: end, end, text: `${lineEndOf(dump.rows)}${line.text}` }];
   return [{ kind: 'change', title, result: changeOf(subject, { edits }, title, {}), preferred: true }];
 }

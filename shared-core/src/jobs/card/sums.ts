@@ -6,6 +6,7 @@ import { type Dump, ruleOf } from '../../model/dump.js';
 import { readLineSum } from '../../model/lineSum.js';
 import { readTotal, sumAsWritten } from '../../model/totalReading.js';
 import { soundRecord } from '../../model/totals.js';
+import { sumName } from '../../profile/sumName.js';
 import { moduleName } from './identity.js';
 import type { CardModule, Say } from './input.js';
 
@@ -22,7 +23,7 @@ export function sumsBeforeAndAfter(
     now: lineSumInWords(after, afterRow),
   }));
   const ofTotals = after.totals.map(({ total }, index) => ({
-    name: phrase('{0}', total.name),
+    name: phrase('{0}', sumName(total)),
     was: totalInWords(before, index),
     now: totalInWords(after, index),
   }));

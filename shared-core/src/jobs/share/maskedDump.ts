@@ -12,6 +12,7 @@ import { readTotal } from '../../model/totalReading.js';
 import type { Place, Profile, Region } from '../../profile/profile.js';
 import { isSecured } from '../../profile/secured.js';
 import { checkOfSlot } from '../../profile/slotPlaces.js';
+import { sumName } from '../../profile/sumName.js';
 import { totalsInOrder } from '../../profile/totalsInOrder.js';
 import { balanceGroups } from '../../repair/freeCells.js';
 import { rightLineSum } from '../../repair/lineSums.js';
@@ -61,7 +62,7 @@ function balancedBack(
   const protection = protectionOf(source, total);
   const why =
     protection === undefined
-      ? phrase('The {0} cannot be kept right once personal bytes are masked.', total.name)
+      ? phrase('The {0} cannot be kept right once personal bytes are masked.', sumName(total))
       : whyNeverRewritten(total, protection);
   return refuse(balanced === undefined ? why : phrase('{0} {1}', why, balanced.why));
 }

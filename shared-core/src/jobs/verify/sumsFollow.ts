@@ -2,6 +2,7 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import type { ByteDifference, Comparison, LineDifference } from '../../compare/compareDumps.js';
 import type { Dump } from '../../model/dump.js';
 import { readTotal, sameTotal, sumAsWritten, wrongTotals } from '../../model/totalReading.js';
+import { sumName } from '../../profile/sumName.js';
 import { lineSumHolds } from './cause.js';
 
 /** Lines in which only places differ that change by themselves, and sums that follow them, wherever those are stored. */
@@ -55,11 +56,11 @@ export function wrongTotalsOf(read: Dump, { lines }: Comparison): WrongTotals {
     const values = [sumAsWritten(bound, stored), sumAsWritten(bound, computed)] as const;
     if (coversOf(read, index, lines) || storesOf(read, index, lines))
       changed.push(
-        phrase('The {0} is wrong in what was read: it is {1}, its bytes make {2}.', bound.total.name, ...values),
+        phrase('The {0} is wrong in what was read: it is {1}, its bytes make {2}.', sumName(bound.total), ...values),
       );
     else
       asPlanned.push(
-        phrase('The {0} is wrong, as in the plan: it is {1}, its bytes make {2}.', bound.total.name, ...values),
+        phrase('The {0} is wrong, as in the plan: it is {1}, its bytes make {2}.', sumName(bound.total), ...values),
       );
   }
   return { changed, asPlanned };
@@ -75,7 +76,7 @@ export function totalsWrongInPlan(planned: Dump, read: Dump, { lines }: Comparis
     const { bound, stored, computed } = reading;
     return phrase(
       'The {0} is wrong in the plan: it is {1}, its bytes make {2}.',
-      bound.total.name,
+      sumName(bound.total),
       sumAsWritten(bound, stored),
       sumAsWritten(bound, computed),
     );
