@@ -54,6 +54,7 @@ describe('what commands learn', () => {
   const by = ['--with', ...group(0), '--without', ...group(1)];
   const bare = ['--with', ...group(0, 'bare'), '--without', ...group(1, 'bare')];
   const pair = ['--with', 'seats-0.cfgdump', '--without', 'seats-1.cfgdump'];
+  const whole = ['--with', ...group(0, 'whole'), '--without', ...group(1, 'whole')];
   const alike = ['--with', 'seats-1.cfgdump', '--without', 'same.cfgdump'];
   const tagged = ['--tag', 'seats', ...all()];
   const GROUPS: Readonly<Record<string, readonly (readonly string[])[]>> = {
@@ -90,6 +91,8 @@ describe('what commands learn', () => {
       [...tagged, '--add', 'seats'],
       [...by, '--add', 'seats', '--json'],
       [...by, '--add', 'seats', '--title', 'Seats', '--words', 'heated, plain', '--hazard', 'lighting'],
+      [...by, '--add', 'digit', '--digit', '--json'],
+      [...by, '--add', 'two', '--hazard', 'lighting,security', '--json'],
       [...by, '--add', 'seats', '--hazard', 'security', '--write'],
       [...by, '--add', 'seats', '--write'],
       [
@@ -114,6 +117,8 @@ describe('what commands learn', () => {
       [...by, '--words', 'a,b'],
       [...by, '--title', 'a'],
       [...by, '--hazard', 'security'],
+      [...by, '--digit'],
+      [...whole, '--add', 'whole', '--digit'],
       [...by, '--write'],
       [...by, '--add', 'seats', '--write', '--out', 'x.json'],
       [...by, '--out', 'x.json'],
@@ -131,6 +136,10 @@ describe('what commands learn', () => {
         write(`seats-${i}.cfgdump`, `@profile seats.dump-profile.json\n${header} seats\n${seats(i)}`);
         write(`bare-${i}.cfgdump`, seats(i));
         write(`own-${i}.cfgdump`, `@profile own.dump-profile.json\n${seats(i).replace(/^(\d): /gm, 'R0$1 ')}`);
+        write(
+          `whole-${i}.cfgdump`,
+          `@profile odd.dump-profile.json\n1: 00 ${i % 2 === 0 ? '5A' : 'A5'}\n2: 00 0${i}\n`,
+        );
         write(`odd-${i}.cfgdump`, `1: ${digits(i * 31 + 7)} ${digits(i % 2)}\n2: ${digits(i * i)} 01\n`);
       }
       write('asked.cfgdump', `@profile seats.dump-profile.json\n${seats(0)}`);
