@@ -350,6 +350,11 @@ describe('the answer of a command', () => {
       );
       const locked = await run('fix', 'locked.cfgdump');
       assert.equal(locked.status, 1, locked.notes);
+      // One does not make up for the other.
+      write('both.cfgdump', read('locked.cfgdump').replace('21 B3', '21 B4'));
+      const { left, guarded } = JSON.parse((await run('fix', 'both.cfgdump', '--lines', '--json')).text);
+      assert.deepEqual([left.length, guarded.length], [1, 1]);
+      assert.equal(await status('fix', 'both.cfgdump', '--lines'), 1);
     });
   });
 

@@ -1,6 +1,6 @@
 // What the commands say and do, each in this process: sentences, JSON, and the files afterwards.
 import assert from 'node:assert/strict';
-import { mkdirSync, rmSync, symlinkSync } from 'node:fs';
+import { chmodSync, mkdirSync, rmSync, symlinkSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { thisMachine } from '../../server/src/files/machine.js';
 import { bindText, JOURNAL_NAME, readProfile } from '../../shared-core/src/index.js';
@@ -752,6 +752,27 @@ describe('commands', () => {
       assert.deepEqual([missing.possible, missing.refusals[0].module], [false, 'cluster.dump-profile.json']);
       await refused(/Use: countersum plan RETROFIT/, 'plan', '-');
       await refused(/gone\.retrofit\.json cannot be read/, 'plan', 'gone.retrofit.json');
+    });
+
+    it('is not called possible where its modules cannot be written together, or one of them by itself, which alone is named then', async () => {
+      mkdirSync(path('.car'));
+      write(`.car/${CLUSTER}`, demoFile(CLUSTER).replace(/^@(profile|backup) /gm, '@$1 ../'));
+      rmSync(path(CLUSTER));
+      const words = [RETROFIT, REAR, `.car/${CLUSTER}`] as const;
+      const refusals = async () => {
+        const { possible, refusals } = await json('plan', ...words);
+        assert.equal(possible, false);
+        return refusals.map(({ module, why }: { module: string; why: string }) => `${module}: ${withoutFolder(why)}`);
+      };
+      const together = 'The modules of one plan must be in one folder, or in folders below it that are not hidden.';
+      assert.deepEqual(await refusals(), [`${REAR}, ${CLUSTER}: ${together}`]);
+      await refused(/must be in one folder/, 'plan', ...words, '--write');
+      chmodSync(path(REAR), 0o444);
+      assert.deepEqual(await refusals(), [`${REAR}: ${REAR} is read-only, and stays as it is.`]);
+      chmodSync(path(`.car/${CLUSTER}`), 0o444);
+      assert.equal((await refusals()).length, 2);
+      chmodSync(path(REAR), 0o644);
+      assert.deepEqual(await refusals(), [`${CLUSTER}: .car/${CLUSTER} is read-only, and stays as it is.`]);
     });
 
     it('says of each dump that is named why it was left aside, and of one beside it nothing', async () => {
