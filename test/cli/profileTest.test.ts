@@ -155,6 +155,7 @@ describe('profile test', () => {
     write('sample.cfgdump', LINES_TEXT);
     const { status, stdout, stderr } = call('profile', 'test', '.');
     assert.deepEqual([status, stdout], [2, ''], stderr);
+    assert.match(stderr, /^countersum: \.: no profile was found there\. Profiles end in \.dump-profile\.json\.$/m);
   });
 
   it('is JSON for scripts', () => {
