@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { mkdirSync, readFileSync, symlinkSync } from 'node:fs';
+import { mkdirSync, readFileSync, rmSync, symlinkSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { bench } from '../support/commandLine.js';
 
@@ -177,6 +177,19 @@ describe('the manners of the command line', () => {
       assert.equal(status, 2, command);
       assert.match(stderr, /^countersum: The output cannot be written: no space is left\.\n$/m);
     }
+  });
+
+  it('counts many files on a terminal alone, and leaves nothing of the count there', () => {
+    mkdirSync(path('many'));
+    for (let i = 0; i < 50; i++) write(`many/${i}.cfgdump`, '1: 00\n');
+    const onTerminal = () => shell(`script -qec "'$1' '$2' check many" /dev/null`).stdout;
+    const counted = onTerminal();
+    const counts = Array.from({ length: 50 }, (_, i) => `\r${i} of 50`).join('');
+    assert.ok(counted.startsWith(`${counts}\r\u001b[K`), counted.slice(0, 100));
+    assert.equal(counted.match(/ of 50/g)?.length, 50);
+    assert.doesNotMatch(call('check', 'many').stderr, / of 50/);
+    rmSync(path('many/0.cfgdump'));
+    assert.doesNotMatch(onTerminal(), / of 49/, 'so few are there at once');
   });
 
   it('says the same where nobody hears what goes beside the answer', () => {
