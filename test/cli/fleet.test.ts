@@ -154,7 +154,8 @@ describe('a retrofit over many cars', () => {
     const { status, stdout } = call('plan', RETROFIT, 'cars/1', 'cars/2', 'cars/3', '--write');
     assert.equal(status, 1);
     assert.match(stdout, /^stock no\. 1 .*: written, all modules$/m);
-    assert.match(stdout, /^stock no\. 2 .*: nothing was written$/m);
+    assert.match(stdout, /^stock no\. 2 .*: nothing was written\nstock no\. 2 .*: .*cluster.*cannot be read.*$/m);
+    assert.match(stdout, /\n[^\n]*already: 0, written now: 2, possible: 0, with something in the way: 1[^\n]*\n$/);
     const after = everything();
     const changed = Object.keys(after).filter((name) => after[name] !== before[name]);
     assert.deepEqual(
@@ -276,6 +277,24 @@ describe('a retrofit over many cars', () => {
     const { status, stdout } = call('plan', RETROFIT, 'cars/1', 'cars/2');
     assert.equal(status, 0, stdout);
     assert.match(stdout, /^Vehicle: stock no\. 1/m);
+  });
+
+  it('takes for a car what is first below the nearest folder that was named', () => {
+    for (const name of ['1', '2']) car(name);
+    cpSync(path('cars'), path('all/yard'), { recursive: true });
+    for (const name of ['1', '2'])
+      for (const module of MODULES)
+        for (const ending of ['as-found.cfgdump', 'cfgdump'])
+          change(`all/yard/${name}/${module}.${ending}`, '@profile ../../', '@profile ../../../');
+    symlinkSync('nowhere', path('all/yard/2/gate.cfgdump'));
+    for (const places of [
+      ['all', 'all/yard'],
+      ['all/yard', 'all'],
+    ])
+      assert.deepEqual(
+        rowsOf(...places).map(({ state }) => state),
+        ['possible', 'unread'],
+      );
   });
 
   it('names every file of a car that cannot be read', () => {

@@ -1,4 +1,5 @@
 // What the commands that learn from dumps say, word for word, to a person and to a script, and what they leave behind.
+import { crc16xmodem } from 'crc';
 import { describe, it } from 'mocha';
 import { intelHex } from '../scoring/scoreImage.js';
 import { demoBench } from '../support/demoBench.js';
@@ -172,6 +173,7 @@ describe('what commands learn', () => {
     images: Array.from({ length: 5 }, (_, i) => `car-${i}.hex`),
     'images in JSON': [...Array.from({ length: 5 }, (_, i) => `car-${i}.hex`), '--json'],
     'two lines': ['two.cfgdump'],
+    'sums that nobody works out by hand': ['crc.cfgdump'],
     'no dump': ['none.txt'],
     'no dump in JSON': ['none.txt', '--json'],
   };
@@ -206,6 +208,12 @@ describe('what commands learn', () => {
         write(`file-${i}.cfgdump`, `${lines.join('')}total: ${digits(total >> 8)} ${digits(total)}\n`);
         write(`car-${i}.hex`, intelHex(imageOf(i + 1)));
       }
+      const summed = Array.from({ length: 12 }, (_, at) => {
+        const data = Buffer.from(Array.from({ length: 8 }, (_, i) => (at * 89 + i * 57 + at * i * 31 + 11) & 0xff));
+        const sum = crc16xmodem(data);
+        return `${at + 1}: ${[...data, sum >> 8, sum].map(digits).join(' ')}\n`;
+      });
+      write('crc.cfgdump', summed.join(''));
       write('two.cfgdump', '1: 01 02 03\n2: 04 05 09\n');
       write('none.txt', 'no dump\n');
       assertExpected(`cli/learn/${name}.txt`, await told('learn', ...words));
