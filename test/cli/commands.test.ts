@@ -660,6 +660,25 @@ describe('commands', () => {
       assert.match(text, /lines as in the backup again: 1; lines that still differ: 1\n.*start address still/, notes);
     });
 
+    it('names the line that changes with the one that was named, as its copy, and none where all were meant', async () => {
+      const copies = [{ name: 'c', place: { address: '0x00', length: 8 }, at: ['0x20'] }];
+      const profile = JSON.stringify({ format: 1, addresses: { from: 0, to: 0x2f }, copies });
+      write('c.dump-profile.json', profile);
+      const rows = (third: string) =>
+        [third, '00', third]
+          .map((byte, row) => `0x${row}0: 00 00 ${byte} ${Array(13).fill('00').join(' ')}\n`)
+          .join('');
+      const text = `@profile c.dump-profile.json\n${rows('01')}`;
+      write('old.cfgdump', `@seal ${sealOf(bindText('old.cfgdump', text, readProfile(profile).profile))}\n${text}`);
+      write('new.cfgdump', `@backup old.cfgdump\n@profile c.dump-profile.json\n${rows('02')}`);
+      const one = await run('restore', 'new.cfgdump', '0000', '--out', 'one.cfgdump');
+      assert.match(one.text, /^Changed with them, as copies or sums: 0020$/m, one.notes);
+      const all = await run('restore', 'new.cfgdump', '--out', 'all.cfgdump');
+      assert.equal(all.status, 0, all.notes);
+      assert.doesNotMatch(all.text, /Changed with them/);
+      assert.match(read('all.cfgdump'), /^0x20: 00 00 01/m);
+    });
+
     it('writes the file itself or another one, not both', async () => {
       await refused(/^Give "--write" or "--out", not both\.$/, 'restore', REAR, '--write', '--out', 'x.cfgdump');
     });
