@@ -6,8 +6,8 @@ import { exists, firstFree, writeText } from './newFile.js';
 import { nameOf } from './places.js';
 import { headersFile } from './rawPair.js';
 import { fileUri, isRaw, rawUri } from './rawUri.js';
-import { inform, warn } from './ui.js';
-import { type Writing, withFiles } from './writeEdit.js';
+import { inform, warn, withFiles } from './ui.js';
+import type { Writing } from './writeEdit.js';
 
 /** A backup that was made, and where its name is to be written by hand; undefined where the dump names it. */
 interface Sealed {

@@ -75,9 +75,25 @@ export function choosing(
   return pressed((text, ...all) => vscode.window.showWarningMessage(text, options, ...all), literal(question), ways);
 }
 
-/** Says in the status bar for a while what was done. */
-export function tellDone(text: string): void {
-  vscode.window.setStatusBarMessage(`$(check) ${literal(text)}`, 8000);
+/**
+ * Says in the status bar for a while what was done, and what became of the `files`, which is whole: where there is no room,
+ * what is behind the last colon of the other goes first, such as how many bytes that takes.
+ */
+export function tellDone(says: string, files = ''): void {
+  const whole = withFiles(says, files);
+  const head = whole.length > IN_STATUS_BAR ? says.replace(/(.): .*$/s, '$1') : says;
+  const room = IN_STATUS_BAR - (files === '' ? 0 : files.length + 2);
+  const shown = head.length > room ? `${head.slice(0, Math.max(room, 1) - 1)}…` : head;
+  vscode.window.setStatusBarMessage(`$(check) ${literal(withFiles(shown, files))}`, 8000);
+}
+
+/** Characters of a text in the status bar; an editor cuts off what is beyond them. */
+const IN_STATUS_BAR = 60;
+
+/** What is said of an edit, with what became of the files where there is something to say. */
+export function withFiles(says: string, files: string): string {
+  if (says === '' || files === '') return says || files;
+  return `${says}${/[.!?:…]$/.test(says) ? '' : '.'} ${files}`;
 }
 
 /** What is to be done in a text, in the status bar until somebody does something in it. */

@@ -23,21 +23,16 @@ export const intoFiles: WriteEdit = async (edit) => {
   const unsaved = documents.filter(({ isDirty, isUntitled }) => isDirty || isUntitled);
   if (!(await vscode.workspace.applyEdit(edit))) return undefined;
   const files = unsaved.filter(({ isUntitled }) => !isUntitled);
-  if (files.length > 0) return vscode.l10n.t('{0} had unsaved changes before and stays unsaved.', namesOf(files));
+  if (files.length > 0) return vscode.l10n.t('Still unsaved: {0}.', namesOf(files));
   if (unsaved.length > 0) return '';
   for (const document of documents) await document.save();
   const left = documents.filter(({ isDirty }) => isDirty);
-  return left.length > 0
-    ? vscode.l10n.t('{0} could not be saved.', namesOf(left))
+  if (left.length > 0) return vscode.l10n.t('{0} could not be saved.', namesOf(left));
+  return documents.length > 1
+    ? vscode.l10n.t('Saved: {0} files.', documents.length)
     : vscode.l10n.t('Saved: {0}.', namesOf(documents));
 };
 
 function namesOf(documents: readonly vscode.TextDocument[]): string {
   return documents.map(({ uri }) => nameOf(uri)).join(', ');
-}
-
-/** What is said of an edit, with what became of the files where there is something to say. */
-export function withFiles(says: string, files: string): string {
-  if (files === '') return says;
-  return `${says}${/[.!?:]$/.test(says) ? '' : '.'} ${files}`;
 }

@@ -18,44 +18,61 @@ type Asking = Pick<Services, 'ask' | 'client' | 'current'>;
 
 /**
  * Writes a retrofit of what is set in the modules of a vehicle otherwise than in their backups, beside the profile of the current
- * dump, so that nobody has to write JSON. Undefined where it is not written, which the person is told.
+ * dump, so that nobody has to write JSON; dumps that are planned already stay out of it. Undefined where it is not written,
+ * which the person is told.
  */
-export async function writeRetrofit(services: Asking): Promise<vscode.Uri | undefined> {
+export async function writeRetrofit(
+  services: Asking,
+  isPlanned: (dump: vscode.Uri) => boolean = () => false,
+): Promise<vscode.Uri | undefined> {
   const dump = services.current.document()?.uri;
+  const modules = dump === undefined ? [] : await modulesOf(services, dump);
   const all: SetInModule[] = [];
-  for (const one of dump === undefined ? [] : await modulesOf(services, dump)) {
+  for (const one of modules.filter((module) => !isPlanned(module))) {
     const found = await setIn(services, one);
     if (found !== undefined) all.push(found);
   }
   const first = all.find(({ set }) => Object.keys(set).length > 0);
   if (first === undefined) {
-    void warn(
-      vscode.l10n.t(
-        'A retrofit is written of the options that are set otherwise than in the backup. Open a dump with a backup, set them there, then try again.',
-      ),
-    );
+    const nameless = all.flatMap((module) => module.nameless);
+    void warn(nameless.length > 0 ? withoutNames(nameless) : setFirst());
     return undefined;
   }
   const file = await firstFree(first.profile, retrofitNames(first.profile));
   if (file === undefined) return undefined;
   const isBeside = ({ profile }: SetInModule) => folderOf(profile) === folderOf(first.profile);
   const changed = all.filter((module) => isBeside(module) && Object.keys(module.set).length > 0);
-  const titles = changed.flatMap((module) => module.titles);
-  const prompt = vscode.l10n.t('It is written beside the profile: {0}', nameOf(file));
-  const question = { title: vscode.l10n.t('What is the retrofit called?'), prompt, value: titles.join(', ') };
-  const title = await askText(question);
+  const nameless = all.filter(isBeside).flatMap((module) => module.nameless);
+  const elsewhere = all.filter((module) => !isBeside(module)).map(({ profile }) => nameOf(profile));
+  const prompt = [
+    vscode.l10n.t('It is written beside the profile: {0}.', nameOf(file)),
+    ...(nameless.length > 0 ? [withoutNames(nameless)] : []),
+    ...(elsewhere.length > 0
+      ? [vscode.l10n.t('Not in it, as their profiles are in other folders: {0}.', elsewhere.join(', '))]
+      : []),
+  ].join(' ');
+  const title = await askText({
+    title: vscode.l10n.t('What is the retrofit called?'),
+    prompt,
+    value: changed.flatMap((module) => module.titles).join(', '),
+  });
   if (!title) return undefined;
   const changes = changed.map(({ profile, set }) => ({ profile: nameOf(profile), set }));
   await writeText(file, `${JSON.stringify({ format: 1, title, changes }, null, 2)}\n`);
-  const nameless = all.filter(isBeside).flatMap((module) => module.nameless);
-  if (nameless.length > 0)
-    void warn(vscode.l10n.t('Not in {0}, as their values have no names: {1}', nameOf(file), nameless.join(', ')));
-  const elsewhere = all.filter((module) => !isBeside(module)).map(({ profile }) => nameOf(profile));
-  if (elsewhere.length > 0)
-    void warn(
-      vscode.l10n.t('Not in {0}, as their profiles are in other folders: {1}', nameOf(file), elsewhere.join(', ')),
-    );
   return file;
+}
+
+function setFirst(): string {
+  return vscode.l10n.t(
+    'A retrofit is written of the options that are set otherwise than in the backup. Open a dump with a backup, set them there, then try again.',
+  );
+}
+
+function withoutNames(titles: readonly string[]): string {
+  return vscode.l10n.t(
+    'These options go into no retrofit, as what they are set to has no name: {0}.',
+    titles.join(', '),
+  );
 }
 
 /** What is set in a module otherwise than in its backup. */
@@ -63,28 +80,29 @@ interface SetInModule {
   readonly profile: vscode.Uri;
   /** By the ids of the options, in words. */
   readonly set: Readonly<Record<string, string>>;
+  /** Of these options. */
   readonly titles: readonly string[];
   /** Options whose values have no words. */
   readonly nameless: readonly string[];
 }
 
-async function setIn({ ask }: Asking, dump: vscode.Uri): Promise<SetInModule | undefined> {
+export async function setIn({ ask }: Asking, dump: vscode.Uri): Promise<SetInModule | undefined> {
   // The server tells of texts that are open.
   await vscode.workspace.openTextDocument(dump);
   const uri = dump.toString();
   const list = await ask<OptionsResult>(OPTIONS, { uri });
   const groups = await ask<OptionGroupsResult>(OPTION_GROUPS, { uri });
   const set = (list?.options ?? []).filter(({ before }) => before !== null);
-  const named = set.flatMap(({ id, form, choices }) => {
+  const named = set.flatMap(({ id, title, form, choices }) => {
     const words = choices.find(({ current: isSet }) => isSet)?.words ?? '';
-    return form === 'values' && words !== '' ? [[id, words] as const] : [];
+    return form === 'values' && words !== '' ? [{ id, title, words }] : [];
   });
   if (set.length === 0 || !groups?.profile) return undefined;
   return {
     profile: vscode.Uri.parse(groups.profile),
-    set: Object.fromEntries(named),
-    titles: set.map(({ title }) => title),
-    nameless: set.filter(({ id }) => !named.some(([one]) => one === id)).map((one) => one.title),
+    set: Object.fromEntries(named.map(({ id, words }) => [id, words])),
+    titles: named.map(({ title }) => title),
+    nameless: set.filter(({ id }) => !named.some((one) => one.id === id)).map(({ title }) => title),
   };
 }
 

@@ -51,7 +51,7 @@ export function createDiskHost({ stdin }: { readonly stdin?: string } = {}): Hos
       const found = attempt(() => onPath(uri, (path) => done(statSync(path, { bigint: true, throwIfNoEntry: false }))));
       return found.ok ? (found.value === undefined ? 'none' : stampOf(found.value)) : undefined;
     },
-    open: async (uri, { pipe } = { pipe: false }) =>
+    open: async (uri, { pipe = false } = {}) =>
       attempt(() => {
         if (uri !== stdin || !pipe) return onPath(uri, (path) => openFile(path, pipe));
         if (isStdinRead) return refuse(phrase('standard input was read already'));

@@ -209,7 +209,7 @@ describe('the job view', function () {
     assert.deepEqual(counted(), ['2/9']);
     assert.ok(!entries().some(({ spoken }) => spoken.startsWith('Everything right, done')));
     await make.press();
-    await until(() => labels().includes('Set an Option…'));
+    await until(() => labels().includes('Set an Option and Save…'));
     assert.deepEqual(counted(), ['3/9']);
   });
 
@@ -262,7 +262,7 @@ describe('the job view', function () {
     assert.match(session.text(DUMP), /FF 3C \| 55/);
     assert.equal(kept(DUMP), FILES[DUMP]);
     const said = session.editor.in('status bar').at(-1) ?? '';
-    assert.match(said, / rear-body\.cfgdump had unsaved changes before and stays unsaved\.$/);
+    assert.match(said, / Still unsaved: rear-body\.cfgdump\.$/);
     await (await shown('Save the File')).press();
     assert.match(kept(DUMP), /FF 3C \| 55/);
   });
@@ -282,7 +282,7 @@ describe('the job view', function () {
     session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
     await (await shown('Work Out the Checksum Rule')).press();
     assert.match(kept(DUMP), /^@profile rear-body\.dump-profile\.json$/m);
-    assert.match(session.editor.in('status bar').join('\n'), /The dump names .*\. Saved: rear-body\.cfgdump\.$/);
+    assert.match(session.editor.in('status bar').join('\n'), /The dump names .*… Saved: rear-body\.cfgdump\.$/);
     await (await shown('Make a Backup')).press();
     assert.match(kept(DUMP), /^@backup rear-body\.backup\.cfgdump$/m);
     assert.match(session.editor.in('notice').at(-1) ?? '', /^Backup sealed: .* Saved: rear-body\.cfgdump\.$/);
@@ -296,13 +296,8 @@ describe('the job view', function () {
     const plan = await shown('Plan the Retrofit');
     session.type('cluster.cfgdump', '# typed\n');
     await plan.press();
-    await until(() =>
-      session.editor.in('status bar').some((said) => /^\S* ?All modules are set as planned/.test(said)),
-    );
-    assert.match(
-      session.editor.in('status bar').at(-1) ?? '',
-      /cluster\.cfgdump had unsaved changes before and stays unsaved/,
-    );
+    await until(() => session.editor.in('status bar').some((said) => /^\S* ?All modules are set\./.test(said)));
+    assert.match(session.editor.in('status bar').at(-1) ?? '', /Still unsaved: cluster\.cfgdump\.$/);
     assert.equal(kept(DUMP), FILES[DUMP]);
     assert.notEqual(session.text(DUMP), FILES[DUMP]);
   });
@@ -317,7 +312,7 @@ describe('the job view', function () {
     assert.match(session.editor.in('modal').at(-1) ?? '', /^Set all modules as the plan shows\?/);
     session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
     await set.press();
-    assert.match(session.editor.in('status bar').at(-1) ?? '', /All modules are set as planned\. Saved: /);
+    assert.match(session.editor.in('status bar').at(-1) ?? '', /All modules are set\. Saved: 2 files\.$/);
     assert.notEqual(kept(DUMP), FILES[DUMP]);
     assert.match(session.editor.in('markdown').at(-1) ?? '', /^# /, 'the plan is shown too');
     await until(() => !labels().includes('Set as Planned'));
@@ -791,8 +786,12 @@ describe('the job view', function () {
         const got = isThere ? session.text('read.cfgdump') : undefined;
         const tells = session.editor.in('status bar').at(-1) ?? '';
         const tabs = window.tabGroups.all.flatMap((group) => group.tabs.map(({ input }) => JSON.stringify(input)));
+        const front = window.activeTextEditor?.document.uri.path;
+        const views = () =>
+          ['options', 'changes'].map((id) => session.editor.trees.get(`countersum.${id}`)?.provider.getChildren());
+        if (!isThere) await until(() => views().every((nodes) => nodes?.length));
         await session.stop();
-        return { asked, got, offered, tells, tabs };
+        return { asked, got, offered, tells, tabs, front };
       };
       const right = await bring(lines, () => undefined);
       assert.deepEqual([right.asked, /^@vehicle stock no\. 2041$/m.test(right.got ?? '')], [[], true]);
@@ -808,9 +807,11 @@ describe('the job view', function () {
       const mistaken = await bring(other, () => undefined);
       assert.equal(mistaken.got, undefined);
       assert.ok(!mistaken.tabs.join().includes('read.cfgdump'));
-      assert.match(mistaken.tells, /read\.cfgdump was not brought in\. The file that you chose stays as it was\./);
+      assert.equal(mistaken.front, `/cars/${DUMP}`);
+      assert.match(mistaken.tells, /read\.cfgdump was not brought in\.$/);
       const here = await bring(other, () => undefined, 'file:///cars/read.cfgdump');
       assert.equal(here.got, other);
+      assert.equal(here.front, `/cars/${DUMP}`);
       session = await clientSession({});
     });
 

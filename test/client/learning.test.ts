@@ -34,7 +34,7 @@ describe('learning in the editor', () => {
       session.editor.person.pick = () => [];
       await session.run('learn');
       session.editor.panels.at(-1)?.send({ add: 0 });
-      await until(() => shown('status bar').includes('The draft is'));
+      await until(() => shown('status bar').includes('Draft '));
       await settle();
     };
     const others = {

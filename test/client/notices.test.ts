@@ -1,7 +1,7 @@
 // A notice shows about three lines: what has no room is behind a button, never cut off.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { fitting, inform } from '../../client/src/ui.js';
+import { fitting, inform, tellDone } from '../../client/src/ui.js';
 import { fake, reset } from '../support/fakeEditor.js';
 
 describe('a notice', () => {
@@ -38,5 +38,28 @@ describe('a notice', () => {
   it('takes no sentence apart at a number, a name of a file or a word in small letters', () => {
     const one = `Line 4 of rear-body.cfgdump holds 0.5 V, e.g. as found; see row 12. ${'x'.repeat(150)}`;
     assert.equal(fitting(one).head, one);
+  });
+});
+
+describe('what is said in the status bar', () => {
+  const told = (...said: Parameters<typeof tellDone>) => {
+    reset();
+    tellDone(...said);
+    return fake.in('status bar').at(-1)?.replace('$(check) ', '') ?? '';
+  };
+  const SET = 'Parking tone volume becomes 50 %: 5 bytes change, all sums kept right';
+
+  it('is whole where it has room', () => {
+    assert.equal(told('Lines restored: 2'), 'Lines restored: 2');
+    assert.equal(told('Lines restored: 2', 'Saved: door.cfgdump.'), 'Lines restored: 2. Saved: door.cfgdump.');
+    assert.equal(told('', 'Saved: door.cfgdump.'), 'Saved: door.cfgdump.');
+  });
+
+  it('is cut by its details, never by what became of the file', () => {
+    assert.equal(told(SET), 'Parking tone volume becomes 50 %');
+    assert.equal(told(SET, 'Saved: door.cfgdump.'), 'Parking tone volume becomes 50 %. Saved: door.cfgdump.');
+    const long = told(`The name of an option ${'x'.repeat(80)}`, 'Still unsaved: door.cfgdump.');
+    assert.match(long, /^The name of an option x+… Still unsaved: door\.cfgdump\.$/);
+    assert.equal(long.length, 59);
   });
 });

@@ -68,7 +68,7 @@ describe('a text of any name', () => {
     session.editor.files.set('file:///cars/own.txt', new TextEncoder().encode(ownForm()));
     await treat('own.txt');
     assert.equal(languageOf('own.txt'), 'cfgdump');
-    assert.match(shown('status bar'), /own\.txt is a dump in this folder from now on: /);
+    assert.match(shown('status bar'), /own\.txt is a dump from now on \(files\.associations\)\.$/);
     assert.equal(shown('notice'), '');
     assert.deepEqual(session.editor.in('warning'), []);
   });
@@ -98,7 +98,7 @@ describe('a text of any name', () => {
     session.editor.shown = [];
     await session.run(`${lens?.command.command}`.replace('countersum.', ''), ...(lens?.command.arguments ?? []));
     assert.equal(workspace.textDocuments.find(({ uri }) => uri === document.uri)?.languageId, 'cfgdump');
-    assert.match(shown('status bar'), /is treated as a dump\. Save it into its vehicle's folder\./);
+    assert.match(shown('status bar'), /is a dump now\. Save it in its vehicle's folder\./);
     assert.equal(shown('notice'), '');
   });
 
@@ -169,10 +169,7 @@ describe('a text of any name', () => {
     await nameLearned('roof.txt', ROOF);
     assert.equal(session.text('roof.txt'), ROOF);
     assert.equal(session.text('roof.txt.dump-headers'), '@vehicle 7\n@profile roof.dump-profile.json\n');
-    assert.match(
-      shown('status bar'),
-      /The draft is roof\.dump-profile\.json, and roof\.txt\.dump-headers names it\.$/m,
-    );
+    assert.match(shown('status bar'), /Draft roof\.dump-profile\.json, named beside the dump\.$/m);
   });
 
   it('that is taken for another form is offered no rule by which nothing of it is read', async () => {
@@ -196,7 +193,7 @@ describe('a text of any name', () => {
     session.editor.person.write = () => 'Roof';
     await session.run('learn');
     session.editor.panels.at(-1)?.send({ add: 0 });
-    await until(() => shown('status bar').includes('The draft is'));
+    await until(() => shown('status bar').includes('Draft '));
     await settle();
   };
 });

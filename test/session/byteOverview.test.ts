@@ -25,7 +25,7 @@ describe('the byte overview of a dump', () => {
     server.connection.sendRequest<ByteOverviewResult>(BYTE_OVERVIEW, { uri: URI, from, count });
 
   it('tells of each byte what it is for, and whether it has changed or is wrong', async () => {
-    const { total, widest, lines, summary, marked } = await map();
+    const { total, widest, lines, kinds, summary, marked } = await map();
     assert.equal(total, 19);
     assert.equal(widest, 7);
     assert.deepEqual(lines[0], {
@@ -41,7 +41,17 @@ describe('the byte overview of a dump', () => {
       { at: 3, wrong: true },
       { at: 18, wrong: true },
     ]);
+    assert.equal(kinds, 'dsolvb');
     assert.deepEqual(summary, ['19 lines', '1 byte differs from the backup', '2 problems']);
+  });
+
+  it('speaks of no balance place where the profile has none', async () => {
+    const profile = readFileSync('examples/trailer-socket/rear-body.dump-profile.json', 'utf8');
+    server.files.set('file:///cars/bare.dump-profile.json', profile.replace(/"balance": \[[^\]]*\],/, ''));
+    const text = readFileSync('examples/trailer-socket/rear-body.cfgdump', 'utf8');
+    await server.open('file:///cars/bare.cfgdump', text.replace('rear-body.dump-profile', 'bare.dump-profile'));
+    const bare = { uri: 'file:///cars/bare.cfgdump', from: 0, count: 1 };
+    assert.equal((await server.connection.sendRequest<ByteOverviewResult>(BYTE_OVERVIEW, bare)).kinds, 'dsolv');
   });
 
   it('gives the part of the lines that is asked for', async () => {

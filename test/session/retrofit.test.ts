@@ -192,6 +192,7 @@ describe('the plan of a retrofit over a workspace', () => {
           title: 'stock no. 2041',
           vin: '0DEM0T4X5TA020418',
           dumps: ['file:///demo/cluster.cfgdump', 'file:///demo/rear-body.cfgdump'],
+          changed: ['file:///demo/cluster.cfgdump', 'file:///demo/rear-body.cfgdump'],
         },
       ]);
     });

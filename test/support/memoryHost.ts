@@ -78,7 +78,7 @@ export function memoryHost(
       if (file === undefined) return 'none';
       return typeof file === 'string' ? file : file instanceof Uint8Array ? file.join() : undefined;
     },
-    open: (uri, { pipe } = { pipe: false }) => {
+    open: (uri, { pipe = false } = {}) => {
       opened.push(canonicalUri(uri));
       if (at(uri) === undefined && below(uri).length > 0) return Promise.resolve(refuse(reasonOf('EISDIR')));
       return open(at(uri), pipe);

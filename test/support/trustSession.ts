@@ -75,7 +75,10 @@ export async function offersOf(session: ServerSession, given: TrustCase): Promis
     const position = { line, character: rows[line]?.length ?? 0 };
     const completion = await ask('textDocument/completion', { textDocument: { uri }, position });
     for (const item of itemsOf(completion))
-      if (item.textEdit !== undefined) add(`completion "${item.label}"`, { changes: { [uri]: [item.textEdit] } });
+      if (item.textEdit !== undefined) {
+        const edits = [item.textEdit, ...(item.additionalTextEdits ?? [])];
+        add(`completion "${item.label}"`, { changes: { [uri]: edits } });
+      }
   }
   for (const option of dice.some(member.profile.options ?? [], 3)) {
     const { written, raw } = wishFor(dice, option);
@@ -115,6 +118,8 @@ export async function offersOf(session: ServerSession, given: TrustCase): Promis
 interface Item {
   readonly label: string;
   readonly textEdit?: TextEdit;
+  /** What changes elsewhere with it. */
+  readonly additionalTextEdits?: readonly TextEdit[];
 }
 
 function itemsOf(completion: unknown): readonly Item[] {

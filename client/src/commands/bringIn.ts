@@ -86,7 +86,12 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
   if (document === undefined || !taken) return;
   const whose = await whoseReading(services, document, of);
   if (whose !== undefined) await fill(services, document, { ...whose, taken });
-  else await leaveOut(services.client, document, file);
+  else {
+    await leaveOut(services.client, document, file);
+    // The views beside the text are about what is in front.
+    const worked = await vscode.workspace.openTextDocument(services.client.protocol2CodeConverter.asUri(of.toString()));
+    await vscode.window.showTextDocument(worked, { preview: false });
+  }
 }
 
 /** `FileChangeType.Deleted` of the protocol. */
@@ -113,7 +118,7 @@ async function leaveOut(
   // The editor keeps its text for minutes, and not all files are watched.
   const changes = [{ uri: file.toString(), type: DELETED }];
   await client.sendNotification('workspace/didChangeWatchedFiles', { changes });
-  tellDone(vscode.l10n.t('{0} was not brought in. The file that you chose stays as it was.', nameOf(file)));
+  tellDone(vscode.l10n.t('{0} was not brought in.', nameOf(file)));
 }
 
 /** Says in a dump of which vehicle it is and when it was read, as far as it does not. */
@@ -247,6 +252,5 @@ export async function addHeaders(
   for (const row of added.drops) edit.replace(document.uri, new vscode.Range(row, 0, row + 1, 0), '');
   if (added.text !== '') edit.insert(document.uri, new vscode.Position(added.line, added.column), added.text);
   const files = await write(edit);
-  const says = [done, files].filter((part) => part).join(' ');
-  if (files !== undefined && says !== '') tellDone(says);
+  if (files !== undefined && `${done}${files}` !== '') tellDone(done, files);
 }

@@ -31,7 +31,7 @@ export async function chooseValue(
   const now = items.find(({ picked }) => picked);
   const chosen = await chooseOne(items, { title, placeHolder, active: now });
   if (chosen === undefined || chosen !== now) return chosen && { value: chosen.value };
-  tellDone(vscode.l10n.t('{0} is set to {1} already. Nothing was changed.', option.title, now.label));
+  tellDone(vscode.l10n.t('{0} is set to {1} already.', option.title, now.label));
   return undefined;
 }
 

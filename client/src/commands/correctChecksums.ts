@@ -4,7 +4,6 @@ import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
 import { tick } from '../firstSteps.js';
 import { inform, tellDone } from '../ui.js';
-import { withFiles } from '../writeEdit.js';
 import { HAS_DUMP, IN_EDITABLE_DUMP } from './conditions.js';
 
 /** *Correct All Checksums*: the quick fix of the same name, for those who look in the command palette. */
@@ -21,7 +20,7 @@ export const correctChecksums: Command = {
     const files = result === null ? '' : await makeChange(services, document, result);
     if (files === undefined) return;
     if (result === null) void inform(vscode.l10n.t('All sums of this dump are right.'));
-    else tellDone(withFiles(result.says, files));
+    else tellDone(result.says, files);
     tick('correctChecksums');
   }),
 };

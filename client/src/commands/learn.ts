@@ -17,8 +17,7 @@ import { headersFile } from '../rawPair.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import { searching } from '../searching.js';
 import type { Services } from '../services.js';
-import { chooseMany, chooseOne, inform, tellDone } from '../ui.js';
-import { withFiles } from '../writeEdit.js';
+import { chooseMany, chooseOne, inform, tellDone, withFiles } from '../ui.js';
 import { HAS_DUMP, IN_DUMP, WITHOUT_PROFILE } from './conditions.js';
 import { keepDraft, nameProfile, saveToKeep } from './newProfile.js';
 
@@ -91,9 +90,10 @@ async function takesKnown(
   if (chosen !== undefined && files !== undefined) {
     const named = naming.isBeside
       ? vscode.l10n.t('{0} names {1}.', nameOf(headersFile(fileUri(uri))), chosen.path)
-      : withFiles(vscode.l10n.t('The dump names {0}.', chosen.path), files || saveToKeep());
-    if (remarks.length === 0) tellDone(named);
-    else void inform([named, ...remarks].join(' '));
+      : vscode.l10n.t('The dump names {0}.', chosen.path);
+    const kept = naming.isBeside ? '' : files || saveToKeep();
+    if (remarks.length === 0) tellDone(named, kept);
+    else void inform([withFiles(named, kept), ...remarks].join(' '));
   }
   return true;
 }

@@ -3,11 +3,9 @@ import type { HeaderPlace } from '../../../shared-core/src/index.js';
 import { addHeadersBeside } from '../headersBeside.js';
 import { firstFree, namesLike, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
-import { headersFile } from '../rawPair.js';
-import { fileUri } from '../rawUri.js';
 import { savedFirst } from '../savedFirst.js';
 import { askText, tellDone, warn } from '../ui.js';
-import { type Writing, withFiles } from '../writeEdit.js';
+import type { Writing } from '../writeEdit.js';
 
 /** The text of a draft, and what the module of it may be called. */
 export interface Draft {
@@ -51,14 +49,14 @@ export async function keepDraft(
   await writeText(target, titled(text, module.trim()));
   const said =
     naming === null
-      ? vscode.l10n.t('The draft is {0}. The dump names another profile, and that was left so.', name)
+      ? vscode.l10n.t('Draft {0}. The dump still names another.', name)
       : naming.isBeside
-        ? vscode.l10n.t('The draft is {0}, and {1} names it.', name, nameOf(headersFile(fileUri(dump))))
+        ? vscode.l10n.t('Draft {0}, named beside the dump.', name)
         : files === ''
-          ? vscode.l10n.t('The draft is {0}. Save the dump, which names it.', name)
-          : withFiles(vscode.l10n.t('The draft is {0}, and the dump names it.', name), files);
+          ? vscode.l10n.t('Draft {0}. Save the dump too.', name)
+          : vscode.l10n.t('Draft {0}, named in the dump.', name);
   // The *Job* view offers it for other dumps; a notice would go on offering it.
-  tellDone(said);
+  tellDone(said, naming?.isBeside === true ? '' : files);
   return target;
 }
 
@@ -69,7 +67,7 @@ function titled(text: string, title: string): string {
 }
 
 export function saveToKeep(): string {
-  return vscode.l10n.t('Save the dump to keep that.');
+  return vscode.l10n.t('Save the dump.');
 }
 
 /**

@@ -5,18 +5,21 @@ import {
   type PlanRetrofitParams,
   type PlanRetrofitResult,
   RETROFIT_VEHICLES,
+  type Refusal,
   type RetrofitVehicle,
 } from '../../../shared-core/src/index.js';
+import { isRefusal } from '../ask.js';
 import { acceptsCautions } from '../change.js';
 import type { Command } from '../command.js';
 import { fileItem } from '../fileItem.js';
 import { listFiles, missingOf } from '../files.js';
 import { backupOf } from '../newBackup.js';
+import { nameOf } from '../places.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
-import { chooseOne, confirm, confirmRisk, inform, tellDone, warn } from '../ui.js';
-import { intoTexts, withFiles } from '../writeEdit.js';
-import { writeRetrofit } from '../writeRetrofit.js';
+import { chooseOne, confirm, confirmRisk, inform, tellDone, warn, withFiles } from '../ui.js';
+import { intoTexts } from '../writeEdit.js';
+import { setIn, writeRetrofit } from '../writeRetrofit.js';
 import { RETROFIT_AT_HAND } from './conditions.js';
 
 /** *Plan Retrofit…*: what a retrofit changes in all modules of a vehicle, shown first, then made as one edit. */
@@ -114,8 +117,43 @@ async function chooseRetrofit(services: Services): Promise<vscode.Uri | undefine
     );
     return (await inform(said, 'writeRetrofit')) === 'writeRetrofit' ? writeRetrofit(services) : undefined;
   }
-  if (found.length === 1 && list.unlisted.length === 0) return found[0]?.uri;
-  return (await chooseOne(found, { title: vscode.l10n.t('Which retrofit?'), ...missingOf(list) }))?.uri;
+  const isPlanned = await plannedBy(
+    services,
+    found.map(({ uri }) => uri),
+  );
+  const more = await another(services, isPlanned);
+  if (found.length === 1 && more.length === 0 && list.unlisted.length === 0) return found[0]?.uri;
+  const asking = { title: vscode.l10n.t('Which retrofit?'), ...missingOf(list) };
+  const chosen = await chooseOne<vscode.QuickPickItem & { readonly uri?: vscode.Uri }>([...more, ...found], asking);
+  return chosen && (chosen.uri ?? writeRetrofit(services, isPlanned));
+}
+
+/** Whether retrofits change a dump, which those do not that cannot be read. */
+async function plannedBy(
+  { client }: Services,
+  retrofits: readonly vscode.Uri[],
+): Promise<(dump: vscode.Uri) => boolean> {
+  const planned = new Set<string>();
+  for (const retrofit of retrofits) {
+    const params = { uri: retrofit.toString() };
+    const vehicles = await client.sendRequest<readonly RetrofitVehicle[] | Refusal>(RETROFIT_VEHICLES, params);
+    for (const one of isRefusal(vehicles) ? [] : vehicles.flatMap(({ changed }) => changed))
+      planned.add(client.protocol2CodeConverter.asUri(one).toString());
+  }
+  return (dump) => planned.has(dump.toString());
+}
+
+/** Offers to write one more retrofit, where options are set in the current dump and none changes it. */
+async function another(
+  services: Services,
+  isPlanned: (dump: vscode.Uri) => boolean,
+): Promise<readonly vscode.QuickPickItem[]> {
+  const dump = services.current.document()?.uri;
+  if (dump === undefined || isPlanned(dump)) return [];
+  const { titles = [] } = (await setIn(services, dump)) ?? {};
+  if (titles.length === 0) return [];
+  const detail = vscode.l10n.t('Of what is set in {0}, which no retrofit here changes', nameOf(dump));
+  return [{ label: vscode.l10n.t('Write Another…'), description: titles.join(', '), detail }];
 }
 
 async function chooseVehicle(vehicles: readonly RetrofitVehicle[]): Promise<RetrofitVehicle | undefined> {
@@ -188,5 +226,5 @@ async function carryOut({ client, write }: Services, { plan: { edit: planned }, 
   const files = await write(converted);
   if (files === undefined)
     void warn(vscode.l10n.t('The editor did not take the changes. Nothing was changed in any module; plan again.'));
-  else tellDone(withFiles(vscode.l10n.t('All modules are set as planned.'), files || saveAfterwards()));
+  else tellDone(vscode.l10n.t('All modules are set.'), files || saveAfterwards());
 }

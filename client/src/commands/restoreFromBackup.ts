@@ -8,8 +8,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
-import { chooseMany, inform } from '../ui.js';
-import { withFiles } from '../writeEdit.js';
+import { chooseMany, inform, withFiles } from '../ui.js';
 import { HAS_BACKUP, IN_EDITABLE_DUMP, WITHOUT_BACKUP } from './conditions.js';
 
 const CAN_RESTORE = `${IN_EDITABLE_DUMP} && !${WITHOUT_BACKUP}`;

@@ -14,7 +14,6 @@ import type { Command } from '../command.js';
 import { tick } from '../firstSteps.js';
 import { goToPlace } from '../places.js';
 import { inform, tellDone, warn } from '../ui.js';
-import { withFiles } from '../writeEdit.js';
 import { chooseOption } from './chooseOption.js';
 import { chooseValue } from './chooseValue.js';
 import { HAS_PROFILE, IN_EDITABLE_DUMP, IN_OPTIONS, WITHOUT_PROFILE } from './conditions.js';
@@ -61,7 +60,7 @@ export const setOption: Command = {
     const result = await ask<SetOptionResult>(SET_OPTION, paramsFor(to));
     const files = result && (await makeChange(services, document, result));
     if (result === undefined || files === undefined) return;
-    tellDone(withFiles(result.says, files));
+    tellDone(result.says, files);
     tick('setOption');
   },
 };

@@ -11,8 +11,8 @@ import { addHeadersBeside } from '../headersBeside.js';
 import { nameOf } from '../places.js';
 import { headersFile } from '../rawPair.js';
 import { openUri } from '../rawUri.js';
-import { confirm, inform, warn } from '../ui.js';
-import { type Writing, withFiles } from '../writeEdit.js';
+import { confirm, inform, warn, withFiles } from '../ui.js';
+import type { Writing } from '../writeEdit.js';
 import { HAS_PROFILE } from './conditions.js';
 
 /** *Use Profile in Similar Dumps*: the *Job* view offers it as long as there are such dumps. */

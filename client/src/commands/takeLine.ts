@@ -8,7 +8,6 @@ import {
 import { makeChange } from '../change.js';
 import type { Command } from '../command.js';
 import { tellDone } from '../ui.js';
-import { withFiles } from '../writeEdit.js';
 import { HAS_DUMP, IN_CHANGES, IN_EDITABLE_DUMP, WITHOUT_BACKUP } from './conditions.js';
 import { tellNoDump } from './stepThroughChanges.js';
 
@@ -32,6 +31,6 @@ export const takeLine: Command = {
     const params: TakeLineParams = { ...changes.pairOf(document), line };
     const taken = await ask<TakeLineResult>(TAKE_LINE, params);
     const files = taken && (await makeChange(services, document, taken));
-    if (taken !== undefined && files !== undefined) tellDone(withFiles(taken.says, files));
+    if (taken !== undefined && files !== undefined) tellDone(taken.says, files);
   },
 };

@@ -51,10 +51,9 @@ export const treatAsDump: Command = {
 /** Whether it is remembered that a text is a dump, and else what would help. */
 function remembered(uri: vscode.Uri, isRemembered: boolean): string {
   const name = nameOf(uri);
-  if (isRemembered)
-    return vscode.l10n.t('{0} is a dump in this folder from now on: see files.associations in its settings.', name);
+  if (isRemembered) return vscode.l10n.t('{0} is a dump from now on (files.associations).', name);
   return uri.scheme === 'untitled'
-    ? vscode.l10n.t("{0} is treated as a dump. Save it into its vehicle's folder.", name)
+    ? vscode.l10n.t("{0} is a dump now. Save it in its vehicle's folder.", name)
     : vscode.l10n.t('{0} is treated as a dump while it is open. To have that remembered, open its folder.', name);
 }
 

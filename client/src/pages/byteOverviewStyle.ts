@@ -15,7 +15,7 @@ h1 { margin: 0; font-size: 1.2em; overflow-wrap: anywhere; }
 #key { flex: 1 1 7em; }
 #key summary { cursor: pointer; width: fit-content; }
 #key ul { list-style: none; display: flex; flex-wrap: wrap; gap: 0.3em 1.1em; margin: 0.4em 0 0; padding: 0; }
-#key li { display: flex; align-items: center; gap: 0.4em; }
+#key li:not([hidden]) { display: flex; align-items: center; gap: 0.4em; }
 #key .cell { flex: none; width: 2.1em; height: 22px; font-size: calc(var(--vscode-editor-font-size) * 0.9); }
 .stage { flex: 1; min-height: 0; display: grid; grid-template: minmax(0, 1fr) / minmax(0, 1fr) 12px 17em; border-top: 1px solid var(--line); }
 #scroll { overflow: hidden auto; position: relative; scrollbar-width: none; scroll-padding-top: 24px; }

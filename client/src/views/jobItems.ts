@@ -307,7 +307,7 @@ export const ACTIONS: Readonly<Record<JobAction['does'], () => string>> = {
   similar: () => vscode.l10n.t('Use Profile in Similar Dumps'),
   confirmSums: () => vscode.l10n.t('Take the Guess Away…'),
   makeBackup: () => vscode.l10n.t('Make a Backup'),
-  setOption: () => vscode.l10n.t('Set an Option…'),
+  setOption: () => vscode.l10n.t('Set an Option and Save…'),
   restore: () => vscode.l10n.t('Go Back to the Backup…'),
   findOption: () => vscode.l10n.t('Find an Option'),
   newOption: () => vscode.l10n.t('Name Selected Digits…'),

@@ -115,7 +115,7 @@ export function openDisk(
       if (uri !== uriOf(STDIN)) seen.add(uri);
       // A pipe is waited for only where it was named: one that lies in a folder has nobody who writes into it.
       const isWalked = !given.has(uri) && [...given].some((folder) => uri.startsWith(`${folder}/`));
-      return coded.open(uri, isWalked ? { pipe: false } : allowed);
+      return coded.open(uri, isWalked ? { ...allowed, pipe: false } : allowed);
     },
   };
   const walk: Walking = { host, onLeftOut: (uri, why) => leftOut[why].add(uri) };

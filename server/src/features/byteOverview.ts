@@ -87,6 +87,7 @@ function overviewOf(
     widest: lines.reduce((most, { roles: { length } }) => Math.max(most, length), 0),
     from,
     lines,
+    kinds: kindsIn(dump),
     summary: [
       phrase('{0} lines', rows.length),
       ...(backup.kind === 'read' ? [differencesInWords(differences)] : []),
@@ -97,6 +98,12 @@ function overviewOf(
       return isWrong || changed.has(row) ? [{ at, wrong: isWrong }] : [];
     }),
   };
+}
+
+/** The letters of what bytes may be by the profile; any may be data, or a sum. */
+function kindsIn({ profile: { options, locked, volatile, balance } }: Dump): string {
+  const some = Object.entries({ o: options, l: locked, v: volatile, b: balance });
+  return `ds${some.flatMap(([letter, places]) => (places.length > 0 ? [letter] : [])).join('')}`;
 }
 
 function differencesInWords(count: number): Phrase {

@@ -44,9 +44,11 @@ export const planOfRetrofit: Feature = {
       if ('refused' in retrofit) return retrofit;
       const vehicles = await vehiclesFor(session, uri, retrofit);
       if (!vehicles.ok) return { refused: session.say(vehicles.why) };
+      const { profiles } = vehicles.value;
       return vehicles.value.vehicles.map(({ dumps, ...called }) => ({
         ...called,
         dumps: dumps.map(({ file }) => file),
+        changed: dumps.filter(({ profileFile }) => profiles.includes(profileFile)).map(({ file }) => file),
       }));
     });
     connection.onRequest<PlanRetrofitResult | Refusal, void>(
@@ -69,16 +71,19 @@ async function readIt(session: Session, uri: string): Promise<Retrofit | Refusal
  * The vehicles of the workspace of which a module is here that the retrofit changes. Refused where a file cannot be read:
  * it may be a module of one of them.
  */
-async function vehiclesFor(
-  session: Session,
-  uri: string,
-  { changes }: Retrofit,
-): Promise<Result<{ readonly vehicles: readonly VehicleAtHand[]; readonly found: readonly UnnamedDump[] }>> {
+async function vehiclesFor(session: Session, uri: string, { changes }: Retrofit): Promise<Result<Found>> {
   const { dumps, unnamed, unread } = await session.files.unsealed();
   const profiles = changes.map(({ profile }) => resolveUri(uri, profile));
   if (unread.length > 0) return refuse(listed(unread, ' '));
   const vehicles = vehiclesWith(await byModule(session.files, dumps, profiles), profiles);
-  return done({ vehicles, found: [...dumps, ...unnamed] });
+  return done({ vehicles, profiles, found: [...dumps, ...unnamed] });
+}
+
+interface Found {
+  readonly vehicles: readonly VehicleAtHand[];
+  /** Those that the retrofit names. */
+  readonly profiles: readonly string[];
+  readonly found: readonly UnnamedDump[];
 }
 
 async function planFor(

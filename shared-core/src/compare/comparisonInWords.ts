@@ -207,11 +207,20 @@ function verdict(comparison: Comparison): readonly Phrase[] {
         chosen,
       ),
     ];
-  if (countOf(comparison, 'volatile') > 0)
-    return [phrase('Nothing else differs: every other changed byte is an option, a balance place, a copy or a sum.')];
-  return comparison.lines.some(({ bytes }) => bytes.some(({ reason }) => reason === 'copy'))
-    ? [phrase('Nothing else differs: every changed byte is an option, a balance place, a copy or a sum.')]
-    : [phrase('Nothing else differs: every changed byte is an option, a balance place or a sum.')];
+  const kinds = kindsOf(comparison);
+  return countOf(comparison, 'volatile') > 0
+    ? [phrase('Nothing else differs: every other changed byte is {0}.', kinds)]
+    : [phrase('Nothing else differs: every changed byte is {0}.', kinds)];
+}
+
+/** What a changed byte that is explained is, of which balance places and copies are named only where one changed. */
+function kindsOf(comparison: Comparison): Phrase {
+  const kinds = [
+    phrase('an option'),
+    ...(countOf(comparison, 'balance') > 0 ? [phrase('a balance place')] : []),
+    ...(countOf(comparison, 'copy') > 0 ? [phrase('a copy')] : []),
+  ];
+  return phrase('{0} or {1}', listed(kinds), phrase('a sum'));
 }
 
 /** The changed bytes of one line as they go back to what they were, in one sentence. */

@@ -16,6 +16,8 @@ export interface ByteOverviewResult {
   readonly widest: number;
   readonly from: number;
   readonly lines: readonly OverviewLine[];
+  /** The letters of `roles` that bytes of this dump may have. */
+  readonly kinds: string;
   /** What is to be seen, in a sentence each. */
   readonly summary: readonly string[];
   /** Lines that have changed bytes or wrong ones, from the first to the last. */

@@ -10,6 +10,8 @@ export interface RetrofitVehicle {
   readonly vin?: string;
   /** Addresses of its dumps. */
   readonly dumps: readonly string[];
+  /** Those of them whose modules the retrofit changes. */
+  readonly changed: readonly string[];
 }
 
 /** Client to server: what a retrofit changes in the modules of one vehicle. */

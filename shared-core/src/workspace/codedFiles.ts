@@ -25,8 +25,8 @@ import {
   type OtherEncoding,
 } from './encodings.js';
 import { kindOf } from './fileKind.js';
-import { HEADERS_BESIDE, type Host, type OpenFile } from './host.js';
-import { isMissing } from './reasons.js';
+import { HEADERS_BESIDE, type Host, LARGEST_TEXT, type OpenFile } from './host.js';
+import { isMissing, tooLarge } from './reasons.js';
 import { fileName } from './uri.js';
 import { fileOfRaw, fileOfText, type TextCodec } from './wholeFile.js';
 
@@ -84,7 +84,9 @@ export function codedFiles(
     uri: string,
     encoding: Encoding | undefined,
     mayHaveHeaders: boolean,
+    most: number,
   ): Promise<Result<ReadFile>> => {
+    if (file.size > most) return refuse(tooLarge(most));
     const headers = mayHaveHeaders ? await headersBeside(host, uri) : done('');
     if (!headers.ok) return headers;
     if (encoding === undefined) {
@@ -144,7 +146,8 @@ export function codedFiles(
       codings.delete(uri);
       return done(file);
     }
-    const read = await readCoded(file, uri, isBinary ? undefined : encoding, mayHaveHeaders);
+    const most = allowed?.most ?? LARGEST_TEXT;
+    const read = await readCoded(file, uri, isBinary ? undefined : encoding, mayHaveHeaders, most);
     if (!read.ok) {
       file.close();
       return read;

@@ -14,11 +14,17 @@ export interface Host {
    */
   readonly stamp: (uri: string) => Promise<string | undefined>;
   /** Opens a file once. Only regular files are opened, and a pipe where `pipe` allows it, which is read at once and whole. */
-  readonly open: (uri: string, allowed?: { readonly pipe: boolean }) => Promise<Result<OpenFile>>;
+  readonly open: (uri: string, allowed?: Allowed) => Promise<Result<OpenFile>>;
   /** What is in a folder; links are not followed. */
   readonly list: (folder: string) => Promise<Result<readonly FolderEntry[]>>;
   /** Raw bytes are opened as lines of dump text, behind the headers that are kept beside them. */
   readonly readsRawBytes?: true;
+}
+
+export interface Allowed {
+  readonly pipe?: boolean;
+  /** Bytes: of a larger file nothing is of use, so that it is refused before all of it is read. */
+  readonly most?: number;
 }
 
 export type FileType = 'file' | 'folder' | 'other';

@@ -1,7 +1,16 @@
 import { makeFolder } from '../../support/folder.js';
 import { runCommand } from '../../support/inProcess.js';
-import { bytesByKey, sumsOf } from '../../support/oracle/contents.js';
+import { bytesByKey, coveredBy, placeOfTotal, sumsOf } from '../../support/oracle/contents.js';
 import { guardedBits } from '../../support/oracle/harm.js';
+import {
+  type ByteKey,
+  dataBytesOf,
+  labelsOf,
+  lineKey,
+  type ProfileJson,
+  sumBytesOf,
+  type TotalJson,
+} from '../../support/oracle/profileJson.js';
 import { readText } from '../../support/oracle/texts.js';
 import { trustCase } from '../../support/trustCase.js';
 import { type Area, failureOf } from '../area.js';
@@ -40,12 +49,8 @@ export const goodness: Area = {
           !alike(new Set())
         )
           said.push('compare finds the same, and bytes differ');
-        const passing = new Set(guardedBits(profile).flatMap(({ key, kind }) => (kind === 'volatile' ? key : [])));
-        const sums = new Set([...bytes.keys()].filter((key) => isBesideVolatile(key, passing)));
-        if (
-          (await runCommand(['verify', folder.of(backupFile), folder.of(workFile)])).status === 0 &&
-          !alike(new Set([...passing, ...sums]))
-        )
+        const passing = passingKeys(profile);
+        if ((await runCommand(['verify', folder.of(backupFile), folder.of(workFile)])).status === 0 && !alike(passing))
           said.push('verify finds what was planned, and bytes differ');
         return failureOf(said.length === 0 ? [] : [says, ...said]);
       },
@@ -54,8 +59,32 @@ export const goodness: Area = {
   },
 };
 
-/** Of a line in which a byte changes by itself the sum does too, and so do stored sums over it: those are not judged here. */
-function isBesideVolatile(key: string, passing: ReadonlySet<string>): boolean {
-  const line = key.split('/')[0];
-  return [...passing].some((other) => other.split('/')[0] === line);
+/** The bytes that a module may change by itself: the volatile ones and the sums over them. */
+function passingKeys(profile: ProfileJson): ReadonlySet<ByteKey> {
+  const passing = new Set(guardedBits(profile).flatMap(({ key, kind }) => (kind === 'volatile' ? key : [])));
+  const sums = [...lineSumPlaces(profile), ...(profile.totals ?? []).map((total) => placeOfSum(profile, total))];
+  for (let before = -1; before < passing.size; ) {
+    before = passing.size;
+    for (const { over, stored } of sums)
+      if (over.some((key) => passing.has(key))) for (const key of stored) passing.add(key);
+  }
+  return passing;
+}
+
+interface SumPlaces {
+  readonly over: readonly ByteKey[];
+  readonly stored: readonly ByteKey[];
+}
+
+function lineSumPlaces(profile: ProfileJson): readonly SumPlaces[] {
+  if (profile.lineSum === undefined) return [];
+  return labelsOf(profile).map((label) => {
+    const data = dataBytesOf(profile, label);
+    const keys = Array.from({ length: data + sumBytesOf(profile, label) }, (_, i) => lineKey(label, i + 1));
+    return { over: keys.slice(0, data), stored: keys.slice(data) };
+  });
+}
+
+function placeOfSum(profile: ProfileJson, total: TotalJson): SumPlaces {
+  return { over: coveredBy(profile, total), stored: placeOfTotal(profile, total) ?? [] };
 }

@@ -87,7 +87,7 @@ describe('the job by its view alone', () => {
   });
 
   it('to an option, set in words, and a card', async () => {
-    await take('Set an Option…');
+    await take('Set an Option and Save…');
     await asked('Which option');
     await editor.pick('Trailer socket');
     await asked('now: none');
@@ -217,7 +217,7 @@ describe('the job of raw bytes by its view alone', () => {
     await isDone('Sums understood');
     await take('Make a Backup');
     await isDone('Backup sealed');
-    await take('Set an Option…');
+    await take('Set an Option and Save…');
     await asked('Which option');
     await editor.pick('Seat heater');
     await asked('now: none');

@@ -103,7 +103,7 @@ describe('an undocumented dump on the screen', () => {
     await editor.page.waitForSelector('.quick-input-widget input');
     await editor.picture('learn - name of the module');
     await editor.press('Enter');
-    await editor.page.getByText('The draft is car-1.dump-profile.json. Save the dump').first().waitFor();
+    await editor.page.getByText('Draft car-1.dump-profile.json. Save the dump').first().waitFor();
     await editor.openFile('car-1.cfgdump');
     await editor.line('@profile car-1.dump-profile.json');
     await editor.marks('info', 0);
@@ -149,7 +149,7 @@ describe('an undocumented dump on the screen', () => {
     await addPlace();
     await asked('What is the module called?');
     await editor.press('Enter');
-    await editor.page.getByText('The draft is car-1.dump-profile.json').first().waitFor();
+    await editor.page.getByText('Draft car-1.dump-profile.json').first().waitFor();
     await page.getByText('In the profile: "heated-seats"').waitFor();
     const profile = JSON.parse(readFileSync(join(editor.folder, 'car-1.dump-profile.json'), 'utf8'));
     assert.deepEqual(

@@ -109,7 +109,7 @@ describe('why a byte differs', () => {
         'Line 1, byte 2: 00 → 01 (option)',
         'Line 3, byte 1: 00 → 01 (changes by itself)',
         told,
-        'Nothing else differs: every other changed byte is an option, a balance place, a copy or a sum.',
+        'Nothing else differs: every other changed byte is an option or a sum.',
       ],
     ]);
     assert.deepEqual(words('3: 01 01 00 00'), [

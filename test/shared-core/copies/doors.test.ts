@@ -80,10 +80,7 @@ describe('what is done to a dump with copies', () => {
   it('leaves nothing unexplained in a comparison', () => {
     const words = comparisonInWords(compareDumps(OWN, changed(OWN, 1n))).map((one) => say(one));
     assert.ok(words.includes('Line 5, byte 1: 10 → 01 (copy)'), words.join('\n'));
-    assert.equal(
-      words.at(-1),
-      'Nothing else differs: every changed byte is an option, a balance place, a copy or a sum.',
-    );
+    assert.equal(words.at(-1), 'Nothing else differs: every changed byte is an option, a copy or a sum.');
   });
 
   it('corrects sums in all copies, and no other byte', () => {

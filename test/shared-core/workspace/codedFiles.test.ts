@@ -1,8 +1,10 @@
 // Which files are read as what: text in UTF-8, text in another encoding, raw bytes, and what has its headers beside it.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { done } from '../../../shared-core/src/base/result.js';
 import { say } from '../../../shared-core/src/index.js';
 import { codedFiles, type HowCoded, headersBeside, writtenAs } from '../../../shared-core/src/workspace/codedFiles.js';
+import { fileOfBytes } from '../../../shared-core/src/workspace/wholeFile.js';
 import { type MemoryFile, memoryHost, utf8 } from '../../support/memoryHost.js';
 
 const at = (name: string) => `file:///car/${name}`;
@@ -151,6 +153,30 @@ describe('a file', () => {
     const large = Uint8Array.from({ length: 300_000 }, (_, at) => at % 251);
     const read = await opened('a.bin', { 'a.bin': large });
     assert.deepEqual(read.encode(read.text), [[...large], '']);
+  });
+
+  it('of raw bytes that is larger than what is of use is refused before all of it is read', async () => {
+    const left = { closed: 0 };
+    const huge = {
+      ...fileOfBytes(RAW, utf8),
+      size: 3 * 2 ** 30,
+      chunks: function* () {
+        yield RAW;
+        assert.fail('more is read than what tells what it is');
+      },
+      close: () => {
+        left.closed++;
+        return done(undefined);
+      },
+    };
+    const coded = codedFiles({ ...memoryHost(new Map()), open: async () => done(huge) }, utf8);
+    const whyOf = async (most?: number) => {
+      const file = await coded.open(at('huge'), most === undefined ? undefined : { most });
+      return file.ok ? 'opened' : say(file.why);
+    };
+    assert.equal(await whyOf(50 * 1024 * 1024), 'it is larger than 50 MB');
+    assert.equal(await whyOf(), 'it is larger than 500 MB');
+    assert.equal(left.closed, 2);
   });
 
   it('whose size is that of a text in ASCII is all of its bytes, in however many pieces', async () => {

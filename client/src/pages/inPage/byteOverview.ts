@@ -200,6 +200,8 @@ function start(): void {
     summary.textContent = told.summary.join(' · ');
     grid.setAttribute('aria-rowcount', String(told.total + 1));
     grid.setAttribute('aria-colcount', String(widest + 1));
+    for (const entry of key.querySelectorAll('li'))
+      entry.hidden = !told.kinds.includes(entry.querySelector('.cell')?.getAttribute('data-role') ?? '');
     drawRuler(told);
     draw();
   };
