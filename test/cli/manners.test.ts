@@ -88,6 +88,7 @@ describe('the manners of the command line', () => {
       [['convert', REAR], /"--to" is missing/],
       [['check', ''], /name of a file is empty/],
       [['serve'], /countersum serve --stdio/],
+      [['share', '-', '--out', 'copies'], /Standard input has no name for a copy/],
     ] as const)
       it(args.join(' ') || 'nothing', () => refused(args, words));
   });
