@@ -14,7 +14,7 @@ import { parseArgs } from 'node:util';
 import { API } from 'typescript/unstable/sync';
 import { refusedByCompiler } from './mutants/refused.mjs';
 import { withMutants } from './mutants/schemata.mjs';
-import { bundledCommandLine, bundledTests, testFiles } from './mutants/tests.mjs';
+import { bundledCommandLine, bundledTests, testFiles, thatReach } from './mutants/tests.mjs';
 
 const CORE_ROOMS = [
   'checks',
@@ -113,6 +113,8 @@ async function tryRooms(some) {
   await makePrograms(new Map(sources.map(({ path, textWith }) => [path, textWith(switched)])), {
     withCommandLine: some.includes('cli') || values.processes,
     withLearning: some.includes('learn'),
+    // Most tests never load the command line, and need not be counted for it.
+    reaching: some.every((room) => room === 'cli') ? ROOMS.cli.folder : undefined,
   });
   const known = await count(some);
   if (values.reach) {
@@ -207,9 +209,10 @@ function sourcesOf(room) {
 }
 
 /** Two programs of all tests: one that counts who comes by which mutant, and one in which a number switches one on. */
-async function makePrograms(sources, { withCommandLine, withLearning }) {
+async function makePrograms(sources, { withCommandLine, withLearning, reaching }) {
   mkdirSync(OUT, { recursive: true });
-  const files = testFiles({ withCommandLine, withLearning }, values.tests && new RegExp(values.tests, 'i'));
+  const all = testFiles({ withCommandLine, withLearning }, values.tests && new RegExp(values.tests, 'i'));
+  const files = reaching === undefined ? all : await thatReach(reaching, all);
   const asSwitch = (text) => text.replace(/__M\((\d+(?:e\d+)?)\)/g, '(__m === $1)');
   const tests = await bundledTests(files, sources);
   writeFileSync(join(OUT, 'counting.cjs'), tests);

@@ -8,6 +8,22 @@ const NOT_HERE = /^test[\\/](?:repository|otherEditors|scoring|editor|client|ben
 /** Those of learning take long, and what they are about writes nothing. */
 const LEARNING = /^test[\\/](?!cli[\\/]).*(?:learn|findOption|statistics)/i;
 
+/** Those of some tests that load a file of a folder, or start a program: no other comes by what is in it. */
+export async function thatReach(folder, files) {
+  const { metafile } = await build({ ...SHARED, entryPoints: files, outdir: 'out', metafile: true });
+  const loads = new Map(
+    Object.values(metafile.outputs).map(({ entryPoint, inputs }) => [entryPoint, Object.keys(inputs)]),
+  );
+  const reaches = (file) => {
+    const loaded = loads.get(file.replaceAll('\\', '/')) ?? [];
+    return (
+      startsProgram(file) ||
+      loaded.some((one) => one.startsWith(`${folder}/`) || (one.startsWith('test/') && startsProgram(one)))
+    );
+  };
+  return files.filter(reaches);
+}
+
 /** The files of tests that are tried; those that start the command line, and those of learning, only where that is what is changed. */
 export function testFiles({ withCommandLine, withLearning }, pattern) {
   return readdirSync('test', { withFileTypes: true, recursive: true })
@@ -15,12 +31,12 @@ export function testFiles({ withCommandLine, withLearning }, pattern) {
     .map((entry) => join(entry.parentPath, entry.name))
     .filter((file) => !NOT_HERE.test(file) && (pattern === undefined || pattern.test(file)))
     .filter((file) => withLearning || !LEARNING.test(file))
-    .filter(
-      (file) =>
-        withCommandLine ||
-        !/\b(?:spawn|spawnSync|execFileSync)\(|support\/commandLine/.test(readFileSync(file, 'utf8')),
-    )
+    .filter((file) => withCommandLine || !startsProgram(file))
     .sort();
+}
+
+function startsProgram(file) {
+  return /\b(?:spawn|spawnSync|execFileSync)\(|support\/commandLine/.test(readFileSync(file, 'utf8'));
 }
 
 const SHARED = {

@@ -1,10 +1,12 @@
 // Where the answer of a command goes, what is left as it is, and the status that says how it ended.
 import assert from 'node:assert/strict';
-import { chmodSync, readFileSync, statSync, symlinkSync, utimesSync } from 'node:fs';
+import nodeFs, { chmodSync, type PathLike, readFileSync, rmSync, statSync, symlinkSync, utimesSync } from 'node:fs';
 import { describe, it } from 'mocha';
+import type { Machine } from '../../server/src/files/machine.js';
 import { demoFile } from '../support/demo.js';
 import { demoBench, FOUND, PROFILE, REAR, RIGHT } from '../support/demoBench.js';
 import { runCommand } from '../support/inProcess.js';
+import { run as runOf } from '../support/runs.js';
 
 const BACK = 'rear-body.read-back.cfgdump';
 const NAMES = [REAR, FOUND, BACK, PROFILE];
@@ -138,6 +140,30 @@ describe('the answer of a command', () => {
       assert.equal(read('c.bin.dump-headers'), '@part A\n');
     });
 
+    it('never with headers alone: those beside raw bytes go again where the bytes cannot be written', async () => {
+      const convert = (machine: Machine, text: string) => {
+        write('a.hex', text);
+        const words = ['--to', 'binary', '--offset', '0x1000', '--out', path('a.bin')];
+        return runCommand(['convert', path('a.hex'), ...words], machine);
+      };
+      const renameSync = (from: PathLike, to: PathLike) => {
+        if (String(to) === path('a.bin')) throw Object.assign(new Error(), { code: 'ENOSPC' });
+        nodeFs.renameSync(from, to);
+      };
+      for (const headers of ['; @part A\n', '']) {
+        const text = `:0410000001020304E2\n:00000001FF\n${headers}`;
+        const { status, notes } = await convert(runOf(1, { fs: { renameSync } }), text);
+        assert.equal(status, 2);
+        assert.match(notes, /a\.bin cannot be written: no space is left/);
+        assert.deepEqual(
+          [...files().keys()].filter((name) => name.startsWith('a.bin')),
+          [],
+        );
+        assert.equal((await convert(runOf(1), text)).status, 0);
+        for (const name of ['a.bin', 'a.bin.dump-headers']) rmSync(path(name), { force: true });
+      }
+    });
+
     it('in the encoding of its file, to wherever it goes', async () => {
       const latin = (text: string) => Buffer.from(text.replace('# Demo', '# Dämo'), 'latin1');
       write('latin.cfgdump', latin(demoFile(REAR)));
@@ -228,6 +254,14 @@ describe('the answer of a command', () => {
         (await run('convert', 'b.hex', '--to', 'binary', '--offset', '0x1000', '--out', 'c.hex')).notes,
         /c\.hex: its name promises intel-hex, and what it contains is raw bytes/,
       );
+      write('raw.bin', Uint8Array.of(0, 1, 2, 3));
+      write('raw.bin.dump-headers', '@profile raw.dump-profile.json\n');
+      const option = { id: 'a', title: 'A', address: 1, values: { 1: 'x', 2: 'y' } };
+      const profile = { format: 1, addresses: { from: 0, to: 3 }, options: [option] };
+      write('raw.dump-profile.json', JSON.stringify(profile));
+      const set = async (out: string) => (await run('set', 'raw.bin', 'a=y', '--out', out)).notes;
+      assert.match(await set('d.hex'), /d\.hex: its name promises intel-hex, and what it contains is raw bytes/);
+      assert.doesNotMatch(await set('d.bin'), /promises/);
     });
 
     it('as JSON with the text only where that goes to no file', async () => {
@@ -246,7 +280,8 @@ describe('the answer of a command', () => {
     });
 
     it('is for raw bytes alone where it says from which address these are', async () => {
-      await refused(/is for raw bytes, and none were read/, 'check', REAR, '--offset', '0x10');
+      for (const offset of ['0x10', '0', '1'])
+        await refused(/is for raw bytes, and none were read/, 'check', REAR, '--offset', offset);
       await refused(/is for raw bytes, and none were read/, 'check', REAR, '--word', '2le', '--offset', '0x10');
       write('raw.bin', Uint8Array.of(0, 1, 2, 3));
       assert.notEqual(await status('check', 'raw.bin', '--from', 'binary', '--offset', '0x10'), 2);
@@ -315,6 +350,11 @@ describe('the answer of a command', () => {
       );
       const locked = await run('fix', 'locked.cfgdump');
       assert.equal(locked.status, 1, locked.notes);
+      // One does not make up for the other.
+      write('both.cfgdump', read('locked.cfgdump').replace('21 B3', '21 B4'));
+      const { left, guarded } = JSON.parse((await run('fix', 'both.cfgdump', '--lines', '--json')).text);
+      assert.deepEqual([left.length, guarded.length], [1, 1]);
+      assert.equal(await status('fix', 'both.cfgdump', '--lines'), 1);
     });
   });
 

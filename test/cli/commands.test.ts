@@ -1,6 +1,6 @@
 // What the commands say and do, each in this process: sentences, JSON, and the files afterwards.
 import assert from 'node:assert/strict';
-import { mkdirSync, rmSync, symlinkSync } from 'node:fs';
+import { chmodSync, mkdirSync, rmSync, symlinkSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { thisMachine } from '../../server/src/files/machine.js';
 import { bindText, JOURNAL_NAME, readProfile } from '../../shared-core/src/index.js';
@@ -660,6 +660,25 @@ describe('commands', () => {
       assert.match(text, /lines as in the backup again: 1; lines that still differ: 1\n.*start address still/, notes);
     });
 
+    it('names the line that changes with the one that was named, as its copy, and none where all were meant', async () => {
+      const copies = [{ name: 'c', place: { address: '0x00', length: 8 }, at: ['0x20'] }];
+      const profile = JSON.stringify({ format: 1, addresses: { from: 0, to: 0x2f }, copies });
+      write('c.dump-profile.json', profile);
+      const rows = (third: string) =>
+        [third, '00', third]
+          .map((byte, row) => `0x${row}0: 00 00 ${byte} ${Array(13).fill('00').join(' ')}\n`)
+          .join('');
+      const text = `@profile c.dump-profile.json\n${rows('01')}`;
+      write('old.cfgdump', `@seal ${sealOf(bindText('old.cfgdump', text, readProfile(profile).profile))}\n${text}`);
+      write('new.cfgdump', `@backup old.cfgdump\n@profile c.dump-profile.json\n${rows('02')}`);
+      const one = await run('restore', 'new.cfgdump', '0000', '--out', 'one.cfgdump');
+      assert.match(one.text, /^Changed with them, as copies or sums: 0020$/m, one.notes);
+      const all = await run('restore', 'new.cfgdump', '--out', 'all.cfgdump');
+      assert.equal(all.status, 0, all.notes);
+      assert.doesNotMatch(all.text, /Changed with them/);
+      assert.match(read('all.cfgdump'), /^0x20: 00 00 01/m);
+    });
+
     it('writes the file itself or another one, not both', async () => {
       await refused(/^Give "--write" or "--out", not both\.$/, 'restore', REAR, '--write', '--out', 'x.cfgdump');
     });
@@ -752,6 +771,27 @@ describe('commands', () => {
       assert.deepEqual([missing.possible, missing.refusals[0].module], [false, 'cluster.dump-profile.json']);
       await refused(/Use: countersum plan RETROFIT/, 'plan', '-');
       await refused(/gone\.retrofit\.json cannot be read/, 'plan', 'gone.retrofit.json');
+    });
+
+    it('is not called possible where its modules cannot be written together, or one of them by itself, which alone is named then', async () => {
+      mkdirSync(path('.car'));
+      write(`.car/${CLUSTER}`, demoFile(CLUSTER).replace(/^@(profile|backup) /gm, '@$1 ../'));
+      rmSync(path(CLUSTER));
+      const words = [RETROFIT, REAR, `.car/${CLUSTER}`] as const;
+      const refusals = async () => {
+        const { possible, refusals } = await json('plan', ...words);
+        assert.equal(possible, false);
+        return refusals.map(({ module, why }: { module: string; why: string }) => `${module}: ${withoutFolder(why)}`);
+      };
+      const together = 'The modules of one plan must be in one folder, or in folders below it that are not hidden.';
+      assert.deepEqual(await refusals(), [`${REAR}, ${CLUSTER}: ${together}`]);
+      await refused(/must be in one folder/, 'plan', ...words, '--write');
+      chmodSync(path(REAR), 0o444);
+      assert.deepEqual(await refusals(), [`${REAR}: ${REAR} is read-only, and stays as it is.`]);
+      chmodSync(path(`.car/${CLUSTER}`), 0o444);
+      assert.equal((await refusals()).length, 2);
+      chmodSync(path(REAR), 0o644);
+      assert.deepEqual(await refusals(), [`${CLUSTER}: .car/${CLUSTER} is read-only, and stays as it is.`]);
     });
 
     it('says of each dump that is named why it was left aside, and of one beside it nothing', async () => {

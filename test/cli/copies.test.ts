@@ -32,6 +32,15 @@ describe('copies that disagree, on the command line', () => {
     assert.equal(JSON.parse(json.stdout).copies.length, 1);
   });
 
+  it('are not made up for by a file sum that is wrong as well', () => {
+    const total = { name: 'file sum', method: 'add', bits: 16, over: ['data'], label: 'total' };
+    write('p.dump-profile.json', JSON.stringify({ ...PROFILE, totals: [total] }));
+    write('a.cfgdump', `${TORN}total: 00 00\n`);
+    const { status, stdout } = call('fix', 'a.cfgdump', '--lines', '--json');
+    const { left, copies } = JSON.parse(stdout);
+    assert.deepEqual([left.length, copies.length, status], [1, 1, 1]);
+  });
+
   it('are not told where all agree', () => {
     put(SAME);
     const { status, stdout, stderr } = call('fix', 'a.cfgdump', '--out', 'b.cfgdump');

@@ -154,7 +154,8 @@ describe('a retrofit over many cars', () => {
     const { status, stdout } = call('plan', RETROFIT, 'cars/1', 'cars/2', 'cars/3', '--write');
     assert.equal(status, 1);
     assert.match(stdout, /^stock no\. 1 .*: written, all modules$/m);
-    assert.match(stdout, /^stock no\. 2 .*: nothing was written$/m);
+    assert.match(stdout, /^stock no\. 2 .*: nothing was written\nstock no\. 2 .*: .*cluster.*cannot be read.*$/m);
+    assert.match(stdout, /\n[^\n]*already: 0, written now: 2, possible: 0, with something in the way: 1[^\n]*\n$/);
     const after = everything();
     const changed = Object.keys(after).filter((name) => after[name] !== before[name]);
     assert.deepEqual(
@@ -231,6 +232,104 @@ describe('a retrofit over many cars', () => {
     const empty = call('plan', RETROFIT, 'cars/1', 'cars/2', 'cars/4', '--json');
     assert.equal(empty.status, 2);
     assert.match(empty.stdout, /no dump was found there/);
+  });
+
+  it('says each caution of a car once, before what is planned or written, for a person and for a script', () => {
+    for (const name of ['1', '2']) car(name);
+    for (const more of [[], ['--write']]) {
+      const { cautions } = JSON.parse(call('plan', RETROFIT, 'cars', '--json').stdout);
+      const { stderr } = call('plan', RETROFIT, 'cars', ...more);
+      assert.ok(cautions.length > 0);
+      assert.equal(new Set(cautions).size, cautions.length);
+      assert.match(cautions.join('\n'), /Affects the lighting/);
+      const said = stderr.split('\n');
+      for (const caution of cautions) assert.equal(said.filter((line) => line === caution).length, 1, caution);
+    }
+  });
+
+  it('of folders of which one has no dump has a row for that one too, be there one car or many', () => {
+    car('1');
+    mkdirSync(path('cars/4'));
+    const { status, stdout } = call('plan', RETROFIT, 'cars/1', 'cars/4', '--json');
+    assert.equal(status, 2);
+    const { possible, cars }: { readonly possible: boolean; readonly cars: readonly Row[] } = JSON.parse(stdout);
+    assert.deepEqual(
+      [possible, cars.map(({ vehicle, state }) => [vehicle, state])],
+      [
+        false,
+        [
+          ['0DEM0T4X5TA000001', 'possible'],
+          [null, 'unread'],
+        ],
+      ],
+    );
+    const alone = call('plan', RETROFIT, 'cars/4');
+    assert.deepEqual([alone.status, alone.stdout], [2, '']);
+    assert.match(alone.stderr, /^countersum: cars\/4: no dump was found there\./);
+  });
+
+  it('of several folders of one car is the plan over that car', () => {
+    car('1');
+    for (const ending of ['as-found.cfgdump', 'cfgdump']) {
+      put(`cars/2/cluster.${ending}`, read(`cars/1/cluster.${ending}`));
+      rmSync(path(`cars/1/cluster.${ending}`));
+    }
+    const { status, stdout } = call('plan', RETROFIT, 'cars/1', 'cars/2');
+    assert.equal(status, 0, stdout);
+    assert.match(stdout, /^Vehicle: stock no\. 1/m);
+  });
+
+  it('takes for a car what is first below the nearest folder that was named', () => {
+    for (const name of ['1', '2']) car(name);
+    cpSync(path('cars'), path('all/yard'), { recursive: true });
+    for (const name of ['1', '2'])
+      for (const module of MODULES)
+        for (const ending of ['as-found.cfgdump', 'cfgdump'])
+          change(`all/yard/${name}/${module}.${ending}`, '@profile ../../', '@profile ../../../');
+    symlinkSync('nowhere', path('all/yard/2/gate.cfgdump'));
+    for (const places of [
+      ['all', 'all/yard'],
+      ['all/yard', 'all'],
+    ])
+      assert.deepEqual(
+        rowsOf(...places).map(({ state }) => state),
+        ['possible', 'unread'],
+      );
+  });
+
+  it('names every file of a car that cannot be read', () => {
+    for (const name of ['1', '2']) car(name);
+    for (const name of ['gate', 'door']) symlinkSync('nowhere', path(`cars/2/${name}.cfgdump`));
+    mkdirSync(path('cars/3'));
+    for (const name of ['roof', 'seat']) symlinkSync('nowhere', path(`cars/3/${name}.cfgdump`));
+    const rows = rowsOf('cars');
+    assert.deepEqual(
+      rows.map(({ vehicle, state, why }) => [
+        vehicle?.slice(-1) ?? null,
+        state,
+        why.map((one) => /(\w+)\.cfgdump/.exec(one)?.[1]).sort(),
+      ]),
+      [
+        ['1', 'possible', []],
+        ['2', 'unread', ['door', 'gate']],
+        [null, 'unread', ['roof', 'seat']],
+      ],
+    );
+  });
+
+  it('waits for a confirmation where a dump does not say that the profile is for it, and is told that it was given', () => {
+    for (const name of ['1', '2']) car(name);
+    change('cluster.dump-profile.json', '"lines":', '"appliesTo": { "part": ["*"] }, "lines":');
+    for (const file of ['cluster.cfgdump', 'cluster.as-found.cfgdump']) change(`cars/2/${file}`, /^@part.*\n/m, '');
+    const states = (...more: readonly string[]) => rowsOf('cars', ...more).map(({ state }) => state);
+    assert.deepEqual(states(), ['possible', 'in-the-way']);
+    const why = rowsOf('cars').flatMap(({ modules }) => modules.flatMap((cell) => cell.why));
+    const alone = JSON.parse(call('plan', RETROFIT, 'cars/2', '--json').stdout);
+    assert.deepEqual(
+      why,
+      alone.refusals.map((one: { readonly why: string }) => one.why),
+    );
+    assert.deepEqual(states('--unconfirmed'), ['possible', 'possible']);
   });
 
   it('folders of vehicles and files of one are not mixed', () => {

@@ -95,6 +95,10 @@ describe('a hex view with its headers in a file beside it', () => {
     for (const words of [
       ['set', 'ee.xxd.dump-headers', 'wiper=yes', '--write'],
       ['fix', 'ee.xxd.dump-headers', '--write'],
+      ['compare', 'ee.xxd', 'ee.xxd.dump-headers'],
+      ['compare', 'ee.xxd', 'ee.xxd', 'ee.xxd.dump-headers'],
+      ['verify', 'ee.xxd', 'ee.xxd.dump-headers'],
+      ['card', 'ee.xxd', 'ee.xxd.dump-headers'],
     ]) {
       const { status, stderr } = call(...words);
       assert.equal(status, 2, stderr);

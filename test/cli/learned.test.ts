@@ -1,4 +1,5 @@
 // What the commands that learn from dumps say, word for word, to a person and to a script, and what they leave behind.
+import { crc16xmodem } from 'crc';
 import { describe, it } from 'mocha';
 import { intelHex } from '../scoring/scoreImage.js';
 import { demoBench } from '../support/demoBench.js';
@@ -54,6 +55,7 @@ describe('what commands learn', () => {
   const by = ['--with', ...group(0), '--without', ...group(1)];
   const bare = ['--with', ...group(0, 'bare'), '--without', ...group(1, 'bare')];
   const pair = ['--with', 'seats-0.cfgdump', '--without', 'seats-1.cfgdump'];
+  const whole = ['--with', ...group(0, 'whole'), '--without', ...group(1, 'whole')];
   const alike = ['--with', 'seats-1.cfgdump', '--without', 'same.cfgdump'];
   const tagged = ['--tag', 'seats', ...all()];
   const GROUPS: Readonly<Record<string, readonly (readonly string[])[]>> = {
@@ -90,6 +92,8 @@ describe('what commands learn', () => {
       [...tagged, '--add', 'seats'],
       [...by, '--add', 'seats', '--json'],
       [...by, '--add', 'seats', '--title', 'Seats', '--words', 'heated, plain', '--hazard', 'lighting'],
+      [...by, '--add', 'digit', '--digit', '--json'],
+      [...by, '--add', 'two', '--hazard', 'lighting,security', '--json'],
       [...by, '--add', 'seats', '--hazard', 'security', '--write'],
       [...by, '--add', 'seats', '--write'],
       [
@@ -114,6 +118,8 @@ describe('what commands learn', () => {
       [...by, '--words', 'a,b'],
       [...by, '--title', 'a'],
       [...by, '--hazard', 'security'],
+      [...by, '--digit'],
+      [...whole, '--add', 'whole', '--digit'],
       [...by, '--write'],
       [...by, '--add', 'seats', '--write', '--out', 'x.json'],
       [...by, '--out', 'x.json'],
@@ -131,6 +137,10 @@ describe('what commands learn', () => {
         write(`seats-${i}.cfgdump`, `@profile seats.dump-profile.json\n${header} seats\n${seats(i)}`);
         write(`bare-${i}.cfgdump`, seats(i));
         write(`own-${i}.cfgdump`, `@profile own.dump-profile.json\n${seats(i).replace(/^(\d): /gm, 'R0$1 ')}`);
+        write(
+          `whole-${i}.cfgdump`,
+          `@profile odd.dump-profile.json\n1: 00 ${i % 2 === 0 ? '5A' : 'A5'}\n2: 00 0${i}\n`,
+        );
         write(`odd-${i}.cfgdump`, `1: ${digits(i * 31 + 7)} ${digits(i % 2)}\n2: ${digits(i * i)} 01\n`);
       }
       write('asked.cfgdump', `@profile seats.dump-profile.json\n${seats(0)}`);
@@ -163,6 +173,7 @@ describe('what commands learn', () => {
     images: Array.from({ length: 5 }, (_, i) => `car-${i}.hex`),
     'images in JSON': [...Array.from({ length: 5 }, (_, i) => `car-${i}.hex`), '--json'],
     'two lines': ['two.cfgdump'],
+    'sums that nobody works out by hand': ['crc.cfgdump'],
     'no dump': ['none.txt'],
     'no dump in JSON': ['none.txt', '--json'],
   };
@@ -197,6 +208,12 @@ describe('what commands learn', () => {
         write(`file-${i}.cfgdump`, `${lines.join('')}total: ${digits(total >> 8)} ${digits(total)}\n`);
         write(`car-${i}.hex`, intelHex(imageOf(i + 1)));
       }
+      const summed = Array.from({ length: 12 }, (_, at) => {
+        const data = Buffer.from(Array.from({ length: 8 }, (_, i) => (at * 89 + i * 57 + at * i * 31 + 11) & 0xff));
+        const sum = crc16xmodem(data);
+        return `${at + 1}: ${[...data, sum >> 8, sum].map(digits).join(' ')}\n`;
+      });
+      write('crc.cfgdump', summed.join(''));
       write('two.cfgdump', '1: 01 02 03\n2: 04 05 09\n');
       write('none.txt', 'no dump\n');
       assertExpected(`cli/learn/${name}.txt`, await told('learn', ...words));

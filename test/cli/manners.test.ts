@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { mkdirSync, readFileSync, symlinkSync } from 'node:fs';
+import { mkdirSync, readFileSync, rmSync, symlinkSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { bench } from '../support/commandLine.js';
 
@@ -88,6 +88,7 @@ describe('the manners of the command line', () => {
       [['convert', REAR], /"--to" is missing/],
       [['check', ''], /name of a file is empty/],
       [['serve'], /countersum serve --stdio/],
+      [['share', '-', '--out', 'copies'], /Standard input has no name for a copy/],
     ] as const)
       it(args.join(' ') || 'nothing', () => refused(args, words));
   });
@@ -96,6 +97,24 @@ describe('the manners of the command line', () => {
     const { status, stdout } = call('--version');
     const { version } = JSON.parse(readFileSync('package.json', 'utf8'));
     assert.deepEqual([status, stdout], [0, `countersum ${version}\n`]);
+  });
+
+  it('options before the name of a command are those behind it', () => {
+    assert.equal(call('--json', 'check', FOUND).stdout, call('check', FOUND, '--json').stdout);
+    assert.equal(call('--help', 'check').stdout, call('check', '--help').stdout);
+    assert.equal(call('--version', 'check', 'gone').stdout, call('--version').stdout);
+    refused(['check', FOUND, '--version'], /"check" has no option "--version"/);
+    refused(['--write', 'check', FOUND], /"check" has no option "--write"/);
+    refused(['--json'], /No command was given/);
+  });
+
+  it('what is no command has no help, and one word of two has that of its family alone', () => {
+    refused(['frobnicate', '--help'], /There is no command "frobnicate"/);
+    refused(['frobnicate', 'check', '--help'], /There is no command "frobnicate"/);
+    refused(['profile', 'check', REAR], /There is no command "profile"/);
+    const named = [...call('profile', '--help').stdout.matchAll(/^ {2}countersum (\S+ \S+)/gm)].map(([, name]) => name);
+    const family = ['profile list', 'profile test', 'profile export', 'profile import', 'profile merge'];
+    assert.deepEqual(named, [...family, 'COMMAND --help']);
   });
 
   it('--help names every command, and of one command every option', () => {
@@ -159,6 +178,19 @@ describe('the manners of the command line', () => {
       assert.equal(status, 2, command);
       assert.match(stderr, /^countersum: The output cannot be written: no space is left\.\n$/m);
     }
+  });
+
+  it('counts many files on a terminal alone, and leaves nothing of the count there', () => {
+    mkdirSync(path('many'));
+    for (let i = 0; i < 50; i++) write(`many/${i}.cfgdump`, '1: 00\n');
+    const onTerminal = () => shell(`script -qec "'$1' '$2' check many" /dev/null`).stdout;
+    const counted = onTerminal();
+    const counts = Array.from({ length: 50 }, (_, i) => `\r${i} of 50`).join('');
+    assert.ok(counted.startsWith(`${counts}\r\u001b[K`), counted.slice(0, 100));
+    assert.equal(counted.match(/ of 50/g)?.length, 50);
+    assert.doesNotMatch(call('check', 'many').stderr, / of 50/);
+    rmSync(path('many/0.cfgdump'));
+    assert.doesNotMatch(onTerminal(), / of 49/, 'so few are there at once');
   });
 
   it('says the same where nobody hears what goes beside the answer', () => {
@@ -261,6 +293,22 @@ describe('the manners of the command line', () => {
       assert.equal(shell(`"$@" convert <(cat good.hex) --to dump-text`).stdout, '0x0030: 02 33 7A\n');
       assert.equal(shell(`cat good.hex | "$@" compare - good.hex`).status, 0);
     });
+  });
+
+  it('what comes from a pipe goes to another file, also to one that is called as standard input is', () => {
+    write('bad.hex', ':0300300002337A1F\n:00000001FF\n');
+    const fixed = ':0300300002337A1E\n:00000001FF\n';
+    const input = read('bad.hex');
+    for (const name of ['there.cfgdump', '-']) {
+      write(name, 'own');
+      const { status, stderr } = shell(`"$@" fix <(cat bad.hex) --out ./${name} --force`);
+      assert.deepEqual([status, read(name)], [0, fixed], stderr);
+      write(name, 'own');
+      assert.equal(callWith({ input }, 'fix', '-', '--out', `./${name}`).status, 2);
+      assert.equal(read(name), 'own');
+      const forced = callWith({ input }, 'fix', '-', '--out', `./${name}`, '--force');
+      assert.deepEqual([forced.status, read(name)], [0, fixed], forced.stderr);
+    }
   });
 
   describe('check says what it checked', () => {

@@ -49,6 +49,15 @@ describe('profile list', () => {
     });
   });
 
+  it('says nothing of how sure an option is of which nobody has said anything', () => {
+    put('z', { ...LINES });
+    const [profile] = JSON.parse(call('profile', 'list', '--json', '.').stdout).profiles;
+    assert.deepEqual(
+      profile.options.map(({ confidence }: { readonly confidence: unknown }) => confidence),
+      [null, null],
+    );
+  });
+
   it('a torn profile and one with a problem are in the list with what is wrong', () => {
     put('good', { ...LINES });
     write('torn.dump-profile.json', '{ "format": 1, "lines": { "from"');

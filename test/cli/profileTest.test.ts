@@ -135,10 +135,27 @@ describe('profile test', () => {
     tested(/names no sample, so nothing is proved\.\n.*samples: 0, without a sample: 1, with faults: 0/, 0);
   });
 
+  it('counts the profiles of each kind; one wrong sample beside a right one is a fault', () => {
+    put();
+    const of = (name: string, profile: object) =>
+      write(`${name}.dump-profile.json`, JSON.stringify({ format: 1, ...LINES, samples: SAMPLES, ...profile }));
+    const untried = { options: [LINES.options[1]], samples: [{ dump: 'sample.cfgdump' }] };
+    for (const name of ['b', 'c']) of(name, {});
+    for (const name of ['d', 'e', 'f', 'g']) of(name, { samples: [] });
+    of('h', { samples: [...SAMPLES, { dump: 'sample.cfgdump', expect: { fog: 'no' } }] });
+    of('i', { lockd: [] });
+    for (const name of ['j', 'k']) of(name, untried);
+    // Of five profiles the samples fit, of two no option could be tried.
+    tested(/samples: 3, without a sample: 4, with faults: 2\nProfiles of which no option could be tried: 2\n$/, 1);
+    const { profiles, failed } = JSON.parse(call('profile', 'test', '.', '--json').stdout);
+    assert.deepEqual([profiles.length, failed], [11, 2]);
+  });
+
   it('is refused where there is no profile', () => {
     write('sample.cfgdump', LINES_TEXT);
     const { status, stdout, stderr } = call('profile', 'test', '.');
     assert.deepEqual([status, stdout], [2, ''], stderr);
+    assert.match(stderr, /^countersum: \.: no profile was found there\. Profiles end in \.dump-profile\.json\.$/m);
   });
 
   it('is JSON for scripts', () => {

@@ -45,7 +45,11 @@ describe('work on a terminal', () => {
   it('that fails leaves nothing on the line', () => {
     const { run, said } = worked(2, 1000, true);
     assert.throws(run, /no answer/);
-    assert.equal(said.at(-1), 'taken back');
+    assert.deepEqual(said, [
+      'At work for 1 s. Ctrl+C ends it, and nothing is written.',
+      'At work for 2 s. Ctrl+C ends it, and nothing is written.',
+      'taken back',
+    ]);
   });
 
   it('of writing is told between two pieces, and all of them are written', () => {

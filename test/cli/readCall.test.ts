@@ -1,6 +1,7 @@
 // How the words of a call are read: whatever a command does not accept is refused, never passed over.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { COMMANDS } from '../../server/src/cli/commands.js';
 import { address, choice, flag, group, list, number, type Options, text } from '../../server/src/cli/options.js';
 import { type Accepts, readCall } from '../../server/src/cli/readCall.js';
 import { Failure } from '../../server/src/files/failure.js';
@@ -101,6 +102,32 @@ describe('the words of a call', () => {
     assert.equal(refused(['--write', '--out', 'a']), 'Give "--write" or "--out", not both.');
     assert.equal(refused(['--width', '3', '--out', 'a']), 'Give "--out" or "--width", not both.');
     assert.equal(refused(['--write', '--despite', 'a']), 'accepted');
+  });
+
+  it('are refused where they ask one command for two things of which it can do but one', () => {
+    const words = (names: readonly string[]) =>
+      names.flatMap((name) =>
+        ['retotal', 'lines', 'write', 'json'].includes(name) ? `--${name}` : [`--${name}`, '1'],
+      );
+    for (const [name, ...pairs] of [
+      ['check', 'json format', 'profile profiles'],
+      ['fix', 'balance retotal', 'balance lines', 'retotal lines', 'write out', 'profile profiles'],
+      ['set', 'balance retotal', 'balance lines', 'retotal lines', 'write out', 'profile profiles'],
+      ['restore', 'write out'],
+      ['show', 'profile profiles'],
+      ['find-option', 'write out', 'trials add'],
+      ['profile merge', 'write out'],
+      ['profile import', 'write out'],
+    ] as const) {
+      const command = COMMANDS.find((one) => one.name === name);
+      assert.ok(command, name);
+      const said = pairs.map((pair) => {
+        const [one = '', other = ''] = pair.split(' ');
+        return refused([...words([other, one]), 'a', 'b'], command);
+      });
+      const wanted = pairs.map((pair) => `Give ${pair.replace(/(\S+) (\S+)/, '"--$1" or "--$2"')}, not both.`);
+      assert.deepEqual(said, wanted, name);
+    }
   });
 
   it('are as many files as the command wants, and none of a group counts', () => {

@@ -35,7 +35,11 @@ interface Location {
 interface Log {
   readonly runs: readonly {
     readonly invocations: readonly { readonly executionSuccessful: boolean }[];
-    readonly tool: { readonly driver: { readonly rules: readonly { readonly id: string }[] } };
+    readonly tool: {
+      readonly driver: {
+        readonly rules: readonly { readonly id: string; readonly shortDescription?: { readonly text: string } }[];
+      };
+    };
     readonly results: readonly {
       readonly ruleId: string;
       readonly level: string;
@@ -46,9 +50,13 @@ interface Log {
 }
 
 interface Suite extends Element {
-  readonly testcase?: readonly (Element & { readonly failure?: readonly Element[] })[];
+  readonly testcase?: readonly (Element & {
+    readonly failure?: readonly Element[];
+    readonly skipped?: readonly Element[];
+  })[];
 }
 
+const XML = { strict: true, explicitCharkey: true } as const;
 const NO_COUNTS = { tests: '', failures: '', errors: '', skipped: '', timestamp: '' };
 
 describe('check tells other programs', () => {
@@ -182,7 +190,7 @@ describe('check tells other programs', () => {
   describe('as JUnit XML', () => {
     const suiteOf = async (...args: readonly string[]) => {
       const { status, stdout } = call('check', '--format', 'junit', ...args);
-      const read = await parseStringPromise(stdout, { strict: true, explicitCharkey: true });
+      const read = await parseStringPromise(stdout, XML);
       const { testsuite: suite = {} } = read as { readonly testsuite?: Suite };
       const { testcase: cases = [] } = suite;
       const outcomes = cases.map((one) => [one.$?.name, Object.keys(one).filter((key) => key !== '$')[0] ?? 'passed']);
@@ -215,6 +223,147 @@ describe('check tells other programs', () => {
       const [, place = ''] = /^[^:]+:(\d+:\d+): error line-sum: /m.exec(call('check', REAR).stdout) ?? [];
       assert.notEqual(place, '');
       assert.ok(failure?._?.startsWith(`${place}: error line-sum: `), failure?._);
+    });
+  });
+
+  describe('in every form the same:', () => {
+    interface Told {
+      readonly file: string;
+      readonly severity: 'error' | 'warning' | 'information';
+      readonly code: string;
+      readonly message: string;
+      readonly line: number;
+      readonly column: number;
+      readonly endLine: number;
+      readonly endColumn: number;
+    }
+    /** Problems of each severity, over one row and over several, in a dump and in the headers beside it. */
+    const toldOf = (): {
+      readonly told: readonly Told[];
+      readonly unchecked: readonly (readonly [string, string])[];
+    } => {
+      wrong(ODD);
+      write('counted.s19', 'S1040010006B\nS5030001FB\n');
+      write('view.xxd', `00000000: ${'00 '.repeat(16)} ${'.'.repeat(16)}\n`);
+      write('view.xxd.dump-headers', '# x\n@profile gone.dump-profile.json\n@sael x\n');
+      const option = '{ "id": "a", "title": "A", "line": 1, "byte": 1,\n "values": { "0": "no" } }';
+      const lines = '"lines": { "from": 1, "to": 1, "data": 1, "sum": 0 }';
+      write('twice.dump-profile.json', `{ "format": 1, ${lines},\n "options": [\n  ${option},\n  ${option} ] }\n`);
+      const { files } = JSON.parse(call('check', '--json', '.').stdout);
+      const told: readonly Told[] = files.flatMap(
+        ({ file, problems }: { readonly file: string; readonly problems: readonly Told[] }) =>
+          problems.map((one) => ({ ...one, file: one.file ?? file })),
+      );
+      assert.deepEqual([...new Set(told.map(({ severity }) => severity))].sort(), ['error', 'information', 'warning']);
+      assert.ok(told.some(({ line, endLine }) => endLine > line));
+      assert.ok(told.some(({ file, line }) => file === 'view.xxd.dump-headers' && line === 3));
+      const unchecked = files.flatMap(
+        ({ file, unchecked }: { readonly file: string; readonly unchecked: readonly string[] }) =>
+          unchecked.map((what) => [file, what] as const),
+      );
+      assert.ok(unchecked.length > 0);
+      return { told, unchecked };
+    };
+
+    it('SARIF has each problem from its first to its last character, as grave as it is', () => {
+      const { told, unchecked } = toldOf();
+      const levels = { error: 'error', warning: 'warning', information: 'note' };
+      const log: Log = JSON.parse(call('check', '--format', 'sarif', '.').stdout);
+      const results = (log.runs[0]?.results ?? []).map(
+        ({ ruleId, level, message, locations: [{ physicalLocation }] }) => {
+          const { region, artifactLocation } = physicalLocation;
+          return [decodeURIComponent(artifactLocation.uri), level, ruleId, message.text, region];
+        },
+      );
+      const ofProblem = ({ file, severity, code, message, line, column, endLine, endColumn }: Told) => [
+        ...[file, levels[severity], code, message],
+        { startLine: line, startColumn: column, endLine, endColumn },
+      ];
+      assert.deepEqual(
+        results.filter(([, , code]) => code !== 'not-checked'),
+        told.map(ofProblem),
+      );
+      assert.deepEqual(
+        results.filter(([, , code]) => code === 'not-checked'),
+        unchecked.map(([file, what]) => [file, 'warning', 'not-checked', what, undefined]),
+      );
+      // What each code means is said once, in the order of the codes.
+      const rules = log.runs[0]?.tool.driver.rules ?? [];
+      assert.deepEqual(
+        rules.map(({ id }) => id),
+        [...new Set(results.map(([, , code]) => String(code)))].sort(),
+      );
+      for (const { id, shortDescription } of rules) assert.ok(shortDescription?.text, id);
+    });
+
+    it('annotations name the columns of what is in one line, and only the lines of what is in several', () => {
+      const { told, unchecked } = toldOf();
+      const levels = { error: 'error', warning: 'warning', information: 'notice' };
+      const ofProblem = ({ file, severity, code, message, line, column, endLine, endColumn }: Told) => {
+        const columns = line === endLine ? `,col=${column},endColumn=${endColumn}` : '';
+        const place = `file=${escapedValue(file)},line=${line},endLine=${endLine}${columns}`;
+        return `::${levels[severity]} ${place},title=${code}::${escapedMessage(message)}`;
+      };
+      const lines = call('check', '--format', 'github', '.').stdout.trimEnd().split('\n');
+      const isUnchecked = (line: string) => line.includes(',title=not-checked::');
+      assert.deepEqual(
+        lines.filter((line) => !isUnchecked(line)),
+        told.map(ofProblem),
+      );
+      assert.deepEqual(
+        lines.filter(isUnchecked),
+        unchecked.map(
+          ([file, what]) => `::warning file=${escapedValue(file)},title=not-checked::${escapedMessage(what)}`,
+        ),
+      );
+    });
+
+    it('JUnit has all that is wrong and all that was not checked in the one text of its file', async () => {
+      const { told, unchecked } = toldOf();
+      const read = await parseStringPromise(call('check', '--format', 'junit', '.').stdout, XML);
+      const { testsuite: suite = {} } = read as { readonly testsuite?: Suite };
+      for (const { $: names, failure, skipped } of suite.testcase ?? []) {
+        const name = names?.name ?? '';
+        const isOf = (file: string) => file === name || file === `${name}.dump-headers`;
+        const wanted = [
+          ...told
+            .filter(({ file, severity }) => isOf(file) && severity !== 'information')
+            .map(({ file, line, column, severity, code, message }) => {
+              const place = [...(file === name ? [] : [file]), line, column].join(':');
+              return `${place}: ${severity} ${code}: ${message}`;
+            }),
+          ...unchecked.filter(([file]) => file === name).map(([, what]) => what),
+        ];
+        const [text] = [...(failure ?? []), ...(skipped ?? [])];
+        assert.equal(text?._ ?? '', wanted.join('\n'), name);
+        assert.equal(text?.$?.message, wanted[0], name);
+      }
+      // Names and values that its schema requires (windyroad/JUnit-Schema, JUnit.xsd, from memory).
+      assert.deepEqual(Object.keys(suite.$ ?? {}).sort(), [
+        ...['errors', 'failures', 'hostname', 'name', 'skipped', 'tests', 'time', 'timestamp'],
+      ]);
+      assert.ok(Object.values(suite.$ ?? {}).every((value) => value !== ''));
+      assert.deepEqual(
+        Object.keys(suite).filter((key) => key !== '$'),
+        [...['properties', 'testcase', 'system-out', 'system-err']],
+      );
+      for (const { $: values } of suite.testcase ?? []) {
+        assert.deepEqual(Object.keys(values ?? {}).sort(), ['classname', 'name', 'time']);
+        assert.ok(Object.values(values ?? {}).every((value) => value !== ''));
+      }
+    });
+
+    it('the time of a suite is that of its files together, in seconds', async () => {
+      const began = performance.now();
+      const read = await parseStringPromise(call('check', '--format', 'junit', '.').stdout, XML);
+      const passed = (performance.now() - began) / 1000;
+      const { testsuite: suite = {} } = read as { readonly testsuite?: Suite };
+      const times = (suite.testcase ?? []).map(({ $: values }) => Number(values?.time));
+      const all = Number(suite.$?.time);
+      assert.ok(times.every((time) => time >= 0));
+      // Each is rounded to a thousandth.
+      assert.ok(Math.abs(times.reduce((sum, time) => sum + time, 0) - all) <= 0.001 * (times.length + 1));
+      assert.ok(all <= passed + 0.001, 'no longer than the whole call');
     });
   });
 

@@ -89,6 +89,13 @@ describe('a plan beside a dump that no profile explains', () => {
       write('x.cfgdump', text());
       assert.equal(call('plan', RETROFIT, '--write').status, 0);
     }
+    // Why it was passed over is told of a dump that a person names.
+    begin();
+    write('x.cfgdump', other[0]?.() ?? '');
+    const { status, stderr } = call('plan', RETROFIT, CLUSTER, 'rear-body.cfgdump', 'x.cfgdump', '--write');
+    assert.equal(status, 0, stderr);
+    assert.match(stderr, /^x\.cfgdump was left aside\. It names no profile\.$/m);
+    assert.equal(stderr.match(/was left aside/g)?.length, 1, stderr);
   });
 
   it('is refused for the one car of a fleet in which it lies', () => {

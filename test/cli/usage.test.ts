@@ -32,6 +32,15 @@ describe('help', () => {
       );
   });
 
+  it('says of every option that takes something what that is, and of every command what it works on', () => {
+    for (const command of COMMANDS) {
+      const { name, arguments: wanted, options } = command;
+      for (const [option, spec] of Object.entries(options))
+        if (spec.kind !== 'flag') assert.match(spec.wants, /^[A-Za-z0-9]/, `${name} --${option}`);
+      if (name !== 'serve') assert.match(wanted, /^\[?[A-Z]/, name);
+    }
+  });
+
   it('puts what an option does below it where the option is too long', () => {
     const lines = linesOf('restore');
     const at = lines.findIndex((line) => line.startsWith('  --from '));

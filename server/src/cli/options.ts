@@ -81,7 +81,7 @@ export function choices<T extends string>(of: readonly T[], does: Phrase): Value
   const read = (written: string) => {
     const words = written.split(',').map((word) => word.trim());
     const chosen = of.filter((one) => words.includes(one));
-    return chosen.length === 0 || chosen.length < words.length
+    return chosen.length < words.length
       ? refuse(phrase('one or more of these are wanted, with commas between them: {0}', of.join(', ')))
       : done(chosen);
   };

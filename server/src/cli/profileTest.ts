@@ -8,7 +8,6 @@ import {
   proveBySamples,
   provedInWords,
 } from '../../../shared-core/src/index.js';
-import { Failure } from '../files/failure.js';
 import { checkJson } from './checkJson.js';
 import { type Call, command, type Outcome } from './command.js';
 import { type Disk, must, uriOf } from './load.js';
@@ -65,7 +64,6 @@ async function testProfiles({ files, disk }: Call): Promise<Outcome> {
     tested.push(await testProfile(disk, name));
   }
   showProgress(names.length, names.length);
-  if (tested.length === 0) throw new Failure(phrase('There is no profile here.'));
   const failed = tested.filter(isFaulty);
   const fitting = tested.filter((one) => !isFaulty(one) && one.samples.length > 0);
   const proved = fitting.filter(({ samples }) => samples.some(({ options }) => options > 0));
