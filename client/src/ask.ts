@@ -1,6 +1,6 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient, Middleware } from 'vscode-languageclient';
-import type { Accepted, DumpParams, Refusal } from '../../shared-core/src/index.js';
+import type { Accepted, DumpParams, Refusal } from '../../shared-core/src/protocol/common.js';
 import { confirmRisk, warn } from './ui.js';
 
 /** Asks the server; undefined where it refuses, or a person does not accept what they are asked to. */

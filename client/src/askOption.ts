@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
-import type { DraftOption, HazardChoice } from '../../shared-core/src/index.js';
+import type { DraftOption } from '../../shared-core/src/learn/index.js';
+import type { HazardChoice } from '../../shared-core/src/protocol/learning.js';
 import { askText, chooseMany, type Verdict } from './ui.js';
 
 /** Values of an option that mean one thing, for which words are asked. */

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { readIsoTime } from '../../shared-core/src/index.js';
+import { readIsoTime } from '../../shared-core/src/base/index.js';
 import { looksLikeDump } from './looksLikeDump.js';
 import { type NamedTime, timeNamedIn } from './namedTime.js';
 import { askText, type Verdict } from './ui.js';

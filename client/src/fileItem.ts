@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { DumpWords } from '../../shared-core/src/index.js';
+import type { DumpWords } from '../../shared-core/src/protocol/files.js';
 import { nameOf } from './places.js';
 import { localTime } from './writtenTime.js';
 

@@ -1,35 +1,26 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
+import { base64Of, done, type Phrase, type Result, refuse } from '../../shared-core/src/base/index.js';
 import {
-  base64Of,
   CLOSE_FILE,
   type CloseFileParams,
-  done,
-  type FileType,
-  LARGEST_FILE,
   LIST_FILES,
   LIST_FOLDER,
   type ListFilesResult,
   type ListFolderParams,
   type ListFolderResult,
-  NOT_REGULAR,
   OPEN_FILE,
   type OpenFileParams,
   type OpenFileResult,
-  type Phrase,
-  RAW_FILE,
-  type RawFileParams,
   READ_FILE,
   READ_PIECE,
   type ReadFileParams,
   type ReadFileResult,
   type ReadPieceParams,
   type ReadPieceResult,
-  type Result,
-  reasonOf,
-  refuse,
-  tooLarge,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/files.js';
+import { RAW_FILE, type RawFileParams } from '../../shared-core/src/protocol/raw.js';
+import { type FileType, LARGEST_FILE, NOT_REGULAR, reasonOf, tooLarge } from '../../shared-core/src/workspace/index.js';
 import { isText, textIn } from './textOrBytes.js';
 import type { Asking } from './ui.js';
 

@@ -1,4 +1,6 @@
-import { FILE_ENDINGS, type FormId, type Phrase } from '../../shared-core/src/index.js';
+import type { Phrase } from '../../shared-core/src/base/index.js';
+import type { FormId } from '../../shared-core/src/format/index.js';
+import { FILE_ENDINGS } from '../../shared-core/src/workspace/index.js';
 
 /** A written form, as far as the editor side goes. */
 interface NamedForm {

@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
-import { type InitializationOptions, JOBS_CHANGED } from '../../shared-core/src/index.js';
+import type { InitializationOptions } from '../../shared-core/src/protocol/initialization.js';
+import { JOBS_CHANGED } from '../../shared-core/src/protocol/jobs.js';
 import { askAgain, createAsking } from './ask.js';
 import { createBackupFirst } from './backupFirst.js';
 import { register } from './command.js';

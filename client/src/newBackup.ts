@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { BACKUP, type BackupParams, type BackupResult } from '../../shared-core/src/index.js';
+import { BACKUP, type BackupParams, type BackupResult } from '../../shared-core/src/protocol/backup.js';
 import { tick } from './firstSteps.js';
 import { addHeadersBeside } from './headersBeside.js';
 import { exists, firstFree, writeText } from './newFile.js';

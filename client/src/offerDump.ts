@@ -1,6 +1,6 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import { READINGS, type ReadingsParams, type ReadingsResult } from '../../shared-core/src/index.js';
+import { READINGS, type ReadingsParams, type ReadingsResult } from '../../shared-core/src/protocol/raw.js';
 import { BUTTONS } from './buttons.js';
 import { nameOf } from './places.js';
 import { headersFile, isThere } from './rawPair.js';

@@ -1,12 +1,8 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import {
-  ADD_OPTION,
-  type AddOptionParams,
-  type AddOptionResult,
-  type DraftOption,
-  type Refusal,
-} from '../../shared-core/src/index.js';
+import type { DraftOption } from '../../shared-core/src/learn/index.js';
+import type { Refusal } from '../../shared-core/src/protocol/common.js';
+import { ADD_OPTION, type AddOptionParams, type AddOptionResult } from '../../shared-core/src/protocol/learning.js';
 import { isRefusal } from './ask.js';
 import { nameOf } from './places.js';
 import { replaceIn, tellWithProfile } from './profileText.js';

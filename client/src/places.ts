@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { Place, Stretch } from '../../shared-core/src/index.js';
+import type { Place, Stretch } from '../../shared-core/src/protocol/common.js';
 import { warn } from './ui.js';
 
 export function toRange({ start, end }: Stretch): vscode.Range {

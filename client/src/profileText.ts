@@ -1,12 +1,12 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
+import type { ProfileWish } from '../../shared-core/src/learn/index.js';
+import type { Refusal } from '../../shared-core/src/protocol/common.js';
 import {
   CHANGE_PROFILE,
   type ChangeProfileParams,
   type ChangeProfileResult,
-  type ProfileWish,
-  type Refusal,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/learning.js';
 import { isRefusal } from './ask.js';
 import type { Button } from './buttons.js';
 import { inform, warn } from './ui.js';

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { HEADERS_BESIDE } from '../../shared-core/src/index.js';
+import { HEADERS_BESIDE } from '../../shared-core/src/workspace/index.js';
 
 /** A file of raw bytes and the file with its headers, as they are on the disk; undefined for one that is not there. */
 export interface RawPair {

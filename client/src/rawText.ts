@@ -1,15 +1,14 @@
 import type { BaseLanguageClient } from 'vscode-languageclient';
+import { base64Of, bytesOfBase64 } from '../../shared-core/src/base/index.js';
+import type { Refusal } from '../../shared-core/src/protocol/common.js';
 import {
-  base64Of,
-  bytesOfBase64,
   RAW_BYTES,
   RAW_TEXT,
   type RawBytesParams,
   type RawBytesResult,
   type RawTextParams,
   type RawTextResult,
-  type Refusal,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/raw.js';
 import { isRefusal } from './ask.js';
 
 /** Raw bytes as the text of a dump and back, as the server makes it, or why not. */

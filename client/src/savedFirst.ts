@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { HeaderPlace } from '../../shared-core/src/index.js';
+import type { HeaderPlace } from '../../shared-core/src/protocol/learning.js';
 import { isDump } from './activeDump.js';
 import { nameOf } from './places.js';
 import { saveNew } from './saveNew.js';

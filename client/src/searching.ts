@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { literal } from '../../shared-core/src/index.js';
+import { literal } from '../../shared-core/src/base/index.js';
 
 /** Runs a search of the server with a notice from which it can be cancelled; undefined where it was. */
 export async function searching<T>(

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { literal, oneLine } from '../../shared-core/src/index.js';
+import { literal, oneLine } from '../../shared-core/src/base/index.js';
 import { BUTTONS, type Button } from './buttons.js';
 
 /** Says something in a notice, and gives the button that is pressed in it. */

@@ -1,13 +1,7 @@
 import * as vscode from 'vscode';
-import {
-  JOBS,
-  type JobsParams,
-  type JobsResult,
-  OPTION_GROUPS,
-  OPTIONS,
-  type OptionGroupsResult,
-  type OptionsResult,
-} from '../../shared-core/src/index.js';
+import { JOBS, type JobsParams, type JobsResult } from '../../shared-core/src/protocol/jobs.js';
+import { OPTION_GROUPS, type OptionGroupsResult } from '../../shared-core/src/protocol/learning.js';
+import { OPTIONS, type OptionsResult } from '../../shared-core/src/protocol/options.js';
 import { firstFree, numbered, writeText } from './newFile.js';
 import { nameOf } from './places.js';
 import type { Services } from './services.js';

@@ -1,6 +1,6 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import type { TakenOption } from '../../shared-core/src/index.js';
+import type { TakenOption } from '../../shared-core/src/protocol/learning.js';
 import { nameOf } from './places.js';
 import { changeProfileText } from './profileText.js';
 import { confirm } from './ui.js';

@@ -1,4 +1,5 @@
-import type { Allowance, Steps } from '../../shared-core/src/index.js';
+import type { Steps } from '../../shared-core/src/base/index.js';
+import type { Allowance } from '../../shared-core/src/repair/index.js';
 
 /**
  * Steps of search that one request may take: a third of a second at most. Counted, not timed, so that what is offered

@@ -1,4 +1,5 @@
-import { valueIn, type Workspace } from '../../shared-core/src/index.js';
+import { valueIn } from '../../shared-core/src/base/index.js';
+import type { Workspace } from '../../shared-core/src/workspace/index.js';
 import type { Session } from './session.js';
 
 /** The profiles that a text extends, as they are now; undefined where it extends none, or is in no file. */

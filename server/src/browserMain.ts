@@ -1,5 +1,6 @@
 import { BrowserMessageReader, BrowserMessageWriter, createConnection } from 'vscode-languageserver/browser';
-import { type Host, phrase, refuse } from '../../shared-core/src/index.js';
+import { phrase, refuse } from '../../shared-core/src/base/index.js';
+import type { Host } from '../../shared-core/src/workspace/index.js';
 import { soundMessages } from './messages.js';
 import { startServer } from './server.js';
 

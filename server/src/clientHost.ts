@@ -1,25 +1,22 @@
 import type { Connection } from 'vscode-languageserver';
+import { bytesOfBase64, done, phrase, type Refused, refuse } from '../../shared-core/src/base/index.js';
+import { textOfRows } from '../../shared-core/src/format/index.js';
 import {
-  bytesOfBase64,
+  LIST_FOLDER,
+  type ListFolderResult,
+  READ_FILE,
+  type ReadFileResult,
+} from '../../shared-core/src/protocol/files.js';
+import type { InitializationOptions } from '../../shared-core/src/protocol/initialization.js';
+import { RAW_FILE, type RawFileParams } from '../../shared-core/src/protocol/raw.js';
+import {
   codedFiles,
-  done,
   fileOfBytes,
   fileOfText,
   HEADERS_BESIDE,
   type Host,
-  type InitializationOptions,
-  LIST_FOLDER,
-  type ListFolderResult,
-  phrase,
-  RAW_FILE,
-  type RawFileParams,
-  READ_FILE,
-  type ReadFileResult,
-  type Refused,
-  refuse,
-  textOfRows,
   type UriMap,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/workspace/index.js';
 import { utf8 } from './codec.js';
 import type { DumpSnapshot, Snapshot } from './documents.js';
 

@@ -1,4 +1,4 @@
-import type { TextCodec } from '../../shared-core/src/index.js';
+import type { TextCodec } from '../../shared-core/src/workspace/index.js';
 
 /** UTF-8, where the server runs: in a process or in a worker. */
 export const utf8: TextCodec = {

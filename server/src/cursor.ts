@@ -1,16 +1,16 @@
 import type { Position } from 'vscode-languageserver';
+import type { RowSpan } from '../../shared-core/src/base/index.js';
 import {
   byteAtColumn,
   bytesSpan,
   type Cell,
   cellKey,
   type Dump,
-  type Option,
   optionSpan,
   optionsAt,
-  type RowSpan,
   readOption,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/model/index.js';
+import type { Option } from '../../shared-core/src/profile/index.js';
 
 /** The byte at or right before which a cursor stands. */
 export function cellAtCursor(dump: Dump, { line, character }: Position): Cell | undefined {

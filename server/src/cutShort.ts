@@ -1,4 +1,4 @@
-import type { LoadedDump } from '../../shared-core/src/index.js';
+import type { LoadedDump } from '../../shared-core/src/checks/index.js';
 import type { CutShort } from './plansOnDisk.js';
 import type { Session } from './session.js';
 

@@ -12,22 +12,18 @@ import {
 import { readdir } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { done, type Phrase, phrase, type Result, refuse } from '../../shared-core/src/base/index.js';
 import {
   CHANGED,
-  done,
   type FileType,
   fileOfBytes,
   type Host,
   LARGEST_TEXT,
   NOT_REGULAR,
   type OpenFile,
-  type Phrase,
-  phrase,
-  type Result,
   reasonOf,
-  refuse,
   tooLarge,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/workspace/index.js';
 
 /** Files up to this size are read at once. */
 const SMALL = 1 << 20;

@@ -1,23 +1,18 @@
 import type { Position, TextDocumentContentChangeEvent } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import {
-  bind,
   contentOf,
-  type Dump,
-  inNotationOf,
-  isOfAnotherTime,
-  isReadAs,
-  kindOf,
   type Notation,
   notationOfDocument,
-  type Profile,
   type Row,
   readRows,
-  rebind,
   replaceText,
   rowsBehind,
   wordInHeaders,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/format/index.js';
+import { bind, type Dump, inNotationOf, rebind } from '../../shared-core/src/model/index.js';
+import { isReadAs, type Profile } from '../../shared-core/src/profile/index.js';
+import { isOfAnotherTime, kindOf } from '../../shared-core/src/workspace/index.js';
 
 /** One version of an open dump; never changed, only replaced by the next. */
 export interface DumpSnapshot {

@@ -1,4 +1,4 @@
-import { pathParts } from '../../shared-core/src/index.js';
+import { pathParts } from '../../shared-core/src/workspace/index.js';
 
 /** Addresses as people tell files apart: without the folders that all of them share. */
 export function dumpNames(uris: readonly string[]): readonly string[] {

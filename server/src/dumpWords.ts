@@ -1,4 +1,5 @@
-import { type Dump, type DumpWords, headerValue } from '../../shared-core/src/index.js';
+import { type Dump, headerValue } from '../../shared-core/src/model/index.js';
+import type { DumpWords } from '../../shared-core/src/protocol/files.js';
 
 /** What a person tells a dump from others by, as far as it says so. */
 export function wordsOfDump(dump: Dump): DumpWords {

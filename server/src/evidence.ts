@@ -1,4 +1,5 @@
-import { isForComparison, isLaterReading, isReadBack, namedDump } from '../../shared-core/src/index.js';
+import { isLaterReading, namedDump } from '../../shared-core/src/jobs/index.js';
+import { isForComparison, isReadBack } from '../../shared-core/src/model/index.js';
 import type { FileAnalysis, Session } from './session.js';
 
 /** What a dump is kept for as it is; nothing offers to change it, and it needs no backup. */

@@ -1,17 +1,9 @@
-import {
-  explainsWhole,
-  fileName,
-  type HeaderPlace,
-  type IndexedProfile,
-  type InitializationOptions,
-  indexedProfile,
-  isUnsaved,
-  type Phrase,
-  relativePath,
-  searchLibrary,
-  valueIn,
-  whyNotNamed,
-} from '../../shared-core/src/index.js';
+import { explainsWhole, whyNotNamed } from '../../shared-core/src/actions/index.js';
+import { type Phrase, valueIn } from '../../shared-core/src/base/index.js';
+import { type IndexedProfile, indexedProfile, searchLibrary } from '../../shared-core/src/jobs/index.js';
+import type { InitializationOptions } from '../../shared-core/src/protocol/initialization.js';
+import type { HeaderPlace } from '../../shared-core/src/protocol/learning.js';
+import { fileName, isUnsaved, relativePath } from '../../shared-core/src/workspace/index.js';
 import { profilesAround } from './profileFolders.js';
 import type { Session } from './session.js';
 import type { pauses } from './slices.js';

@@ -1,6 +1,6 @@
 import { dirname } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { listFiles } from '../../shared-core/src/index.js';
+import { listFiles } from '../../shared-core/src/workspace/index.js';
 import { createDiskHost } from './diskHost.js';
 import { cutShortAmong, halfDone, type LeftPlan, leftPlans } from './files/journals.js';
 import { type Machine, thisMachine } from './files/machine.js';

@@ -1,27 +1,20 @@
 import type { CancellationToken } from 'vscode-languageserver';
+import { explainsWhole, whyNotNamed } from '../../shared-core/src/actions/index.js';
+import { type Phrase, phrase, valueIn } from '../../shared-core/src/base/index.js';
+import { textOfRows } from '../../shared-core/src/format/index.js';
 import {
   bindLearnedSteps,
   comparedDump,
-  type Dump,
   draftText,
-  explainsWhole,
-  type FindOptionParams,
-  fileName,
   groupByTag,
-  headerValue,
-  headerValues,
-  isSealed,
   type LabelledDump,
   labelledByTag,
   likelyModuleName,
   namedDraft,
-  type Phrase,
-  phrase,
-  resolveUri,
-  textOfRows,
-  valueIn,
-  whyNotNamed,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/learn/index.js';
+import { type Dump, headerValue, headerValues, isSealed } from '../../shared-core/src/model/index.js';
+import type { FindOptionParams } from '../../shared-core/src/protocol/learning.js';
+import { fileName, resolveUri } from '../../shared-core/src/workspace/index.js';
 import { dumpNames } from './dumpNames.js';
 import type { FileAnalysis, Session } from './session.js';
 import { inSlices, pauses } from './slices.js';

@@ -1,5 +1,6 @@
 import { type Connection, MessageType, ShowMessageNotification, ShowMessageRequest } from 'vscode-languageserver';
-import { listed, literal, type Phrase, phrase, type WayOut } from '../../shared-core/src/index.js';
+import { listed, literal, type Phrase, phrase } from '../../shared-core/src/base/index.js';
+import type { WayOut } from '../../shared-core/src/jobs/index.js';
 import type { LeftPlan } from './files/journals.js';
 import type { Session } from './session.js';
 

@@ -1,18 +1,9 @@
-import {
-  calledLine,
-  type Dump,
-  hex,
-  isOfImages,
-  type Label,
-  type OptionMap,
-  type OptionSearch,
-  type Phrase,
-  phrase,
-  rounded,
-  SURE,
-  sureInShort,
-  twoDigitsBelow,
-} from '../../shared-core/src/index.js';
+import { hex, type Phrase, phrase, SURE, twoDigitsBelow } from '../../shared-core/src/base/index.js';
+import type { Label } from '../../shared-core/src/format/index.js';
+import { isOfImages, type OptionSearch, rounded } from '../../shared-core/src/learn/index.js';
+import { calledLine, type Dump } from '../../shared-core/src/model/index.js';
+import { sureInShort } from '../../shared-core/src/profile/index.js';
+import type { OptionMap } from '../../shared-core/src/protocol/learning.js';
 
 type Say = (said: Phrase) => string;
 

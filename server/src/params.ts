@@ -1,51 +1,35 @@
+import { isBase64 } from '../../shared-core/src/base/index.js';
+import { BACKUP, RESTORABLE_LINES, RESTORE } from '../../shared-core/src/protocol/backup.js';
+import { BALANCE_AT, BALANCE_CHOICES, CORRECT_CHECKSUMS } from '../../shared-core/src/protocol/balance.js';
+import { BYTE_OVERVIEW, OVERVIEW_BYTE } from '../../shared-core/src/protocol/byteOverview.js';
+import { CHANGES, COMPARE, COMPARE_MANY, TAKE_LINE, THREE_WAYS } from '../../shared-core/src/protocol/compare.js';
+import { CONVERT, TEXT_TO_LOAD } from '../../shared-core/src/protocol/convert.js';
+import { IMAGE_PAGE, OPEN_IMAGE } from '../../shared-core/src/protocol/imageView.js';
+import { DESCRIBE, JOBS } from '../../shared-core/src/protocol/jobs.js';
 import {
   ADD_OPTION,
-  BACKUP,
-  BALANCE_AT,
-  BALANCE_CHOICES,
-  BYTE_OVERVIEW,
   CHANGE_PROFILE,
-  CHANGES,
-  COMPARE,
-  COMPARE_MANY,
-  CONVERT,
-  CORRECT_CHECKSUMS,
-  DESCRIBE,
   FIND_OPTION,
-  FORM_OF_FILE,
-  IMAGE_PAGE,
-  isBase64,
-  JOB_CARD,
-  JOBS,
   LEARN,
   LEARN_FROM,
-  LIST_PROFILES,
   NEW_OPTION,
-  OPEN_IMAGE,
   OPTION_GROUPS,
-  OPTIONS,
-  OVERVIEW_BYTE,
-  PLAN_RETROFIT,
   PLAN_TRIALS,
-  RAW_BYTES,
-  RAW_TEXT,
-  READINGS,
-  RESTORABLE_LINES,
-  RESTORE,
-  RETROFIT_VEHICLES,
-  SET_OPTION,
-  SHARE,
-  SHOW,
   SIMILAR_DUMPS,
-  STATUS,
-  TAKE_LINE,
-  TEST_SAMPLES,
-  TEXT_TO_LOAD,
-  THREE_WAYS,
   UNCONFIRMED_SUMS,
+} from '../../shared-core/src/protocol/learning.js';
+import { OPTIONS, SET_OPTION, SHOW } from '../../shared-core/src/protocol/options.js';
+import { LIST_PROFILES, TEST_SAMPLES } from '../../shared-core/src/protocol/profiles.js';
+import { FORM_OF_FILE, RAW_BYTES, RAW_TEXT, READINGS } from '../../shared-core/src/protocol/raw.js';
+import {
+  JOB_CARD,
+  PLAN_RETROFIT,
+  RETROFIT_VEHICLES,
   VEHICLE_RECORD,
   VERIFY_READ_BACK,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/retrofit.js';
+import { SHARE } from '../../shared-core/src/protocol/share.js';
+import { STATUS } from '../../shared-core/src/protocol/status.js';
 
 /** Whether a value is of the kind that it should be. */
 type Check = (given: unknown) => boolean;

@@ -1,4 +1,6 @@
-import { bytesSpan, type Dump, labelSpanOf, type Place, type RowSpan } from '../../shared-core/src/index.js';
+import type { RowSpan } from '../../shared-core/src/base/index.js';
+import { bytesSpan, type Dump, labelSpanOf } from '../../shared-core/src/model/index.js';
+import type { Place } from '../../shared-core/src/protocol/common.js';
 import { toRange } from './toLsp.js';
 
 /** A place of a dump as the client keeps it, in a page or a view, while the text may change. */

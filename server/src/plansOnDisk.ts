@@ -1,4 +1,4 @@
-import type { Phrase } from '../../shared-core/src/index.js';
+import type { Phrase } from '../../shared-core/src/base/index.js';
 import type { LeftPlan } from './files/journals.js';
 
 /** What runs of the command line have left half done, where there is a disk that they write to. */

@@ -1,4 +1,5 @@
-import { canonicalUri, childUri, isUnsaved, type Phrase, parentUri, resolveUri } from '../../shared-core/src/index.js';
+import type { Phrase } from '../../shared-core/src/base/index.js';
+import { canonicalUri, childUri, isUnsaved, parentUri, resolveUri } from '../../shared-core/src/workspace/index.js';
 import type { Session } from './session.js';
 
 export interface ProfilesAtHand {

@@ -1,4 +1,4 @@
-import { canonicalUri, createUriMap } from '../../shared-core/src/index.js';
+import { canonicalUri, createUriMap } from '../../shared-core/src/workspace/index.js';
 
 /** Names what was said of a file: the same as long as nothing else is said of it, and never again for anything else. */
 export type ResultIds = (uri: string, said: unknown) => string;

@@ -1,22 +1,21 @@
 import type { CancellationToken, Connection } from 'vscode-languageserver';
+import { bytesOfBase64, done, type Result, refuse } from '../../shared-core/src/base/index.js';
 import {
-  bytesOfBase64,
-  CHANGED,
   CLOSE_FILE,
-  type CodedFiles,
-  codedFiles,
-  done,
-  fileOfBytes,
-  type Host,
-  type InitializationOptions,
   OPEN_FILE,
-  type OpenFile,
   type OpenFileResult,
   READ_PIECE,
   type ReadPieceResult,
-  type Result,
-  refuse,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/files.js';
+import type { InitializationOptions } from '../../shared-core/src/protocol/initialization.js';
+import {
+  CHANGED,
+  type CodedFiles,
+  codedFiles,
+  fileOfBytes,
+  type Host,
+  type OpenFile,
+} from '../../shared-core/src/workspace/index.js';
 import { notHandedOver } from './clientHost.js';
 import { utf8 } from './codec.js';
 import { endIfCancelled } from './slices.js';

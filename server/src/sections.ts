@@ -1,4 +1,5 @@
-import { type Dump, type MemoryRegion, type Row, regionsOf } from '../../shared-core/src/index.js';
+import type { Row } from '../../shared-core/src/format/index.js';
+import { type Dump, type MemoryRegion, regionsOf } from '../../shared-core/src/model/index.js';
 
 /** Rows of a dump that stand together, both included. */
 export interface Section {

@@ -6,13 +6,10 @@ import {
   ResponseError,
   TextDocumentSyncKind,
 } from 'vscode-languageserver';
-import {
-  HEADERS_BESIDE,
-  type Host,
-  type InitializationOptions,
-  OFFER_PLANS,
-  type Translation,
-} from '../../shared-core/src/index.js';
+import type { Translation } from '../../shared-core/src/base/index.js';
+import type { InitializationOptions } from '../../shared-core/src/protocol/initialization.js';
+import { OFFER_PLANS } from '../../shared-core/src/protocol/jobs.js';
+import { HEADERS_BESIDE, type Host } from '../../shared-core/src/workspace/index.js';
 import { throughClient } from './clientHost.js';
 import { nextSnapshot, openSnapshot } from './documents.js';
 import type { Feature } from './feature.js';

@@ -1,32 +1,34 @@
 import type { InitializeParams } from 'vscode-languageserver';
 import {
+  done,
+  type Phrase,
+  phrase,
+  type Result,
+  refuse,
+  say,
+  type Translation,
+  valueIn,
+} from '../../shared-core/src/base/index.js';
+import type { LoadedDump } from '../../shared-core/src/checks/index.js';
+import { headersOf } from '../../shared-core/src/model/index.js';
+import {
   canonicalUri,
   createUriMap,
   createWorkspace,
-  done,
   type ExplainedDump,
   type FileList,
   fileName,
   type Host,
   headersBeside,
-  headersOf,
   isOfAnotherTime,
   isUnsaved,
   kindOf,
-  type LoadedDump,
   type LoadHow,
-  type Phrase,
-  phrase,
   profilesNamed,
-  type Result,
-  refuse,
-  say,
-  type Translation,
   type UnboundDump,
   type UriMap,
-  valueIn,
   type Workspace,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/workspace/index.js';
 import { hasHeadersBeside, withOpenDocuments } from './clientHost.js';
 import { besideHeaders, boundTo, type DumpSnapshot, type Snapshot } from './documents.js';
 import { NO_PLANS, type PlansOnDisk } from './plansOnDisk.js';

@@ -1,14 +1,6 @@
-import {
-  type Accepted,
-  type Change,
-  type Consent,
-  changeInFull,
-  type EditResult,
-  type Phrase,
-  type Refusal,
-  type Refused,
-  type Result,
-} from '../../shared-core/src/index.js';
+import { type Change, type Consent, changeInFull } from '../../shared-core/src/actions/index.js';
+import type { Phrase, Refused, Result } from '../../shared-core/src/base/index.js';
+import type { Accepted, EditResult, Refusal } from '../../shared-core/src/protocol/common.js';
 import type { Analysis, Session } from './session.js';
 import { toWorkspaceEdit } from './toLsp.js';
 

@@ -6,15 +6,10 @@ import {
   type TextDocumentEdit,
   type WorkspaceEdit,
 } from 'vscode-languageserver';
-import {
-  type Change,
-  type InitializationOptions,
-  oneLine,
-  type Problem,
-  type RowSpan,
-  type Severity,
-  type TextEdit,
-} from '../../shared-core/src/index.js';
+import type { Change } from '../../shared-core/src/actions/index.js';
+import { oneLine, type RowSpan, type TextEdit } from '../../shared-core/src/base/index.js';
+import type { Problem, Severity } from '../../shared-core/src/checks/index.js';
+import type { InitializationOptions } from '../../shared-core/src/protocol/initialization.js';
 import type { FileAnalysis, Session } from './session.js';
 
 export function toRange({ row, start, end }: RowSpan): Range {

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Translation } from '../../shared-core/src/index.js';
+import type { Translation } from '../../shared-core/src/base/index.js';
 
 /**
  * The sentences in the language of a locale ("de", "de-AT", "de_CH.UTF-8"), from the folder `l10n` beside the bundles;

@@ -1,17 +1,9 @@
-import {
-  bindWithHeaders,
-  type Dump,
-  done,
-  EMPTY_PROFILE,
-  fileName,
-  type HeaderPlace,
-  hasPlaceForHeaders,
-  headerOf,
-  phrase,
-  placeForHeader,
-  type Result,
-  refuse,
-} from '../../shared-core/src/index.js';
+import { hasPlaceForHeaders, placeForHeader } from '../../shared-core/src/actions/index.js';
+import { done, phrase, type Result, refuse } from '../../shared-core/src/base/index.js';
+import { bindWithHeaders, type Dump, headerOf } from '../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../shared-core/src/profile/index.js';
+import type { HeaderPlace } from '../../shared-core/src/protocol/learning.js';
+import { fileName } from '../../shared-core/src/workspace/index.js';
 import { hasHeadersBeside } from './clientHost.js';
 import { hasChanged } from './feature.js';
 import type { Session } from './session.js';

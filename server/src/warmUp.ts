@@ -1,4 +1,6 @@
-import { checkDump, createWorkspace, done, fileOfText, type Host } from '../../shared-core/src/index.js';
+import { done } from '../../shared-core/src/base/index.js';
+import { checkDump } from '../../shared-core/src/checks/index.js';
+import { createWorkspace, fileOfText, type Host } from '../../shared-core/src/workspace/index.js';
 import { utf8 } from './codec.js';
 import type { Session } from './session.js';
 

@@ -1,7 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../shared-core/src/base/index.js';
 import type { BackupStatus } from '../../shared-core/src/checks/backup.js';
-import { bindText, checkDump, type Dump, readProfile, say } from '../../shared-core/src/index.js';
+import { checkDump } from '../../shared-core/src/checks/index.js';
+import { bindText, type Dump } from '../../shared-core/src/model/index.js';
+import { readProfile } from '../../shared-core/src/profile/index.js';
 import { seedOf } from '../support/dice.js';
 import { FAMILY_MEMBERS, type FamilyMember, unsealedBackup, unsoundBackups } from '../support/family.js';
 import { harmIn } from '../support/oracle/harm.js';

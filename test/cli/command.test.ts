@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { type Call, command } from '../../server/src/cli/command.js';
 import { choice, FROM, group, number, OUT, PROFILES, UNCONFIRMED, WRITE } from '../../server/src/cli/options.js';
-import { phrase } from '../../shared-core/src/index.js';
+import { phrase } from '../../shared-core/src/base/index.js';
 
 const does = phrase('x');
 const OPTIONS = {

@@ -5,7 +5,7 @@ import { chmodSync, cpSync, linkSync, mkdirSync, rmSync, symlinkSync } from 'nod
 import { dirname } from 'node:path';
 import fc from 'fast-check';
 import { beforeEach, describe, it } from 'mocha';
-import { JOURNAL_NAME, journalText } from '../../shared-core/src/index.js';
+import { JOURNAL_NAME, journalText } from '../../shared-core/src/jobs/index.js';
 import { bench } from '../support/commandLine.js';
 import { demoFile } from '../support/demo.js';
 import { runCommand } from '../support/inProcess.js';

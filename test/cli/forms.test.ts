@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { FORMS } from '../../shared-core/src/index.js';
+import { FORMS } from '../../shared-core/src/format/index.js';
 import { bench } from '../support/commandLine.js';
 
 const PROFILE = {

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { escapedText, sayOnTerminal } from '../../server/src/cli/say.js';
-import { phrase } from '../../shared-core/src/index.js';
+import { phrase } from '../../shared-core/src/base/index.js';
 import { demoBench } from '../support/demoBench.js';
 import { assertExpected } from '../support/expected.js';
 

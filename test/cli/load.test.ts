@@ -3,8 +3,9 @@ import assert from 'node:assert/strict';
 import { execFileSync, spawn } from 'node:child_process';
 import { mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { describe, it } from 'mocha';
-import { bindText, readProfile } from '../../shared-core/src/index.js';
+import { bindText } from '../../shared-core/src/model/index.js';
 import { sealOf } from '../../shared-core/src/model/seal.js';
+import { readProfile } from '../../shared-core/src/profile/index.js';
 import { demoBench, FOUND, PROFILE, REAR, RIGHT } from '../support/demoBench.js';
 import { runCommand } from '../support/inProcess.js';
 

@@ -5,7 +5,7 @@ import { describe, it } from 'mocha';
 import type { Fs } from '../../server/src/files/machine.js';
 import { placeToWrite } from '../../server/src/files/place.js';
 import { placeOfRead, save, saveAll, whyNotSaved } from '../../server/src/files/save.js';
-import { say } from '../../shared-core/src/index.js';
+import { say } from '../../shared-core/src/base/index.js';
 import { bench } from '../support/commandLine.js';
 import { run, why } from '../support/runs.js';
 

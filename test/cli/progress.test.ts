@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { finishTelling, writeTelling } from '../../server/src/cli/progress.js';
-import { type Phrase, say, type TextSink } from '../../shared-core/src/index.js';
+import { type Phrase, say, type TextSink } from '../../shared-core/src/base/index.js';
 
 /** Work of so many steps, each of which takes so many milliseconds of a clock of its own. */
 function worked(steps: number, milliseconds: number, fails = false) {

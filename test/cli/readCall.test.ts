@@ -5,7 +5,7 @@ import { COMMANDS } from '../../server/src/cli/commands.js';
 import { address, choice, flag, group, list, number, type Options, text } from '../../server/src/cli/options.js';
 import { type Accepts, readCall } from '../../server/src/cli/readCall.js';
 import { Failure } from '../../server/src/files/failure.js';
-import { phrase, say } from '../../shared-core/src/index.js';
+import { phrase, say } from '../../shared-core/src/base/index.js';
 
 const does = phrase('x');
 const OPTIONS: Options = {

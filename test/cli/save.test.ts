@@ -22,7 +22,8 @@ import { leftPlans } from '../../server/src/files/journals.js';
 import { type Fs, type Machine, thisMachine } from '../../server/src/files/machine.js';
 import { placeToWrite } from '../../server/src/files/place.js';
 import { placeOfRead, save, saveAll } from '../../server/src/files/save.js';
-import { JOURNAL_NAME, say } from '../../shared-core/src/index.js';
+import { say } from '../../shared-core/src/base/index.js';
+import { JOURNAL_NAME } from '../../shared-core/src/jobs/index.js';
 import { bench } from '../support/commandLine.js';
 import { run, why } from '../support/runs.js';
 

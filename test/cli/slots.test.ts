@@ -1,7 +1,7 @@
 // A record that moves among three slots, through the command line: every value is that of the slot in force.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { textOfRows } from '../../shared-core/src/index.js';
+import { textOfRows } from '../../shared-core/src/format/index.js';
 import { bench } from '../support/commandLine.js';
 import { DATA, EMPTY, RECORD, record, slotted, torn } from '../support/slots.js';
 

@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { COMMANDS } from '../../server/src/cli/commands.js';
 import { usage, usageOf } from '../../server/src/cli/usage.js';
-import { phrase, say } from '../../shared-core/src/index.js';
+import { phrase, say } from '../../shared-core/src/base/index.js';
 
 describe('help', () => {
   const linesOf = (name: string) => {

@@ -4,7 +4,8 @@ import { leftPlans } from '../../server/src/files/journals.js';
 import type { Machine } from '../../server/src/files/machine.js';
 import { placeToWrite } from '../../server/src/files/place.js';
 import { save, saveAll } from '../../server/src/files/save.js';
-import { JOURNAL_NAME, say } from '../../shared-core/src/index.js';
+import { say } from '../../shared-core/src/base/index.js';
+import { JOURNAL_NAME } from '../../shared-core/src/jobs/index.js';
 import { why } from '../support/runs.js';
 import { windowsDisk } from '../support/windowsDisk.js';
 

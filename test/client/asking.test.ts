@@ -2,7 +2,8 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
-import { type Accepted, type Refusal, SET_OPTION } from '../../shared-core/src/index.js';
+import type { Accepted, Refusal } from '../../shared-core/src/protocol/common.js';
+import { SET_OPTION } from '../../shared-core/src/protocol/options.js';
 import { type ClientSession, clientSession } from '../support/clientSession.js';
 
 const NAMES = ['rear-body.cfgdump', 'rear-body.as-found.cfgdump', 'rear-body.dump-profile.json'];

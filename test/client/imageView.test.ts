@@ -1,7 +1,7 @@
 // The read-only view of memory images: what the command line says of them, and their bytes by address.
 import assert from 'node:assert/strict';
 import { afterEach, describe, it } from 'mocha';
-import { IMAGE_PAGE, OPEN_IMAGE, type OpenImageParams } from '../../shared-core/src/index.js';
+import { IMAGE_PAGE, OPEN_IMAGE, type OpenImageParams } from '../../shared-core/src/protocol/imageView.js';
 import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
 import { openWith } from '../support/fakeEditor.js';
 import { elementsOf, HOSTILE, textOf, UNSEEN } from '../support/hostile.js';

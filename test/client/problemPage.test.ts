@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import type { Diagnostic } from 'vscode-languageserver-protocol';
-import { DIAGNOSTICS } from '../../shared-core/src/index.js';
+import { DIAGNOSTICS } from '../../shared-core/src/checks/index.js';
 import { type ClientSession, clientSession, settle } from '../support/clientSession.js';
 import { Uri } from '../support/fakeEditor.js';
 

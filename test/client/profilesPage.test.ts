@@ -4,7 +4,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { afterEach, describe, it } from 'mocha';
 import { readMessage, shownRows } from '../../client/src/pages/liveTable.js';
 import { profilesTable } from '../../client/src/pages/profilesPage.js';
-import type { ProfileEntry } from '../../shared-core/src/index.js';
+import type { ProfileEntry } from '../../shared-core/src/protocol/profiles.js';
 import { type ClientSession, clientSession, settle } from '../support/clientSession.js';
 
 const LIBRARY = Object.fromEntries(

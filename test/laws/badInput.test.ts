@@ -1,15 +1,12 @@
 // What is wrong with a saved dump is said where it is, once, in every form, and nothing is made or written from it.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  checkDump,
-  convert,
-  type Dump,
-  FORM_IDS,
-  type Problem,
-  readProfile,
-  say,
-} from '../../shared-core/src/index.js';
+import { say } from '../../shared-core/src/base/index.js';
+import { checkDump, type Problem } from '../../shared-core/src/checks/index.js';
+import { convert } from '../../shared-core/src/convert/index.js';
+import { FORM_IDS } from '../../shared-core/src/format/index.js';
+import type { Dump } from '../../shared-core/src/model/index.js';
+import { readProfile } from '../../shared-core/src/profile/index.js';
 import { dumpOfText } from '../../shared-core/src/workspace/dumpFile.js';
 import { loaded, SOUND } from '../support/loaded.js';
 

@@ -1,22 +1,14 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import {
-  bindText,
-  codedFiles,
-  compareDumps,
-  compareMany,
-  convert,
-  createWorkspace,
-  type Dump,
-  EMPTY_PROFILE,
-  type FormId,
-  hex,
-  hexBytes,
-  loadTogether,
-  PLAIN_VIEW,
-  verifyReadBack,
-} from '../../shared-core/src/index.js';
+import { hex, hexBytes } from '../../shared-core/src/base/index.js';
+import { compareDumps, compareMany } from '../../shared-core/src/compare/index.js';
+import { convert } from '../../shared-core/src/convert/index.js';
+import type { FormId } from '../../shared-core/src/format/index.js';
+import { verifyReadBack } from '../../shared-core/src/jobs/index.js';
+import { bindText, type Dump } from '../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../shared-core/src/profile/index.js';
+import { codedFiles, createWorkspace, loadTogether, PLAIN_VIEW } from '../../shared-core/src/workspace/index.js';
 import { memoryHost, utf8 } from '../support/memoryHost.js';
 import { times } from '../support/times.js';
 

@@ -1,30 +1,18 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { hex, hexBytes, say } from '../../shared-core/src/base/index.js';
+import { checkDump } from '../../shared-core/src/checks/index.js';
 import { contentsOf } from '../../shared-core/src/convert/contents.js';
 import type { ConvertTarget } from '../../shared-core/src/convert/convert.js';
+import { convert } from '../../shared-core/src/convert/index.js';
+import { bytesOf, FORM_IDS, formOf, type Notation, readRows, textOfRows } from '../../shared-core/src/format/index.js';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
 import { compilePattern } from '../../shared-core/src/format/pattern.js';
 import { sRecord } from '../../shared-core/src/format/sRecord.js';
-import {
-  bind,
-  bindText,
-  bytesOf,
-  checkDump,
-  convert,
-  type Dump,
-  EMPTY_PROFILE,
-  FORM_IDS,
-  formOf,
-  hex,
-  hexBytes,
-  type Notation,
-  readProfile,
-  readRows,
-  say,
-  textOfRows,
-} from '../../shared-core/src/index.js';
+import { bind, bindText, type Dump } from '../../shared-core/src/model/index.js';
 import { printRecord } from '../../shared-core/src/model/lineSum.js';
+import { EMPTY_PROFILE, readProfile } from '../../shared-core/src/profile/index.js';
 import { bytesAt, digitsOf, imageText } from '../support/images.js';
 import { loaded } from '../support/loaded.js';
 

@@ -1,25 +1,17 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { hex } from '../../shared-core/src/base/index.js';
+import { checkDump, isGood, verdictOf } from '../../shared-core/src/checks/index.js';
 import { dumpText } from '../../shared-core/src/format/dumpText.js';
+import { type Notation, readRows } from '../../shared-core/src/format/index.js';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
 import { isImage } from '../../shared-core/src/format/notationOf.js';
 import { compilePattern } from '../../shared-core/src/format/pattern.js';
 import { sRecord } from '../../shared-core/src/format/sRecord.js';
-import {
-  bind,
-  checkDump,
-  type Dump,
-  EMPTY_PROFILE,
-  hex,
-  isGood,
-  type Notation,
-  type Profile,
-  readProfile,
-  readRows,
-  verdictOf,
-} from '../../shared-core/src/index.js';
+import { bind, type Dump } from '../../shared-core/src/model/index.js';
 import { printRecord } from '../../shared-core/src/model/lineSum.js';
+import { EMPTY_PROFILE, type Profile, readProfile } from '../../shared-core/src/profile/index.js';
 import { scanImage } from '../../shared-core/src/scan/imageScan.js';
 import { loaded, SOUND } from '../support/loaded.js';
 import { times } from '../support/times.js';

@@ -2,26 +2,15 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { setOptions } from '../../shared-core/src/actions/setOptions.js';
+import { hex, type TextEdit } from '../../shared-core/src/base/index.js';
+import { checkDump } from '../../shared-core/src/checks/index.js';
+import { inSpacingOf } from '../../shared-core/src/compare/index.js';
 import { dumpText } from '../../shared-core/src/format/dumpText.js';
-import {
-  bind,
-  byteAt,
-  checkDump,
-  type Dump,
-  EMPTY_PROFILE,
-  hex,
-  inSpacingOf,
-  readOption,
-  readProfile,
-  readRows,
-  rebind,
-  replaceText,
-  type TextEdit,
-  textOfRows,
-  wrongTotals,
-} from '../../shared-core/src/index.js';
+import { readRows, replaceText, textOfRows } from '../../shared-core/src/format/index.js';
 import { afterWrites, editsOf } from '../../shared-core/src/model/byteWrite.js';
 import type { Wish } from '../../shared-core/src/model/gate.js';
+import { bind, byteAt, type Dump, readOption, rebind, wrongTotals } from '../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, readProfile } from '../../shared-core/src/profile/index.js';
 import { freeCells } from '../../shared-core/src/repair/freeCells.js';
 import { rebalance } from '../../shared-core/src/repair/rebalance.js';
 import { repairAll, rightSums } from '../../shared-core/src/repair/repairAll.js';

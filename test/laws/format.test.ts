@@ -1,18 +1,10 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import {
-  bindText,
-  bytesOf,
-  type Dump,
-  formatRows,
-  LETTER_CASES,
-  type Profile,
-  readProfile,
-  SPACINGS,
-  textOfRows,
-} from '../../shared-core/src/index.js';
+import { bytesOf, textOfRows } from '../../shared-core/src/format/index.js';
 import type { Format } from '../../shared-core/src/model/formatRows.js';
+import { bindText, type Dump, formatRows, LETTER_CASES, SPACINGS } from '../../shared-core/src/model/index.js';
+import { type Profile, readProfile } from '../../shared-core/src/profile/index.js';
 import { demoProfile } from '../support/demo.js';
 
 const blanks = fc.constantFrom('', ' ', '  ', '\t', '\u00a0');

@@ -1,29 +1,16 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { hex, hexBytes } from '../../shared-core/src/base/index.js';
+import { checkDump, isGood, verdictOf } from '../../shared-core/src/checks/index.js';
+import { convert } from '../../shared-core/src/convert/index.js';
+import { FORMS, readRows, replaceText, textAfter, textOfRows } from '../../shared-core/src/format/index.js';
 import type { WrittenForm } from '../../shared-core/src/format/notation.js';
 import { isImage } from '../../shared-core/src/format/notationOf.js';
 import { byteOf } from '../../shared-core/src/format/row.js';
-import {
-  bind,
-  bindText,
-  checkDump,
-  convert,
-  type Dump,
-  EMPTY_PROFILE,
-  FORMS,
-  hex,
-  hexBytes,
-  isGood,
-  readProfile,
-  readRows,
-  rebind,
-  replaceText,
-  textAfter,
-  textOfRows,
-  verdictOf,
-} from '../../shared-core/src/index.js';
 import { editsOf } from '../../shared-core/src/model/byteWrite.js';
+import { bind, bindText, type Dump, rebind } from '../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, readProfile } from '../../shared-core/src/profile/index.js';
 import { withLineSums } from '../../shared-core/src/repair/lineSums.js';
 import { scanImage } from '../../shared-core/src/scan/imageScan.js';
 import { bytesAt, digitsOf } from '../support/images.js';

@@ -1,20 +1,12 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import {
-  bindText,
-  compareDumps,
-  comparisonInWords,
-  convert,
-  type Dump,
-  EMPTY_PROFILE,
-  editLine,
-  hex,
-  hexBytes,
-  inSpacingOf,
-  say,
-} from '../../shared-core/src/index.js';
+import { editLine, hex, hexBytes, say } from '../../shared-core/src/base/index.js';
+import { compareDumps, comparisonInWords, inSpacingOf } from '../../shared-core/src/compare/index.js';
+import { convert } from '../../shared-core/src/convert/index.js';
 import { afterWrites } from '../../shared-core/src/model/byteWrite.js';
+import { bindText, type Dump } from '../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../shared-core/src/profile/index.js';
 import { restoreRecords } from '../../shared-core/src/repair/restore.js';
 import { bytesAt } from '../support/images.js';
 

@@ -1,22 +1,14 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { hexBytes } from '../../shared-core/src/base/index.js';
+import { checkDump } from '../../shared-core/src/checks/index.js';
+import { convert } from '../../shared-core/src/convert/index.js';
+import { type Notation, readRows, replaceText, textOfRows } from '../../shared-core/src/format/index.js';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
 import { sRecord } from '../../shared-core/src/format/sRecord.js';
-import {
-  bind,
-  bindText,
-  checkDump,
-  convert,
-  EMPTY_PROFILE,
-  hexBytes,
-  type Notation,
-  readProfile,
-  readRows,
-  rebind,
-  replaceText,
-  textOfRows,
-} from '../../shared-core/src/index.js';
+import { bind, bindText, rebind } from '../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, readProfile } from '../../shared-core/src/profile/index.js';
 import { imageText, record } from '../support/images.js';
 import { loaded } from '../support/loaded.js';
 import { times } from '../support/times.js';

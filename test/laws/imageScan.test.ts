@@ -1,29 +1,21 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { hex, hexBytes } from '../../shared-core/src/base/index.js';
 import { finish } from '../../shared-core/src/base/steps.js';
+import { checkDump } from '../../shared-core/src/checks/index.js';
 import { contentsOfPass, isContent } from '../../shared-core/src/convert/contentsScan.js';
+import { conversionOf, convert } from '../../shared-core/src/convert/index.js';
 import { hexView } from '../../shared-core/src/format/hexView.js';
 import { shownCharacter } from '../../shared-core/src/format/hexViewRow.js';
+import { FORMS, type Notation, readRows } from '../../shared-core/src/format/index.js';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
 import type { WrittenForm } from '../../shared-core/src/format/notation.js';
 import { sRecord } from '../../shared-core/src/format/sRecord.js';
-import {
-  bind,
-  checkDump,
-  conversionOf,
-  convert,
-  EMPTY_PROFILE,
-  FORMS,
-  hex,
-  hexBytes,
-  type Notation,
-  type Profile,
-  readProfile,
-  readRows,
-} from '../../shared-core/src/index.js';
+import { bind } from '../../shared-core/src/model/index.js';
 import { printRecord } from '../../shared-core/src/model/lineSum.js';
 import { sealOf } from '../../shared-core/src/model/seal.js';
+import { EMPTY_PROFILE, type Profile, readProfile } from '../../shared-core/src/profile/index.js';
 import { type ImageFile, scanImage, scanInSteps } from '../../shared-core/src/scan/imageScan.js';
 import { imageText } from '../support/images.js';
 import { loaded } from '../support/loaded.js';

@@ -1,22 +1,18 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { say } from '../../shared-core/src/base/index.js';
+import { checkDump } from '../../shared-core/src/checks/index.js';
+import { textOfRows } from '../../shared-core/src/format/index.js';
 import {
-  type ByteWrite,
-  byteAt,
-  cellKey,
-  checkDump,
-  type Dump,
   jobCard,
   type NamedDump,
-  presentCells,
   readBackPage,
-  say,
-  textOfRows,
   vehicleRecord,
   verifyReadBack,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/jobs/index.js';
 import { afterWrites } from '../../shared-core/src/model/byteWrite.js';
+import { type ByteWrite, byteAt, cellKey, type Dump, presentCells } from '../../shared-core/src/model/index.js';
 import { wrongTotals } from '../../shared-core/src/model/totalReading.js';
 import { demoDump } from '../support/demo.js';
 import { edited } from '../support/edits.js';

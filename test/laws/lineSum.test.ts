@@ -1,8 +1,10 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import { bindText, type RecordRow, readProfile } from '../../shared-core/src/index.js';
+import type { RecordRow } from '../../shared-core/src/format/index.js';
+import { bindText } from '../../shared-core/src/model/index.js';
 import { computeLineSum } from '../../shared-core/src/model/lineSum.js';
+import { readProfile } from '../../shared-core/src/profile/index.js';
 
 /** Methods whose sums have several bytes, and how many. */
 const METHODS = [

@@ -1,12 +1,14 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import { type Dump, type Option, optionWidth, readOption, readProfile, say } from '../../shared-core/src/index.js';
+import { say } from '../../shared-core/src/base/index.js';
 import { afterWrites } from '../../shared-core/src/model/byteWrite.js';
+import { type Dump, readOption } from '../../shared-core/src/model/index.js';
 import { wordsOf } from '../../shared-core/src/model/optionReading.js';
 import { whyUnknown } from '../../shared-core/src/options/knownValue.js';
 import { readOptionValue, readOptionValueIn } from '../../shared-core/src/options/readOptionValue.js';
 import { setOption } from '../../shared-core/src/options/setOption.js';
+import { type Option, optionWidth, readProfile } from '../../shared-core/src/profile/index.js';
 import { dumpOf } from '../support/demo.js';
 
 const LINE_BYTES = 12;

@@ -1,21 +1,14 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import {
-  cellKey,
-  compareDumps,
-  type Option,
-  type Profile,
-  planRetrofit,
-  presentCells,
-  restore,
-  say,
-  textAfter,
-  textOfRows,
-  type VehicleDump,
-  wrongTotals,
-} from '../../shared-core/src/index.js';
+import { restore } from '../../shared-core/src/actions/index.js';
+import { say } from '../../shared-core/src/base/index.js';
+import { compareDumps } from '../../shared-core/src/compare/index.js';
+import { textAfter, textOfRows } from '../../shared-core/src/format/index.js';
+import { planRetrofit, type VehicleDump } from '../../shared-core/src/jobs/index.js';
 import { readRetrofit } from '../../shared-core/src/jobs/readRetrofit.js';
+import { cellKey, presentCells, wrongTotals } from '../../shared-core/src/model/index.js';
+import type { Option, Profile } from '../../shared-core/src/profile/index.js';
 import { demoFile, demoProfile, dumpOf } from '../support/demo.js';
 
 const MODULES = ['rear-body', 'cluster'] as const;

@@ -1,7 +1,8 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import { readProfile, say } from '../../shared-core/src/index.js';
+import { say } from '../../shared-core/src/base/index.js';
+import { readProfile } from '../../shared-core/src/profile/index.js';
 import { totalsInOrder } from '../../shared-core/src/profile/totalsInOrder.js';
 import { demoFile } from '../support/demo.js';
 import { profileLike } from '../support/profileLike.js';

@@ -1,24 +1,18 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import type { Result } from '../../shared-core/src/base/index.js';
+import { checkDump, verdictOf } from '../../shared-core/src/checks/index.js';
 import { contentsOf } from '../../shared-core/src/convert/contents.js';
 import { contentsOfRaw } from '../../shared-core/src/convert/contentsScan.js';
+import { type Contents, conversionOf } from '../../shared-core/src/convert/index.js';
 import { dumpText } from '../../shared-core/src/format/dumpText.js';
+import { readRows } from '../../shared-core/src/format/index.js';
 import { type RawBytes, rawRows, rawText, rawTextLength } from '../../shared-core/src/format/rawBytes.js';
-import {
-  bind,
-  type Contents,
-  checkDump,
-  conversionOf,
-  EMPTY_PROFILE,
-  type Profile,
-  type Result,
-  readProfile,
-  readRows,
-  verdictOf,
-} from '../../shared-core/src/index.js';
+import { bind } from '../../shared-core/src/model/index.js';
 import { sealOf } from '../../shared-core/src/model/seal.js';
 import { whyNotWhole } from '../../shared-core/src/model/whole.js';
+import { EMPTY_PROFILE, type Profile, readProfile } from '../../shared-core/src/profile/index.js';
 import { scanRaw } from '../../shared-core/src/scan/rawScan.js';
 import { loaded } from '../support/loaded.js';
 

@@ -1,22 +1,13 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { linesToRestore, restore } from '../../shared-core/src/actions/index.js';
 import { setOptions } from '../../shared-core/src/actions/setOptions.js';
 import type { BackupStatus } from '../../shared-core/src/checks/backup.js';
-import {
-  compareDumps,
-  type Dump,
-  type Label,
-  labelOfRow,
-  linesToRestore,
-  readOption,
-  readTotal,
-  restore,
-  textAfter,
-  textOfRows,
-  wrongTotals,
-} from '../../shared-core/src/index.js';
+import { compareDumps } from '../../shared-core/src/compare/index.js';
+import { type Label, textAfter, textOfRows } from '../../shared-core/src/format/index.js';
 import { afterWrites } from '../../shared-core/src/model/byteWrite.js';
+import { type Dump, labelOfRow, readOption, readTotal, wrongTotals } from '../../shared-core/src/model/index.js';
 import { repairAll } from '../../shared-core/src/repair/repairAll.js';
 import { demoDump, demoFile, demoProfile, dumpOf } from '../support/demo.js';
 import { conditionsOf, unsealed } from '../support/edits.js';

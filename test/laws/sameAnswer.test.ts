@@ -1,13 +1,8 @@
 import assert from 'node:assert/strict';
 import { after, before, describe, it } from 'mocha';
 import type { CodeAction, Diagnostic } from 'vscode-languageserver-protocol';
-import {
-  OPTIONS,
-  type OptionsResult,
-  PLAN_RETROFIT,
-  RETROFIT_VEHICLES,
-  SET_OPTION,
-} from '../../shared-core/src/index.js';
+import { OPTIONS, type OptionsResult, SET_OPTION } from '../../shared-core/src/protocol/options.js';
+import { PLAN_RETROFIT, RETROFIT_VEHICLES } from '../../shared-core/src/protocol/retrofit.js';
 import { seedOf } from '../support/dice.js';
 import { type Folder, makeFolder } from '../support/folder.js';
 import { runCommand } from '../support/inProcess.js';

@@ -2,11 +2,15 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { boundTo, openSnapshot } from '../../server/src/documents.js';
+import { checkDump } from '../../shared-core/src/checks/index.js';
+import { convert } from '../../shared-core/src/convert/index.js';
 import { FORMS } from '../../shared-core/src/format/forms.js';
+import type { FormId } from '../../shared-core/src/format/index.js';
 import { promisedBy } from '../../shared-core/src/format/notationOf.js';
-import { bindText, checkDump, convert, EMPTY_PROFILE, type FormId } from '../../shared-core/src/index.js';
 import type { Dump } from '../../shared-core/src/model/dump.js';
 import { changeDump } from '../../shared-core/src/model/gate.js';
+import { bindText } from '../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../shared-core/src/profile/index.js';
 import { dumpOfText } from '../../shared-core/src/workspace/dumpFile.js';
 import { loaded } from '../support/loaded.js';
 

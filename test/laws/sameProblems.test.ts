@@ -5,19 +5,13 @@ import { nextSnapshot, openSnapshot } from '../../server/src/documents.js';
 import { problemsOfFile } from '../../server/src/features/diagnostics.js';
 import { createSession } from '../../server/src/session.js';
 import { toDiagnostic } from '../../server/src/toLsp.js';
+import { say } from '../../shared-core/src/base/index.js';
+import { checkDump, shownProblems, summaryOf, verdictOf } from '../../shared-core/src/checks/index.js';
+import type { Notation } from '../../shared-core/src/format/index.js';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
 import { sRecord } from '../../shared-core/src/format/sRecord.js';
-import {
-  checkDump,
-  createWorkspace,
-  type Notation,
-  OPEN_IMAGE,
-  type OpenImageResult,
-  say,
-  shownProblems,
-  summaryOf,
-  verdictOf,
-} from '../../shared-core/src/index.js';
+import { OPEN_IMAGE, type OpenImageResult } from '../../shared-core/src/protocol/imageView.js';
+import { createWorkspace } from '../../shared-core/src/workspace/index.js';
 import { demoFile } from '../support/demo.js';
 import { imageText } from '../support/images.js';
 import { type MemoryFile, memoryHost } from '../support/memoryHost.js';

@@ -1,8 +1,11 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import { bytesOf, type Dump, hexBytes, type RecordRow, readProfile, say } from '../../shared-core/src/index.js';
+import { hexBytes, say } from '../../shared-core/src/base/index.js';
+import { bytesOf, type RecordRow } from '../../shared-core/src/format/index.js';
 import { afterWrites } from '../../shared-core/src/model/byteWrite.js';
+import type { Dump } from '../../shared-core/src/model/index.js';
+import { readProfile } from '../../shared-core/src/profile/index.js';
 import { type RepairPlan, repairAll } from '../../shared-core/src/repair/repairAll.js';
 import { dumpOf } from '../support/demo.js';
 import { times, timesMore } from '../support/times.js';

@@ -3,7 +3,7 @@ import { crc16ccitt, crc32 } from 'crc';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { setOptions } from '../../shared-core/src/actions/setOptions.js';
-import { type Dump, wrongTotals } from '../../shared-core/src/index.js';
+import { type Dump, wrongTotals } from '../../shared-core/src/model/index.js';
 import { readTotal } from '../../shared-core/src/model/totalReading.js';
 import { imageOf } from '../support/copies.js';
 import { bytesAt } from '../support/images.js';

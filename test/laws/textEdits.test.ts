@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { TextDocument } from 'vscode-languageserver-textdocument';
-import { editLine } from '../../shared-core/src/index.js';
+import { editLine } from '../../shared-core/src/base/index.js';
 
 /** Edits of one line that do not overlap, first to last; where a stretch is replaced something may be put in as well. */
 const lineAndEdits = fc

@@ -2,7 +2,8 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { after, before, describe, it } from 'mocha';
-import { type Profile, readProfile, say } from '../../shared-core/src/index.js';
+import { say } from '../../shared-core/src/base/index.js';
+import { type Profile, readProfile } from '../../shared-core/src/profile/index.js';
 import { basesOf } from '../support/chains.js';
 import { seedOf } from '../support/dice.js';
 import { type Folder, makeFolder } from '../support/folder.js';

@@ -1,15 +1,12 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { hex } from '../../shared-core/src/base/index.js';
+import { checkDump } from '../../shared-core/src/checks/index.js';
+import { convert } from '../../shared-core/src/convert/index.js';
+import type { FormId } from '../../shared-core/src/format/index.js';
 import { recognise } from '../../shared-core/src/format/notationOf.js';
-import {
-  bindText,
-  checkDump,
-  convert,
-  type Dump,
-  EMPTY_PROFILE,
-  type FormId,
-  hex,
-} from '../../shared-core/src/index.js';
+import { bindText, type Dump } from '../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../shared-core/src/profile/index.js';
 import { bytesAt } from '../support/images.js';
 import { loaded } from '../support/loaded.js';
 import { FORM_FILES, type PublishedFile } from './publishedForms.js';

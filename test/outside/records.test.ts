@@ -1,8 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { checkDump } from '../../shared-core/src/checks/index.js';
+import { bytesOf, type Notation } from '../../shared-core/src/format/index.js';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
 import { sRecord } from '../../shared-core/src/format/sRecord.js';
-import { bindText, bytesOf, checkDump, type Dump, EMPTY_PROFILE, type Notation } from '../../shared-core/src/index.js';
+import { bindText, type Dump } from '../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../shared-core/src/profile/index.js';
 import { loaded } from '../support/loaded.js';
 import * as published from './published.js';
 

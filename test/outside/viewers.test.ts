@@ -1,10 +1,14 @@
 import assert from 'node:assert/strict';
 import { spawnSync } from 'node:child_process';
 import { describe, it } from 'mocha';
+import { checkDump } from '../../shared-core/src/checks/index.js';
+import { convert } from '../../shared-core/src/convert/index.js';
+import { textAfter } from '../../shared-core/src/format/index.js';
 import { recognise } from '../../shared-core/src/format/notationOf.js';
-import { bindText, checkDump, convert, EMPTY_PROFILE, textAfter } from '../../shared-core/src/index.js';
 import { changeDump } from '../../shared-core/src/model/gate.js';
+import { bindText } from '../../shared-core/src/model/index.js';
 import { lastIndexUpTo } from '../../shared-core/src/model/layout.js';
+import { EMPTY_PROFILE } from '../../shared-core/src/profile/index.js';
 import { bytesAt } from '../support/images.js';
 import { loaded } from '../support/loaded.js';
 import { whyNotStarted } from '../support/programs.js';

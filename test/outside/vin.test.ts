@@ -1,7 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { checkDump } from '../../shared-core/src/checks/index.js';
 import { vinCheckDigit, vinWeightedSum } from '../../shared-core/src/checks/vin.js';
-import { bindText, checkDump, EMPTY_PROFILE } from '../../shared-core/src/index.js';
+import { bindText } from '../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../shared-core/src/profile/index.js';
 import { loaded } from '../support/loaded.js';
 import { VINS } from './published.js';
 

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { describe, it } from 'mocha';
-import { DUMP_ENDINGS, FORMS, isDumpName } from '../../shared-core/src/index.js';
+import { DUMP_ENDINGS, FORMS, isDumpName } from '../../shared-core/src/format/index.js';
 import { sourcesBelow } from '../support/sources.js';
 
 describe('the written forms', () => {

@@ -1,7 +1,10 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { describe, it } from 'mocha';
-import { bindText, convert, EMPTY_PROFILE, FORMS } from '../../shared-core/src/index.js';
+import { convert } from '../../shared-core/src/convert/index.js';
+import { FORMS } from '../../shared-core/src/format/index.js';
+import { bindText } from '../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../shared-core/src/profile/index.js';
 import { digitsOf } from '../support/images.js';
 
 interface Pattern {

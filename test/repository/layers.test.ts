@@ -25,14 +25,15 @@ const LIBRARIES = /^(?:jsonc-parser|vscode-uri|@noble\/hashes\/.+)$/;
 const CORE = 'shared-core/src';
 const core = sourcesBelow(CORE);
 
-/** The room a file of the core is in; undefined for the front door. */
+/** The room that a file of the core is in. */
 const roomOf = (path: string) => path.slice(CORE.length + 1).match(/^(\w+)\//)?.[1];
+const isDoor = (path: string) => path === `${CORE}/${roomOf(path)}/index.ts`;
 const storeyOf = (room: string) => STOREYS.findIndex((rooms) => (rooms as readonly string[]).includes(room));
 
 describe('the layers of the core', () => {
-  it('hold every file but the front door', () => {
+  it('hold every file', () => {
     const outside = core.map(({ path }) => path).filter((path) => storeyOf(roomOf(path) ?? '') < 0);
-    assert.deepEqual(outside, [`${CORE}/index.ts`]);
+    assert.deepEqual(outside, []);
   });
 
   it('import only from lower layers, siblings never from each other', () => {
@@ -66,27 +67,50 @@ describe('the layers of the core', () => {
   });
 });
 
-describe('the front door of the core', () => {
-  it('hands on by name what client, server or command line use, and no more', () => {
-    const namesIn = (text: string, from: RegExp) =>
-      [...text.matchAll(from)].flatMap(([, names = '']) =>
-        names.split(',').map((name) =>
+describe('the doors of the core', () => {
+  const namesIn = (text: string, from: RegExp) =>
+    [...text.matchAll(from)].flatMap(([, names = '']) =>
+      names.split(',').flatMap(
+        (name) =>
           name
             .trim()
             .replace(/^type /, '')
-            .replace(/ as .*$/, ''),
-        ),
-      );
-    const door = core.find(({ path }) => path === `${CORE}/index.ts`)?.text ?? '';
-    const given = namesIn(door, /export (?:type )?\{([^}]*)\} from/g).filter((name) => name !== '');
-    const used = new Set(
-      [...sourcesBelow('client/src'), ...sourcesBelow('server/src')].flatMap(({ text }) =>
-        namesIn(text, /(?:import|export) (?:type )?\{([^}]*)\} from '[^']*shared-core\/src\/index\.js'/g),
+            .replace(/ as .*$/, '') || [],
       ),
     );
-    assert.ok(given.length > 100 && !/export \*/.test(door));
+  const doors = core.filter(({ path }) => isDoor(path));
+
+  it('are for those outside: no file of the core goes through one', () => {
     assert.deepEqual(
-      given.filter((name) => !used.has(name)),
+      importsThat(core, ({ from }) => isDoor(from)),
+      [],
+    );
+  });
+
+  it('hand on by name what client, server or command line use of their room, and no more', () => {
+    const outside = [...sourcesBelow('client/src'), ...sourcesBelow('server/src')];
+    assert.ok(doors.length > 10);
+    for (const { path, text } of doors) {
+      const room = roomOf(path);
+      const from = new RegExp(`(?:import|export) (?:type )?\\{([^}]*)\\} from '[^']*${CORE}/${room}/index\\.js'`, 'g');
+      const used = new Set(outside.flatMap((source) => namesIn(source.text, from)));
+      const given = namesIn(text, /export (?:type )?\{([^}]*)\} from '\.\//g);
+      assert.ok(given.length > 0 && !/export \*|from '\.\.\//.test(text), path);
+      assert.deepEqual(
+        given.filter((name) => !used.has(name)),
+        [],
+        path,
+      );
+    }
+  });
+
+  it('are small: tens of names each', () => {
+    const counts = doors.map(({ path, text }) => ({
+      path,
+      names: namesIn(text, /export (?:type )?\{([^}]*)\} from/g).length,
+    }));
+    assert.deepEqual(
+      counts.filter(({ names }) => names >= 100),
       [],
     );
   });

@@ -4,7 +4,7 @@ import { readFileSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { COMMANDS } from '../../client/src/commands/table.js';
 import { PAGES } from '../../client/src/pages/table.js';
-import { FORMS } from '../../shared-core/src/index.js';
+import { FORMS } from '../../shared-core/src/format/index.js';
 import { filesBelow, sourcesBelow } from '../support/sources.js';
 
 interface Manifest {

@@ -1,8 +1,8 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { describe, it } from 'mocha';
+import { listed, phrase, say } from '../../shared-core/src/base/index.js';
 import { shortFor } from '../../shared-core/src/base/phrase.js';
-import { listed, phrase, say } from '../../shared-core/src/index.js';
 import { type Source, sourcesBelow } from '../support/sources.js';
 
 /** A call that takes a sentence pattern, up to where its first argument begins. */

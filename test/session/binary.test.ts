@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import type { RegistrationParams, WorkspaceDiagnosticReport, WorkspaceEdit } from 'vscode-languageserver-protocol';
-import type { BackupResult } from '../../shared-core/src/index.js';
+import type { BackupResult } from '../../shared-core/src/protocol/backup.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 const PROFILE = {

@@ -6,7 +6,7 @@ import {
   type ByteOverviewResult,
   OVERVIEW_BYTE,
   type OverviewByteResult,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/byteOverview.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///cars/rear-body.cfgdump';

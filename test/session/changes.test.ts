@@ -1,17 +1,17 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
+import { RESTORABLE_LINES } from '../../shared-core/src/protocol/backup.js';
+import type { Refusal } from '../../shared-core/src/protocol/common.js';
 import {
   CHANGES,
   type ChangesResult,
-  RESTORABLE_LINES,
-  type Refusal,
   TAKE_LINE,
   type TakeLineParams,
   type TakeLineResult,
   THREE_WAYS,
   type ThreeWaysResult,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/compare.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const FOLDER = 'file:///cars';

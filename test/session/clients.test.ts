@@ -10,7 +10,9 @@ import type {
   WorkspaceSymbol,
 } from 'vscode-languageserver-protocol/node';
 import { createDiskHost } from '../../server/src/diskHost.js';
-import { BACKUP, type DumpParams, listFiles, type Refusal } from '../../shared-core/src/index.js';
+import { BACKUP } from '../../shared-core/src/protocol/backup.js';
+import type { DumpParams, Refusal } from '../../shared-core/src/protocol/common.js';
+import { listFiles } from '../../shared-core/src/workspace/index.js';
 import { demoFile } from '../support/demo.js';
 import { bareConnection, FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
-import { COMPARE_MANY, type CompareManyResult, type Refusal } from '../../shared-core/src/index.js';
+import type { Refusal } from '../../shared-core/src/protocol/common.js';
+import { COMPARE_MANY, type CompareManyResult } from '../../shared-core/src/protocol/compare.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const PROFILE = JSON.stringify({

@@ -1,7 +1,7 @@
 // A file sum that is only a guess, at its place in the profile, once dumps with other values follow it.
 import assert from 'node:assert/strict';
 import { afterEach, describe, it } from 'mocha';
-import { CHANGE_PROFILE, UNCONFIRMED_SUMS } from '../../shared-core/src/index.js';
+import { CHANGE_PROFILE, UNCONFIRMED_SUMS } from '../../shared-core/src/protocol/learning.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///car/p.dump-profile.json';

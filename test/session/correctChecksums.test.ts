@@ -1,7 +1,8 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
-import { ALL_SUMS, CORRECT_CHECKSUMS, type CorrectChecksumsResult, type Refusal } from '../../shared-core/src/index.js';
+import { CORRECT_CHECKSUMS, type CorrectChecksumsResult } from '../../shared-core/src/protocol/balance.js';
+import { ALL_SUMS, type Refusal } from '../../shared-core/src/protocol/common.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///cars/rear-body.cfgdump';

@@ -6,7 +6,8 @@ import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { createDiskHost, isDeviceName } from '../../server/src/diskHost.js';
-import { type OpenFile, say } from '../../shared-core/src/index.js';
+import { say } from '../../shared-core/src/base/index.js';
+import type { OpenFile } from '../../shared-core/src/workspace/index.js';
 
 describe('files on a disk', () => {
   const host = createDiskHost();

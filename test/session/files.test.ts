@@ -3,7 +3,10 @@ import { describe, it } from 'mocha';
 import { nextSnapshot, openSnapshot } from '../../server/src/documents.js';
 import { answer } from '../../server/src/feature.js';
 import { createSession, type Session } from '../../server/src/session.js';
-import { checkDump, type OpenFile, type Result, say, whyNotWritable } from '../../shared-core/src/index.js';
+import { type Result, say } from '../../shared-core/src/base/index.js';
+import { checkDump } from '../../shared-core/src/checks/index.js';
+import { whyNotWritable } from '../../shared-core/src/model/index.js';
+import type { OpenFile } from '../../shared-core/src/workspace/index.js';
 import { demoFile } from '../support/demo.js';
 import { type MemoryFile, type MemoryHost, memoryHost } from '../support/memoryHost.js';
 

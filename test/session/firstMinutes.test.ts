@@ -1,15 +1,10 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import type { CodeLens } from 'vscode-languageserver-protocol';
-import {
-  BACKUP,
-  type BackupResult,
-  OPTIONS,
-  type OptionsResult,
-  type Refusal,
-  STATUS,
-  type StatusResult,
-} from '../../shared-core/src/index.js';
+import { BACKUP, type BackupResult } from '../../shared-core/src/protocol/backup.js';
+import type { Refusal } from '../../shared-core/src/protocol/common.js';
+import { OPTIONS, type OptionsResult } from '../../shared-core/src/protocol/options.js';
+import { STATUS, type StatusResult } from '../../shared-core/src/protocol/status.js';
 import { demoFile } from '../support/demo.js';
 import { OWN_PROFILE, OWN_TOTAL, ownForm } from '../support/ownForm.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';

@@ -1,15 +1,11 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
-import {
-  BACKUP,
-  type BackupResult,
-  bindText,
-  convert,
-  EMPTY_PROFILE,
-  FORMS,
-  type FormId,
-  SET_OPTION,
-} from '../../shared-core/src/index.js';
+import { convert } from '../../shared-core/src/convert/index.js';
+import { FORMS, type FormId } from '../../shared-core/src/format/index.js';
+import { bindText } from '../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../shared-core/src/profile/index.js';
+import { BACKUP, type BackupResult } from '../../shared-core/src/protocol/backup.js';
+import { SET_OPTION } from '../../shared-core/src/protocol/options.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 const PROFILE = {

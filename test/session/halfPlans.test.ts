@@ -7,21 +7,17 @@ import { pathToFileURL } from 'node:url';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { shortHash } from '../../server/src/files/machine.js';
 import { plansOnDisk } from '../../server/src/leftPlans.js';
+import { JOURNAL_NAME, journalText } from '../../shared-core/src/jobs/index.js';
+import { TEXT_TO_LOAD } from '../../shared-core/src/protocol/convert.js';
+import { JOBS, type JobsResult, OFFER_PLANS } from '../../shared-core/src/protocol/jobs.js';
 import {
-  canonicalUri,
   JOB_CARD,
-  JOBS,
-  JOURNAL_NAME,
   type JobCardResult,
-  type JobsResult,
-  journalText,
-  OFFER_PLANS,
-  STATUS,
-  type StatusResult,
-  TEXT_TO_LOAD,
   VEHICLE_RECORD,
   type VehicleRecordResult,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/retrofit.js';
+import { STATUS, type StatusResult } from '../../shared-core/src/protocol/status.js';
+import { canonicalUri } from '../../shared-core/src/workspace/index.js';
 import { bareConnection, FULL_CLIENT } from '../support/serverSession.js';
 
 const PROFILE = JSON.stringify({

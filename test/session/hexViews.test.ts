@@ -3,15 +3,13 @@ import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import type { TextDocumentEdit, WorkspaceDiagnosticReport, WorkspaceEdit } from 'vscode-languageserver-protocol';
+import { OPEN_IMAGE, type OpenImageResult } from '../../shared-core/src/protocol/imageView.js';
+import { JOBS, type JobsResult } from '../../shared-core/src/protocol/jobs.js';
 import {
-  JOBS,
-  type JobsResult,
-  OPEN_IMAGE,
-  type OpenImageResult,
   VEHICLE_RECORD,
   VERIFY_READ_BACK,
   type VerifyReadBackResult,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/retrofit.js';
 import { bench } from '../support/commandLine.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 

@@ -11,7 +11,8 @@ import type {
   InlayHintLabelPart,
   WorkspaceSymbol,
 } from 'vscode-languageserver';
-import { OVERVIEW_BYTE, type OverviewByteResult, oneLine } from '../../shared-core/src/index.js';
+import { oneLine } from '../../shared-core/src/base/index.js';
+import { OVERVIEW_BYTE, type OverviewByteResult } from '../../shared-core/src/protocol/byteOverview.js';
 import { elementsOf, HOSTILE, rendered, textOf, UNSEEN } from '../support/hostile.js';
 import { hostileDump, hostileProfile } from '../support/hostileProfile.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';

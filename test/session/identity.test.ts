@@ -1,13 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  COMPARE,
-  PLAN_RETROFIT,
-  type PlanRetrofitResult,
-  RESTORABLE_LINES,
-  RESTORE,
-  type Refusal,
-} from '../../shared-core/src/index.js';
+import { RESTORABLE_LINES, RESTORE } from '../../shared-core/src/protocol/backup.js';
+import type { Refusal } from '../../shared-core/src/protocol/common.js';
+import { COMPARE } from '../../shared-core/src/protocol/compare.js';
+import { PLAN_RETROFIT, type PlanRetrofitResult } from '../../shared-core/src/protocol/retrofit.js';
 import { demoFile } from '../support/demo.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 

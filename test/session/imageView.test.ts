@@ -3,18 +3,15 @@ import assert from 'node:assert/strict';
 import { crc32 } from 'node:zlib';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { CancellationTokenSource, LSPErrorCodes } from 'vscode-languageserver-protocol';
+import { CLOSE_FILE, OPEN_FILE, READ_PIECE, type ReadPieceParams } from '../../shared-core/src/protocol/files.js';
 import {
-  CLOSE_FILE,
   CLOSE_IMAGE,
   IMAGE_PAGE,
   type ImagePage,
-  OPEN_FILE,
   OPEN_IMAGE,
   type OpenImageResult,
-  READ_PIECE,
-  type ReadPieceParams,
-  STATUS,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/imageView.js';
+import { STATUS } from '../../shared-core/src/protocol/status.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 const uri = 'file:///car/a.hex';

@@ -1,17 +1,12 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
+import { readRows } from '../../shared-core/src/format/index.js';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
-import {
-  BACKUP,
-  BALANCE_AT,
-  BALANCE_CHOICES,
-  type BackupResult,
-  COMPARE,
-  CONVERT,
-  type CompareResult,
-  readRows,
-} from '../../shared-core/src/index.js';
 import { sealOf } from '../../shared-core/src/model/seal.js';
+import { BACKUP, type BackupResult } from '../../shared-core/src/protocol/backup.js';
+import { BALANCE_AT, BALANCE_CHOICES } from '../../shared-core/src/protocol/balance.js';
+import { COMPARE, type CompareResult } from '../../shared-core/src/protocol/compare.js';
+import { CONVERT } from '../../shared-core/src/protocol/convert.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 describe('a session over memory images', () => {

@@ -7,7 +7,7 @@ import {
   VEHICLE_RECORD,
   VERIFY_READ_BACK,
   type VerifyReadBackResult,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/retrofit.js';
 import { demoFile } from '../support/demo.js';
 import { assertExpected } from '../support/expected.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';

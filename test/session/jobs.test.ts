@@ -8,7 +8,7 @@ import {
   JOBS,
   JOBS_CHANGED,
   type JobsResult,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/jobs.js';
 import { demoFile } from '../support/demo.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import type { Hover, InlayHint } from 'vscode-languageserver-protocol';
-import { OPTIONS, type OptionsResult, SET_OPTION } from '../../shared-core/src/index.js';
+import { OPTIONS, type OptionsResult, SET_OPTION } from '../../shared-core/src/protocol/options.js';
 import { KEPT_VALUES, keptValues } from '../support/keptValues.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 

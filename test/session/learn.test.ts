@@ -1,15 +1,14 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { CancellationTokenSource } from 'vscode-languageserver-protocol/node';
+import { hex } from '../../shared-core/src/base/index.js';
+import { addOption, type DraftOption } from '../../shared-core/src/learn/index.js';
+import { editedProfile } from '../../shared-core/src/profile/index.js';
 import {
   ADD_OPTION,
-  addOption,
-  type DraftOption,
-  editedProfile,
   FIND_OPTION,
   type FindOptionParams,
   type FindOptionResult,
-  hex,
   LEARN,
   LEARN_FROM,
   type LearnFromResult,
@@ -23,7 +22,7 @@ import {
   type PlanTrialsResult,
   SIMILAR_DUMPS,
   type SimilarDumpsResult,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/learning.js';
 import { intelHex } from '../scoring/scoreImage.js';
 import { numbers } from '../shared-core/learn/dumps.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';

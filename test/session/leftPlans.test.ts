@@ -6,7 +6,7 @@ import { pathToFileURL } from 'node:url';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { shortHash } from '../../server/src/files/machine.js';
 import { plansOnDisk } from '../../server/src/leftPlans.js';
-import { JOURNAL_NAME, journalText } from '../../shared-core/src/index.js';
+import { JOURNAL_NAME, journalText } from '../../shared-core/src/jobs/index.js';
 import { bareConnection } from '../support/serverSession.js';
 
 const PROFILE = JSON.stringify({

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { DEFAULTS, settingsOf } from '../../server/src/settings.js';
-import { STATUS, type StatusResult } from '../../shared-core/src/index.js';
+import { STATUS, type StatusResult } from '../../shared-core/src/protocol/status.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 const LINES = '1: 01 02 03 | 07\n2: 10 21 00 | 33\n';

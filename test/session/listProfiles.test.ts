@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
-import { LIST_PROFILES, type ListProfilesResult, TEST_SAMPLES } from '../../shared-core/src/index.js';
+import { LIST_PROFILES, type ListProfilesResult, TEST_SAMPLES } from '../../shared-core/src/protocol/profiles.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 import { LINES, LINES_TEXT } from '../support/smallDumps.js';
 

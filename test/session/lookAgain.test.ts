@@ -5,18 +5,15 @@ import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { createDiskHost } from '../../server/src/diskHost.js';
+import { COMPARE, type CompareResult, THREE_WAYS } from '../../shared-core/src/protocol/compare.js';
+import { JOBS, type JobsResult } from '../../shared-core/src/protocol/jobs.js';
 import {
-  COMPARE,
-  type CompareResult,
-  createWorkspace,
   JOB_CARD,
-  JOBS,
-  type JobsResult,
-  THREE_WAYS,
   VEHICLE_RECORD,
   VERIFY_READ_BACK,
   type VerifyReadBackResult,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/retrofit.js';
+import { createWorkspace } from '../../shared-core/src/workspace/index.js';
 import { demoFile } from '../support/demo.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 

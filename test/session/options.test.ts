@@ -1,18 +1,16 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
+import { textOfRows } from '../../shared-core/src/format/index.js';
+import { RESTORE, type RestoreResult } from '../../shared-core/src/protocol/backup.js';
+import type { Accepted, Refusal } from '../../shared-core/src/protocol/common.js';
 import {
-  type Accepted,
   OPTIONS,
   type OptionsResult,
-  RESTORE,
-  type Refusal,
-  type RestoreResult,
   SET_OPTION,
   type SetOptionParams,
   type SetOptionResult,
-  textOfRows,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/options.js';
 import { demoDump } from '../support/demo.js';
 import { set as setIn } from '../support/edits.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';

@@ -4,7 +4,8 @@ import type { DocumentSymbol, FoldingRange, SymbolInformation } from 'vscode-lan
 import { foldsOf } from '../../server/src/features/folding.js';
 import { outlineOf } from '../../server/src/features/outline.js';
 import { createSession } from '../../server/src/session.js';
-import { bindText, EMPTY_PROFILE, readProfile } from '../../shared-core/src/index.js';
+import { bindText } from '../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, readProfile } from '../../shared-core/src/profile/index.js';
 import { demoFile } from '../support/demo.js';
 import { memoryHost } from '../support/memoryHost.js';
 import { FULL_CLIENT, serverSession } from '../support/serverSession.js';

@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import type { Range, WorkspaceEdit } from 'vscode-languageserver-protocol';
 import { TextDocument } from 'vscode-languageserver-textdocument';
-import { OPTIONS, type OptionsResult, SET_OPTION } from '../../shared-core/src/index.js';
+import { OPTIONS, type OptionsResult, SET_OPTION } from '../../shared-core/src/protocol/options.js';
 import { FULL_CLIENT, serverSession } from '../support/serverSession.js';
 
 const FOLDER = 'file:///any/';

@@ -2,15 +2,13 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import type { TextDocumentEdit, WorkspaceEdit } from 'vscode-languageserver-protocol';
 import {
-  PLAN_RETROFIT,
-  type PlanRetrofitResult,
   RESTORABLE_LINES,
   RESTORE,
-  RETROFIT_VEHICLES,
-  type Refusal,
   type RestorableLine,
   type RestoreResult,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/protocol/backup.js';
+import type { Refusal } from '../../shared-core/src/protocol/common.js';
+import { PLAN_RETROFIT, type PlanRetrofitResult, RETROFIT_VEHICLES } from '../../shared-core/src/protocol/retrofit.js';
 import { demoFile } from '../support/demo.js';
 import type { MemoryFile } from '../support/memoryHost.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';

@@ -3,7 +3,8 @@ import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import type { SemanticTokens, SemanticTokensDelta } from 'vscode-languageserver-protocol';
 import { eachToken, editsBetween } from '../../server/src/features/semanticTokens.js';
-import { bindText, readProfile } from '../../shared-core/src/index.js';
+import { bindText } from '../../shared-core/src/model/index.js';
+import { readProfile } from '../../shared-core/src/profile/index.js';
 import { demoDump, demoFile } from '../support/demo.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 

@@ -1,7 +1,8 @@
 // A dump without its headers, for the program that loads it: the bytes of its file less those lines, in whatever encoding.
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
-import { bytesOfBase64, TEXT_TO_LOAD, type TextToLoadResult } from '../../shared-core/src/index.js';
+import { bytesOfBase64 } from '../../shared-core/src/base/index.js';
+import { TEXT_TO_LOAD, type TextToLoadResult } from '../../shared-core/src/protocol/convert.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const PROFILE = JSON.stringify({

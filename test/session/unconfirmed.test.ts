@@ -2,15 +2,11 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
-import {
-  type Accepted,
-  BALANCE_CHOICES,
-  CORRECT_CHECKSUMS,
-  RESTORE,
-  type Refusal,
-  SET_OPTION,
-  TAKE_LINE,
-} from '../../shared-core/src/index.js';
+import { RESTORE } from '../../shared-core/src/protocol/backup.js';
+import { BALANCE_CHOICES, CORRECT_CHECKSUMS } from '../../shared-core/src/protocol/balance.js';
+import type { Accepted, Refusal } from '../../shared-core/src/protocol/common.js';
+import { TAKE_LINE } from '../../shared-core/src/protocol/compare.js';
+import { SET_OPTION } from '../../shared-core/src/protocol/options.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///cars/rear-body.cfgdump';

@@ -4,19 +4,12 @@ import { CancellationTokenSource } from 'vscode-languageserver-protocol/node';
 import { problemsOfFile } from '../../server/src/features/diagnostics.js';
 import { gatherDumps } from '../../server/src/moduleDumps.js';
 import { createSession, type Session } from '../../server/src/session.js';
-import {
-  LEARN,
-  LEARN_FROM,
-  type LearnFromResult,
-  type LearnResult,
-  READ_FILE,
-  type ReadFileParams,
-  type ReadFileResult,
-  type Refusal,
-  say,
-  THREE_WAYS,
-  VERIFY_READ_BACK,
-} from '../../shared-core/src/index.js';
+import { say } from '../../shared-core/src/base/index.js';
+import type { Refusal } from '../../shared-core/src/protocol/common.js';
+import { THREE_WAYS } from '../../shared-core/src/protocol/compare.js';
+import { READ_FILE, type ReadFileParams, type ReadFileResult } from '../../shared-core/src/protocol/files.js';
+import { LEARN, LEARN_FROM, type LearnFromResult, type LearnResult } from '../../shared-core/src/protocol/learning.js';
+import { VERIFY_READ_BACK } from '../../shared-core/src/protocol/retrofit.js';
 import { type MemoryFile, memoryHost } from '../support/memoryHost.js';
 import { FULL_CLIENT, serverSession } from '../support/serverSession.js';
 

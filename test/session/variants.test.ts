@@ -2,7 +2,8 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import type { CompletionItem, DocumentLink, Location, Position, WorkspaceEdit } from 'vscode-languageserver-protocol';
-import { ADD_OPTION, CHANGE_PROFILE, OPEN_IMAGE, type OpenImageResult } from '../../shared-core/src/index.js';
+import { OPEN_IMAGE, type OpenImageResult } from '../../shared-core/src/protocol/imageView.js';
+import { ADD_OPTION, CHANGE_PROFILE } from '../../shared-core/src/protocol/learning.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const BASE = 'file:///lib/base.dump-profile.json';

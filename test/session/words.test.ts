@@ -3,7 +3,8 @@ import assert from 'node:assert/strict';
 import { spawnSync } from 'node:child_process';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import type { SemanticTokens, SemanticTokensClientCapabilities } from 'vscode-languageserver-protocol';
-import { READINGS, type ReadingsResult, SET_OPTION, type SetOptionResult } from '../../shared-core/src/index.js';
+import { SET_OPTION, type SetOptionResult } from '../../shared-core/src/protocol/options.js';
+import { READINGS, type ReadingsResult } from '../../shared-core/src/protocol/raw.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 const PROFILE = {

@@ -8,7 +8,8 @@ import {
   type CompletionItem,
   LSPErrorCodes,
 } from 'vscode-languageserver-protocol';
-import { BALANCE_CHOICES, CORRECT_CHECKSUMS, SET_OPTION, type SetOptionResult } from '../../shared-core/src/index.js';
+import { BALANCE_CHOICES, CORRECT_CHECKSUMS } from '../../shared-core/src/protocol/balance.js';
+import { SET_OPTION, type SetOptionResult } from '../../shared-core/src/protocol/options.js';
 import { FULL_CLIENT, RESOLVING_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 const DUMP = 'file:///car/a.cfgdump';

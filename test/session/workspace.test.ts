@@ -7,7 +7,7 @@ import { describe, it } from 'mocha';
 import { createDiskHost } from '../../server/src/diskHost.js';
 import { openSnapshot } from '../../server/src/documents.js';
 import { createSession } from '../../server/src/session.js';
-import { say, valueIn } from '../../shared-core/src/index.js';
+import { say, valueIn } from '../../shared-core/src/base/index.js';
 import { demoFile } from '../support/demo.js';
 import { FULL_CLIENT, serverSession } from '../support/serverSession.js';
 

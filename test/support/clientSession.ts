@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
 import type { CodeAction, WorkspaceEdit as LspWorkspaceEdit, ProtocolConnection } from 'vscode-languageserver-protocol';
 import { start } from '../../client/src/main.js';
-import { FORMS } from '../../shared-core/src/index.js';
+import { FORMS } from '../../shared-core/src/format/index.js';
 import {
   close,
   EventEmitter,

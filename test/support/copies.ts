@@ -1,6 +1,6 @@
 import { crc16xmodem } from 'crc';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
-import type { Dump } from '../../shared-core/src/index.js';
+import type { Dump } from '../../shared-core/src/model/index.js';
 import { printRecord } from '../../shared-core/src/model/lineSum.js';
 import { bytesAt } from './images.js';
 import { image, profileOf } from './smallDumps.js';

@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { dumpText } from '../../shared-core/src/format/dumpText.js';
-import { bind, type Dump, type Profile, readProfile, readRows } from '../../shared-core/src/index.js';
+import { readRows } from '../../shared-core/src/format/index.js';
+import { bind, type Dump } from '../../shared-core/src/model/index.js';
+import { type Profile, readProfile } from '../../shared-core/src/profile/index.js';
 
 /** Files of the demo, which the tests share with the people who try the tool. */
 export function demoFile(name: string): string {

@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { setOptions } from '../../shared-core/src/actions/setOptions.js';
-import { type Dump, say, textOfRows } from '../../shared-core/src/index.js';
+import { say } from '../../shared-core/src/base/index.js';
+import { textOfRows } from '../../shared-core/src/format/index.js';
+import type { Dump } from '../../shared-core/src/model/index.js';
 import { dumpOf } from './demo.js';
 import { loaded, SOUND } from './loaded.js';
 

@@ -1,7 +1,8 @@
 import fc from 'fast-check';
+import { bytesOf, type Notation, type RecordRow } from '../../shared-core/src/format/index.js';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
 import { sRecord } from '../../shared-core/src/format/sRecord.js';
-import { bytesOf, type Dump, type Notation, type RecordRow } from '../../shared-core/src/index.js';
+import type { Dump } from '../../shared-core/src/model/index.js';
 
 /** Bytes at their addresses, as the layout of a memory image has them. */
 export function bytesAt(dump: Dump): Map<number, number> {

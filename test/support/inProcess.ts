@@ -3,7 +3,7 @@ import type { Output } from '../../server/src/cli/print.js';
 import { runCall } from '../../server/src/cli/run.js';
 import { Failure } from '../../server/src/files/failure.js';
 import { type Machine, thisMachine } from '../../server/src/files/machine.js';
-import { say } from '../../shared-core/src/index.js';
+import { say } from '../../shared-core/src/base/index.js';
 
 /** What a command said, and how it ended. */
 export interface Ran {

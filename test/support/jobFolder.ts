@@ -1,23 +1,18 @@
 // Made-up folders of a job, and the steps that are told of them.
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
+import { finish, type Phrase, phrase, say } from '../../shared-core/src/base/index.js';
+import type { Say } from '../../shared-core/src/jobs/card/input.js';
 import {
-  createWorkspace,
-  fileName,
-  finish,
   type JobDump,
   type JobInput,
   jobCard,
   jobDump,
   jobSteps,
-  type Phrase,
-  phrase,
-  resolveUri,
   savedCard,
-  say,
-} from '../../shared-core/src/index.js';
-import type { Say } from '../../shared-core/src/jobs/card/input.js';
+} from '../../shared-core/src/jobs/index.js';
 import type { VehicleJob } from '../../shared-core/src/jobs/steps/jobs.js';
+import { createWorkspace, fileName, resolveUri } from '../../shared-core/src/workspace/index.js';
 import { demoDump, demoFile, dumpOf } from './demo.js';
 import { LATER } from './later.js';
 import { type MemoryFile, memoryHost } from './memoryHost.js';

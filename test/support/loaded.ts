@@ -1,7 +1,7 @@
 import type { BackupStatus } from '../../shared-core/src/checks/backup.js';
 import type { ProfileStatus } from '../../shared-core/src/checks/loadedDump.js';
 import type { OtherModules } from '../../shared-core/src/checks/otherModules.js';
-import type { Dump } from '../../shared-core/src/index.js';
+import type { Dump } from '../../shared-core/src/model/index.js';
 
 const NONE = { kind: 'none' } as const;
 

@@ -1,7 +1,7 @@
+import { done, refuse } from '../../shared-core/src/base/index.js';
 import {
   CHANGED,
   canonicalUri,
-  done,
   type FileType,
   fileOfBytes,
   fileOfText,
@@ -9,8 +9,7 @@ import {
   NOT_REGULAR,
   type OpenFile,
   reasonOf,
-  refuse,
-} from '../../shared-core/src/index.js';
+} from '../../shared-core/src/workspace/index.js';
 
 /** What a file of the memory is: its text, something that is no regular file, the code of why it cannot be read, or a text that is another one when it is read again. */
 export type MemoryFile =

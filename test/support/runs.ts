@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { Failure } from '../../server/src/files/failure.js';
 import { type Fs, type Machine, thisMachine } from '../../server/src/files/machine.js';
-import { say } from '../../shared-core/src/index.js';
+import { say } from '../../shared-core/src/base/index.js';
 
 /** A run that is not this process: told by its number, and dead once it is among those that are. */
 export function run(

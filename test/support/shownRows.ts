@@ -1,5 +1,6 @@
+import { say } from '../../shared-core/src/base/index.js';
+import { type Notation, type Row, readRows } from '../../shared-core/src/format/index.js';
 import { bytesOf, type RecordRow } from '../../shared-core/src/format/row.js';
-import { type Notation, type Row, readRows, say } from '../../shared-core/src/index.js';
 
 /** All that a notation makes of a text, each line with what it was read as below it. */
 export function shownRows(text: string, notation: Notation): string {

@@ -1,5 +1,5 @@
 import { crc16xmodem } from 'crc';
-import type { Dump } from '../../shared-core/src/index.js';
+import type { Dump } from '../../shared-core/src/model/index.js';
 import { imageOf } from './copies.js';
 
 /** An image of 64 bytes: a record of 16 bytes in one of three slots, a lone byte, and a sum over all. */

@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
-import { bindText, type Dump, type Profile, readProfile } from '../../shared-core/src/index.js';
+import { bindText, type Dump } from '../../shared-core/src/model/index.js';
+import { type Profile, readProfile } from '../../shared-core/src/profile/index.js';
 
 /** A profile that must be without problems. */
 export function profileOf(json: object): Profile {

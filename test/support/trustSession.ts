@@ -1,15 +1,10 @@
 import type { CodeAction, TextDocumentEdit, TextEdit, WorkspaceEdit } from 'vscode-languageserver-protocol';
 import { TextDocument } from 'vscode-languageserver-textdocument';
-import {
-  BALANCE_AT,
-  BALANCE_CHOICES,
-  PLAN_RETROFIT,
-  RESTORABLE_LINES,
-  RESTORE,
-  RETROFIT_VEHICLES,
-  SET_OPTION,
-  TAKE_LINE,
-} from '../../shared-core/src/index.js';
+import { RESTORABLE_LINES, RESTORE } from '../../shared-core/src/protocol/backup.js';
+import { BALANCE_AT, BALANCE_CHOICES } from '../../shared-core/src/protocol/balance.js';
+import { TAKE_LINE } from '../../shared-core/src/protocol/compare.js';
+import { SET_OPTION } from '../../shared-core/src/protocol/options.js';
+import { PLAN_RETROFIT, RETROFIT_VEHICLES } from '../../shared-core/src/protocol/retrofit.js';
 import { bytesByKey } from './oracle/contents.js';
 import { harmIn } from './oracle/harm.js';
 import { labelsOf } from './oracle/profileJson.js';

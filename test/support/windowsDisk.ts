@@ -1,15 +1,8 @@
 import { win32 } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Fs, Machine } from '../../server/src/files/machine.js';
-import {
-  done,
-  type FileType,
-  fileOfBytes,
-  type Host,
-  NOT_REGULAR,
-  reasonOf,
-  refuse,
-} from '../../shared-core/src/index.js';
+import { done, refuse } from '../../shared-core/src/base/index.js';
+import { type FileType, fileOfBytes, type Host, NOT_REGULAR, reasonOf } from '../../shared-core/src/workspace/index.js';
 import { utf8 } from './memoryHost.js';
 import { run } from './runs.js';
 

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { FindOptionResult, PlaceOfItsOwn } from '../../../shared-core/src/index.js';
+import type { FindOptionResult, PlaceOfItsOwn } from '../../../shared-core/src/protocol/learning.js';
 import { askOption, type ToName } from '../askOption.js';
 import { withOption, writeOption } from '../optionInProfile.js';
 import type { Services } from '../services.js';

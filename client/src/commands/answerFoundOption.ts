@@ -5,7 +5,7 @@ import {
   PLAN_TRIALS,
   type PlaceOfItsOwn,
   type PlanTrialsResult,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/learning.js';
 import type { Button } from '../buttons.js';
 import { backupOf } from '../newBackup.js';
 import { stemOf } from '../newFile.js';

@@ -1,11 +1,11 @@
 import * as vscode from 'vscode';
+import { base64Of } from '../../../shared-core/src/base/index.js';
 import {
-  base64Of,
   FORM_OF_FILE,
   type FormOfFileParams,
   type FormOfFileResult,
   type TextReading,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/raw.js';
 import { isDump } from '../activeDump.js';
 import type { ChosenFile } from '../askReading.js';
 import { DUMP_ENDINGS, FORMS } from '../forms.js';

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { DESCRIBE, type DescribeParams, type DescribeResult } from '../../../shared-core/src/index.js';
+import { DESCRIBE, type DescribeParams, type DescribeResult } from '../../../shared-core/src/protocol/jobs.js';
 import {
   askMissing,
   askTime,

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { OptionItem, OptionsResult } from '../../../shared-core/src/index.js';
+import type { OptionItem, OptionsResult } from '../../../shared-core/src/protocol/options.js';
 import { toRange } from '../places.js';
 import { chooseOne, inform } from '../ui.js';
 import { remarksOn, valueInWords } from '../views/optionInWords.js';

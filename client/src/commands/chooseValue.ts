@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { OptionItem, SetOptionParams } from '../../../shared-core/src/index.js';
+import type { OptionItem, SetOptionParams } from '../../../shared-core/src/protocol/options.js';
 import { askText, chooseMany, chooseOne, tellDone, type Verdict } from '../ui.js';
 
 type Wish = SetOptionParams['to'];

@@ -1,5 +1,9 @@
 import * as vscode from 'vscode';
-import { COMPARE_MANY, type CompareManyParams, type CompareManyResult } from '../../../shared-core/src/index.js';
+import {
+  COMPARE_MANY,
+  type CompareManyParams,
+  type CompareManyResult,
+} from '../../../shared-core/src/protocol/compare.js';
 import type { Command } from '../command.js';
 import { fileItem } from '../fileItem.js';
 import { listFiles, missingOf } from '../files.js';

@@ -3,7 +3,7 @@ import {
   UNCONFIRMED_SUMS,
   type UnconfirmedSumsParams,
   type UnconfirmedSumsResult,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/learning.js';
 import { nameOf } from '../places.js';
 import { changeProfileText } from '../profileText.js';
 import type { Services } from '../services.js';

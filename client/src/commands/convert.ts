@@ -1,13 +1,7 @@
 import * as vscode from 'vscode';
-import {
-  bullets,
-  CONVERT,
-  type ConvertParams,
-  type ConvertResult,
-  type FormId,
-  plain,
-  say,
-} from '../../../shared-core/src/index.js';
+import { bullets, plain, say } from '../../../shared-core/src/base/index.js';
+import type { FormId } from '../../../shared-core/src/format/index.js';
+import { CONVERT, type ConvertParams, type ConvertResult } from '../../../shared-core/src/protocol/convert.js';
 import { type Command, onDump } from '../command.js';
 import { FORMS } from '../forms.js';
 import { freeUnsaved, namesLike } from '../newFile.js';

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { CORRECT_CHECKSUMS, type CorrectChecksumsResult } from '../../../shared-core/src/index.js';
+import { CORRECT_CHECKSUMS, type CorrectChecksumsResult } from '../../../shared-core/src/protocol/balance.js';
 import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
 import { tick } from '../firstSteps.js';

@@ -5,7 +5,7 @@ import {
   type FindOptionResult,
   OPTION_GROUPS,
   type OptionGroupsResult,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/learning.js';
 import type { Button } from '../buttons.js';
 import { type Command, onDump } from '../command.js';
 import { fileItem } from '../fileItem.js';

@@ -4,7 +4,7 @@ import {
   type JobCardParams,
   type JobCardResult,
   type RetrofitChoice,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/retrofit.js';
 import type { AskServer } from '../ask.js';
 import { type Command, onDump } from '../command.js';
 import { fileItem } from '../fileItem.js';

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { type JobAction, OFFER_PLANS } from '../../../shared-core/src/index.js';
+import { type JobAction, OFFER_PLANS } from '../../../shared-core/src/protocol/jobs.js';
 import type { Command } from '../command.js';
 import { openToPrint } from '../pages/keepPage.js';
 import { fileUri } from '../rawUri.js';

@@ -5,7 +5,7 @@ import {
   type LearnFromResult,
   type LearnParams,
   type LearnResult,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/learning.js';
 import { activeDump } from '../activeDump.js';
 import type { Command } from '../command.js';
 import { fileItem } from '../fileItem.js';

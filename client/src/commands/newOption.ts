@@ -5,7 +5,7 @@ import {
   type NewOptionResult,
   type OptionField,
   type TakenOption,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/learning.js';
 import { askOption, type ToName } from '../askOption.js';
 import { type Command, onDump } from '../command.js';
 import { writeOption } from '../optionInProfile.js';

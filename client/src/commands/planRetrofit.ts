@@ -1,13 +1,13 @@
 import * as vscode from 'vscode';
 import type { TextDocumentEdit, WorkspaceEdit } from 'vscode-languageclient';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
 import {
   PLAN_RETROFIT,
   type PlanRetrofitParams,
   type PlanRetrofitResult,
   RETROFIT_VEHICLES,
-  type Refusal,
   type RetrofitVehicle,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/retrofit.js';
 import { isRefusal } from '../ask.js';
 import { acceptsCautions } from '../change.js';
 import type { Command } from '../command.js';

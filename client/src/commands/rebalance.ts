@@ -6,8 +6,8 @@ import {
   type BalanceChoice,
   type BalanceChoices,
   type BalanceParams,
-  type Refusal,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/balance.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
 import { isRefusal } from '../ask.js';
 import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';

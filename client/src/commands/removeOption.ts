@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
-import { OPTION_GROUPS, type OptionGroupsResult, type OptionItem } from '../../../shared-core/src/index.js';
+import { OPTION_GROUPS, type OptionGroupsResult } from '../../../shared-core/src/protocol/learning.js';
+import type { OptionItem } from '../../../shared-core/src/protocol/options.js';
 import type { Command } from '../command.js';
 import { removeFrom } from '../wrongOption.js';
 import { IN_OPTIONS } from './conditions.js';

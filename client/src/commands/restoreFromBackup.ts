@@ -5,7 +5,7 @@ import {
   type RestorableLine,
   type RestoreParams,
   type RestoreResult,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/backup.js';
 import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
 import { chooseMany, inform, withFiles } from '../ui.js';

@@ -1,5 +1,7 @@
 import * as vscode from 'vscode';
-import { bytesOfBase64, type DumpParams, TEXT_TO_LOAD, type TextToLoadResult } from '../../../shared-core/src/index.js';
+import { bytesOfBase64 } from '../../../shared-core/src/base/index.js';
+import type { DumpParams } from '../../../shared-core/src/protocol/common.js';
+import { TEXT_TO_LOAD, type TextToLoadResult } from '../../../shared-core/src/protocol/convert.js';
 import { type Command, onDump } from '../command.js';
 import { exists, stemOf } from '../newFile.js';
 import { nameOf } from '../places.js';

@@ -1,13 +1,13 @@
 import * as vscode from 'vscode';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
 import {
   OPTIONS,
   type OptionItem,
   type OptionsResult,
-  type Refusal,
   SET_OPTION,
   type SetOptionParams,
   type SetOptionResult,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/options.js';
 import { isRefusal } from '../ask.js';
 import { makeChange } from '../change.js';
 import type { Command } from '../command.js';

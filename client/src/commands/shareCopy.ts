@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { SHARE, type ShareParams, type ShareResult } from '../../../shared-core/src/index.js';
+import { SHARE, type ShareParams, type ShareResult } from '../../../shared-core/src/protocol/share.js';
 import { type Command, onDump } from '../command.js';
 import { exists, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';

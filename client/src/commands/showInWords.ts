@@ -1,4 +1,4 @@
-import { SHOW, type ShowResult } from '../../../shared-core/src/index.js';
+import { SHOW, type ShowResult } from '../../../shared-core/src/protocol/options.js';
 import { type Command, onDump } from '../command.js';
 import { HAS_DUMP, IN_DUMP } from './conditions.js';
 

@@ -1,4 +1,4 @@
-import type { OptionItem } from '../../../shared-core/src/index.js';
+import type { OptionItem } from '../../../shared-core/src/protocol/options.js';
 import type { Command } from '../command.js';
 import { goToPlace } from '../places.js';
 import { IN_OPTIONS } from './conditions.js';

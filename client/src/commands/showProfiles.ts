@@ -1,12 +1,12 @@
 import * as vscode from 'vscode';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
 import {
   LIST_PROFILES,
   type ListProfilesParams,
   type ListProfilesResult,
-  type Refusal,
   TEST_SAMPLES,
   type TestSamplesResult,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/profiles.js';
 import type { Command } from '../command.js';
 import { readMessage, shownRows, type ToldInRow } from '../pages/liveTable.js';
 import { openPage } from '../pages/page.js';

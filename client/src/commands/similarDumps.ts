@@ -5,7 +5,7 @@ import {
   SIMILAR_DUMPS,
   type SimilarDumpsParams,
   type SimilarDumpsResult,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/learning.js';
 import { type Command, onDump } from '../command.js';
 import { addHeadersBeside } from '../headersBeside.js';
 import { nameOf } from '../places.js';

@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
-import type { ChangesResult, Place, Stretch } from '../../../shared-core/src/index.js';
+import type { Place, Stretch } from '../../../shared-core/src/protocol/common.js';
+import type { ChangesResult } from '../../../shared-core/src/protocol/compare.js';
 import type { Command } from '../command.js';
 import { goTo, goToPlace } from '../places.js';
 import type { Services } from '../services.js';

@@ -4,7 +4,7 @@ import {
   TAKE_LINE,
   type TakeLineParams,
   type TakeLineResult,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/compare.js';
 import { makeChange } from '../change.js';
 import type { Command } from '../command.js';
 import { tellDone } from '../ui.js';

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { THREE_WAYS, type ThreeWaysParams, type ThreeWaysResult } from '../../../shared-core/src/index.js';
+import { THREE_WAYS, type ThreeWaysParams, type ThreeWaysResult } from '../../../shared-core/src/protocol/compare.js';
 import { openPage } from '../pages/page.js';
 import { rowsOf, threeWaysPage } from '../pages/threeWaysPage.js';
 import { goToPlace } from '../places.js';

@@ -5,7 +5,7 @@ import {
   type ReadingsParams,
   type ReadingsResult,
   type TextReading,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/raw.js';
 import { activeFile } from '../activeFile.js';
 import type { Command } from '../command.js';
 import { addHeadersBeside } from '../headersBeside.js';

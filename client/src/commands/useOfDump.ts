@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { DescribeParams } from '../../../shared-core/src/index.js';
+import type { DescribeParams } from '../../../shared-core/src/protocol/jobs.js';
 import { activeDump } from '../activeDump.js';
 import { askMissing } from '../askReading.js';
 import type { Command } from '../command.js';

@@ -1,10 +1,10 @@
 import * as vscode from 'vscode';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
 import {
-  type Refusal,
   VEHICLE_RECORD,
   type VehicleRecordParams,
   type VehicleRecordResult,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/retrofit.js';
 import { isRefusal } from '../ask.js';
 import type { Command } from '../command.js';
 import { isOurs } from '../forms.js';

@@ -4,7 +4,7 @@ import {
   VERIFY_READ_BACK,
   type VerifyReadBackParams,
   type VerifyReadBackResult,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/retrofit.js';
 import { type Command, onDump } from '../command.js';
 import { nameOf } from '../places.js';
 import { changeProfileText } from '../profileText.js';

@@ -1,11 +1,11 @@
 import * as vscode from 'vscode';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
+import type { DescribeParams } from '../../../shared-core/src/protocol/jobs.js';
 import {
-  type DescribeParams,
-  type Refusal,
   VERIFY_READ_BACK,
   type VerifyReadBackParams,
   type VerifyReadBackResult,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/retrofit.js';
 import { isRefusal } from '../ask.js';
 import { nameOf } from '../places.js';
 import { fileUri, isRaw } from '../rawUri.js';

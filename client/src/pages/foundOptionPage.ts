@@ -5,7 +5,7 @@ import type {
   OptionMap,
   OptionMapCell,
   PlaceOfItsOwn,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/learning.js';
 import { type Html, html } from './html.js';
 import type { Page, PageContent } from './page.js';
 import { ADD_BUTTONS, headRow, list, STACKED } from './parts.js';

@@ -1,4 +1,4 @@
-import { oneLine, readable } from '../../../shared-core/src/index.js';
+import { oneLine, readable } from '../../../shared-core/src/base/index.js';
 
 /** A piece of a page in which every text of others is escaped: only what stands here makes one. */
 export interface Html {

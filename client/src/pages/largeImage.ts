@@ -1,16 +1,16 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
 import {
   CLOSE_IMAGE,
   IMAGE_PAGE,
   type ImagePage,
   type ImagePageParams,
-  LARGEST_FILE,
   OPEN_IMAGE,
   type OpenImageParams,
   type OpenImageResult,
-  type Refusal,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/imageView.js';
+import { LARGEST_FILE } from '../../../shared-core/src/workspace/index.js';
 import { isRefusal } from '../ask.js';
 import { IMAGE_ENDINGS } from '../forms.js';
 import { nameOf } from '../places.js';

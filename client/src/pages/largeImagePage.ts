@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
-import { hex, type ImagePage, type ImageRegion, type OpenImageResult } from '../../../shared-core/src/index.js';
+import { hex } from '../../../shared-core/src/base/index.js';
+import type { ImagePage, ImageRegion, OpenImageResult } from '../../../shared-core/src/protocol/imageView.js';
 import { nameOf } from '../places.js';
 import { type Html, html, linesOf } from './html.js';
 import type { PageContent } from './page.js';

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { FoundInBytes, LearnedRule, LearnResult } from '../../../shared-core/src/index.js';
+import type { FoundInBytes, LearnedRule, LearnResult } from '../../../shared-core/src/protocol/learning.js';
 import { type Html, html } from './html.js';
 import type { Page, PageContent } from './page.js';
 import { ADD_BUTTONS, headRow, list, odds, STACKED } from './parts.js';

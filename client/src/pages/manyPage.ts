@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { CompareManyResult, ManyRow } from '../../../shared-core/src/index.js';
+import type { CompareManyResult, ManyRow } from '../../../shared-core/src/protocol/compare.js';
 import { type Html, html } from './html.js';
 import { LIVE_SCRIPT, LIVE_STYLE, type LiveTable, liveSection, toFind } from './liveTable.js';
 import type { Page, PageContent } from './page.js';

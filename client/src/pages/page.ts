@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { literal } from '../../../shared-core/src/index.js';
+import { literal } from '../../../shared-core/src/base/index.js';
 import { type Html, html } from './html.js';
 
 /** What a page of our own is made of. */

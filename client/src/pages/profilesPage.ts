@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { ListProfilesResult, ProfileEntry } from '../../../shared-core/src/index.js';
+import type { ListProfilesResult, ProfileEntry } from '../../../shared-core/src/protocol/profiles.js';
 import { type Html, html } from './html.js';
 import { LIVE_SCRIPT, LIVE_STYLE, type LiveTable, liveSection, toFind } from './liveTable.js';
 import type { Page, PageContent } from './page.js';

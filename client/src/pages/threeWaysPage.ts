@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { ThreeWaysResult, ThreeWaysRow } from '../../../shared-core/src/index.js';
+import type { ThreeWaysResult, ThreeWaysRow } from '../../../shared-core/src/protocol/compare.js';
 import { nameOf } from '../places.js';
 import { type Html, html } from './html.js';
 import type { Page, PageContent } from './page.js';

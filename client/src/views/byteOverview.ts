@@ -7,7 +7,7 @@ import {
   OVERVIEW_BYTE,
   type OverviewByteParams,
   type OverviewByteResult,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/byteOverview.js';
 import { type CurrentDump, placeIn } from '../currentDump.js';
 import { byteOverviewPage, overviewWords } from '../pages/byteOverviewPage.js';
 import type { FromOverview, ToOverview } from '../pages/inPage/byteOverviewMessages.js';

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { ChangedLine, ChangeItem, ChangesResult } from '../../../shared-core/src/index.js';
+import type { ChangedLine, ChangeItem, ChangesResult } from '../../../shared-core/src/protocol/compare.js';
 import { treeItem } from '../ui.js';
 
 interface ChangeNode {

@@ -1,12 +1,8 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import {
-  CHANGES,
-  type ChangesResult,
-  type CompareParams,
-  literal,
-  type Refusal,
-} from '../../../shared-core/src/index.js';
+import { literal } from '../../../shared-core/src/base/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
+import { CHANGES, type ChangesResult, type CompareParams } from '../../../shared-core/src/protocol/compare.js';
 import { type AskServer, isRefusal } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
 import { nameOf } from '../places.js';

@@ -1,12 +1,6 @@
 import * as vscode from 'vscode';
-import {
-  bullets,
-  COMPARE,
-  type CompareParams,
-  type CompareResult,
-  literal,
-  plain,
-} from '../../../shared-core/src/index.js';
+import { bullets, literal, plain } from '../../../shared-core/src/base/index.js';
+import { COMPARE, type CompareParams, type CompareResult } from '../../../shared-core/src/protocol/compare.js';
 import type { AskServer } from '../ask.js';
 import { tick } from '../firstSteps.js';
 import type { ShowPage } from '../pages/markdownPages.js';

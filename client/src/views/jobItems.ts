@@ -1,12 +1,6 @@
 import * as vscode from 'vscode';
-import {
-  type JobAction,
-  type JobModule,
-  type JobStep,
-  type JobsResult,
-  type JobVehicle,
-  literal,
-} from '../../../shared-core/src/index.js';
+import { literal } from '../../../shared-core/src/base/index.js';
+import type { JobAction, JobModule, JobStep, JobsResult, JobVehicle } from '../../../shared-core/src/protocol/jobs.js';
 import { BUTTONS } from '../buttons.js';
 import { nameOf } from '../places.js';
 import { treeItem } from '../ui.js';

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { OptionItem } from '../../../shared-core/src/index.js';
+import type { OptionItem } from '../../../shared-core/src/protocol/options.js';
 
 /** What an option is set to, first, as little of it may be in sight; then what the backup holds where that is something else. */
 export function valueInWords({ now, before }: OptionItem): string {

@@ -1,12 +1,6 @@
 import * as vscode from 'vscode';
-import {
-  bullets,
-  code,
-  table as markdownTable,
-  type OptionChoice,
-  type OptionItem,
-  plain,
-} from '../../../shared-core/src/index.js';
+import { bullets, code, table as markdownTable, plain } from '../../../shared-core/src/base/index.js';
+import type { OptionChoice, OptionItem } from '../../../shared-core/src/protocol/options.js';
 import { treeItem } from '../ui.js';
 import { certaintyInWords, remarksOn, spoken, valueInWords } from './optionInWords.js';
 

@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import { literal, OPTIONS, type OptionItem, type OptionsResult } from '../../../shared-core/src/index.js';
+import { literal } from '../../../shared-core/src/base/index.js';
+import { OPTIONS, type OptionItem, type OptionsResult } from '../../../shared-core/src/protocol/options.js';
 import { type CurrentDump, placeIn } from '../currentDump.js';
 import { nameOf } from '../places.js';
 import {

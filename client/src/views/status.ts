@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import { literal, STATUS, type StatusResult } from '../../../shared-core/src/index.js';
+import { literal } from '../../../shared-core/src/base/index.js';
+import { STATUS, type StatusResult } from '../../../shared-core/src/protocol/status.js';
 import type { CurrentDump } from '../currentDump.js';
 import { DUMP_LANGUAGES } from '../forms.js';
 

@@ -1,15 +1,15 @@
 import { basename } from 'node:path';
+import { phrase } from '../../../shared-core/src/base/index.js';
+import type { LoadedDump } from '../../../shared-core/src/checks/index.js';
 import {
   type CardModule,
   jobCard,
-  type LoadedDump,
   namedDump,
   numberFor,
-  phrase,
-  resolveUri,
   whyNoCard,
   withUnchecked,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
+import { resolveUri } from '../../../shared-core/src/workspace/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { cutShortIn } from './leftPlans.js';

@@ -1,12 +1,6 @@
+import { listed, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import {
   checkDump,
-  HEADERS_BESIDE,
-  headerValue,
-  kindOf,
-  labelText,
-  listed,
-  type Phrase,
-  phrase,
   shownProblems,
   statusOf,
   summaryOf,
@@ -15,8 +9,10 @@ import {
   verdictOf,
   verdictOfText,
   verdictOfUnreadable,
-  writtenAs,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/checks/index.js';
+import { labelText } from '../../../shared-core/src/format/index.js';
+import { headerValue } from '../../../shared-core/src/model/index.js';
+import { HEADERS_BESIDE, kindOf, writtenAs } from '../../../shared-core/src/workspace/index.js';
 import { Failure } from '../files/failure.js';
 import { checkJson } from './checkJson.js';
 import { type Call, command, type Outcome } from './command.js';

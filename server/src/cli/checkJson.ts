@@ -1,10 +1,10 @@
+import { DIAGNOSTICS } from '../../../shared-core/src/checks/index.js';
 import {
-  DIAGNOSTICS,
   type JsonProblem,
   profileProblems,
   retrofitProblems,
   unreadConditions,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/workspace/index.js';
 import type { Found } from './found.js';
 import { type Disk, must, uriOf } from './load.js';
 

@@ -1,4 +1,5 @@
-import { BINARY, type Phrase, type TextSink } from '../../../shared-core/src/index.js';
+import type { Phrase, TextSink } from '../../../shared-core/src/base/index.js';
+import { BINARY } from '../../../shared-core/src/workspace/index.js';
 import type { LeftPlan } from '../files/journals.js';
 import type { Rewrite } from '../files/save.js';
 import type { Disk, ReadAs } from './load.js';

@@ -1,16 +1,13 @@
+import { digitsOf, hex, phrase } from '../../../shared-core/src/base/index.js';
 import {
   type ByteDifference,
   type Comparison,
   compareDumps,
   comparisonInWords,
-  digitsOf,
-  hex,
   type LineDifference,
-  labelText,
-  phrase,
-  whyNotComparable,
-  wordsOrHex,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/compare/index.js';
+import { labelText } from '../../../shared-core/src/format/index.js';
+import { whyNotComparable, wordsOrHex } from '../../../shared-core/src/model/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { compareFilesWithFirst } from './compareMany.js';

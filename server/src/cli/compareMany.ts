@@ -1,16 +1,7 @@
-import {
-  compareMany,
-  digitsOf,
-  hex,
-  labelText,
-  listed,
-  type ManyDumps,
-  manyInWords,
-  type Phrase,
-  phrase,
-  whyNotOneKind,
-  wordsOrHex,
-} from '../../../shared-core/src/index.js';
+import { digitsOf, hex, listed, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import { compareMany, type ManyDumps, manyInWords } from '../../../shared-core/src/compare/index.js';
+import { labelText } from '../../../shared-core/src/format/index.js';
+import { whyNotOneKind, wordsOrHex } from '../../../shared-core/src/model/index.js';
 import { Failure } from '../files/failure.js';
 import type { Outcome } from './command.js';
 import type { Disk } from './load.js';

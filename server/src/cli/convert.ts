@@ -1,22 +1,22 @@
+import { done, phrase, type Result } from '../../../shared-core/src/base/index.js';
+import {
+  type Contents,
+  type Conversion,
+  conversionOf,
+  inSingleBytes,
+  lostIn,
+  MOST_WIDTH,
+  type SourceWords,
+  whyAlready,
+} from '../../../shared-core/src/convert/index.js';
+import { FORM_IDS } from '../../../shared-core/src/format/index.js';
 import {
   BINARY,
   type BinaryView,
   binaryOfContents,
-  type Contents,
-  type Conversion,
-  conversionOf,
-  done,
-  FORM_IDS,
   IN_BINARY,
-  inSingleBytes,
-  lostIn,
-  MOST_WIDTH,
-  phrase,
-  type Result,
-  type SourceWords,
-  whyAlready,
   writtenAs,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/workspace/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { type Disk, must, uriOf } from './load.js';

@@ -1,13 +1,6 @@
-import {
-  BINARY,
-  formOf,
-  HEADERS_BESIDE,
-  isDumpName,
-  notationOf,
-  type Phrase,
-  phrase,
-  type TextSink,
-} from '../../../shared-core/src/index.js';
+import { type Phrase, phrase, type TextSink } from '../../../shared-core/src/base/index.js';
+import { formOf, isDumpName, notationOf } from '../../../shared-core/src/format/index.js';
+import { BINARY, HEADERS_BESIDE } from '../../../shared-core/src/workspace/index.js';
 import { Failure, refusalOf } from '../files/failure.js';
 import { digestOf } from '../files/fileContent.js';
 import type { Machine } from '../files/machine.js';

@@ -1,4 +1,5 @@
-import { type Encoded, phrase } from '../../../shared-core/src/index.js';
+import { phrase } from '../../../shared-core/src/base/index.js';
+import type { Encoded } from '../../../shared-core/src/workspace/index.js';
 import { Failure } from '../files/failure.js';
 import type { Disk } from './load.js';
 

@@ -1,34 +1,29 @@
 import { resolve } from 'node:path';
+import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import { textOfRows } from '../../../shared-core/src/format/index.js';
+import { planTrials, trialSheet } from '../../../shared-core/src/jobs/index.js';
 import {
   addOption,
   aloneInWords,
   bindLearnedSteps,
-  bindWithHeaders,
   calledBy,
   candidateInWords,
   comparedDump,
-  type Dump,
-  EMPTY_PROFILE,
-  editedProfile,
   FOUND,
   findOptionSteps,
-  HAZARDS,
   type LabelledDump,
   labelledByTag,
   nextInWords,
   type OptionCandidate,
   type OptionSearch,
   optionOf,
-  type Phrase,
   pairIn,
   pairInWords,
-  phrase,
-  planTrials,
   type TextToLearn,
-  textOfRows,
-  trialSheet,
   whyNotAdded,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/learn/index.js';
+import { bindWithHeaders, type Dump } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, editedProfile, HAZARDS } from '../../../shared-core/src/profile/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { candidateToJson, nextToJson, pairToJson } from './findOptionJson.js';

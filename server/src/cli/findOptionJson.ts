@@ -1,14 +1,14 @@
+import { hex } from '../../../shared-core/src/base/index.js';
 import {
   bitsText,
   digitsIn,
   exceptionNames,
-  hex,
   type OptionCandidate,
   type OptionPlace,
   type OptionSearch,
   type PairSearch,
   valuesInHex,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/learn/index.js';
 
 /** A candidate as scripts see it. */
 export function candidateToJson(candidate: OptionCandidate, search: OptionSearch): object {

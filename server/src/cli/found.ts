@@ -1,4 +1,5 @@
-import type { Label, Phrase } from '../../../shared-core/src/index.js';
+import type { Phrase } from '../../../shared-core/src/base/index.js';
+import type { Label } from '../../../shared-core/src/format/index.js';
 
 /** Something wrong in a file; rows and columns are counted from 0, columns in UTF-16 units, the end exclusive. */
 export interface Found {

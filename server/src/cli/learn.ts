@@ -1,24 +1,21 @@
 import { basename } from 'node:path';
+import { hex, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import {
-  bindWithHeaders,
   draftText,
-  EMPTY_PROFILE,
   type Finding,
   findingsSaid,
-  hex,
   type LearnCandidate,
   learnSteps,
   likelyModuleName,
   namedDraft,
   oddsOfParts,
   oddsWithFigures,
-  type Phrase,
-  phrase,
-  readProfile,
   type TextToLearn,
   type WorkedSum,
   workedSum,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/learn/index.js';
+import { bindWithHeaders } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/index.js';
 import { type Call, command, type Outcome } from './command.js';
 import { FROM, OUT, text } from './options.js';
 import { finishShown } from './progress.js';

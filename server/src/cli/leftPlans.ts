@@ -1,5 +1,5 @@
 import { dirname, join } from 'node:path';
-import { type Phrase, phrase } from '../../../shared-core/src/index.js';
+import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import { Failure } from '../files/failure.js';
 import { cutShortAmong, halfDone, type LeftPlan, leftPlans } from '../files/journals.js';
 import type { Machine } from '../files/machine.js';

@@ -1,15 +1,13 @@
+import { isExplainedWhole } from '../../../shared-core/src/actions/index.js';
+import { listed, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import {
-  headersOf,
   type IndexedProfile,
   indexedProfile,
-  isExplainedWhole,
-  listed,
-  type Phrase,
-  phrase,
   profileInWords,
   searchLibrary,
-  type Workspace,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
+import { headersOf } from '../../../shared-core/src/model/index.js';
+import type { Workspace } from '../../../shared-core/src/workspace/index.js';
 import { Failure } from '../files/failure.js';
 
 /** Profiles of folders, from which a dump that names none gets the one that fits alone. */

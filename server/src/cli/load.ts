@@ -1,34 +1,30 @@
 import fs from 'node:fs';
 import { join, relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
+import { listed, type Phrase, phrase, type Result } from '../../../shared-core/src/base/index.js';
+import type { LoadedDump } from '../../../shared-core/src/checks/index.js';
+import { DUMP_ENDINGS, formOf } from '../../../shared-core/src/format/index.js';
+import type { Retrofit } from '../../../shared-core/src/jobs/index.js';
 import {
   type BinaryView,
   type Coding,
   canonicalUri,
   codedFiles,
   createWorkspace,
-  DUMP_ENDINGS,
   type FileKind,
   type FileToCompare,
   filesNamedBy,
-  formOf,
   HEADERS_BESIDE,
   type Host,
-  type LoadedDump,
   type LoadHow,
-  listed,
   listFiles,
   loadTogether,
   NAMING_HEADERS,
-  type Phrase,
   PLAIN_VIEW,
-  phrase,
-  type Result,
-  type Retrofit,
   type SaidWord,
   type ToCompare,
   type Workspace,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/workspace/index.js';
 import { utf8 } from '../codec.js';
 import { createDiskHost } from '../diskHost.js';
 import { Failure } from '../files/failure.js';

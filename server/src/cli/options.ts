@@ -1,13 +1,6 @@
-import {
-  BINARY,
-  done,
-  FORM_IDS,
-  type Phrase,
-  phrase,
-  type Result,
-  refuse,
-  WORDS,
-} from '../../../shared-core/src/index.js';
+import { done, type Phrase, phrase, type Result, refuse } from '../../../shared-core/src/base/index.js';
+import { FORM_IDS, WORDS } from '../../../shared-core/src/format/index.js';
+import { BINARY } from '../../../shared-core/src/workspace/index.js';
 
 /** An option of a command, and what a person reads about it. */
 export type OptionSpec = Flag | Value<unknown> | List | Group;

@@ -1,30 +1,24 @@
 import { basename, dirname, join } from 'node:path';
+import { listed, type Phrase, phrase, valueIn } from '../../../shared-core/src/base/index.js';
 import {
-  byModule,
-  isSealed,
   type LeftAside,
-  listed,
   type NamedProfile,
-  type Phrase,
   type Plan,
   type PlanRefusal,
   type PossiblePlan,
-  phrase,
   planPage,
   planRetrofit,
   type Retrofit,
-  resolveUri,
   type UndecidedDump,
   type UnnamedDump,
-  undecidedAmong,
   type VehicleAtHand,
   type VehicleDump,
-  valueIn,
   vehicleInWords,
   vehiclesWith,
-  whySetAside,
   withRefusals,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
+import { isSealed, whySetAside } from '../../../shared-core/src/model/index.js';
+import { byModule, resolveUri, undecidedAmong } from '../../../shared-core/src/workspace/index.js';
 import { Failure } from '../files/failure.js';
 import type { Rewrite } from '../files/save.js';
 import { type Call, command, type Outcome } from './command.js';

@@ -1,26 +1,24 @@
 import { basename, dirname, join, relative, resolve, sep } from 'node:path';
+import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import {
   asWritten,
-  byModule,
   countsInWords,
   type FleetRow,
   fleetPage,
   fleetRow,
   type HeadedDump,
   type NamedProfile,
-  type Phrase,
-  phrase,
   planRetrofit,
   type Retrofit,
   reasonsOf,
   rowWithoutPlan,
   type UndecidedDump,
-  undecidedAmong,
   type VehicleAtHand,
   type VehicleDump,
   vehicleInWords,
   vehiclesOf,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
+import { byModule, undecidedAmong } from '../../../shared-core/src/workspace/index.js';
 import { Failure } from '../files/failure.js';
 import type { LeftPlan } from '../files/journals.js';
 import type { Rewrite } from '../files/save.js';

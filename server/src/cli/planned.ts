@@ -1,4 +1,5 @@
-import { type ModulePlan, textAfter, textOfRows } from '../../../shared-core/src/index.js';
+import { textAfter, textOfRows } from '../../../shared-core/src/format/index.js';
+import type { ModulePlan } from '../../../shared-core/src/jobs/index.js';
 import type { Rewrite } from '../files/save.js';
 import { encoded } from './encoded.js';
 import { type Disk, pathOf } from './load.js';

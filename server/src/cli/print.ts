@@ -1,6 +1,6 @@
 import { fstatSync } from 'node:fs';
 import { isatty } from 'node:tty';
-import { type Phrase, phrase, type TextSink } from '../../../shared-core/src/index.js';
+import { type Phrase, phrase, type TextSink } from '../../../shared-core/src/base/index.js';
 import { codeOf, Failure, reasonOf } from '../files/failure.js';
 import { writeAll } from '../files/writeAll.js';
 import { escapedText, sayOnTerminal } from './say.js';

@@ -1,4 +1,5 @@
-import { fileName, type ListedProfile, listProfiles, phrase, profileInLine } from '../../../shared-core/src/index.js';
+import { phrase } from '../../../shared-core/src/base/index.js';
+import { fileName, type ListedProfile, listProfiles, profileInLine } from '../../../shared-core/src/workspace/index.js';
 import { type Call, command, type Outcome } from './command.js';
 import { must, uriOf } from './load.js';
 import { say } from './say.js';

@@ -1,4 +1,5 @@
-import { mergeProfiles, phrase } from '../../../shared-core/src/index.js';
+import { phrase } from '../../../shared-core/src/base/index.js';
+import { mergeProfiles } from '../../../shared-core/src/profile/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { must } from './load.js';

@@ -1,4 +1,5 @@
-import { phrase, sheetOfOptions, takeSheet } from '../../../shared-core/src/index.js';
+import { phrase } from '../../../shared-core/src/base/index.js';
+import { sheetOfOptions, takeSheet } from '../../../shared-core/src/jobs/index.js';
 import { Failure } from '../files/failure.js';
 import { checkJson } from './checkJson.js';
 import { type Call, command, type Outcome } from './command.js';

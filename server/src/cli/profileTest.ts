@@ -1,13 +1,6 @@
-import {
-  type Confidence,
-  confidenceBy,
-  type Option,
-  type Phrase,
-  type ProvedSample,
-  phrase,
-  proveBySamples,
-  provedInWords,
-} from '../../../shared-core/src/index.js';
+import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import { type Confidence, confidenceBy, type Option } from '../../../shared-core/src/profile/index.js';
+import { type ProvedSample, proveBySamples, provedInWords } from '../../../shared-core/src/workspace/index.js';
 import { checkJson } from './checkJson.js';
 import { type Call, command, type Outcome } from './command.js';
 import { type Disk, must, uriOf } from './load.js';

@@ -1,4 +1,4 @@
-import { listed, phrase } from '../../../shared-core/src/index.js';
+import { listed, phrase } from '../../../shared-core/src/base/index.js';
 import { Failure } from '../files/failure.js';
 import { thisMachine } from '../files/machine.js';
 import type { Command } from './command.js';

@@ -5,7 +5,7 @@ import {
   type RunSteps,
   type Steps,
   type TextSink,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/base/index.js';
 import { besideText, isTerminal } from './print.js';
 import { sayOnTerminal } from './say.js';
 

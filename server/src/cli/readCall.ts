@@ -1,4 +1,4 @@
-import { listed, nearestName, type Phrase, phrase } from '../../../shared-core/src/index.js';
+import { listed, nearestName, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import { Failure } from '../files/failure.js';
 import type { OptionSpec, Options } from './options.js';
 

@@ -1,14 +1,13 @@
 import { join } from 'node:path';
+import { phrase } from '../../../shared-core/src/base/index.js';
 import {
-  type FileKind,
   type NamedDump,
   namedDump,
-  phrase,
   type RecordInput,
-  resolveUri,
   vehicleRecord,
   withUnchecked,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
+import { type FileKind, resolveUri } from '../../../shared-core/src/workspace/index.js';
 import { type Call, command, type Outcome } from './command.js';
 import { cutShortIn } from './leftPlans.js';
 import { uriOf } from './load.js';

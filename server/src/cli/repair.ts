@@ -1,33 +1,25 @@
 import {
-  type Ask,
-  addressOf,
-  allSumsRight,
-  type ByteWrite,
-  byteAt,
   type Change,
   type Consent,
-  certaintyInWords,
-  checkDump,
-  copiesApart,
-  type Dump,
   fixInSteps,
-  hex,
-  type LoadedDump,
-  labelOfRow,
-  labelText,
-  listed,
   type OptionWish,
-  type Phrase,
-  phrase,
   placeToBalance,
-  type Refused,
-  type Result,
-  recordName,
   type SumsPlan,
   setOptionsInSteps,
-  textAfter,
-  textOfRows,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/actions/index.js';
+import {
+  type Ask,
+  hex,
+  listed,
+  type Phrase,
+  phrase,
+  type Refused,
+  type Result,
+} from '../../../shared-core/src/base/index.js';
+import { allSumsRight, checkDump, copiesApart, type LoadedDump } from '../../../shared-core/src/checks/index.js';
+import { labelText, recordName, textAfter, textOfRows } from '../../../shared-core/src/format/index.js';
+import { addressOf, type ByteWrite, byteAt, type Dump, labelOfRow } from '../../../shared-core/src/model/index.js';
+import { certaintyInWords } from '../../../shared-core/src/repair/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Document, type Outcome } from './command.js';
 import { must } from './load.js';

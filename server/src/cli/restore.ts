@@ -1,15 +1,7 @@
-import {
-  type Label,
-  labelOfRow,
-  labelText,
-  linesToRestore,
-  listed,
-  phrase,
-  readLabel,
-  readLineLabel,
-  restore as restoreLines,
-  soundBackup,
-} from '../../../shared-core/src/index.js';
+import { linesToRestore, restore as restoreLines, soundBackup } from '../../../shared-core/src/actions/index.js';
+import { listed, phrase } from '../../../shared-core/src/base/index.js';
+import { type Label, labelText, readLabel, readLineLabel } from '../../../shared-core/src/format/index.js';
+import { labelOfRow } from '../../../shared-core/src/model/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { FROM, OUT, PROFILE, UNCONFIRMED, WRITE } from './options.js';

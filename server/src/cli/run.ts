@@ -1,4 +1,4 @@
-import { type Phrase, phrase } from '../../../shared-core/src/index.js';
+import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import type { Machine } from '../files/machine.js';
 import type { Prepared } from './command.js';
 import { deliver } from './deliver.js';

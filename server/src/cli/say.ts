@@ -1,4 +1,4 @@
-import { type Phrase, type PhrasePart, say as sayIn } from '../../../shared-core/src/index.js';
+import { type Phrase, type PhrasePart, say as sayIn } from '../../../shared-core/src/base/index.js';
 import { translationFor } from '../translation.js';
 
 /** The variables in which a terminal names its language, each going before the next (POSIX.1-2017, chapter 8.2). */

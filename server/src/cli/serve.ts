@@ -1,4 +1,4 @@
-import { phrase } from '../../../shared-core/src/index.js';
+import { phrase } from '../../../shared-core/src/base/index.js';
 import { Failure } from '../files/failure.js';
 import { command } from './command.js';
 import { flag, text } from './options.js';

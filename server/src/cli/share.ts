@@ -1,13 +1,12 @@
+import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import {
-  type Phrase,
-  phrase,
-  profilesToShare,
   type SharedCopy,
   sealInWords,
   shareDumps,
   sharedInWords,
   type ToShare,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
+import { profilesToShare } from '../../../shared-core/src/workspace/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { encoded } from './encoded.js';

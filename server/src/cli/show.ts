@@ -1,12 +1,5 @@
-import {
-  listed,
-  type Phrase,
-  phrase,
-  type Result,
-  type ShownDump,
-  shownDump,
-  shownInWords,
-} from '../../../shared-core/src/index.js';
+import { listed, type Phrase, phrase, type Result } from '../../../shared-core/src/base/index.js';
+import { type ShownDump, shownDump, shownInWords } from '../../../shared-core/src/jobs/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import type { Disk } from './load.js';

@@ -1,4 +1,4 @@
-import { type Phrase, phrase } from '../../../shared-core/src/index.js';
+import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import type { Command } from './command.js';
 import type { OptionSpec, Options } from './options.js';
 import { COMMON, howToUse } from './readCall.js';

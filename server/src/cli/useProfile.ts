@@ -1,23 +1,18 @@
 import { dirname, join, relative, resolve } from 'node:path';
+import { explainsWhole, textNaming, whyNotNamed } from '../../../shared-core/src/actions/index.js';
+import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import type { LoadedDump } from '../../../shared-core/src/checks/index.js';
+import { textOfRows } from '../../../shared-core/src/format/index.js';
 import {
-  bindWithHeaders,
-  changeProfile,
   confirmedInWords,
   confirmingWish,
-  EMPTY_PROFILE,
-  editedProfile,
-  explainsWhole,
-  headerValue,
-  type LoadedDump,
-  type Phrase,
-  phrase,
-  textNaming,
-  textOfRows,
   type UnconfirmedSum,
   unconfirmedSums,
-  whyNotNamed,
   whyUnconfirmed,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
+import { changeProfile } from '../../../shared-core/src/learn/index.js';
+import { bindWithHeaders, headerValue } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, editedProfile } from '../../../shared-core/src/profile/index.js';
 import { Failure } from '../files/failure.js';
 import type { Rewrite } from '../files/save.js';
 import { type Call, command, type Outcome } from './command.js';

@@ -1,18 +1,10 @@
-import {
-  asReading,
-  changeProfile,
-  done,
-  editedProfile,
-  type LoadedDump,
-  listed,
-  type Phrase,
-  phrase,
-  type ReadBack,
-  seenInCar,
-  verificationInWords,
-  verifyInFolder,
-  withRecords,
-} from '../../../shared-core/src/index.js';
+import { done, listed, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import type { LoadedDump } from '../../../shared-core/src/checks/index.js';
+import { asReading, type ReadBack, seenInCar, verificationInWords } from '../../../shared-core/src/jobs/index.js';
+import { changeProfile } from '../../../shared-core/src/learn/index.js';
+import { withRecords } from '../../../shared-core/src/model/index.js';
+import { editedProfile } from '../../../shared-core/src/profile/index.js';
+import { verifyInFolder } from '../../../shared-core/src/workspace/index.js';
 import { Failure } from '../files/failure.js';
 import type { Rewrite } from '../files/save.js';
 import { type Call, command, type Outcome } from './command.js';

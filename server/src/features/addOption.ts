@@ -1,14 +1,8 @@
-import {
-  ADD_OPTION,
-  type AddOptionParams,
-  type AddOptionResult,
-  addOption,
-  editedProfile,
-  phrase,
-  type Refusal,
-  readProfile,
-  whyNotAdded,
-} from '../../../shared-core/src/index.js';
+import { phrase } from '../../../shared-core/src/base/index.js';
+import { addOption, whyNotAdded } from '../../../shared-core/src/learn/index.js';
+import { editedProfile, readProfile } from '../../../shared-core/src/profile/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
+import { ADD_OPTION, type AddOptionParams, type AddOptionResult } from '../../../shared-core/src/protocol/learning.js';
 import { basesOf } from '../bases.js';
 import type { Feature } from '../feature.js';
 

@@ -1,23 +1,17 @@
 import type { CancellationToken } from 'vscode-languageserver';
+import { backupCopy } from '../../../shared-core/src/actions/index.js';
+import { phrase, type Result, refuse } from '../../../shared-core/src/base/index.js';
+import { readRows, textOfRows } from '../../../shared-core/src/format/index.js';
+import { type Dump, sameRecords } from '../../../shared-core/src/model/index.js';
+import { BACKUP, type BackupParams, type BackupResult } from '../../../shared-core/src/protocol/backup.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
 import {
-  BACKUP,
-  type BackupParams,
-  type BackupResult,
-  backupCopy,
   createWorkspace,
-  type Dump,
   fileName,
   isUnsaved,
   PLAIN_VIEW,
-  phrase,
-  type Refusal,
-  type Result,
-  readRows,
-  refuse,
-  sameRecords,
-  textOfRows,
   textReadBack,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/workspace/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { toRefusal } from '../toChange.js';

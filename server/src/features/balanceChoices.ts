@@ -1,27 +1,17 @@
 import type { CancellationToken } from 'vscode-languageserver';
+import { balanceAt, balancePlaces, type Change, changeInFull } from '../../../shared-core/src/actions/index.js';
+import { hex, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import { addressOf, byteAtColumn, type Dump, wrongTotals } from '../../../shared-core/src/model/index.js';
 import {
-  addressOf,
   BALANCE_AT,
   BALANCE_CHOICES,
   type BalanceAtParams,
   type BalanceChoice,
   type BalanceChoices,
   type BalanceParams,
-  balanceAt,
-  balancePlaces,
-  byteAtColumn,
-  type Change,
-  certaintyInWords,
-  changeInFull,
-  type Dump,
-  hex,
-  type Phrase,
-  phrase,
-  type Refusal,
-  readAddressRange,
-  type Stretch,
-  wrongTotals,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/balance.js';
+import type { Refusal, Stretch } from '../../../shared-core/src/protocol/common.js';
+import { certaintyInWords, readAddressRange } from '../../../shared-core/src/repair/index.js';
 import { withDependents } from '../dependents.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';

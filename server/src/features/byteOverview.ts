@@ -1,28 +1,26 @@
+import { hex, hexBytes, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import { compareDumps } from '../../../shared-core/src/compare/index.js';
+import { bytesOf, labelText } from '../../../shared-core/src/format/index.js';
 import {
   addressOf,
+  byteAtColumn,
+  bytesSpan,
+  type Dump,
+  labelOfRow,
+  labelSpanOf,
+  type RoleRun,
+  rolesIn,
+} from '../../../shared-core/src/model/index.js';
+import {
   BYTE_OVERVIEW,
   type ByteOverviewParams,
   type ByteOverviewResult,
-  byteAtColumn,
-  bytesOf,
-  bytesSpan,
-  checkDump,
-  compareDumps,
-  type Dump,
-  hex,
-  hexBytes,
-  labelOfRow,
-  labelSpanOf,
-  labelText,
   OVERVIEW_BYTE,
   type OverviewByteParams,
   type OverviewByteResult,
   type OverviewLine,
-  type Phrase,
-  phrase,
-  type RoleRun,
-  rolesIn,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/byteOverview.js';
 import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { toRange } from '../toLsp.js';

@@ -1,10 +1,10 @@
+import { changeProfile } from '../../../shared-core/src/learn/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
 import {
   CHANGE_PROFILE,
   type ChangeProfileParams,
   type ChangeProfileResult,
-  changeProfile,
-  type Refusal,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/learning.js';
 import { basesOf } from '../bases.js';
 import type { Feature } from '../feature.js';
 import { toRefusal } from '../toChange.js';

@@ -1,37 +1,35 @@
 import type { CancellationToken } from 'vscode-languageserver';
+import { linesToRestore, restoreInSteps, takeLinesInSteps } from '../../../shared-core/src/actions/index.js';
+import { digitsOf, hex, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import {
+  type Comparison,
+  compareDumps,
+  isExplained,
+  type LineDifference,
+  reasonInWords,
+  remarksInWords,
+} from '../../../shared-core/src/compare/index.js';
+import { type Label, labelText } from '../../../shared-core/src/format/index.js';
 import {
   bytesSpan,
+  calledLine,
+  type Dump,
+  labelOfRow,
+  optionSpan,
+  optionsAt,
+  readOption,
+} from '../../../shared-core/src/model/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
+import {
   CHANGES,
   type ChangedLine,
   type ChangeItem,
   type ChangesResult,
   type CompareParams,
-  type Comparison,
-  calledLine,
-  compareDumps,
-  type Dump,
-  digitsOf,
-  hex,
-  isExplained,
-  type Label,
-  type LineDifference,
-  labelOfRow,
-  labelText,
-  linesToRestore,
-  optionSpan,
-  optionsAt,
-  type Phrase,
-  phrase,
-  type Refusal,
-  readOption,
-  reasonInWords,
-  remarksInWords,
-  restoreInSteps,
   TAKE_LINE,
   type TakeLineParams,
   type TakeLineResult,
-  takeLinesInSteps,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/compare.js';
 import { withDependents } from '../dependents.js';
 import { evidenceOf } from '../evidence.js';
 import type { Feature } from '../feature.js';

@@ -7,25 +7,24 @@ import {
   type Range,
 } from 'vscode-languageserver';
 import {
-  ALL_SUMS,
   type ChangeFix,
   type CommandFix,
-  canonicalUri,
-  cautionAhead,
-  checkDump,
   FIX_EVERYTHING,
   type Fix,
   fixesForInSteps,
   fixForSaving,
-  headerOf,
   notWorkedOut,
-  oneLine,
   optionFixes,
-  phrase,
   titleOf,
   type WishFix,
   workOut,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/actions/index.js';
+import { oneLine, phrase } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import { headerOf } from '../../../shared-core/src/model/index.js';
+import { cautionAhead } from '../../../shared-core/src/options/index.js';
+import { ALL_SUMS } from '../../../shared-core/src/protocol/common.js';
+import { canonicalUri } from '../../../shared-core/src/workspace/index.js';
 import { allowanceOfRequest, withShare } from '../allowance.js';
 import { withDependents } from '../dependents.js';
 import { evidenceOf } from '../evidence.js';

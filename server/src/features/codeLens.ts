@@ -1,24 +1,10 @@
 import type { CodeLens, Command } from 'vscode-languageserver';
-import {
-  accountInWords,
-  accountOf,
-  checkDump,
-  compareDumps,
-  type Dump,
-  differingBytes,
-  differs,
-  hasPlaceForHeaders,
-  type InitializationOptions,
-  isFormUnknown,
-  isGood,
-  isSealed,
-  listed,
-  type Phrase,
-  phrase,
-  summaryOf,
-  verdictOf,
-  wrongTotals,
-} from '../../../shared-core/src/index.js';
+import { hasPlaceForHeaders } from '../../../shared-core/src/actions/index.js';
+import { listed, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import { checkDump, isFormUnknown, isGood, summaryOf, verdictOf } from '../../../shared-core/src/checks/index.js';
+import { compareDumps, differingBytes, differs } from '../../../shared-core/src/compare/index.js';
+import { accountInWords, accountOf, type Dump, isSealed, wrongTotals } from '../../../shared-core/src/model/index.js';
+import type { InitializationOptions } from '../../../shared-core/src/protocol/initialization.js';
 import { type Evidence, evidenceOf } from '../evidence.js';
 import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';

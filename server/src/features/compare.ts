@@ -1,18 +1,14 @@
+import { phrase } from '../../../shared-core/src/base/index.js';
+import { readBackup } from '../../../shared-core/src/checks/index.js';
 import {
-  COMPARE,
-  type CompareParams,
-  type CompareResult,
   compareDumps,
   comparisonInShort,
   comparisonInWords,
-  type Dump,
   inSpacingOf,
-  phrase,
-  type Refusal,
-  readBackup,
-  whyForComparison,
-  whyNotComparable,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/compare/index.js';
+import { type Dump, whyForComparison, whyNotComparable } from '../../../shared-core/src/model/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
+import { COMPARE, type CompareParams, type CompareResult } from '../../../shared-core/src/protocol/compare.js';
 import { evidenceOf } from '../evidence.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';

@@ -1,14 +1,12 @@
+import { done, phrase } from '../../../shared-core/src/base/index.js';
+import { compareChosen, spanInMany } from '../../../shared-core/src/compare/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
 import {
   COMPARE_MANY,
   type CompareManyParams,
   type CompareManyResult,
-  canonicalUri,
-  compareChosen,
-  done,
-  phrase,
-  type Refusal,
-  spanInMany,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/compare.js';
+import { canonicalUri } from '../../../shared-core/src/workspace/index.js';
 import { dumpNames } from '../dumpNames.js';
 import { answerOfVersions, type Feature } from '../feature.js';
 import { placeOf } from '../placeOf.js';

@@ -5,7 +5,7 @@ import {
   type InlineCompletionItem,
   type Position,
 } from 'vscode-languageserver';
-import { oneLine } from '../../../shared-core/src/index.js';
+import { oneLine } from '../../../shared-core/src/base/index.js';
 import type { JsonSnapshot } from '../documents.js';
 import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';

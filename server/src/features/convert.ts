@@ -1,10 +1,6 @@
-import {
-  CONVERT,
-  type ConvertParams,
-  type ConvertResult,
-  convert as convertDump,
-  type Refusal,
-} from '../../../shared-core/src/index.js';
+import { convert as convertDump } from '../../../shared-core/src/convert/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
+import { CONVERT, type ConvertParams, type ConvertResult } from '../../../shared-core/src/protocol/convert.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 
 /** The same bytes at the same addresses in another form, as a text for the client to open. */

@@ -1,13 +1,9 @@
 import type { CancellationToken } from 'vscode-languageserver';
-import {
-  allSumsRight,
-  CORRECT_CHECKSUMS,
-  type CorrectChecksumsResult,
-  type DumpParams,
-  fixInSteps,
-  phrase,
-  type Refusal,
-} from '../../../shared-core/src/index.js';
+import { fixInSteps } from '../../../shared-core/src/actions/index.js';
+import { phrase } from '../../../shared-core/src/base/index.js';
+import { allSumsRight } from '../../../shared-core/src/checks/index.js';
+import { CORRECT_CHECKSUMS, type CorrectChecksumsResult } from '../../../shared-core/src/protocol/balance.js';
+import type { DumpParams, Refusal } from '../../../shared-core/src/protocol/common.js';
 import { withDependents } from '../dependents.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';

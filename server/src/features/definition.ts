@@ -1,14 +1,9 @@
 import type { Location, LocationLink, Position, Range } from 'vscode-languageserver';
-import {
-  cellKey,
-  type Dump,
-  headersOf,
-  type JsonSpan,
-  presentCells,
-  resolveUri,
-  type ValueWord,
-  valueIn,
-} from '../../../shared-core/src/index.js';
+import { valueIn } from '../../../shared-core/src/base/index.js';
+import type { ValueWord } from '../../../shared-core/src/jobs/index.js';
+import { cellKey, type Dump, headersOf, presentCells } from '../../../shared-core/src/model/index.js';
+import type { JsonSpan } from '../../../shared-core/src/profile/index.js';
+import { resolveUri } from '../../../shared-core/src/workspace/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
 import { rowsInDocument } from '../documents.js';
 import { answerOfVersions, type Feature } from '../feature.js';

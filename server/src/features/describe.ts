@@ -1,24 +1,18 @@
+import { hasPlaceForHeaders, headersToAdd } from '../../../shared-core/src/actions/index.js';
+import { phrase, readIsoTime, valueIn } from '../../../shared-core/src/base/index.js';
+import type { LoadedDump } from '../../../shared-core/src/checks/index.js';
 import {
-  DESCRIBE,
-  type DescribeParams,
-  type DescribeResult,
   type HeaderName,
-  hasPlaceForHeaders,
   headersOf,
-  headersToAdd,
   headerValue,
   isMasked,
   isSealed,
-  isUnsaved,
   isWrongUse,
-  type LoadedDump,
-  phrase,
-  type Refusal,
-  readIsoTime,
-  relativePath,
-  valueIn,
   whyForComparison,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/model/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
+import { DESCRIBE, type DescribeParams, type DescribeResult } from '../../../shared-core/src/protocol/jobs.js';
+import { isUnsaved, relativePath } from '../../../shared-core/src/workspace/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 

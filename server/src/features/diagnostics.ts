@@ -5,20 +5,17 @@ import {
   DocumentDiagnosticReportKind,
   type Location,
 } from 'vscode-languageserver';
+import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import { checkDump, DIAGNOSTICS, shownProblems } from '../../../shared-core/src/checks/index.js';
 import {
   canonicalUri,
-  checkDump,
-  DIAGNOSTICS,
   fileName,
   HEADERS_BESIDE,
   type JsonProblem,
   kindOf,
-  type Phrase,
-  phrase,
   profileProblems,
   retrofitProblems,
-  shownProblems,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/workspace/index.js';
 import { hasHeadersBeside } from '../clientHost.js';
 import { rowsInDocument } from '../documents.js';
 

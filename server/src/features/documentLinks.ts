@@ -1,4 +1,4 @@
-import { isUnsaved } from '../../../shared-core/src/index.js';
+import { isUnsaved } from '../../../shared-core/src/workspace/index.js';
 import type { Feature } from '../feature.js';
 import { pathsIn } from './definition.js';
 

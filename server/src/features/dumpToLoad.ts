@@ -1,17 +1,9 @@
 import type { CancellationToken } from 'vscode-languageserver';
-import {
-  base64Of,
-  type DumpParams,
-  done,
-  isUnsaved,
-  phrase,
-  type Refusal,
-  type Result,
-  refuse,
-  TEXT_TO_LOAD,
-  type TextToLoadResult,
-  textToLoad,
-} from '../../../shared-core/src/index.js';
+import { base64Of, done, phrase, type Result, refuse } from '../../../shared-core/src/base/index.js';
+import { textToLoad } from '../../../shared-core/src/jobs/index.js';
+import type { DumpParams, Refusal } from '../../../shared-core/src/protocol/common.js';
+import { TEXT_TO_LOAD, type TextToLoadResult } from '../../../shared-core/src/protocol/convert.js';
+import { isUnsaved } from '../../../shared-core/src/workspace/index.js';
 import { utf8 } from '../codec.js';
 import { cutShortFor } from '../cutShort.js';
 import { answerOrRefuse, type Feature } from '../feature.js';

@@ -1,48 +1,41 @@
 import type { CancellationToken } from 'vscode-languageserver';
+import { phrase } from '../../../shared-core/src/base/index.js';
+import { planTrialsInSteps, trialSheet } from '../../../shared-core/src/jobs/index.js';
 import {
   alikeCandidates,
   aloneInWords,
-  bind,
   calledBy,
-  calledLine,
-  canonicalUri,
-  type Dump,
-  type DumpParams,
-  EMPTY_PROFILE,
   exceptionNames,
-  FIND_OPTION,
-  type FindOptionParams,
-  type FindOptionResult,
   FOUND,
-  type FoundPlace,
-  fileName,
   findOptionSteps,
-  fitsAll,
-  headerOf,
   isOfImages,
-  isSealed,
   nextInWords,
-  OPTION_GROUPS,
   type OptionCandidate,
-  type OptionGroupsResult,
   type OptionSearch,
   optionOf,
   type PairSearch,
-  PLAN_TRIALS,
-  type PlanTrialsResult,
   pairIn,
   pairInWords,
-  phrase,
   placeInWords,
-  planTrialsInSteps,
-  type Refusal,
   rounded,
-  sureInShort,
   tagCounts,
   titleAt,
-  trialSheet,
   valuesInHex,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/learn/index.js';
+import { bind, calledLine, type Dump, headerOf, isSealed } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, fitsAll, sureInShort } from '../../../shared-core/src/profile/index.js';
+import type { DumpParams, Refusal } from '../../../shared-core/src/protocol/common.js';
+import {
+  FIND_OPTION,
+  type FindOptionParams,
+  type FindOptionResult,
+  type FoundPlace,
+  OPTION_GROUPS,
+  type OptionGroupsResult,
+  PLAN_TRIALS,
+  type PlanTrialsResult,
+} from '../../../shared-core/src/protocol/learning.js';
+import { canonicalUri, fileName } from '../../../shared-core/src/workspace/index.js';
 import { dumpNames } from '../dumpNames.js';
 import { wordsOfDump } from '../dumpWords.js';
 import type { Feature } from '../feature.js';

@@ -1,5 +1,6 @@
 import { type FoldingRange, FoldingRangeKind } from 'vscode-languageserver';
-import { type Dump, type Phrase, phrase } from '../../../shared-core/src/index.js';
+import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
 import { rowsInDocument } from '../documents.js';
 import { answer, type Feature } from '../feature.js';
 import { type Section, sectionsOf } from '../sections.js';

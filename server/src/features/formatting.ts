@@ -8,7 +8,8 @@ import {
   type ServerCapabilities,
   type TextEdit,
 } from 'vscode-languageserver';
-import { FORMS, formatRows, isSealed } from '../../../shared-core/src/index.js';
+import { FORMS } from '../../../shared-core/src/format/index.js';
+import { formatRows, isSealed } from '../../../shared-core/src/model/index.js';
 import { answer, type Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { toLspEdits } from '../toLsp.js';

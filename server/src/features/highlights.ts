@@ -1,15 +1,15 @@
 import { type DocumentHighlight, DocumentHighlightKind, type Position } from 'vscode-languageserver';
+import type { RowSpan } from '../../../shared-core/src/base/index.js';
 import {
   bytesSpan,
   type Cell,
   cellSpan,
   type Dump,
   labelSpanOf,
-  type Option,
-  type RowSpan,
   ruleOf,
   soundRecord,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/model/index.js';
+import type { Option } from '../../../shared-core/src/profile/index.js';
 import { cellAtCursor, optionsAtCursor, spanOfOption, spanOfTotal, totalAt } from '../cursor.js';
 import { answer, type Feature } from '../feature.js';
 import { toRange } from '../toLsp.js';

@@ -1,35 +1,30 @@
 import type { Hover, Position } from 'vscode-languageserver';
 import {
-  addressCell,
-  addressOf,
-  axisValue,
-  byteAt,
-  byteOfCopy,
-  type Cell,
-  caution,
-  cellKey,
-  cellSpan,
-  certaintyOf,
-  copiesAt,
-  type Dump,
-  doesAgree,
-  evidenceInWords,
-  fileName,
   hex,
   hexBytes,
-  type JsonSpan,
-  lineCalled,
   listed,
-  type Option,
-  observationInWords,
-  optionPlaceInWords,
-  optionsAt,
   type Phrase,
   type PhrasePart,
   phrase,
   plain,
+  tableRow,
+} from '../../../shared-core/src/base/index.js';
+import { sumInWords } from '../../../shared-core/src/checksum/index.js';
+import type { RecordRow } from '../../../shared-core/src/format/index.js';
+import {
+  addressCell,
+  addressOf,
+  byteAt,
+  byteOfCopy,
+  type Cell,
+  cellKey,
+  cellSpan,
+  copiesAt,
+  type Dump,
+  doesAgree,
+  lineCalled,
+  optionsAt,
   presentCells,
-  type RecordRow,
   readLineSum,
   readOption,
   readTotal,
@@ -39,12 +34,23 @@ import {
   slotAt,
   soundRecord,
   sumAsWritten,
-  sumInWords,
-  sumName,
-  tableRow,
+} from '../../../shared-core/src/model/index.js';
+import {
+  axisValue,
+  caution,
+  certaintyOf,
+  observationInWords,
+  optionPlaceInWords,
   valuesOf,
+} from '../../../shared-core/src/options/index.js';
+import {
+  evidenceInWords,
+  type JsonSpan,
+  type Option,
+  sumName,
   writtenRanges,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/profile/index.js';
+import { fileName } from '../../../shared-core/src/workspace/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
 import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';

@@ -1,38 +1,32 @@
 import { type CancellationToken, CancellationTokenSource } from 'vscode-languageserver';
 import {
-  CLOSE_IMAGE,
-  checkInSteps,
-  checksumOf,
-  crcModel,
-  createWorkspace,
   done,
-  formOf,
-  headerValue,
   hex,
+  phrase,
+  type Result,
+  type RunSteps,
+  refuse,
+  type Steps,
+} from '../../../shared-core/src/base/index.js';
+import { checkInSteps, shownProblems, summaryOf, verdictOf } from '../../../shared-core/src/checks/index.js';
+import { checksumOf, crcModel, stateInSteps } from '../../../shared-core/src/checksum/index.js';
+import { formOf } from '../../../shared-core/src/format/index.js';
+import { headerValue } from '../../../shared-core/src/model/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
+import {
+  CLOSE_IMAGE,
   IMAGE_PAGE,
-  type ImageBytesView,
   type ImagePage,
   type ImagePageParams,
   type ImageRegion,
   type ImageViewParams,
   OPEN_IMAGE,
-  type OpenedDump,
   type OpenImageParams,
   type OpenImageResult,
-  phrase,
-  type Refusal,
-  type Result,
-  type RunSteps,
-  readAddressRange,
-  readImageBytes,
-  refuse,
-  type Steps,
-  shownProblems,
-  stateInSteps,
-  summaryOf,
-  verdictOf,
-  type Workspace,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/imageView.js';
+import { readAddressRange } from '../../../shared-core/src/repair/index.js';
+import { type ImageBytesView, readImageBytes } from '../../../shared-core/src/scan/index.js';
+import { createWorkspace, type OpenedDump, type Workspace } from '../../../shared-core/src/workspace/index.js';
 import { filesUnder } from '../bases.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';

@@ -1,16 +1,10 @@
 import { type InlayHint, InlayHintKind, type InlayHintLabelPart, type Range } from 'vscode-languageserver';
+import { hexBytes, oneLine, phrase, type RowSpan } from '../../../shared-core/src/base/index.js';
+import { contentOf, type RecordRow } from '../../../shared-core/src/format/index.js';
 import {
   bytesSpan,
-  caution,
-  contentOf,
   type Dump,
-  evidenceInWords,
-  hexBytes,
   type OptionReading,
-  oneLine,
-  phrase,
-  type RecordRow,
-  type RowSpan,
   readLineSum,
   readOption,
   readTotal,
@@ -18,7 +12,9 @@ import {
   shownValue,
   soundRecord,
   sumAsWritten,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/model/index.js';
+import { caution } from '../../../shared-core/src/options/index.js';
+import { evidenceInWords } from '../../../shared-core/src/profile/index.js';
 import { answer, type Feature } from '../feature.js';
 import { toJsonRange } from '../jsonFile.js';
 import { descriptionsOf } from '../optionPlaces.js';

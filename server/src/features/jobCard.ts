@@ -1,37 +1,28 @@
+import { done, listed, type Phrase, phrase, type Result, refuse } from '../../../shared-core/src/base/index.js';
+import { readBackup } from '../../../shared-core/src/checks/index.js';
+import { compareDumps } from '../../../shared-core/src/compare/index.js';
 import {
   type CardModule,
-  canonicalUri,
-  cardName,
-  compareDumps,
-  done,
-  fileName,
-  headerValue,
   heldLast,
-  isForComparison,
-  isSealed,
-  JOB_CARD,
-  type JobCardParams,
-  type JobCardResult,
   jobCard,
   jobDump,
-  listed,
   moduleTitle,
   type NamedDump,
   namedDump,
   numberFor,
-  type Phrase,
-  phrase,
-  type Refusal,
-  type Result,
   type Retrofit,
-  type RetrofitChoice,
-  readBackup,
-  refuse,
-  resolveUri,
-  sameVehicle,
   whyNoCard,
   withUnchecked,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
+import { headerValue, isForComparison, isSealed, sameVehicle } from '../../../shared-core/src/model/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
+import {
+  JOB_CARD,
+  type JobCardParams,
+  type JobCardResult,
+  type RetrofitChoice,
+} from '../../../shared-core/src/protocol/retrofit.js';
+import { canonicalUri, cardName, fileName, resolveUri } from '../../../shared-core/src/workspace/index.js';
 import { cutShortFor } from '../cutShort.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { CutShort } from '../plansOnDisk.js';

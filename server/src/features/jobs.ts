@@ -1,34 +1,35 @@
 import type { CancellationToken, Connection } from 'vscode-languageserver';
+import { done, type Phrase, phrase, type Result } from '../../../shared-core/src/base/index.js';
+import {
+  type JobDump,
+  type JobInput,
+  type Jobs,
+  jobDump,
+  jobSteps,
+  type Step,
+  savedCard,
+  withUnchecked,
+} from '../../../shared-core/src/jobs/index.js';
+import { headerValue } from '../../../shared-core/src/model/index.js';
+import type { InitializationOptions } from '../../../shared-core/src/protocol/initialization.js';
+import {
+  JOBS,
+  JOBS_CHANGED,
+  type JobAction,
+  type JobStep,
+  type JobsParams,
+  type JobsResult,
+} from '../../../shared-core/src/protocol/jobs.js';
 import {
   bothLists,
   canonicalUri,
   createUriMap,
-  done,
   type FileList,
   fileName,
-  headerValue,
-  type InitializationOptions,
   isUnsaved,
-  JOBS,
-  JOBS_CHANGED,
-  type JobAction,
-  type JobDump,
-  type JobInput,
-  type JobStep,
-  type Jobs,
-  type JobsParams,
-  type JobsResult,
-  jobDump,
-  jobSteps,
-  type Phrase,
   parentUri,
-  phrase,
-  type Result,
   resolveUri,
-  type Step,
-  savedCard,
-  withUnchecked,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/workspace/index.js';
 import { filesUnder } from '../bases.js';
 import { cutShortFor } from '../cutShort.js';
 import { answerOfVersions, type Feature } from '../feature.js';

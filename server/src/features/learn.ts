@@ -1,56 +1,46 @@
 import type { CancellationToken } from 'vscode-languageserver';
+import { boundBy, explainsWhole, hasPlaceForHeaders, textNaming } from '../../../shared-core/src/actions/index.js';
+import { listed, oddsInWords, type Phrase, phrase, SURE, valueIn } from '../../../shared-core/src/base/index.js';
+import { FORMS, formOf, type Label, textOfRows } from '../../../shared-core/src/format/index.js';
+import {
+  chanceAsOneIn,
+  draftText,
+  type Finding,
+  isSure,
+  type LearnCandidate,
+  learnSteps,
+  likelyModuleName,
+  lineSumInWords,
+  namedDraft,
+  oddsOfParts,
+  patternInWords,
+  type TextToLearn,
+  totalInWords,
+  type WorkedSum,
+  workedSum,
+} from '../../../shared-core/src/learn/index.js';
 import {
   bindText,
-  boundBy,
   calledLine,
   canHaveRowsAsLines,
-  canonicalUri,
-  chanceAsOneIn,
   type Dump,
-  type DumpParams,
-  draftText,
-  explainsWhole,
-  type Finding,
-  FORMS,
-  type FoundInBytes,
-  fileName,
-  formOf,
-  hasPlaceForHeaders,
   headerOf,
   headerValue,
   isSealed,
-  isSure,
-  type Label,
+  labelOfRow,
+} from '../../../shared-core/src/model/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
+import type { DumpParams, Refusal } from '../../../shared-core/src/protocol/common.js';
+import {
+  type FoundInBytes,
   LEARN,
   LEARN_FROM,
-  type LearnCandidate,
   type LearnedRule,
   type LearnFromResult,
   type LearnParams,
   type LearnResult,
-  labelOfRow,
-  learnSteps,
-  likelyModuleName,
-  lineSumInWords,
-  listed,
-  namedDraft,
-  oddsInWords,
-  oddsOfParts,
-  type Phrase,
-  patternInWords,
-  phrase,
-  type Refusal,
-  readProfile,
-  relativePath,
-  SURE,
-  type TextToLearn,
-  textNaming,
-  textOfRows,
-  totalInWords,
-  valueIn,
-  type WorkedSum,
-  workedSum,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/learning.js';
+import { canonicalUri, fileName, relativePath } from '../../../shared-core/src/workspace/index.js';
 import { dumpNames } from '../dumpNames.js';
 import { wordsOfDump } from '../dumpWords.js';
 import type { Feature } from '../feature.js';

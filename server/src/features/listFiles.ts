@@ -1,4 +1,4 @@
-import { type DumpWords, LIST_FILES, type ListFilesResult } from '../../../shared-core/src/index.js';
+import { type DumpWords, LIST_FILES, type ListFilesResult } from '../../../shared-core/src/protocol/files.js';
 import { wordsOfDump } from '../dumpWords.js';
 import type { Feature } from '../feature.js';
 import { pauses } from '../slices.js';

@@ -1,19 +1,21 @@
+import { phrase } from '../../../shared-core/src/base/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
 import {
-  fileName,
   LIST_PROFILES,
-  type ListedProfile,
   type ListProfilesParams,
   type ListProfilesResult,
-  listProfiles,
   type ProfileEntry,
-  phrase,
+  TEST_SAMPLES,
+  type TestSamplesResult,
+} from '../../../shared-core/src/protocol/profiles.js';
+import {
+  fileName,
+  type ListedProfile,
+  listProfiles,
   profileProblems,
   proveBySamples,
   provedInWords,
-  type Refusal,
-  TEST_SAMPLES,
-  type TestSamplesResult,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/workspace/index.js';
 import { dumpNames } from '../dumpNames.js';
 import type { Feature } from '../feature.js';
 import { profilesOf } from '../profileFolders.js';

@@ -1,22 +1,23 @@
+import { hex, phrase } from '../../../shared-core/src/base/index.js';
 import {
   bitsText,
-  type Dump,
   fieldsToName,
-  fileName,
-  HAZARDS,
+  namedByHand,
+  optionsInDigits,
+  widenedValues,
+} from '../../../shared-core/src/learn/index.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
+import { hazardInWords } from '../../../shared-core/src/options/index.js';
+import { HAZARDS } from '../../../shared-core/src/profile/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
+import {
   type HazardChoice,
-  hazardInWords,
-  hex,
   NEW_OPTION,
   type NewOptionParams,
   type NewOptionResult,
-  namedByHand,
-  optionsInDigits,
-  phrase,
-  type Refusal,
   type TakenOption,
-  widenedValues,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/learning.js';
+import { fileName } from '../../../shared-core/src/workspace/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import { dumpsOfModule } from '../moduleDumps.js';
 import type { Analysis, Session } from '../session.js';

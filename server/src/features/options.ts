@@ -1,41 +1,36 @@
 import type { CancellationToken } from 'vscode-languageserver';
+import { type OptionWish, setOptionsInSteps } from '../../../shared-core/src/actions/index.js';
+import { done, hex, listed, phrase, type Result, refuse } from '../../../shared-core/src/base/index.js';
+import {
+  type Dump,
+  isSealed,
+  optionSpan,
+  readOption,
+  shownValue,
+  whyNotWritable,
+} from '../../../shared-core/src/model/index.js';
 import {
   axisValue,
   caution,
   certaintyOf,
-  type Dump,
-  type DumpParams,
-  done,
-  evidenceInWords,
   hazardInWords,
-  hex,
   isFoundInBytes,
-  isSealed,
-  listed,
-  OPTIONS,
-  type Option,
-  type OptionChoice,
-  type OptionItem,
-  type OptionsResult,
-  type OptionWish,
   optionPlaceInWords,
-  optionSpan,
-  optionWidth,
-  phrase,
-  type Refusal,
-  type Result,
-  readOption,
-  refuse,
-  SET_OPTION,
-  type SetOptionParams,
-  type SetOptionResult,
-  setOptionsInSteps,
-  shownValue,
   valuesInWords,
   valuesOf,
   whyNotSettable,
-  whyNotWritable,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/options/index.js';
+import { evidenceInWords, type Option, optionWidth } from '../../../shared-core/src/profile/index.js';
+import type { DumpParams, Refusal } from '../../../shared-core/src/protocol/common.js';
+import {
+  OPTIONS,
+  type OptionChoice,
+  type OptionItem,
+  type OptionsResult,
+  SET_OPTION,
+  type SetOptionParams,
+  type SetOptionResult,
+} from '../../../shared-core/src/protocol/options.js';
 import { withDependents } from '../dependents.js';
 import { answer, answerOrRefuse, type Feature } from '../feature.js';
 import { placeOf } from '../placeOf.js';

@@ -1,26 +1,22 @@
 import { type DocumentSymbol, type Range, type SymbolInformation, SymbolKind } from 'vscode-languageserver';
+import { hex, listed, oneLine, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import {
   addressOf,
   type Dump,
-  fileName,
   headersOf,
   headerValue,
-  hex,
   type Layout,
   labelOfRow,
   lineCalled,
-  listed,
   type OptionReading,
-  oneLine,
   optionSpan,
-  type Phrase,
-  phrase,
   readOption,
   shownValue,
   storedValue,
   sumAsWritten,
-  sumName,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/model/index.js';
+import { sumName } from '../../../shared-core/src/profile/index.js';
+import { fileName } from '../../../shared-core/src/workspace/index.js';
 import { spanOfTotal } from '../cursor.js';
 import { rowsInDocument } from '../documents.js';
 import { answer, type Feature } from '../feature.js';

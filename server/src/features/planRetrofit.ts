@@ -1,34 +1,28 @@
 import type { CancellationToken, WorkspaceEdit } from 'vscode-languageserver';
+import { done, listed, phrase, type Result, refuse, valueIn } from '../../../shared-core/src/base/index.js';
 import {
-  byModule,
-  done,
-  fileName,
-  listed,
   type ModulePlan,
   type NamedProfile,
-  PLAN_RETROFIT,
   type Plan,
   type PlanRefusal,
-  type PlanRetrofitParams,
-  type PlanRetrofitResult,
-  phrase,
   planPage,
   planRetrofitInSteps,
-  RETROFIT_VEHICLES,
-  type Refusal,
-  type Result,
   type Retrofit,
-  type RetrofitVehicle,
-  refuse,
-  resolveUri,
   type UnnamedDump,
-  undecidedAmong,
   type VehicleAtHand,
   type VehicleDump,
-  valueIn,
   vehiclesWith,
   withRefusals,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
+import {
+  PLAN_RETROFIT,
+  type PlanRetrofitParams,
+  type PlanRetrofitResult,
+  RETROFIT_VEHICLES,
+  type RetrofitVehicle,
+} from '../../../shared-core/src/protocol/retrofit.js';
+import { byModule, fileName, resolveUri, undecidedAmong } from '../../../shared-core/src/workspace/index.js';
 import type { Feature } from '../feature.js';
 import type { FileAnalysis, Session } from '../session.js';
 import { inSlices } from '../slices.js';

@@ -1,17 +1,10 @@
+import { base64Of, bytesOfBase64, phrase } from '../../../shared-core/src/base/index.js';
+import { FORMS, looksLikeDump, readingsOf } from '../../../shared-core/src/format/index.js';
+import { holdsSeal } from '../../../shared-core/src/model/index.js';
 import {
-  base64Of,
-  binaryOfText,
-  bytesOfBase64,
   FORM_OF_FILE,
-  FORMS,
   type FormOfFileParams,
   type FormOfFileResult,
-  holdsRawBytes,
-  holdsSeal,
-  kindOf,
-  looksLikeDump,
-  PLAIN_VIEW,
-  phrase,
   RAW_BYTES,
   RAW_TEXT,
   type RawBytesParams,
@@ -21,10 +14,15 @@ import {
   READINGS,
   type ReadingsParams,
   type ReadingsResult,
-  readingsOf,
+} from '../../../shared-core/src/protocol/raw.js';
+import {
+  binaryOfText,
+  holdsRawBytes,
+  kindOf,
+  PLAIN_VIEW,
   textOfBinary,
   textOfFile,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/workspace/index.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { toRefusal } from '../toChange.js';

@@ -1,5 +1,7 @@
 import type { CancellationToken, Location } from 'vscode-languageserver';
-import { canonicalUri, fileName, headersIn, resolveUri, valueIn } from '../../../shared-core/src/index.js';
+import { valueIn } from '../../../shared-core/src/base/index.js';
+import { headersIn } from '../../../shared-core/src/model/index.js';
+import { canonicalUri, fileName, resolveUri } from '../../../shared-core/src/workspace/index.js';
 import { spanOfOption } from '../cursor.js';
 import { answerOfVersions, type Feature } from '../feature.js';
 import { type JsonFile, namesOf, readJsonFile, readProfileFile, toJsonRange } from '../jsonFile.js';

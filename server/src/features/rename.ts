@@ -7,17 +7,10 @@ import {
   type TextEdit,
   type WorkspaceEdit,
 } from 'vscode-languageserver';
-import {
-  canonicalUri,
-  fileName,
-  isIdOf,
-  isOptionId,
-  type JsonSpan,
-  type OptionName,
-  type Phrase,
-  phrase,
-  shareIds,
-} from '../../../shared-core/src/index.js';
+import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import { isIdOf, type OptionName, shareIds } from '../../../shared-core/src/jobs/index.js';
+import { isOptionId, type JsonSpan } from '../../../shared-core/src/profile/index.js';
+import { canonicalUri, fileName } from '../../../shared-core/src/workspace/index.js';
 import { answerOfVersions, type Feature } from '../feature.js';
 import { type JsonFile, namesOf, readJsonFile, readProfileFile, toJsonRange } from '../jsonFile.js';
 import { descriptionsOf, keyOf, nameAt, type OptionKey, type Sharers, sharersOf } from '../optionPlaces.js';

@@ -1,15 +1,14 @@
 import { MessageType, ShowMessageNotification, type TextDocumentEdit, type TextEdit } from 'vscode-languageserver';
+import { listed, phrase } from '../../../shared-core/src/base/index.js';
+import { headersIn } from '../../../shared-core/src/model/index.js';
 import {
   canonicalUri,
   fileName,
   HEADERS_BESIDE,
-  headersIn,
   kindOf,
-  listed,
-  phrase,
   relativePath,
   resolveUri,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/workspace/index.js';
 import type { Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
 import type { Session } from '../session.js';

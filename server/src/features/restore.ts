@@ -1,25 +1,17 @@
 import type { CancellationToken } from 'vscode-languageserver';
+import { linesToRestore, type Restored, restoreInSteps, soundBackup } from '../../../shared-core/src/actions/index.js';
+import { listed, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import { compareDumps, remarksInWords, restoreInWords } from '../../../shared-core/src/compare/index.js';
+import { labelText } from '../../../shared-core/src/format/index.js';
+import { lineName } from '../../../shared-core/src/model/index.js';
 import {
-  compareDumps,
-  type DumpParams,
-  labelText,
-  lineName,
-  linesToRestore,
-  listed,
-  type Phrase,
-  phrase,
   RESTORABLE_LINES,
   RESTORE,
-  type Refusal,
   type RestorableLine,
-  type Restored,
   type RestoreParams,
   type RestoreResult,
-  remarksInWords,
-  restoreInSteps,
-  restoreInWords,
-  soundBackup,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/backup.js';
+import type { DumpParams, Refusal } from '../../../shared-core/src/protocol/common.js';
 import { withDependents } from '../dependents.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';

@@ -1,14 +1,14 @@
 import type { Position, Range, SelectionRange } from 'vscode-languageserver';
+import type { RowSpan } from '../../../shared-core/src/base/index.js';
+import { contentOf } from '../../../shared-core/src/format/index.js';
 import {
   bytesSpan,
   type Cell,
   cellSpan,
-  contentOf,
   type Dump,
   isLine,
   labelSpanOf,
-  type RowSpan,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/model/index.js';
 import { cellAtCursor, optionsAtCursor, spanOfOption, spanOfTotal, totalAt } from '../cursor.js';
 import { answer, type Feature } from '../feature.js';
 import { sectionsOf } from '../sections.js';

@@ -1,16 +1,15 @@
 import type { SemanticTokens, SemanticTokensDelta, SemanticTokensEdit } from 'vscode-languageserver';
+import { commonEnds } from '../../../shared-core/src/base/index.js';
+import { contentOf, type Row } from '../../../shared-core/src/format/index.js';
 import {
   cellKey,
-  commonEnds,
-  contentOf,
   type Dump,
-  type InitializationOptions,
   type Role,
   type RoleRun,
-  type Row,
   rolesIn,
   wrongTotals,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/model/index.js';
+import type { InitializationOptions } from '../../../shared-core/src/protocol/initialization.js';
 import { rowsInDocument } from '../documents.js';
 import { answer, type Feature } from '../feature.js';
 import type { Session } from '../session.js';

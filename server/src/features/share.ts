@@ -1,14 +1,8 @@
-import {
-  phrase,
-  profilesToShare,
-  type Refusal,
-  SHARE,
-  type ShareParams,
-  type ShareResult,
-  shareDumps,
-  sharedPage,
-  vinsIn,
-} from '../../../shared-core/src/index.js';
+import { phrase } from '../../../shared-core/src/base/index.js';
+import { shareDumps, sharedPage, vinsIn } from '../../../shared-core/src/jobs/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
+import { SHARE, type ShareParams, type ShareResult } from '../../../shared-core/src/protocol/share.js';
+import { profilesToShare } from '../../../shared-core/src/workspace/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 
 /** Copies of a dump and its backup without what is personal, for the client to write into a folder. */

@@ -1,11 +1,6 @@
-import {
-  type DumpParams,
-  type Refusal,
-  SHOW,
-  type ShowResult,
-  shownDump,
-  shownPage,
-} from '../../../shared-core/src/index.js';
+import { shownDump, shownPage } from '../../../shared-core/src/jobs/index.js';
+import type { DumpParams, Refusal } from '../../../shared-core/src/protocol/common.js';
+import { SHOW, type ShowResult } from '../../../shared-core/src/protocol/options.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 
 /** A dump in words as a page, by its profile alone. */

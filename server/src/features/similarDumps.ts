@@ -1,18 +1,14 @@
+import { explainsWhole, whyNotNamed } from '../../../shared-core/src/actions/index.js';
+import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import type { Profile } from '../../../shared-core/src/profile/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
 import {
-  canonicalUri,
-  explainsWhole,
-  fileName,
   type HeaderPlace,
-  type Phrase,
-  type Profile,
-  phrase,
-  type Refusal,
-  relativePath,
   SIMILAR_DUMPS,
   type SimilarDumpsParams,
   type SimilarDumpsResult,
-  whyNotNamed,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/learning.js';
+import { canonicalUri, fileName, relativePath } from '../../../shared-core/src/workspace/index.js';
 import { dumpNames } from '../dumpNames.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';

@@ -1,18 +1,8 @@
-import {
-  accountInWords,
-  accountOf,
-  checkDump,
-  compareDumps,
-  type Dump,
-  type DumpParams,
-  differingBytes,
-  headerValue,
-  isFormUnknown,
-  isGood,
-  STATUS,
-  type StatusResult,
-  verdictOf,
-} from '../../../shared-core/src/index.js';
+import { checkDump, isFormUnknown, isGood, verdictOf } from '../../../shared-core/src/checks/index.js';
+import { compareDumps, differingBytes } from '../../../shared-core/src/compare/index.js';
+import { accountInWords, accountOf, type Dump, headerValue } from '../../../shared-core/src/model/index.js';
+import type { DumpParams } from '../../../shared-core/src/protocol/common.js';
+import { STATUS, type StatusResult } from '../../../shared-core/src/protocol/status.js';
 import { cutShortFor } from '../cutShort.js';
 import { answer, type Feature } from '../feature.js';
 import { fittingProfiles } from '../fittingProfiles.js';

@@ -1,29 +1,24 @@
+import { digitsOf, hex, phrase } from '../../../shared-core/src/base/index.js';
 import {
-  bytesSpan,
-  type CompareParams,
   compareDumps,
-  digitsOf,
-  fileName,
-  hex,
-  type Label,
-  lineCalled,
-  optionPlaceInWords,
-  optionSpan,
   outcomeInWords,
-  phrase,
-  type Refusal,
-  readOption,
-  THREE_WAYS,
   type ThreeWays,
+  threeWays,
+  unmatchedInWords,
+} from '../../../shared-core/src/compare/index.js';
+import type { Label } from '../../../shared-core/src/format/index.js';
+import { verdictInWords, verifyReadBack } from '../../../shared-core/src/jobs/index.js';
+import { bytesSpan, lineCalled, optionSpan, readOption, withRecords } from '../../../shared-core/src/model/index.js';
+import { optionPlaceInWords } from '../../../shared-core/src/options/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
+import {
+  type CompareParams,
+  THREE_WAYS,
   type ThreeWaysParams,
   type ThreeWaysResult,
   type ThreeWaysRow,
-  threeWays,
-  unmatchedInWords,
-  verdictInWords,
-  verifyReadBack,
-  withRecords,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/compare.js';
+import { fileName } from '../../../shared-core/src/workspace/index.js';
 import type { Feature } from '../feature.js';
 import { placeOf } from '../placeOf.js';
 import type { Analysis, Session } from '../session.js';

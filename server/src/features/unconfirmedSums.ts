@@ -1,14 +1,16 @@
+import type { LoadedDump } from '../../../shared-core/src/checks/index.js';
 import {
-  canonicalUri,
   confirmedInWords,
   confirmingWish,
-  type LoadedDump,
-  UNCONFIRMED_SUMS,
   type UnconfirmedSum,
+  unconfirmedSums,
+} from '../../../shared-core/src/jobs/index.js';
+import {
+  UNCONFIRMED_SUMS,
   type UnconfirmedSumsParams,
   type UnconfirmedSumsResult,
-  unconfirmedSums,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/learning.js';
+import { canonicalUri } from '../../../shared-core/src/workspace/index.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';

@@ -1,18 +1,12 @@
+import type { LoadedDump } from '../../../shared-core/src/checks/index.js';
+import { namedDump, type RecordInput, vehicleRecord, withUnchecked } from '../../../shared-core/src/jobs/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
 import {
-  canonicalUri,
-  fileName,
-  type LoadedDump,
-  namedDump,
-  type RecordInput,
-  type Refusal,
-  relativePath,
-  resolveUri,
   VEHICLE_RECORD,
   type VehicleRecordParams,
   type VehicleRecordResult,
-  vehicleRecord,
-  withUnchecked,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/retrofit.js';
+import { canonicalUri, fileName, relativePath, resolveUri } from '../../../shared-core/src/workspace/index.js';
 import { cutShortFor } from '../cutShort.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';

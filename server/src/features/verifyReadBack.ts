@@ -1,19 +1,20 @@
+import { phrase } from '../../../shared-core/src/base/index.js';
 import {
   asReading,
   doubtInWords,
-  fileName,
-  phrase,
   type ReadBack,
-  type Refusal,
   readBackPage,
   type SeenInFile,
   seenInCar,
+  verdictInWords,
+} from '../../../shared-core/src/jobs/index.js';
+import type { Refusal } from '../../../shared-core/src/protocol/common.js';
+import {
   VERIFY_READ_BACK,
   type VerifyReadBackParams,
   type VerifyReadBackResult,
-  verdictInWords,
-  verifyInFolder,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/protocol/retrofit.js';
+import { fileName, verifyInFolder } from '../../../shared-core/src/workspace/index.js';
 
 import { basesOf } from '../bases.js';
 import { answerOrRefuse, type Feature } from '../feature.js';

@@ -1,5 +1,5 @@
 import { type Connection, DidChangeWatchedFilesNotification, type InitializeParams } from 'vscode-languageserver';
-import { fileName, HEADERS_BESIDE, type Host, kindOf, OUR_FILES } from '../../../shared-core/src/index.js';
+import { fileName, HEADERS_BESIDE, type Host, kindOf, OUR_FILES } from '../../../shared-core/src/workspace/index.js';
 import type { Feature } from '../feature.js';
 import { isWatched } from '../session.js';
 

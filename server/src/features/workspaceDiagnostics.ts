@@ -4,7 +4,7 @@ import {
   type WorkspaceDiagnosticParams,
   type WorkspaceDocumentDiagnosticReport,
 } from 'vscode-languageserver';
-import { canonicalUri } from '../../../shared-core/src/index.js';
+import { canonicalUri } from '../../../shared-core/src/workspace/index.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { endIfCancelled, pauses } from '../slices.js';

@@ -1,5 +1,6 @@
 import { SymbolKind, type WorkspaceSymbol } from 'vscode-languageserver';
-import { fileName, oneLine, valueIn } from '../../../shared-core/src/index.js';
+import { oneLine, valueIn } from '../../../shared-core/src/base/index.js';
+import { fileName } from '../../../shared-core/src/workspace/index.js';
 import type { Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
 import type { Session } from '../session.js';

@@ -1,4 +1,5 @@
-import { type Phrase, reasonOf as reasonOfCode } from '../../../shared-core/src/index.js';
+import type { Phrase } from '../../../shared-core/src/base/index.js';
+import { reasonOf as reasonOfCode } from '../../../shared-core/src/workspace/index.js';
 
 /** A request that cannot be met: wrong usage, an unreadable file, an impossible repair. Ends the command with status 2. */
 export class Failure extends Error {

@@ -1,28 +1,26 @@
 import { pathToFileURL } from 'node:url';
+import type { Consent } from '../../../shared-core/src/actions/index.js';
+import { done, type Phrase, phrase, type Result, refuse } from '../../../shared-core/src/base/index.js';
 import {
-  type Consent,
-  canonicalUri,
-  codedFiles,
-  createWorkspace,
-  done,
-  dumpOfText,
-  fileName,
   JOURNAL_NAME,
   type Journal,
   type JournalFiles,
   journalText,
-  type Phrase,
-  phrase,
   proveChange,
-  type Result,
   readJournal,
-  refuse,
   type Settled,
   settleJournal,
   stageOfPlan,
   type WayOut,
   waysOut,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
+import {
+  canonicalUri,
+  codedFiles,
+  createWorkspace,
+  dumpOfText,
+  fileName,
+} from '../../../shared-core/src/workspace/index.js';
 import { utf8 } from '../codec.js';
 import { Failure } from './failure.js';
 import { isWindows, type Machine } from './machine.js';

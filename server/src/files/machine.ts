@@ -2,7 +2,7 @@ import { createHash, randomBytes } from 'node:crypto';
 import * as nodeFs from 'node:fs';
 import { hostname } from 'node:os';
 import nodePath, { type PlatformPath } from 'node:path';
-import type { Host } from '../../../shared-core/src/index.js';
+import type { Host } from '../../../shared-core/src/workspace/index.js';
 import { createDiskHost } from '../diskHost.js';
 import { codeOf } from './failure.js';
 import { wait } from './writeAll.js';

@@ -1,4 +1,4 @@
-import { phrase } from '../../../shared-core/src/index.js';
+import { phrase } from '../../../shared-core/src/base/index.js';
 import { codeOf, Failure } from './failure.js';
 import type { Machine } from './machine.js';
 import { cannotWrite, placeToWrite } from './place.js';

@@ -1,5 +1,6 @@
 import { constants } from 'node:fs';
-import { holdsDigest, phrase } from '../../../shared-core/src/index.js';
+import { phrase } from '../../../shared-core/src/base/index.js';
+import { holdsDigest } from '../../../shared-core/src/model/index.js';
 import { isDeviceName } from '../diskHost.js';
 import { codeOf, Failure, reasonOf } from './failure.js';
 import { digestOfFile } from './fileContent.js';

@@ -1,12 +1,6 @@
 import { constants } from 'node:fs';
-import {
-  JOURNAL_NAME,
-  journalText,
-  type Phrase,
-  phrase,
-  readJournal,
-  type TextSink,
-} from '../../../shared-core/src/index.js';
+import { type Phrase, phrase, type TextSink } from '../../../shared-core/src/base/index.js';
+import { JOURNAL_NAME, journalText, readJournal } from '../../../shared-core/src/jobs/index.js';
 import { Failure, refusalOf } from './failure.js';
 import { digestOf } from './fileContent.js';
 import type { Machine } from './machine.js';

@@ -1,4 +1,4 @@
-import { type PhrasePart, phrase, type TextSink } from '../../../shared-core/src/index.js';
+import { type PhrasePart, phrase, type TextSink } from '../../../shared-core/src/base/index.js';
 import { Failure } from './failure.js';
 import { isWindows, type Machine, shortHash } from './machine.js';
 import { cannotWrite, type Place } from './place.js';

@@ -1,4 +1,6 @@
-import { bindText, checkDump, EMPTY_PROFILE, readProfile } from '../../../shared-core/src/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/index.js';
 import { diceOf } from '../../support/dice.js';
 import { FAMILY_MEMBERS } from '../../support/family.js';
 import { randomModule } from '../../support/randomModule.js';

@@ -1,12 +1,7 @@
-import {
-  type ByteWrite,
-  bindText,
-  type Dump,
-  readProfile,
-  textAfter,
-  textOfRows,
-} from '../../../shared-core/src/index.js';
+import { textAfter, textOfRows } from '../../../shared-core/src/format/index.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
+import { type ByteWrite, bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { type Dice, diceOf } from '../../support/dice.js';
 import { FAMILY_MEMBERS, type FamilyMember } from '../../support/family.js';
 import { harmIn } from '../../support/oracle/harm.js';

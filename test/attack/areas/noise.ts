@@ -1,6 +1,10 @@
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import { compareDumps } from '../../../shared-core/src/compare/index.js';
 import { contentsOf } from '../../../shared-core/src/convert/contents.js';
-import { bindText, checkDump, compareDumps, readProfile, textOfRows } from '../../../shared-core/src/index.js';
+import { textOfRows } from '../../../shared-core/src/format/index.js';
 import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { type Dice, diceOf } from '../../support/dice.js';
 import { FAMILY_MEMBERS } from '../../support/family.js';
 import { worn } from '../../support/person.js';

@@ -1,5 +1,6 @@
-import { bindText, readProfile, whyNotWritable } from '../../../shared-core/src/index.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
+import { bindText, whyNotWritable } from '../../../shared-core/src/model/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { diceOf } from '../../support/dice.js';
 import { FAMILY_MEMBERS } from '../../support/family.js';
 import { faultsOf, faultyProfile } from '../../support/profileFaults.js';

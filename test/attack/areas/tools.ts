@@ -1,10 +1,13 @@
 import { spawnSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
+import { convert } from '../../../shared-core/src/convert/index.js';
 import { hexView } from '../../../shared-core/src/format/hexView.js';
+import type { FormId } from '../../../shared-core/src/format/index.js';
 import { inWords } from '../../../shared-core/src/format/inWords.js';
 import { readRows } from '../../../shared-core/src/format/rows.js';
 import type { Word } from '../../../shared-core/src/format/word.js';
-import { bind, bindText, convert, EMPTY_PROFILE, type FormId } from '../../../shared-core/src/index.js';
+import { bind, bindText } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { type Dice, diceOf } from '../../support/dice.js';
 import { type Folder, makeFolder } from '../../support/folder.js';
 import { bytesAt } from '../../support/images.js';

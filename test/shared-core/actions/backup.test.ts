@@ -2,18 +2,13 @@ import assert from 'node:assert/strict';
 import { createHash } from 'node:crypto';
 import { describe, it } from 'mocha';
 import { headersToAdd, placeForHeader } from '../../../shared-core/src/actions/backup.js';
+import { backupCopy } from '../../../shared-core/src/actions/index.js';
 import { textNaming } from '../../../shared-core/src/actions/nameProfile.js';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
 import type { BackupStatus } from '../../../shared-core/src/checks/backup.js';
-import {
-  backupCopy,
-  bindText,
-  bindWithHeaders,
-  EMPTY_PROFILE,
-  phrase,
-  readProfile,
-  say,
-} from '../../../shared-core/src/index.js';
+import { bindText, bindWithHeaders } from '../../../shared-core/src/model/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
+import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/index.js';
 import { END, IMAGE, IMAGE_RECORDS, LINES, profileOf } from '../../support/smallDumps.js';
 
 const WHOLE = ['1: 01 02 03 06', '2: 01 10 00 11', '3: 00 00 01 01', 'total: 00 18'];

@@ -1,12 +1,15 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { type Consent, changeOf, type Subject, whyNoChange } from '../../../shared-core/src/actions/change.js';
+import type { Change } from '../../../shared-core/src/actions/index.js';
 import { balancePlaces, fix, fixOnSave } from '../../../shared-core/src/actions/repair.js';
 import { restore, takeLines } from '../../../shared-core/src/actions/restore.js';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
+import { phrase, type Result, say } from '../../../shared-core/src/base/index.js';
 import { finish } from '../../../shared-core/src/base/steps.js';
-import { type Change, phrase, type Result, readProfile, say, textAfter } from '../../../shared-core/src/index.js';
+import { textAfter } from '../../../shared-core/src/format/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

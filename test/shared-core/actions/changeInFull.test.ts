@@ -1,8 +1,10 @@
 // What a person is told before a change is written.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { changeInFull } from '../../../shared-core/src/actions/index.js';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
-import { bindText, changeInFull, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

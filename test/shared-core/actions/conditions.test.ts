@@ -9,7 +9,8 @@ import {
   unmetAfter,
 } from '../../../shared-core/src/actions/conditions.js';
 import { fix } from '../../../shared-core/src/actions/repair.js';
-import { type Dump, done, phrase, refuse, say } from '../../../shared-core/src/index.js';
+import { done, phrase, refuse, say } from '../../../shared-core/src/base/index.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 

@@ -5,19 +5,15 @@ import { fixesFor } from '../../../shared-core/src/actions/fixes/fixesFor.js';
 import { optionFixes } from '../../../shared-core/src/actions/fixes/optionFixes.js';
 import { FIX_EVERYTHING, fixForSaving } from '../../../shared-core/src/actions/fixes/sumFixes.js';
 import { notWorkedOut, workOut } from '../../../shared-core/src/actions/fixes/workOut.js';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
 import { finish } from '../../../shared-core/src/base/steps.js';
 import type { BackupStatus } from '../../../shared-core/src/checks/backup.js';
 import type { ProblemCode } from '../../../shared-core/src/checks/diagnostics.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
 import type { ProfileStatus } from '../../../shared-core/src/checks/loadedDump.js';
-import {
-  bindText,
-  checkDump,
-  type Dump,
-  EMPTY_PROFILE,
-  phrase,
-  say,
-  textAfter,
-} from '../../../shared-core/src/index.js';
+import { textAfter } from '../../../shared-core/src/format/index.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

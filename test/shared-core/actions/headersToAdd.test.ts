@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, EMPTY_PROFILE, headersToAdd } from '../../../shared-core/src/index.js';
+import { headersToAdd } from '../../../shared-core/src/actions/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 
 describe('headers that are added to a dump', () => {
   const withHeaders = (name: string, text: string, headers: Parameters<typeof headersToAdd>[1]) => {

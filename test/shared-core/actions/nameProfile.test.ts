@@ -2,8 +2,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { boundBy, explainsWhole, isExplainedWhole, whyNotNamed } from '../../../shared-core/src/actions/nameProfile.js';
-import { bindText, bindWithHeaders, EMPTY_PROFILE, readProfile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { bindText, bindWithHeaders } from '../../../shared-core/src/model/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
+import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/index.js';
 import { END, IMAGE, IMAGE_RECORDS, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf(LINES);

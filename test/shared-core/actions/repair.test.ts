@@ -1,9 +1,12 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import type { Change } from '../../../shared-core/src/actions/index.js';
 import { balanceAt, balancePlaces, fix, fixOnSave, placeToBalance } from '../../../shared-core/src/actions/repair.js';
 import type { SumsPlan } from '../../../shared-core/src/actions/setOptions.js';
+import { type Result, say } from '../../../shared-core/src/base/index.js';
 import { finish } from '../../../shared-core/src/base/steps.js';
-import { type Change, type Dump, type Result, say, textAfter } from '../../../shared-core/src/index.js';
+import { textAfter } from '../../../shared-core/src/format/index.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';

@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, restore, say } from '../../../shared-core/src/index.js';
+import { restore } from '../../../shared-core/src/actions/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
 import type { Profile } from '../../../shared-core/src/profile/profile.js';
 import { demoDump, demoFile, demoProfile, dumpOf } from '../../support/demo.js';
 import { edited, set, unsealed } from '../../support/edits.js';

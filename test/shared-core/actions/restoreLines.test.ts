@@ -1,8 +1,12 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { restore } from '../../../shared-core/src/actions/index.js';
 import { linesToRestore, soundBackup, takeLines } from '../../../shared-core/src/actions/restore.js';
-import { type Dump, type Profile, restore, say, textAfter } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { textAfter } from '../../../shared-core/src/format/index.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
+import type { Profile } from '../../../shared-core/src/profile/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

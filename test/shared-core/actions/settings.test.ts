@@ -2,7 +2,8 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import type { SumsPlan } from '../../../shared-core/src/actions/setOptions.js';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
-import { bindText, type Dump, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { oneLine, phrase, plain, readable, say } from '../../../shared-core/src/index.js';
+import { oneLine, phrase, plain, readable, say } from '../../../shared-core/src/base/index.js';
 import { elementsOf, HOSTILE, rendered, textOf, UNSEEN } from '../../support/hostile.js';
 
 /** What is to be seen of a text: on one line, readable. A card must say all that it is told to. */

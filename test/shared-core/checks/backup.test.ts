@@ -1,17 +1,12 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { restore } from '../../../shared-core/src/actions/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import type { BackupStatus } from '../../../shared-core/src/checks/backup.js';
-import {
-  backupDump,
-  bindText,
-  checkDump,
-  type Dump,
-  type Problem,
-  type Profile,
-  restore,
-  say,
-} from '../../../shared-core/src/index.js';
+import { backupDump, checkDump, type Problem } from '../../../shared-core/src/checks/index.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
+import type { Profile } from '../../../shared-core/src/profile/index.js';
 import { demoDump } from '../../support/demo.js';
 import { edited } from '../../support/edits.js';
 import { loaded, SOUND } from '../../support/loaded.js';

@@ -1,8 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
+import { checkDump, isGood, verdictOf } from '../../../shared-core/src/checks/index.js';
 import type { OtherModule } from '../../../shared-core/src/checks/otherModules.js';
-import { checkDump, type Dump, isGood, type Profile, phrase, say, verdictOf } from '../../../shared-core/src/index.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
+import type { Profile } from '../../../shared-core/src/profile/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 

@@ -1,18 +1,12 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { phrase } from '../../../shared-core/src/base/index.js';
 import type { ProblemCode } from '../../../shared-core/src/checks/diagnostics.js';
-import {
-  bindText,
-  checkDump,
-  DIAGNOSTICS,
-  EMPTY_PROFILE,
-  phrase,
-  readProfile,
-  type Severity,
-  shownProblems,
-} from '../../../shared-core/src/index.js';
+import { checkDump, DIAGNOSTICS, type Severity, shownProblems } from '../../../shared-core/src/checks/index.js';
 import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
+import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/index.js';
 import { evidenceProblems } from '../../../shared-core/src/workspace/jsonProblems.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { EMPTY, record, slotted, torn } from '../../support/slots.js';

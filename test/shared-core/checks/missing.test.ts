@@ -1,6 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, checkDump, type Dump, EMPTY_PROFILE, type Problem, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { checkDump, type Problem } from '../../../shared-core/src/checks/index.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

@@ -2,8 +2,9 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { say } from '../../../shared-core/src/base/phrase.js';
 import { whyOptionInDoubt } from '../../../shared-core/src/checks/optionDoubt.js';
-import { bindText, type Dump, readProfile } from '../../../shared-core/src/index.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
 import { readOption } from '../../../shared-core/src/model/optionReading.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { profileOf } from '../../support/smallDumps.js';
 
 /** Why the first option of a dump is in doubt; nothing where it is not. */

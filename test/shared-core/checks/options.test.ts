@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { checkDump, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 

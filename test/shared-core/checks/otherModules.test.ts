@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { phrase } from '../../../shared-core/src/base/index.js';
 import {
   byVehicle,
   currentModules,
@@ -7,7 +8,6 @@ import {
   profilesAskedFor,
   sameStand,
 } from '../../../shared-core/src/checks/otherModules.js';
-import { phrase } from '../../../shared-core/src/index.js';
 import { sameVehicle } from '../../../shared-core/src/model/vehicle.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 

@@ -1,18 +1,13 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
 import type { ProblemCode } from '../../../shared-core/src/checks/diagnostics.js';
+import { checkDump, shownProblems } from '../../../shared-core/src/checks/index.js';
 import type { ProfileStatus } from '../../../shared-core/src/checks/loadedDump.js';
 import { problem } from '../../../shared-core/src/checks/problem.js';
 import { mostUrgent } from '../../../shared-core/src/checks/shownProblems.js';
-import {
-  checkDump,
-  type Dump,
-  EMPTY_PROFILE,
-  phrase,
-  readProfile,
-  say,
-  shownProblems,
-} from '../../../shared-core/src/index.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

@@ -2,10 +2,13 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { titleOf } from '../../../shared-core/src/actions/fixes/fix.js';
 import { fixesFor } from '../../../shared-core/src/actions/fixes/fixesFor.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
 import type { Problem } from '../../../shared-core/src/checks/problem.js';
 import { isGood, verdictOf } from '../../../shared-core/src/checks/verdict.js';
-import { bindText, checkDump, type Dump, EMPTY_PROFILE, say } from '../../../shared-core/src/index.js';
 import { isSealed } from '../../../shared-core/src/model/headers.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

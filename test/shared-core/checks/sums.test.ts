@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { checkDump, type Dump, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

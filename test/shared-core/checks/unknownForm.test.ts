@@ -1,8 +1,10 @@
 // A text in a form that nothing describes is told once; a slip here and there is told line by line.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
 import { isFormUnknown } from '../../../shared-core/src/checks/unknownForm.js';
-import { bindText, checkDump, EMPTY_PROFILE } from '../../../shared-core/src/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { IMAGE, image, LINES, profileOf } from '../../support/smallDumps.js';
 

@@ -1,21 +1,19 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import type { ProfileStatus } from '../../../shared-core/src/checks/loadedDump.js';
-import type { OtherModules } from '../../../shared-core/src/checks/otherModules.js';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
 import {
-  bindText,
   checkDump,
-  type Dump,
-  EMPTY_PROFILE,
   isGood,
-  phrase,
-  say,
   statusOf,
   summaryOf,
   verdictOf,
   verdictOfText,
   verdictOfUnreadable,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/checks/index.js';
+import type { ProfileStatus } from '../../../shared-core/src/checks/loadedDump.js';
+import type { OtherModules } from '../../../shared-core/src/checks/otherModules.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

@@ -2,8 +2,10 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { writesFor } from '../../../shared-core/src/actions/settings.js';
 import { finish } from '../../../shared-core/src/base/steps.js';
-import { bindText, compareDumps, type Dump, isExplained, textOfRows } from '../../../shared-core/src/index.js';
+import { compareDumps, isExplained } from '../../../shared-core/src/compare/index.js';
+import { textOfRows } from '../../../shared-core/src/format/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
 import { profileOf } from '../../support/smallDumps.js';
 
 const SUMS: readonly { readonly method: string; readonly bits?: number; readonly model?: string }[] = [

@@ -1,19 +1,14 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
 import { differingBytes, differs, isExplained } from '../../../shared-core/src/compare/compareDumps.js';
-import {
-  bindText,
-  type Comparison,
-  compareDumps,
-  comparisonInWords,
-  type Dump,
-  EMPTY_PROFILE,
-  say,
-  textOfRows,
-} from '../../../shared-core/src/index.js';
+import { type Comparison, compareDumps, comparisonInWords } from '../../../shared-core/src/compare/index.js';
+import { textOfRows } from '../../../shared-core/src/format/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
 import { setOption } from '../../../shared-core/src/options/setOption.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { freeCells } from '../../../shared-core/src/repair/freeCells.js';
 import { rebalance } from '../../../shared-core/src/repair/rebalance.js';
 import { demoDump, dumpOf } from '../../support/demo.js';

@@ -1,12 +1,12 @@
 // Which bytes that no work changes differ between two dumps, and how that is said.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
 import {
   type GuardedDifference,
   guardedDifferences,
   guardedInWords,
 } from '../../../shared-core/src/compare/guarded.js';
-import { say } from '../../../shared-core/src/index.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf({

@@ -1,7 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { compareDumps } from '../../../shared-core/src/compare/index.js';
 import { intelHex } from '../../../shared-core/src/format/intelHex.js';
-import { bindText, compareDumps, type Dump, EMPTY_PROFILE } from '../../../shared-core/src/index.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 
 /** An Intel HEX record with its sum right. */
 function record(address: number, type: number, ...data: number[]): string {

@@ -1,7 +1,9 @@
 // The side of a comparison that shows the other dump: as its file is, but for the spelling of lines that both have.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, EMPTY_PROFILE, inSpacingOf } from '../../../shared-core/src/index.js';
+import { inSpacingOf } from '../../../shared-core/src/compare/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 
 const read = (name: string, text: string) => bindText(name, text, EMPTY_PROFILE);
 

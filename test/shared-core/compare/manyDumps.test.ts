@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import { compareDumps, compareMany } from '../../../shared-core/src/index.js';
+import { compareDumps, compareMany } from '../../../shared-core/src/compare/index.js';
 import { image, lines, profileOf } from '../../support/smallDumps.js';
 
 const GEOMETRY = { lines: { from: 1, to: 3, data: 2, sum: 0 } };

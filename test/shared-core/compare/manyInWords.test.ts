@@ -1,8 +1,10 @@
 // Files that were chosen to be compared, in words: none is left out in silence, and nothing is called the same that was not read.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
 import { compareChosen } from '../../../shared-core/src/compare/manyInWords.js';
-import { bindText, type Dump, EMPTY_PROFILE, phrase, say } from '../../../shared-core/src/index.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf({

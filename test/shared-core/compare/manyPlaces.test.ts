@@ -1,10 +1,12 @@
 // Of several dumps each place is told as what it is in all of them: a sum that follows only where it is right in each.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { done, say } from '../../../shared-core/src/base/index.js';
 import { compareMany } from '../../../shared-core/src/compare/manyDumps.js';
 import { compareChosen, spanInMany } from '../../../shared-core/src/compare/manyInWords.js';
 import { outcomeInWords } from '../../../shared-core/src/compare/threeWays.js';
-import { bindText, type Dump, done, EMPTY_PROFILE, type Profile, say } from '../../../shared-core/src/index.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, type Profile } from '../../../shared-core/src/profile/index.js';
 import { DATA, SETTINGS, STARTS, settings, withBytes } from '../../support/copies.js';
 import { END, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

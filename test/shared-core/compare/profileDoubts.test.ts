@@ -1,14 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  compareDumps,
-  compareMany,
-  comparisonInWords,
-  type Dump,
-  EMPTY_PROFILE,
-  readProfile,
-  say,
-} from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { compareDumps, compareMany, comparisonInWords } from '../../../shared-core/src/compare/index.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/index.js';
 import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 const profile = profileOf({ ...LINES, appliesTo: { part: ['RB*'] }, volatile: [{ line: 3, bytes: '2' }] });

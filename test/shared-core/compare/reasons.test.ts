@@ -1,15 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
+import { compareDumps, comparisonInWords, isExplained } from '../../../shared-core/src/compare/index.js';
 import { isAccountedFor } from '../../../shared-core/src/compare/reasons.js';
-import {
-  bindText,
-  compareDumps,
-  comparisonInWords,
-  type Dump,
-  isExplained,
-  type Profile,
-  say,
-} from '../../../shared-core/src/index.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import type { Profile } from '../../../shared-core/src/profile/index.js';
 import { profileOf } from '../../support/smallDumps.js';
 
 const LINES_OF = { from: 1, to: 4, data: 4, sum: 0 };

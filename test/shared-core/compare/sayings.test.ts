@@ -2,28 +2,19 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { done, hexBytes, phrase, refuse, say } from '../../../shared-core/src/base/index.js';
 import { comparisonInShort } from '../../../shared-core/src/compare/comparisonInWords.js';
 import { areFewest } from '../../../shared-core/src/compare/fewestBytes.js';
+import { compareDumps, comparisonInWords } from '../../../shared-core/src/compare/index.js';
 import { inSpacingOf } from '../../../shared-core/src/compare/inSpacingOf.js';
 import { compareChosen } from '../../../shared-core/src/compare/manyInWords.js';
 import { whyOneProfile, whyProfilesDiffer } from '../../../shared-core/src/compare/profileDoubts.js';
 import { threeWays } from '../../../shared-core/src/compare/threeWays.js';
 import { intelHex } from '../../../shared-core/src/format/intelHex.js';
 import { sRecord } from '../../../shared-core/src/format/sRecord.js';
-import {
-  bindText,
-  compareDumps,
-  comparisonInWords,
-  type Dump,
-  done,
-  EMPTY_PROFILE,
-  hexBytes,
-  type Profile,
-  phrase,
-  refuse,
-  say,
-} from '../../../shared-core/src/index.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
 import { printRecord } from '../../../shared-core/src/model/lineSum.js';
+import { EMPTY_PROFILE, type Profile } from '../../../shared-core/src/profile/index.js';
 import { END, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 /** Records of Intel HEX, each by its address and bytes. */

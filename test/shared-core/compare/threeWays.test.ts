@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, EMPTY_PROFILE, readProfile, threeWays } from '../../../shared-core/src/index.js';
+import { threeWays } from '../../../shared-core/src/compare/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/index.js';
 
 const { profile } = readProfile(
   JSON.stringify({

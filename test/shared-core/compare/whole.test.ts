@@ -1,18 +1,12 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
+import { compareDumps, comparisonInWords } from '../../../shared-core/src/compare/index.js';
 import { isAccountedFor } from '../../../shared-core/src/compare/reasons.js';
-import {
-  bindText,
-  compareDumps,
-  comparisonInWords,
-  convert,
-  type Dump,
-  EMPTY_PROFILE,
-  phrase,
-  readProfile,
-  say,
-} from '../../../shared-core/src/index.js';
+import { convert } from '../../../shared-core/src/convert/index.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
 import { whyNotWhole, withRecords } from '../../../shared-core/src/model/whole.js';
+import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/index.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf(LINES);

@@ -1,8 +1,10 @@
 // What a dump contains is known whole or not at all: each doubt is named with its row.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
 import { contentsOf } from '../../../shared-core/src/convert/contents.js';
-import { bindText, EMPTY_PROFILE, type Profile, readProfile, say } from '../../../shared-core/src/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, type Profile, readProfile } from '../../../shared-core/src/profile/index.js';
 import { profileOf } from '../../support/smallDumps.js';
 
 const of = (name: string, text: string, profile: Profile = EMPTY_PROFILE) => contentsOf(bindText(name, text, profile));

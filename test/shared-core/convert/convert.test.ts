@@ -1,28 +1,23 @@
 // What goes along into another form, what is named as lost, and which files say the same when they are read in one pass.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
 import { finish } from '../../../shared-core/src/base/steps.js';
 import { contentsOf } from '../../../shared-core/src/convert/contents.js';
 import { contentsOfPass, contentsOfRaw, isContent } from '../../../shared-core/src/convert/contentsScan.js';
 import { type ConvertTarget, conversionOf, inSingleBytes } from '../../../shared-core/src/convert/convert.js';
+import { convert } from '../../../shared-core/src/convert/index.js';
 import { dumpText } from '../../../shared-core/src/format/dumpText.js';
+import { FORM_IDS, formOf, readRows } from '../../../shared-core/src/format/index.js';
 import { intelHex } from '../../../shared-core/src/format/intelHex.js';
 import type { Notation } from '../../../shared-core/src/format/notation.js';
 import { rawRows } from '../../../shared-core/src/format/rawBytes.js';
 import { sRecord } from '../../../shared-core/src/format/sRecord.js';
 import { tektronixExtended } from '../../../shared-core/src/format/tektronix.js';
 import { verilog } from '../../../shared-core/src/format/verilog.js';
-import {
-  bind,
-  bindText,
-  convert,
-  EMPTY_PROFILE,
-  FORM_IDS,
-  formOf,
-  readRows,
-  say,
-} from '../../../shared-core/src/index.js';
+import { bind, bindText } from '../../../shared-core/src/model/index.js';
 import { printRecord } from '../../../shared-core/src/model/lineSum.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { scanInSteps } from '../../../shared-core/src/scan/imageScan.js';
 import { profileOf } from '../../support/smallDumps.js';
 

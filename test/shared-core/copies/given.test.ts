@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
-import { say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { SETTINGS, settings, withBytes } from '../../support/copies.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 

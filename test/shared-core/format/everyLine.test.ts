@@ -1,22 +1,15 @@
 // What each written form makes of lines as they are, as people wrote them and as they were damaged: the row, its bytes, where
 // its digits and its label are, and what is said of it. What is expected stands in test/expected/lines, to be read there.
 import { describe, it } from 'mocha';
+import { hex, say } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import { FORMS, type FormId, formOf, type Notation, readRows } from '../../../shared-core/src/format/index.js';
 import { inWords } from '../../../shared-core/src/format/inWords.js';
 import type { WrittenForm } from '../../../shared-core/src/format/notation.js';
 import { recognise } from '../../../shared-core/src/format/notationOf.js';
 import { WORDS } from '../../../shared-core/src/format/word.js';
-import {
-  bind,
-  checkDump,
-  EMPTY_PROFILE,
-  FORMS,
-  type FormId,
-  formOf,
-  hex,
-  type Notation,
-  readRows,
-  say,
-} from '../../../shared-core/src/index.js';
+import { bind } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { assertExpected } from '../../support/expected.js';
 import { bytesAt } from '../../support/images.js';
 import { loaded } from '../../support/loaded.js';

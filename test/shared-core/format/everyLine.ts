@@ -1,4 +1,4 @@
-import type { FormId } from '../../../shared-core/src/index.js';
+import type { FormId } from '../../../shared-core/src/format/index.js';
 
 /** Lines with `\t`, `\r` and `\uXXXX` for characters that are not seen. */
 function lines({ raw: [text = ''] }: TemplateStringsArray): string {

@@ -1,13 +1,14 @@
 // What patterns of the user's own make of lines that fit, that nearly fit and that do not; how they write; which are refused.
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
 import { withFrontSum } from '../../../shared-core/src/format/frontSum.js';
 import { isHeadingText } from '../../../shared-core/src/format/headings.js';
+import { readRows } from '../../../shared-core/src/format/index.js';
 import { inWords } from '../../../shared-core/src/format/inWords.js';
 import { compilePattern } from '../../../shared-core/src/format/pattern.js';
 import { isShownAs } from '../../../shared-core/src/format/patternCharacters.js';
 import { type TotalLine, totalLineOf, withTotalLines } from '../../../shared-core/src/format/totalLines.js';
 import { WORDS } from '../../../shared-core/src/format/word.js';
-import { readRows, say } from '../../../shared-core/src/index.js';
 import { assertExpected } from '../../support/expected.js';
 import { shownRows } from '../../support/shownRows.js';
 

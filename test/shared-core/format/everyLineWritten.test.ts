@@ -2,13 +2,13 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { pageWriter } from '../../../shared-core/src/base/pageWriter.js';
+import { FORMS } from '../../../shared-core/src/format/index.js';
 import { inWords } from '../../../shared-core/src/format/inWords.js';
 import type { WrittenForm } from '../../../shared-core/src/format/notation.js';
 import { sRecord } from '../../../shared-core/src/format/sRecord.js';
 import { tektronixExtended } from '../../../shared-core/src/format/tektronix.js';
 import type { ContentsToWrite, Remark } from '../../../shared-core/src/format/toWrite.js';
 import { WORDS } from '../../../shared-core/src/format/word.js';
-import { FORMS } from '../../../shared-core/src/index.js';
 import { assertExpected } from '../../support/expected.js';
 import { visible } from '../../support/shownRows.js';
 

@@ -1,10 +1,12 @@
 // What is known of forms, names, groups of digits and characters that is best read as a table.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
 import { rowsBehind } from '../../../shared-core/src/format/behindHeaders.js';
 import { bytesOfType, itemsOf, wordItems } from '../../../shared-core/src/format/hexListItems.js';
 import { hexViewDoubts } from '../../../shared-core/src/format/hexViewDoubts.js';
 import type { RowsInOrder } from '../../../shared-core/src/format/imageForm.js';
+import { FORMS } from '../../../shared-core/src/format/index.js';
 import { inWords, wordInHeaders } from '../../../shared-core/src/format/inWords.js';
 import { confusedWith, meantDigit } from '../../../shared-core/src/format/lookAlike.js';
 import type { WrittenForm } from '../../../shared-core/src/format/notation.js';
@@ -28,7 +30,6 @@ import { lineEndOf, readRows } from '../../../shared-core/src/format/rows.js';
 import { holdsBytes, isHexGroup, whyStray } from '../../../shared-core/src/format/stray.js';
 import { whyUnclear } from '../../../shared-core/src/format/whyUnclear.js';
 import { WORDS } from '../../../shared-core/src/format/word.js';
-import { FORMS, say } from '../../../shared-core/src/index.js';
 import { assertExpected } from '../../support/expected.js';
 import { visible } from '../../support/shownRows.js';
 import { LINES, TEXTS } from './everyLine.js';

@@ -1,7 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import { convert } from '../../../shared-core/src/convert/index.js';
 import { recognise } from '../../../shared-core/src/format/notationOf.js';
-import { bindText, checkDump, convert, EMPTY_PROFILE } from '../../../shared-core/src/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { loaded } from '../../support/loaded.js';
 
 const NONE = { kind: 'none' } as const;

@@ -1,7 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, checkDump, convert, EMPTY_PROFILE } from '../../../shared-core/src/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import { convert } from '../../../shared-core/src/convert/index.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { bytesAt } from '../../support/images.js';
 import { loaded } from '../../support/loaded.js';
 

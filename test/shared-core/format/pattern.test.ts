@@ -1,19 +1,13 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { hexBytes, say } from '../../../shared-core/src/base/index.js';
+import { bytesOf, type Notation, readRows, textOfRows } from '../../../shared-core/src/format/index.js';
 import { intelHex } from '../../../shared-core/src/format/intelHex.js';
 import { byteStore } from '../../../shared-core/src/format/notation.js';
 import { compilePattern } from '../../../shared-core/src/format/pattern.js';
 import { sRecord } from '../../../shared-core/src/format/sRecord.js';
-import {
-  bytesOf,
-  hexBytes,
-  type Notation,
-  readProfile,
-  readRows,
-  say,
-  textOfRows,
-} from '../../../shared-core/src/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { digitsOf } from '../../support/images.js';
 
 function notation(pattern: string, otherwise: 'keep' | 'report' = 'keep'): Notation {

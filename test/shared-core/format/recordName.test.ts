@@ -1,6 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, checkDump, EMPTY_PROFILE, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { loaded } from '../../support/loaded.js';
 
 const firstMessage = (file: string, text: string) => {

@@ -1,11 +1,15 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
 import { dumpText } from '../../../shared-core/src/format/dumpText.js';
+import type { Notation, Row } from '../../../shared-core/src/format/index.js';
 import { intelHex } from '../../../shared-core/src/format/intelHex.js';
 import { byteStore } from '../../../shared-core/src/format/notation.js';
 import { compilePattern } from '../../../shared-core/src/format/pattern.js';
 import { sRecord } from '../../../shared-core/src/format/sRecord.js';
-import { bindText, checkDump, EMPTY_PROFILE, type Notation, type Row, say } from '../../../shared-core/src/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { loaded } from '../../support/loaded.js';
 
 const pattern = (text: string): Notation => {

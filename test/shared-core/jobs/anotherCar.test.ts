@@ -1,15 +1,15 @@
 // Common practice, no published source: a reading that differs in many places that nobody worked on is of another car.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
 import {
-  bindText,
   readBackPage,
-  say,
   verdictInWords,
   verificationInWords,
   verifyReadBack,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
 import type { DumpBeside } from '../../../shared-core/src/jobs/verify/anotherCar.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
 import { END, IMAGE, IMAGE_RECORDS, lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf({

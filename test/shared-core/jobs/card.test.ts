@@ -1,21 +1,20 @@
 import assert from 'node:assert/strict';
 import { createHash } from 'node:crypto';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import { textOfRows } from '../../../shared-core/src/format/index.js';
 import {
-  bindText,
   type CardModule,
-  checkDump,
-  type Dump,
   jobCard,
   type NamedDump,
   namedDump,
   type Retrofit,
-  readProfile,
-  say,
-  textOfRows,
   whyNoCard,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
 import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { demoDump, demoFile, dumpOf } from '../../support/demo.js';
 import { edited, set, unsealed } from '../../support/edits.js';
 import { assertExpected } from '../../support/expected.js';

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { say, verifyReadBack } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { verifyReadBack } from '../../../shared-core/src/jobs/index.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 
 type Row = readonly number[];

@@ -2,13 +2,15 @@
 import assert from 'node:assert/strict';
 import { parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
-import { changeProfile, phrase, readProfile, say } from '../../../shared-core/src/index.js';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
 import {
   confirmedInWords,
   confirmingWish,
   unconfirmedSums,
   whyUnconfirmed,
 } from '../../../shared-core/src/jobs/confirmedSums.js';
+import { changeProfile } from '../../../shared-core/src/learn/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { editedProfile } from '../../../shared-core/src/profile/profileText.js';
 import { at, type Files, inputOf, jobsIn } from '../../support/jobFolder.js';
 import { sealOfText } from '../../support/oracle/texts.js';

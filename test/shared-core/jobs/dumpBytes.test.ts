@@ -1,7 +1,7 @@
 // Where a text may run through a dump, and what people call a byte of it.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { bytesInOrders } from '../../../shared-core/src/jobs/share/dumpBytes.js';
 import { bytesOfHex } from '../../support/hex.js';
 import { END, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';

@@ -1,20 +1,19 @@
 // A car of a fleet as its plan says it: each rule of its row by the least that shows it, and the whole page of a small fleet.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
 import {
   asWritten,
-  bindText,
-  EMPTY_PROFILE,
   fleetPage,
   fleetRow,
-  phrase,
   reasonsOf,
   rowWithoutPlan,
-  say,
   vehiclesOf,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
 import type { Plan } from '../../../shared-core/src/jobs/plan.js';
 import type { Retrofit } from '../../../shared-core/src/jobs/retrofit.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 
 const RETROFIT = {
   title: 'Lamps *all*',

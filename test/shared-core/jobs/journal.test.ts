@@ -1,19 +1,15 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { done, type Phrase, phrase, refuse, say } from '../../../shared-core/src/base/index.js';
 import {
-  done,
   type Journal,
   type JournalFiles,
   journalText,
-  type Phrase,
-  phrase,
   readJournal,
-  refuse,
-  say,
   settleJournal,
   waysOut,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
 import { stageOfPlan, type WayOut } from '../../../shared-core/src/jobs/journal.js';
 
 const NAMES = ['a.cfgdump', 'b/c.hex', 'd.txt', 'e.s19'];

@@ -1,11 +1,13 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import type { Consent } from '../../../shared-core/src/actions/change.js';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
 import type { BackupStatus } from '../../../shared-core/src/checks/backup.js';
 import type { ProfileStatus } from '../../../shared-core/src/checks/loadedDump.js';
-import { bindText, type Profile, phrase, say } from '../../../shared-core/src/index.js';
 import { proveChange } from '../../../shared-core/src/jobs/journalProof.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
+import type { Profile } from '../../../shared-core/src/profile/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

@@ -1,7 +1,7 @@
 // Common practice, no published source: only what was read from the module after its backup tells of what was written.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { whyNoLaterReading } from '../../../shared-core/src/jobs/record/laterReading.js';
 import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

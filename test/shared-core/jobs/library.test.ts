@@ -1,8 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { indexedProfile } from '../../../shared-core/src/jobs/library/profileIndex.js';
 import { searchLibrary } from '../../../shared-core/src/jobs/library/searchLibrary.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
 import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/readProfile.js';
 
 describe('A library of 2,000 profiles', () => {

@@ -2,7 +2,7 @@
 // whatever does not fit the profile is refused with nothing taken.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { sheetOfOptions, takeSheet } from '../../../shared-core/src/jobs/optionSheet.js';
 
 const PROFILE = `{

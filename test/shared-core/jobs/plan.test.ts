@@ -1,24 +1,21 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import type { Consent } from '../../../shared-core/src/actions/change.js';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
+import { compareDumps } from '../../../shared-core/src/compare/index.js';
+import { textOfRows } from '../../../shared-core/src/format/index.js';
 import {
-  compareDumps,
-  EMPTY_PROFILE,
   type NamedProfile,
   type Plan,
-  type Profile,
-  phrase,
   planRetrofit,
   type Retrofit,
-  readProfile,
-  say,
-  textOfRows,
   type VehicleDump,
-  wrongTotals,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
 import { planPage } from '../../../shared-core/src/jobs/planPage.js';
 import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
+import { wrongTotals } from '../../../shared-core/src/model/index.js';
 import { isSetAside } from '../../../shared-core/src/model/useHeader.js';
+import { EMPTY_PROFILE, type Profile, readProfile } from '../../../shared-core/src/profile/index.js';
 import { demoFile, dumpOf } from '../../support/demo.js';
 import { assertExpected } from '../../support/expected.js';
 

@@ -1,7 +1,7 @@
 // A profile held against a dump that was read from a module: what it says wrongly must be found before anybody relies on it.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { proveSample } from '../../../shared-core/src/jobs/library/proveSample.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';

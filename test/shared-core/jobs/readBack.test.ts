@@ -1,15 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  bindText,
-  type Dump,
-  EMPTY_PROFILE,
-  readBackPage,
-  readProfile,
-  say,
-  verificationInWords,
-  verifyReadBack,
-} from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { readBackPage, verificationInWords, verifyReadBack } from '../../../shared-core/src/jobs/index.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/index.js';
 import { demoDump, dumpOf } from '../../support/demo.js';
 import { edited, set, unsealed } from '../../support/edits.js';
 import { assertExpected } from '../../support/expected.js';

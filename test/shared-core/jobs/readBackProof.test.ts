@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { type Dump, say, verdictInWords, verificationInWords, verifyReadBack } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { verdictInWords, verificationInWords, verifyReadBack } from '../../../shared-core/src/jobs/index.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
 import { image, lines, profileOf } from '../../support/smallDumps.js';
 
 const SUMMED = {

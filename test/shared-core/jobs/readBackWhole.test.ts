@@ -1,20 +1,19 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
 import {
-  checkDump,
-  type Dump,
-  EMPTY_PROFILE,
   jobCard,
   type ModulePlan,
   type NamedDump,
-  phrase,
   planPage,
   readBackPage,
-  say,
   vehicleRecord,
   verdictInWords,
   verifyReadBack,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/jobs/index.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { LATER } from '../../support/later.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';

@@ -4,7 +4,7 @@ import { Ajv } from 'ajv';
 import fc from 'fast-check';
 import { parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
-import { say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
 import { demoFile } from '../../support/demo.js';
 

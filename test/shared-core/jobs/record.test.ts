@@ -1,19 +1,13 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { done, phrase, say } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
 import { problem } from '../../../shared-core/src/checks/problem.js';
-import {
-  cardName,
-  checkDump,
-  type Dump,
-  done,
-  kindOf,
-  type NamedDump,
-  phrase,
-  say,
-  vehicleRecord,
-} from '../../../shared-core/src/index.js';
+import { type NamedDump, vehicleRecord } from '../../../shared-core/src/jobs/index.js';
 import type { VehicleRecord } from '../../../shared-core/src/jobs/record/vehicleRecord.js';
 import { retrofitFile } from '../../../shared-core/src/jobs/retrofitFile.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
+import { cardName, kindOf } from '../../../shared-core/src/workspace/index.js';
 import { demoDump, demoFile, dumpOf } from '../../support/demo.js';
 import { edited, set, unsealed } from '../../support/edits.js';
 import { assertExpected } from '../../support/expected.js';

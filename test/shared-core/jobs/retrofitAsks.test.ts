@@ -1,7 +1,7 @@
 // What a retrofit asks of a module, by its profile and its dump.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { checkRetrofit } from '../../../shared-core/src/jobs/checkRetrofit.js';
 import { contradictionOf, notAsAsked } from '../../../shared-core/src/jobs/fitting.js';
 import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';

@@ -1,7 +1,7 @@
 // When a text counts as a job card that is kept, and of which dumps it is.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { savedCard } from '../../../shared-core/src/index.js';
+import { savedCard } from '../../../shared-core/src/jobs/index.js';
 import { sha256OfText } from '../../../shared-core/src/model/seal.js';
 import { cardOf, FOUND, german, PLANNED, READ, UNCHANGED } from '../../support/jobFolder.js';
 

@@ -1,7 +1,7 @@
 // What may be noted in a profile as seen in a module: it is believed by everybody who reads the profile later.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { phrase, say } from '../../../shared-core/src/index.js';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
 import { newlySeen, seenInCar } from '../../../shared-core/src/jobs/verify/seenInCar.js';
 import { verifyReadBack } from '../../../shared-core/src/jobs/verify/verify.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';

@@ -1,9 +1,12 @@
 // Copies for others of dumps whose bytes are in several places, move, or are sealed.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import { textOfRows } from '../../../shared-core/src/format/index.js';
 import { readRows } from '../../../shared-core/src/format/rows.js';
-import { checkDump, type Dump, shareDumps, textOfRows } from '../../../shared-core/src/index.js';
+import { shareDumps } from '../../../shared-core/src/jobs/index.js';
 import { bind } from '../../../shared-core/src/model/dump.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { RECORD, record, slotted } from '../../support/slots.js';
 

@@ -4,17 +4,12 @@ import { createHash } from 'node:crypto';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { hex } from '../../../shared-core/src/base/hex.js';
-import {
-  bindText,
-  checkDump,
-  type Dump,
-  EMPTY_PROFILE,
-  say,
-  shownDump,
-  shownInWords,
-  shownPage,
-} from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import { shownDump, shownInWords, shownPage } from '../../../shared-core/src/jobs/index.js';
 import { digestOf, otherDigits } from '../../../shared-core/src/jobs/shown/otherDigits.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { record, slotted } from '../../support/slots.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

@@ -1,15 +1,8 @@
 // The job of a vehicle as steps, over made-up folders: what is done, what is next, and why nothing counts as done in doubt.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  finish,
-  type JobDump,
-  type JobInput,
-  jobSteps,
-  phrase,
-  savedCard,
-  say,
-} from '../../../shared-core/src/index.js';
+import { finish, phrase, say } from '../../../shared-core/src/base/index.js';
+import { type JobDump, type JobInput, jobSteps, savedCard } from '../../../shared-core/src/jobs/index.js';
 import { sha256OfText } from '../../../shared-core/src/model/seal.js';
 import { demoFile } from '../../support/demo.js';
 import {

@@ -1,7 +1,8 @@
 // What the steps of a job say and lead to in the odd folders: each sentence is true there, and no step is done too early.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { finish, type JobInput, jobSteps, phrase, say } from '../../../shared-core/src/index.js';
+import { finish, phrase, say } from '../../../shared-core/src/base/index.js';
+import { type JobInput, jobSteps } from '../../../shared-core/src/jobs/index.js';
 import type { StepId } from '../../../shared-core/src/jobs/steps/step.js';
 import { demoFile } from '../../support/demo.js';
 import {

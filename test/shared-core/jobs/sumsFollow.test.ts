@@ -1,7 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { compareDumps, type Dump, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { compareDumps } from '../../../shared-core/src/compare/index.js';
 import { changedByThemselves, wrongTotalsOf } from '../../../shared-core/src/jobs/verify/sumsFollow.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
 import { image, lines, profileOf } from '../../support/smallDumps.js';
 
 const hex = (value: number, digits = 2) => value.toString(16).toUpperCase().padStart(digits, '0');

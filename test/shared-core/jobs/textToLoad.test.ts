@@ -1,7 +1,8 @@
 // What the program of the module knows is what it wrote itself: every line but ours, as it was.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { say, textToLoad } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { textToLoad } from '../../../shared-core/src/jobs/index.js';
 import { FOUND, inputOf, PLANNED, PROFILE, WRONG } from '../../support/jobFolder.js';
 
 describe('the text to load into a module', () => {

@@ -1,7 +1,9 @@
 // Which dumps of a folder are of one module, in what order, and what the record says of each.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { checkDump, type Dump, type NamedDump, phrase, say, vehicleRecord } from '../../../shared-core/src/index.js';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import { type NamedDump, vehicleRecord } from '../../../shared-core/src/jobs/index.js';
 import { moduleTitle } from '../../../shared-core/src/jobs/moduleTitle.js';
 import { changesInWords, unexplainedChange, writtenOf } from '../../../shared-core/src/jobs/record/changes.js';
 import {
@@ -13,6 +15,7 @@ import {
   timelinesOf,
 } from '../../../shared-core/src/jobs/record/timeline.js';
 import { openInRecord } from '../../../shared-core/src/jobs/record/vehicleRecord.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
 import { LATER } from '../../support/later.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';

@@ -1,8 +1,9 @@
 // Which dumps are of one vehicle, and what people call it: what is planned for one car is written into no other.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, EMPTY_PROFILE } from '../../../shared-core/src/index.js';
 import { calledIn, vehicleInWords, vehiclesOf, vehiclesWith } from '../../../shared-core/src/jobs/vehicles.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 
 const headed = (path: string, head = '', profileFile = 'file:///p') => ({
   file: `file:///${path}`,

@@ -1,14 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  compareDumps,
-  type Dump,
-  EMPTY_PROFILE,
-  say,
-  verdictInWords,
-  verificationInWords,
-  verifyReadBack,
-} from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { compareDumps } from '../../../shared-core/src/compare/index.js';
+import { verdictInWords, verificationInWords, verifyReadBack } from '../../../shared-core/src/jobs/index.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { image, lines, profileOf } from '../../support/smallDumps.js';
 
 const GEOMETRY = { lines: { from: 1, to: 8, data: 1, sum: 0 } };

@@ -1,7 +1,8 @@
 // Going back: the dump is as its backup again, and the module still holds what was read back from it.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { jobCard, jobDump, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { jobCard, jobDump } from '../../../shared-core/src/jobs/index.js';
 import { heldLast, workBack } from '../../../shared-core/src/jobs/steps/module.js';
 import { at, BACK, DONE, inputOf, jobsIn, others, RETROFIT, stepsIn, UNCHANGED } from '../../support/jobFolder.js';
 import { LATER } from '../../support/later.js';

@@ -2,8 +2,9 @@
 import assert from 'node:assert/strict';
 import { parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
-import { readProfile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { changeProfile, type ProfileWish, type SeenOption } from '../../../shared-core/src/learn/changeProfile.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { editedProfile } from '../../../shared-core/src/profile/profileText.js';
 
 const TEXT = `{

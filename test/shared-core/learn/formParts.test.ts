@@ -1,9 +1,9 @@
 // How the lines of an unknown text are taken apart: what is a byte, what a label, a remark, a heading or a character.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { hexBytes, say } from '../../../shared-core/src/base/index.js';
 import { dumpText } from '../../../shared-core/src/format/dumpText.js';
 import { readRows } from '../../../shared-core/src/format/rows.js';
-import { hexBytes, say } from '../../../shared-core/src/index.js';
 import { addressOfColumn, digitsIn, placeInWords } from '../../../shared-core/src/learn/findOption/placeInWords.js';
 import { charactersIn } from '../../../shared-core/src/learn/learnForm/characters.js';
 import { cutLine, stylesOf } from '../../../shared-core/src/learn/learnForm/cutLine.js';

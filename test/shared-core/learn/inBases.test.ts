@@ -1,9 +1,10 @@
 // What a person adds to a profile that extends another, takes out of it or makes wider: the other stays as it is.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { editedProfile, readProfile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { addOption, whyNotAdded } from '../../../shared-core/src/learn/addOption.js';
 import { changeProfile, type ProfileWish } from '../../../shared-core/src/learn/changeProfile.js';
+import { editedProfile, readProfile } from '../../../shared-core/src/profile/index.js';
 import { basesOf } from '../../support/chains.js';
 
 const BASE = JSON.stringify({

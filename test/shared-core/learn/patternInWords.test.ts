@@ -1,7 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { patternInWords } from '../../../shared-core/src/learn/patternInWords.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
 import { profileOf } from '../../support/smallDumps.js';
 
 describe('a pattern in words', () => {

@@ -1,9 +1,11 @@
 // How much of a dump was read and how many of its sums are right, as it is said under the dump.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, EMPTY_PROFILE, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { accountInWords, accountOf } from '../../../shared-core/src/model/account.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
 import { lackingSum } from '../../../shared-core/src/model/missing.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf(LINES);

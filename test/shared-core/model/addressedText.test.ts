@@ -2,23 +2,20 @@ import assert from 'node:assert/strict';
 import { crc32 } from 'node:zlib';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import { compareDumps } from '../../../shared-core/src/compare/index.js';
+import { convert } from '../../../shared-core/src/convert/index.js';
+import { readRows, replaceText, textAfter, textOfRows } from '../../../shared-core/src/format/index.js';
 import {
   bind,
   bindText,
   byteAt,
-  checkDump,
-  compareDumps,
-  convert,
   formatRows,
   presentCells,
-  readProfile,
-  readRows,
   rebind,
-  replaceText,
   SPACINGS,
-  textAfter,
-  textOfRows,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/model/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { rebalanceAt } from '../../../shared-core/src/repair/rebalanceAt.js';
 import { loaded } from '../../support/loaded.js';
 

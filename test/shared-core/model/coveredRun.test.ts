@@ -1,8 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
+import { checkDump, type Problem } from '../../../shared-core/src/checks/index.js';
 import { intelHex } from '../../../shared-core/src/format/intelHex.js';
-import { bindText, checkDump, type Problem, readProfile, say, wrongTotals } from '../../../shared-core/src/index.js';
+import { bindText, wrongTotals } from '../../../shared-core/src/model/index.js';
 import { printRecord } from '../../../shared-core/src/model/lineSum.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { loaded } from '../../support/loaded.js';
 
 const ranges = [0, 3, 6, 9, 12].map((from) => ({ from, to: from + 1 }));

@@ -1,25 +1,17 @@
 // What is known of a dump after an edit is what reading it anew would say: every edit of small files, and every way back.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
 import { dumpText } from '../../../shared-core/src/format/dumpText.js';
+import { type Notation, readRows, replaceText, textOfRows } from '../../../shared-core/src/format/index.js';
 import { intelHex } from '../../../shared-core/src/format/intelHex.js';
 import { mosTech } from '../../../shared-core/src/format/mosTech.js';
 import { sRecord } from '../../../shared-core/src/format/sRecord.js';
 import { tektronixExtended } from '../../../shared-core/src/format/tektronix.js';
 import { tiTxt } from '../../../shared-core/src/format/tiTxt.js';
-import {
-  bind,
-  checkDump,
-  type Dump,
-  EMPTY_PROFILE,
-  type Notation,
-  type Profile,
-  readRows,
-  rebind,
-  replaceText,
-  textOfRows,
-} from '../../../shared-core/src/index.js';
+import { bind, type Dump, rebind } from '../../../shared-core/src/model/index.js';
 import { printRecord } from '../../../shared-core/src/model/lineSum.js';
+import { EMPTY_PROFILE, type Profile } from '../../../shared-core/src/profile/index.js';
 import { loaded } from '../../support/loaded.js';
 import { LINES, LINES_TEXT, profileOf } from '../../support/smallDumps.js';
 

@@ -1,17 +1,12 @@
 // What tidying a dump may touch: spaces and letters of what was read, and nothing that holds bytes or rows together.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { textAfter } from '../../../shared-core/src/format/index.js';
 import { tektronixExtended } from '../../../shared-core/src/format/tektronix.js';
-import {
-  bindText,
-  type Dump,
-  EMPTY_PROFILE,
-  formatRows,
-  type Profile,
-  textAfter,
-} from '../../../shared-core/src/index.js';
 import type { Format } from '../../../shared-core/src/model/formatRows.js';
+import { bindText, type Dump, formatRows } from '../../../shared-core/src/model/index.js';
 import { printRecord } from '../../../shared-core/src/model/lineSum.js';
+import { EMPTY_PROFILE, type Profile } from '../../../shared-core/src/profile/index.js';
 import { profileOf } from '../../support/smallDumps.js';
 
 const LINES = profileOf({ lines: { from: 1, to: 12, data: 2, sum: 1 }, lineSum: { method: 'add', over: ['data'] } });

@@ -1,8 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { type ByteWrite, bindText, type Dump, readProfile, say, textAfter } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { textAfter } from '../../../shared-core/src/format/index.js';
 import { changeDump, type Permit, type Wish, whyNotWritable } from '../../../shared-core/src/model/gate.js';
+import { type ByteWrite, bindText, type Dump } from '../../../shared-core/src/model/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 
 // Sums over few bytes, so that each can be added up by eye: a line sum adds the data bytes, the total adds all data.
 const PROFILE = {

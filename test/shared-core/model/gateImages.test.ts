@@ -1,17 +1,12 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
 import { dumpText } from '../../../shared-core/src/format/dumpText.js';
-import {
-  bindText,
-  type Dump,
-  EMPTY_PROFILE,
-  readProfile,
-  readRows,
-  say,
-  textAfter,
-} from '../../../shared-core/src/index.js';
+import { readRows, textAfter } from '../../../shared-core/src/format/index.js';
 import { changeDump, type Permit, type Wish } from '../../../shared-core/src/model/gate.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
+import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/index.js';
 import { profileOf } from '../../support/smallDumps.js';
 
 /** What becomes of a wish: the text after it, or why not. */

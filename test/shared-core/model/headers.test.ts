@@ -1,9 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { checkDump, type Dump, isSealed, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
 import { headersIn, headerValue, headerValues, repeatedHeaders } from '../../../shared-core/src/model/headers.js';
 import { isOwnBackup, otherIdentity, whyNotThisModule } from '../../../shared-core/src/model/identity.js';
+import { type Dump, isSealed } from '../../../shared-core/src/model/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';

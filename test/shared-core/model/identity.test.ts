@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import { bindText, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import {
   isOwnBackup,
   matches,
@@ -10,6 +10,7 @@ import {
   whyNotComparable,
   whyNotThisModule,
 } from '../../../shared-core/src/model/identity.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
 import { profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf({ lines: { from: 1, to: 1, data: 1, sum: 0 } });

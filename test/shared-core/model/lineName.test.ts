@@ -1,7 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { EMPTY_PROFILE, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { lineHead, lineName } from '../../../shared-core/src/model/lineName.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { END, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 describe('what a line of a dump is called', () => {

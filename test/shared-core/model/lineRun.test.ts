@@ -2,8 +2,10 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { hexBytes } from '../../../shared-core/src/base/index.js';
 import { valueOver } from '../../../shared-core/src/checksum/checksum.js';
-import { bindText, bytesOf, hexBytes } from '../../../shared-core/src/index.js';
+import { bytesOf } from '../../../shared-core/src/format/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
 import { computeLineSum, readLineSum } from '../../../shared-core/src/model/lineSum.js';
 import { END, image, lines, profileOf } from '../../support/smallDumps.js';
 

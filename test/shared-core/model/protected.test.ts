@@ -1,7 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, cellKey, protectedPlaces, readProfile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { bindText, cellKey, protectedPlaces } from '../../../shared-core/src/model/index.js';
 import { bytesOfPlace, protectedBits, whyProtected } from '../../../shared-core/src/model/protected.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import type { Place } from '../../../shared-core/src/profile/profile.js';
 import { dumpOf } from '../../support/demo.js';
 

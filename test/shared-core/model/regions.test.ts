@@ -3,7 +3,8 @@ import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { intelHex } from '../../../shared-core/src/format/intelHex.js';
 import { sRecord } from '../../../shared-core/src/format/sRecord.js';
-import { bindText, EMPTY_PROFILE, regionsOf } from '../../../shared-core/src/index.js';
+import { bindText, regionsOf } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { bytesAt, imageText } from '../../support/images.js';
 
 describe('regions of a memory image', () => {

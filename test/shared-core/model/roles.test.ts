@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, type Dump, readProfile, rolesIn } from '../../../shared-core/src/index.js';
+import { bindText, type Dump, rolesIn } from '../../../shared-core/src/model/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 
 /** Two records of 4 bytes at 0100 and 0104, and one at 0200. */
 const IMAGE = [':0401000001020304F1', ':0401040005060708DD', ':02020000AABB97', ':00000001FF', ''].join('\n');

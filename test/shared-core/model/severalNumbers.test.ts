@@ -1,26 +1,18 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { balancePlaces, placeToBalance } from '../../../shared-core/src/actions/index.js';
 import { fix } from '../../../shared-core/src/actions/repair.js';
 import { takeLines } from '../../../shared-core/src/actions/restore.js';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { finish } from '../../../shared-core/src/base/steps.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import { compareDumps } from '../../../shared-core/src/compare/index.js';
 import { contentsOf } from '../../../shared-core/src/convert/contents.js';
-import {
-  balancePlaces,
-  bindText,
-  checkDump,
-  compareDumps,
-  type Dump,
-  dataCountOf,
-  EMPTY_PROFILE,
-  formatRows,
-  labelOfRow,
-  placeToBalance,
-  say,
-  textAfter,
-  textOfRows,
-} from '../../../shared-core/src/index.js';
+import { textAfter, textOfRows } from '../../../shared-core/src/format/index.js';
 import { viewByAddress } from '../../../shared-core/src/model/byAddress.js';
+import { bindText, type Dump, dataCountOf, formatRows, labelOfRow } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import {
   BY_PATTERN_TEXT,

@@ -4,8 +4,9 @@ import { describe, it } from 'mocha';
 import { hexView } from '../../../shared-core/src/format/hexView.js';
 import { inWords } from '../../../shared-core/src/format/inWords.js';
 import { readRows } from '../../../shared-core/src/format/rows.js';
-import { bind, bindText, type Dump, EMPTY_PROFILE } from '../../../shared-core/src/index.js';
+import { bind, bindText, type Dump } from '../../../shared-core/src/model/index.js';
 import { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from '../../../shared-core/src/model/spans.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { profileOf } from '../../support/smallDumps.js';
 
 const LINES = profileOf({ lines: { from: 1, to: 2, data: 3, sum: 1 } });

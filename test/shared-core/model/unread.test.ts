@@ -1,9 +1,11 @@
 // Why a dump was not read whole: a person is led to the row that is wrong, and to no other.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, EMPTY_PROFILE, type Profile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
 import { whyNotWhole } from '../../../shared-core/src/model/whole.js';
 import { whyWordUnclear } from '../../../shared-core/src/model/wordHeader.js';
+import { EMPTY_PROFILE, type Profile } from '../../../shared-core/src/profile/index.js';
 import { IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf(LINES);

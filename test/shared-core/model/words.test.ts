@@ -1,7 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
-import { checkDump, compareDumps, comparisonInWords, type Profile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
+import { compareDumps, comparisonInWords } from '../../../shared-core/src/compare/index.js';
+import type { Profile } from '../../../shared-core/src/profile/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

@@ -1,10 +1,13 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { caution, type Dump, readProfile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
 import { changedOptions } from '../../../shared-core/src/model/optionReading.js';
 import { cautionAhead, cautionsInShort, cautionsOfChange } from '../../../shared-core/src/options/cautions.js';
 import { shortCaution } from '../../../shared-core/src/options/hazard.js';
+import { caution } from '../../../shared-core/src/options/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { dumpOf } from '../../support/demo.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 

@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { type Option, optionPlaceInWords, readProfile, say, valuesInWords } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { optionPlaceInWords, valuesInWords } from '../../../shared-core/src/options/index.js';
+import { type Option, readProfile } from '../../../shared-core/src/profile/index.js';
 
 function optionOf(written: object, geometry: object = { lines: { from: 1, to: 9, data: 16, sum: 0 } }): Option {
   const { profile, problems } = readProfile(

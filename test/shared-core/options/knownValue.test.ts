@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, type Option, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
 import { knownInWords } from '../../../shared-core/src/model/knownInWords.js';
 import { rawOfText } from '../../../shared-core/src/model/optionText.js';
 import { choicesOf, flagsSet } from '../../../shared-core/src/options/choices.js';
@@ -9,6 +10,7 @@ import { knownFlags, whyUnknown } from '../../../shared-core/src/options/knownVa
 import { readOptionValue, readOptionValueIn } from '../../../shared-core/src/options/readOptionValue.js';
 import { setOption } from '../../../shared-core/src/options/setOption.js';
 import { readWrittenNumber } from '../../../shared-core/src/options/writtenNumber.js';
+import type { Option } from '../../../shared-core/src/profile/index.js';
 import { profileOf } from '../../support/smallDumps.js';
 
 const profileWith = (written: object) =>

@@ -1,9 +1,10 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import { type Option, optionWidth, type Profile, readProfile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { wordsOf } from '../../../shared-core/src/model/optionReading.js';
 import { readOptionValue, readOptionValueIn } from '../../../shared-core/src/options/readOptionValue.js';
+import { type Option, optionWidth, type Profile, readProfile } from '../../../shared-core/src/profile/index.js';
 import { demoProfile, dumpOf } from '../../support/demo.js';
 
 function optionOf(written: object): Option {

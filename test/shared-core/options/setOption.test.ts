@@ -1,17 +1,13 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  choicesOf,
-  type Dump,
-  type Option,
-  readProfile,
-  say,
-  textOfRows,
-  valuesOf,
-} from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { textOfRows } from '../../../shared-core/src/format/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
 import { flagsSet } from '../../../shared-core/src/options/choices.js';
+import { choicesOf, valuesOf } from '../../../shared-core/src/options/index.js';
 import { setOption } from '../../../shared-core/src/options/setOption.js';
+import { type Option, readProfile } from '../../../shared-core/src/profile/index.js';
 import { dumpOf } from '../../support/demo.js';
 
 /** A dump of two lines of four bytes whose profile has these parts; what is wrong in the profile does not matter here. */

@@ -1,7 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { dumpText } from '../../../shared-core/src/format/dumpText.js';
-import { bind, readProfile, readRows, readTotal } from '../../../shared-core/src/index.js';
+import { readRows } from '../../../shared-core/src/format/index.js';
+import { bind, readTotal } from '../../../shared-core/src/model/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 
 /** Three lines of four bytes and a sum each, of which the first bytes of lines 1 and 2 hold totals. */
 const TEXT = '1: 16 02 03 04 | 1F\n2: 0F 00 00 00 | 0F\n3: 00 00 00 06 | 06\n';

@@ -1,7 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { readProfile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { foreignConditionProblems } from '../../../shared-core/src/profile/conditions.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 
 const option = (id: string, more: object = {}) => ({ id, line: 1, byte: 1, values: {}, ...more });
 const profileOf = (...options: readonly object[]) => readProfile(JSON.stringify({ format: 1, options })).profile;

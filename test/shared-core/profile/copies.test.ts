@@ -1,7 +1,8 @@
 // What a profile may say of copies and of the sums that are stored among them.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { readProfile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 
 const complaintsOf = (profile: object) =>
   readProfile(JSON.stringify({ format: 1, ...profile }))

@@ -1,7 +1,8 @@
 // What is read of profiles that have everything, and what is said where one part of them is left out.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { type Profile, readProfile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { type Profile, readProfile } from '../../../shared-core/src/profile/index.js';
 import { assertExpected } from '../../support/expected.js';
 import { IMAGE_PROFILE, LINES_PROFILE, SEVERAL_PROFILE } from '../../support/richProfiles.js';
 

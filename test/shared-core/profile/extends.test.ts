@@ -2,8 +2,9 @@
 import assert from 'node:assert/strict';
 import { parseTree } from 'jsonc-parser';
 import { describe, it } from 'mocha';
-import { phrase, readProfile, say } from '../../../shared-core/src/index.js';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
 import { toldIn } from '../../../shared-core/src/profile/extends.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { MERGED_LISTS, mergedList } from '../../../shared-core/src/profile/mergeLists.js';
 import { basesOf } from '../../support/chains.js';
 

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { readProfile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 
 const found = (text: string) =>
   readProfile(text).problems.map(({ span, message }) => [span.start, span.end, say(message)]);

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { readProfile } from '../../../shared-core/src/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import {
   dataBytes,
   firstLabel,

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { type Profile, readProfile } from '../../../shared-core/src/index.js';
+import { type Profile, readProfile } from '../../../shared-core/src/profile/index.js';
 import { IMAGE_PROFILE, LINES_PROFILE, SEVERAL_PROFILE } from '../../support/richProfiles.js';
 
 type Path = readonly (string | number)[];

@@ -1,7 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { type Phrase, readProfile, say } from '../../../shared-core/src/index.js';
+import { type Phrase, say } from '../../../shared-core/src/base/index.js';
 import { writtenRanges } from '../../../shared-core/src/profile/dataRanges.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { joinedRanges, rangeInHex } from '../../../shared-core/src/profile/places.js';
 import { demoFile } from '../../support/demo.js';
 import { WRONG_PROFILES } from './wrongProfiles.js';

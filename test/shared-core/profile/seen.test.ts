@@ -2,8 +2,9 @@
 // otherwise is told and blocks nothing.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { mergeProfiles, readProfile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { changeProfile } from '../../../shared-core/src/learn/changeProfile.js';
+import { mergeProfiles, readProfile } from '../../../shared-core/src/profile/index.js';
 import { editedProfile } from '../../../shared-core/src/profile/profileText.js';
 import { evidenceProblems } from '../../../shared-core/src/workspace/jsonProblems.js';
 import { LINES } from '../../support/smallDumps.js';

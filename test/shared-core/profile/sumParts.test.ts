@@ -1,7 +1,8 @@
 // What a sum of a profile may run over: ranges and lines, what is taken out of them, and bytes that are put in.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { readProfile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 
 const IMAGE = { addresses: { from: 0x10, to: 0x4f } };
 const LINES = {

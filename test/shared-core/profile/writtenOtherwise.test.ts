@@ -1,9 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { hexBytes, say } from '../../../shared-core/src/base/index.js';
 import { checkDump } from '../../../shared-core/src/checks/checkDump.js';
-import { hexBytes, readProfile, say } from '../../../shared-core/src/index.js';
 import { editsOf } from '../../../shared-core/src/model/byteWrite.js';
 import { bindText } from '../../../shared-core/src/model/dump.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { rightLineSums } from '../../../shared-core/src/repair/lineSums.js';
 import { loaded } from '../../support/loaded.js';
 

@@ -3,22 +3,14 @@ import { describe, it } from 'mocha';
 import { fix } from '../../../shared-core/src/actions/repair.js';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
 import { writesFor } from '../../../shared-core/src/actions/settings.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { finish } from '../../../shared-core/src/base/steps.js';
-import {
-  addressCell,
-  bindText,
-  bytesOf,
-  certaintyInWords,
-  type Dump,
-  type Option,
-  type RecordRow,
-  readOption,
-  readProfile,
-  say,
-  wrongTotals,
-} from '../../../shared-core/src/index.js';
+import { bytesOf, type RecordRow } from '../../../shared-core/src/format/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import { addressCell, bindText, type Dump, readOption, wrongTotals } from '../../../shared-core/src/model/index.js';
+import { type Option, readProfile } from '../../../shared-core/src/profile/index.js';
 import { freeCells } from '../../../shared-core/src/repair/freeCells.js';
+import { certaintyInWords } from '../../../shared-core/src/repair/index.js';
 import { rebalance, rowsThatCould } from '../../../shared-core/src/repair/rebalance.js';
 import { type RepairPlan, repairAll } from '../../../shared-core/src/repair/repairAll.js';
 import { dumpOf } from '../../support/demo.js';

@@ -1,9 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
 import { finish } from '../../../shared-core/src/base/steps.js';
-import { bind, type Dump, say, textOfRows, wrongTotals } from '../../../shared-core/src/index.js';
+import { textOfRows } from '../../../shared-core/src/format/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
 import type { Cell } from '../../../shared-core/src/model/cell.js';
+import { bind, type Dump, wrongTotals } from '../../../shared-core/src/model/index.js';
 import { freeCells } from '../../../shared-core/src/repair/freeCells.js';
 import { rebalance, rebalanceByFirst, rowsThatCould } from '../../../shared-core/src/repair/rebalance.js';
 import { type RepairPlan, repairAll } from '../../../shared-core/src/repair/repairAll.js';

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { readProfile } from '../../../shared-core/src/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { rightLineSum, rightLineSums, withLineSums } from '../../../shared-core/src/repair/lineSums.js';
 import { dumpOf } from '../../support/demo.js';
 

@@ -1,19 +1,13 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { writesFor } from '../../../shared-core/src/actions/settings.js';
+import { hex, say } from '../../../shared-core/src/base/index.js';
 import { finish } from '../../../shared-core/src/base/steps.js';
-import {
-  addressCell,
-  bindText,
-  type Dump,
-  hex,
-  readProfile,
-  say,
-  textOfRows,
-  wrongTotals,
-} from '../../../shared-core/src/index.js';
+import { textOfRows } from '../../../shared-core/src/format/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
 import { lineCell } from '../../../shared-core/src/model/cell.js';
+import { addressCell, bindText, type Dump, wrongTotals } from '../../../shared-core/src/model/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { balanceGroups, freeCells, freeCellsAt } from '../../../shared-core/src/repair/freeCells.js';
 import { rebalance } from '../../../shared-core/src/repair/rebalance.js';
 import { type RepairPlan, repairAll, rightSums } from '../../../shared-core/src/repair/repairAll.js';

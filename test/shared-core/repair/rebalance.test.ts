@@ -1,8 +1,11 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import { type Dump, readProfile, say, textOfRows, wrongTotals } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { textOfRows } from '../../../shared-core/src/format/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import { type Dump, wrongTotals } from '../../../shared-core/src/model/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { freeCells } from '../../../shared-core/src/repair/freeCells.js';
 import { rightLineSums } from '../../../shared-core/src/repair/lineSums.js';
 import { rebalance } from '../../../shared-core/src/repair/rebalance.js';

@@ -2,20 +2,13 @@ import assert from 'node:assert/strict';
 import { crc32 } from 'node:zlib';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import {
-  bindText,
-  convert,
-  type Dump,
-  EMPTY_PROFILE,
-  hex,
-  hexBytes,
-  readAddressRange,
-  readProfile,
-  say,
-  textOfRows,
-  wrongTotals,
-} from '../../../shared-core/src/index.js';
+import { hex, hexBytes, say } from '../../../shared-core/src/base/index.js';
+import { convert } from '../../../shared-core/src/convert/index.js';
+import { textOfRows } from '../../../shared-core/src/format/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import { bindText, type Dump, wrongTotals } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/index.js';
+import { readAddressRange } from '../../../shared-core/src/repair/index.js';
 import { rebalanceAt } from '../../../shared-core/src/repair/rebalanceAt.js';
 import { bytesAt } from '../../support/images.js';
 

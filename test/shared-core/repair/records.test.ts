@@ -2,8 +2,10 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import type { TextEdit } from '../../../shared-core/src/base/span.js';
 import { editLine } from '../../../shared-core/src/base/span.js';
-import { bindText, convert, EMPTY_PROFILE } from '../../../shared-core/src/index.js';
+import { convert } from '../../../shared-core/src/convert/index.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { addEndRecord, rightRecordCount } from '../../../shared-core/src/repair/records.js';
 
 const image = (name: string, text: string) => bindText(name, text, EMPTY_PROFILE);

@@ -1,7 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, EMPTY_PROFILE, readProfile, readTotal, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { bindText, readTotal } from '../../../shared-core/src/model/index.js';
 import type { TotalReading } from '../../../shared-core/src/model/totalReading.js';
+import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/index.js';
 import {
   balancedLinesInWords,
   balanceInWords,

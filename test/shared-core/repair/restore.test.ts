@@ -1,15 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  bind,
-  bindText,
-  type Dump,
-  EMPTY_PROFILE,
-  type Label,
-  readProfile,
-  textOfRows,
-} from '../../../shared-core/src/index.js';
+import { type Label, textOfRows } from '../../../shared-core/src/format/index.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
+import { bind, bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/index.js';
 import { restoreLine, restoreRecords } from '../../../shared-core/src/repair/restore.js';
 import { dumpOf } from '../../support/demo.js';
 

@@ -1,16 +1,13 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { finish } from '../../../shared-core/src/base/index.js';
+import type { Notation } from '../../../shared-core/src/format/index.js';
 import { intelHex } from '../../../shared-core/src/format/intelHex.js';
 import { sRecord } from '../../../shared-core/src/format/sRecord.js';
-import {
-  bindText,
-  EMPTY_PROFILE,
-  finish,
-  type Notation,
-  readImageBytes,
-  regionsOf,
-} from '../../../shared-core/src/index.js';
+import { bindText, regionsOf } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
+import { readImageBytes } from '../../../shared-core/src/scan/index.js';
 import { bytesAt, imageText } from '../../support/images.js';
 
 const viewOf = (notation: Notation, text: string) =>

@@ -1,7 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
 import { hexView } from '../../../shared-core/src/format/hexView.js';
-import { bindText, checkDump, type Dump, readProfile, say } from '../../../shared-core/src/index.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { scanImage } from '../../../shared-core/src/scan/imageScan.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 

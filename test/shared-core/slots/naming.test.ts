@@ -1,8 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { readProfile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
 import { addOption, whyNotAdded } from '../../../shared-core/src/learn/addOption.js';
 import { fieldsToName, namedByHand } from '../../../shared-core/src/learn/placeToName.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { editedProfile } from '../../../shared-core/src/profile/profileText.js';
 import { RECORD, record, slotted } from '../../support/slots.js';
 

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { readProfile, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { RECORD } from '../../support/slots.js';
 
 const [SLOTS] = RECORD.slots;

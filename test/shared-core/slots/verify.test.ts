@@ -1,16 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
 import { backupProblems } from '../../../shared-core/src/checks/backup.js';
 import { guardedDifferences } from '../../../shared-core/src/compare/guarded.js';
-import {
-  compareDumps,
-  comparisonInWords,
-  isExplained,
-  say,
-  textOfRows,
-  verificationInWords,
-  verifyReadBack,
-} from '../../../shared-core/src/index.js';
+import { compareDumps, comparisonInWords, isExplained } from '../../../shared-core/src/compare/index.js';
+import { textOfRows } from '../../../shared-core/src/format/index.js';
+import { verificationInWords, verifyReadBack } from '../../../shared-core/src/jobs/index.js';
 import { DATA, EMPTY, record, slotted, torn } from '../../support/slots.js';
 import { image } from '../../support/smallDumps.js';
 

@@ -2,13 +2,13 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { type Result, say } from '../../../shared-core/src/base/index.js';
 import type { Contents } from '../../../shared-core/src/convert/contents.js';
 import { dumpText } from '../../../shared-core/src/format/dumpText.js';
 import { rawRow, rawText, rawTextLength } from '../../../shared-core/src/format/rawBytes.js';
 import { bytesOf as bytesOfRow } from '../../../shared-core/src/format/row.js';
 import { readRows } from '../../../shared-core/src/format/rows.js';
 import { WORDS } from '../../../shared-core/src/format/word.js';
-import { type Result, say } from '../../../shared-core/src/index.js';
 import {
   type BinaryView,
   binaryOfContents,

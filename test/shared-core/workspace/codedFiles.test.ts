@@ -1,8 +1,8 @@
 // Which files are read as what: text in UTF-8, text in another encoding, raw bytes, and what has its headers beside it.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
 import { done } from '../../../shared-core/src/base/result.js';
-import { say } from '../../../shared-core/src/index.js';
 import { codedFiles, type HowCoded, headersBeside, writtenAs } from '../../../shared-core/src/workspace/codedFiles.js';
 import { fileOfBytes } from '../../../shared-core/src/workspace/wholeFile.js';
 import { type MemoryFile, memoryHost, utf8 } from '../../support/memoryHost.js';

@@ -1,7 +1,9 @@
 // Which dumps of other modules look at a dump: those are asked before an option is set.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, createWorkspace, type Dump, done, type Host, say } from '../../../shared-core/src/index.js';
+import { done, say } from '../../../shared-core/src/base/index.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import { createWorkspace, type Host } from '../../../shared-core/src/workspace/index.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 
 const at = (name: string) => `file:///cars/2041/${name}`;

@@ -1,7 +1,9 @@
 // Which files a profile builds on, and that nothing is good or written where one of them is not to be had.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { byModule, createWorkspace, say, whyNotWritable } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { whyNotWritable } from '../../../shared-core/src/model/index.js';
+import { byModule, createWorkspace } from '../../../shared-core/src/workspace/index.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 
 const DUMP = 'file:///car/a.cfgdump';

@@ -2,7 +2,8 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import { bindText, type Dump, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
 import {
   whyProfileDropsDemands,
   whyProfileLiftsLocks,

@@ -1,18 +1,17 @@
 // What was read is kept until somebody tells that it changed, or until one looks again; and what files are by their names.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
+import { OUR_FILES } from '../../../shared-core/src/workspace/fileKind.js';
 import {
   canonicalUri,
   cardName,
   createWorkspace,
   kindOf,
-  phrase,
-  readProfile,
   reasonOf,
   relativePath,
-  say,
-} from '../../../shared-core/src/index.js';
-import { OUR_FILES } from '../../../shared-core/src/workspace/fileKind.js';
+} from '../../../shared-core/src/workspace/index.js';
 import {
   evidenceProblems,
   profileProblems,

@@ -1,9 +1,10 @@
 // How large a file may be, what is read of it, and when what was read of it counts no longer.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { createWorkspace, done, dumpOfText, type Host, say } from '../../../shared-core/src/index.js';
+import { done, say } from '../../../shared-core/src/base/index.js';
 import { rawBytesOf } from '../../../shared-core/src/workspace/binary.js';
 import { PLAIN_VIEW } from '../../../shared-core/src/workspace/codedFiles.js';
+import { createWorkspace, dumpOfText, type Host } from '../../../shared-core/src/workspace/index.js';
 import { readGivenText, readNamedText } from '../../../shared-core/src/workspace/readFile.js';
 import { forgetChanged } from '../../../shared-core/src/workspace/stamped.js';
 import { createUriMap } from '../../../shared-core/src/workspace/uriMap.js';

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { done, type Host, listFiles, reasonOf, refuse, say } from '../../../shared-core/src/index.js';
+import { done, refuse, say } from '../../../shared-core/src/base/index.js';
+import { type Host, listFiles, reasonOf } from '../../../shared-core/src/workspace/index.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 
 const hostOf = (files: Readonly<Record<string, MemoryFile>>) =>

@@ -1,15 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  checkDump,
-  createWorkspace,
-  type LoadedDump,
-  type LoadHow,
-  say,
-  whyNotWritable,
-} from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { checkDump, type LoadedDump } from '../../../shared-core/src/checks/index.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
 import { whyNotThisModule } from '../../../shared-core/src/model/identity.js';
+import { whyNotWritable } from '../../../shared-core/src/model/index.js';
+import { createWorkspace, type LoadHow } from '../../../shared-core/src/workspace/index.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 
 const DUMP = 'file:///car/a.cfgdump';

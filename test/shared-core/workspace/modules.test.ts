@@ -1,15 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  createWorkspace,
-  dumpOfText,
-  type Host,
-  type Phrase,
-  phrase,
-  reasonOf,
-  refuse,
-  say,
-} from '../../../shared-core/src/index.js';
+import { type Phrase, phrase, refuse, say } from '../../../shared-core/src/base/index.js';
+import { createWorkspace, dumpOfText, type Host, reasonOf } from '../../../shared-core/src/workspace/index.js';
 import { type DumpList, keptList } from '../../../shared-core/src/workspace/keptList.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 

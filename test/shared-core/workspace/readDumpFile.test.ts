@@ -2,12 +2,15 @@
 // only where nothing contradicts them.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
+import { checkDump } from '../../../shared-core/src/checks/index.js';
 import { dumpText } from '../../../shared-core/src/format/dumpText.js';
+import { formOf } from '../../../shared-core/src/format/index.js';
 import { readRows } from '../../../shared-core/src/format/rows.js';
 import type { Word } from '../../../shared-core/src/format/word.js';
-import { checkDump, createWorkspace, formOf, type LoadHow, say } from '../../../shared-core/src/index.js';
 import { codedFiles, PLAIN_VIEW } from '../../../shared-core/src/workspace/codedFiles.js';
 import { filesNamedBy, profilesNamed, type SaidWord } from '../../../shared-core/src/workspace/dumpFile.js';
+import { createWorkspace, type LoadHow } from '../../../shared-core/src/workspace/index.js';
 import { type MemoryFile, memoryHost, utf8 } from '../../support/memoryHost.js';
 
 const at = (name: string) => `file:///car/${name}`;

@@ -1,7 +1,9 @@
 // What a profile shows while it is typed: its last good version, else the last that could be read; never more than it says.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { createWorkspace, say, whyNotWritable } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { whyNotWritable } from '../../../shared-core/src/model/index.js';
+import { createWorkspace } from '../../../shared-core/src/workspace/index.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 
 const DUMP = 'file:///car/a.cfgdump';

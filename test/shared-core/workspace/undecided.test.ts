@@ -1,7 +1,10 @@
 // Dumps of which nobody can tell the module: they are named for each vehicle that they may be of, and for no other.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, createWorkspace, EMPTY_PROFILE, say, undecidedAmong } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/base/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
+import { createWorkspace, undecidedAmong } from '../../../shared-core/src/workspace/index.js';
 import { memoryHost } from '../../support/memoryHost.js';
 
 const PROFILES = {

@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { URI } from 'vscode-uri';
-import { canonicalUri, fileName, relativePath, resolveUri } from '../../../shared-core/src/index.js';
+import { canonicalUri, fileName, relativePath, resolveUri } from '../../../shared-core/src/workspace/index.js';
 import { namedUri, parentUri } from '../../../shared-core/src/workspace/uri.js';
 
 describe('addresses', () => {

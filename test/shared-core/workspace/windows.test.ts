@@ -2,6 +2,8 @@
 // parts a path, a drive is where a path begins, and nothing is read from a share that a file names.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
+import { whyNotWritable } from '../../../shared-core/src/model/index.js';
 import {
   createWorkspace,
   fileName,
@@ -9,9 +11,7 @@ import {
   listFiles,
   relativePath,
   resolveUri,
-  say,
-  whyNotWritable,
-} from '../../../shared-core/src/index.js';
+} from '../../../shared-core/src/workspace/index.js';
 import { namedUri } from '../../../shared-core/src/workspace/uri.js';
 import { type WindowsDisk, windowsDisk } from '../../support/windowsDisk.js';
 

@@ -1,5 +1,5 @@
 // Runs in the page of the byte overview, not in the extension.
-import type { ByteOverviewResult, OverviewLine } from '../../../../shared-core/src/index.js';
+import type { ByteOverviewResult, OverviewLine } from '../../../../shared-core/src/protocol/byteOverview.js';
 import { layoutOf, type OverviewLayout, vertically } from './byteOverviewLayout.js';
 import type { FromOverview, OverviewWords, Place, ToOverview } from './byteOverviewMessages.js';
 import { fillRow, newRow } from './byteOverviewRows.js';

@@ -1,4 +1,4 @@
-import type { ByteOverviewResult } from '../../../../shared-core/src/index.js';
+import type { ByteOverviewResult } from '../../../../shared-core/src/protocol/byteOverview.js';
 
 /** What the page of the byte overview says to the extension. */
 export type FromOverview =

@@ -1,4 +1,4 @@
-import type { ByteOverviewResult, OverviewLine } from '../../../../shared-core/src/index.js';
+import type { ByteOverviewResult, OverviewLine } from '../../../../shared-core/src/protocol/byteOverview.js';
 import type { OverviewWords } from './byteOverviewMessages.js';
 
 /** How a row is drawn: beside each other so many bytes, and which of them has a mark; -1 for none. */

@@ -1,4 +1,4 @@
-import type { Phrase } from '../../../../shared-core/src/index.js';
+import type { Phrase } from '../../../../shared-core/src/base/index.js';
 import type { Found } from '../found.js';
 import { escapedText, sayOnTerminal } from '../say.js';
 import { type Reported, UNCHECKED, UNREAD } from './report.js';

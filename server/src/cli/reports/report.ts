@@ -1,4 +1,4 @@
-import type { Phrase } from '../../../../shared-core/src/index.js';
+import type { Phrase } from '../../../../shared-core/src/base/index.js';
 import type { Found } from '../found.js';
 
 /** What is told of a file that was checked, to other programs. */

@@ -1,6 +1,7 @@
 import { isAbsolute } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { DIAGNOSTICS, type Phrase } from '../../../../shared-core/src/index.js';
+import type { Phrase } from '../../../../shared-core/src/base/index.js';
+import { DIAGNOSTICS } from '../../../../shared-core/src/checks/index.js';
 import type { Found } from '../found.js';
 import { say } from '../say.js';
 import { type Reported, UNCHECKED, UNREAD } from './report.js';

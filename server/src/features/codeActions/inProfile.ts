@@ -1,14 +1,10 @@
 import { type CodeAction, CodeActionKind, type Range, TextDocumentEdit } from 'vscode-languageserver';
-import {
-  type ChangeProfileResult,
-  changeProfile,
-  confirmingWish,
-  type InitializationOptions,
-  namesIn,
-  oneLine,
-  phrase,
-  readProfile,
-} from '../../../../shared-core/src/index.js';
+import { oneLine, phrase } from '../../../../shared-core/src/base/index.js';
+import { confirmingWish, namesIn } from '../../../../shared-core/src/jobs/index.js';
+import { changeProfile } from '../../../../shared-core/src/learn/index.js';
+import { readProfile } from '../../../../shared-core/src/profile/index.js';
+import type { InitializationOptions } from '../../../../shared-core/src/protocol/initialization.js';
+import type { ChangeProfileResult } from '../../../../shared-core/src/protocol/learning.js';
 import { basesOf } from '../../bases.js';
 import type { JsonSnapshot } from '../../documents.js';
 import type { Session } from '../../session.js';

@@ -5,7 +5,8 @@ import {
   MessageType,
   ShowMessageNotification,
 } from 'vscode-languageserver';
-import { FIX_EVERYTHING, type FixWish, oneLine, phrase, workOut } from '../../../../shared-core/src/index.js';
+import { FIX_EVERYTHING, type FixWish, workOut } from '../../../../shared-core/src/actions/index.js';
+import { oneLine, phrase } from '../../../../shared-core/src/base/index.js';
 import { withDependents } from '../../dependents.js';
 import { answer, hasChanged } from '../../feature.js';
 import type { Analysis, Session } from '../../session.js';

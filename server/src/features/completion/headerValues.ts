@@ -1,4 +1,6 @@
-import { fileName, type HeaderRow, headersOf } from '../../../../shared-core/src/index.js';
+import type { HeaderRow } from '../../../../shared-core/src/format/index.js';
+import { headersOf } from '../../../../shared-core/src/model/index.js';
+import { fileName } from '../../../../shared-core/src/workspace/index.js';
 import type { Choice, CompletionPlace } from './place.js';
 
 /** Headers that are the same in all modules of a vehicle, and those that are the same in all dumps of a module. */

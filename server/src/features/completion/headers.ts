@@ -1,12 +1,6 @@
-import {
-  HEADER_NAMES,
-  type HeaderName,
-  headersOf,
-  type Phrase,
-  phrase,
-  USES,
-  WORDS,
-} from '../../../../shared-core/src/index.js';
+import { type Phrase, phrase } from '../../../../shared-core/src/base/index.js';
+import { WORDS } from '../../../../shared-core/src/format/index.js';
+import { HEADER_NAMES, type HeaderName, headersOf, USES } from '../../../../shared-core/src/model/index.js';
 import type { Choice, CompletionPlace } from './place.js';
 
 /** What each header says. The seal is left out: it is computed, not written by hand. */

@@ -1,21 +1,18 @@
+import { type Phrase, phrase } from '../../../../shared-core/src/base/index.js';
+import { backupDump } from '../../../../shared-core/src/checks/index.js';
+import { bytesOf, contentOf, type Label } from '../../../../shared-core/src/format/index.js';
 import {
-  backupDump,
-  bytesOf,
-  contentOf,
   type Dump,
   dataCountOf,
-  type Label,
   labelOfRow,
   lackingSum,
   lineWriter,
-  type Phrase,
-  phrase,
   protectedPlaces,
-  sumName,
   totalLine,
   type WantedLine,
   whyNotWritable,
-} from '../../../../shared-core/src/index.js';
+} from '../../../../shared-core/src/model/index.js';
+import { sumName } from '../../../../shared-core/src/profile/index.js';
 import type { Analysis } from '../../session.js';
 import type { Choice, CompletionPlace } from './place.js';
 

@@ -1,23 +1,24 @@
 import type { CancellationToken } from 'vscode-languageserver';
+import { type Change, setOptionsInSteps } from '../../../../shared-core/src/actions/index.js';
 import {
-  type Allowance,
-  byteAtColumn,
-  type Change,
-  choicesOf,
   editLine,
   listed,
-  type Option,
-  optionSpan,
-  optionsAt,
   phrase,
   type Result,
   type RowSpan,
-  readOption,
   type Steps,
-  setOptionsInSteps,
-  shownValue,
   type TextEdit,
-} from '../../../../shared-core/src/index.js';
+} from '../../../../shared-core/src/base/index.js';
+import {
+  byteAtColumn,
+  optionSpan,
+  optionsAt,
+  readOption,
+  shownValue,
+} from '../../../../shared-core/src/model/index.js';
+import { choicesOf } from '../../../../shared-core/src/options/index.js';
+import type { Option } from '../../../../shared-core/src/profile/index.js';
+import type { Allowance } from '../../../../shared-core/src/repair/index.js';
 import { allowanceOfRequest, withShare } from '../../allowance.js';
 import { withDependents } from '../../dependents.js';
 import { inSlices, pauses } from '../../slices.js';

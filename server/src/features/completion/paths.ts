@@ -1,15 +1,7 @@
-import {
-  bindText,
-  EMPTY_PROFILE,
-  fileName,
-  type HeaderName,
-  headerValue,
-  isSealed,
-  listed,
-  phrase,
-  relativePath,
-  valueIn,
-} from '../../../../shared-core/src/index.js';
+import { listed, phrase, valueIn } from '../../../../shared-core/src/base/index.js';
+import { bindText, type HeaderName, headerValue, isSealed } from '../../../../shared-core/src/model/index.js';
+import { EMPTY_PROFILE } from '../../../../shared-core/src/profile/index.js';
+import { fileName, relativePath } from '../../../../shared-core/src/workspace/index.js';
 import type { Session } from '../../session.js';
 import type { Choice, CompletionPlace } from './place.js';
 

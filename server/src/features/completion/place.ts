@@ -1,5 +1,6 @@
 import type { Position } from 'vscode-languageserver';
-import type { Row, RowSpan, TextEdit } from '../../../../shared-core/src/index.js';
+import type { RowSpan, TextEdit } from '../../../../shared-core/src/base/index.js';
+import type { Row } from '../../../../shared-core/src/format/index.js';
 import type { Analysis, Session } from '../../session.js';
 
 /** Where in a dump something is to be completed. */
