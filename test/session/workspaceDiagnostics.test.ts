@@ -3,6 +3,7 @@ import { describe, it } from 'mocha';
 import {
   CancellationTokenSource,
   type DocumentDiagnosticReport,
+  FileChangeType,
   ProgressType,
   type WorkspaceDiagnosticReport,
   type WorkspaceDocumentDiagnosticReport,
@@ -83,6 +84,21 @@ describe('the problems of the workspace', () => {
     await inDemo(async (session) => {
       assert.equal((await session.diagnostics(REAR)).length, 2);
       assert.deepEqual(await session.diagnostics('file:///elsewhere/a.cfgdump'), []);
+    });
+  });
+
+  it('are gone with a file that was deleted, though the editor still holds its text', async () => {
+    await inDemo(async (session) => {
+      await session.open(REAR, demoFile('rear-body.cfgdump'));
+      assert.equal((await session.diagnostics(REAR)).length, 2);
+      session.files.delete(REAR);
+      const changes = [{ uri: REAR, type: FileChangeType.Deleted }];
+      await session.connection.sendNotification('workspace/didChangeWatchedFiles', { changes });
+      assert.deepEqual(said((await pull(session)).items), [
+        'rear-body.as-found.cfgdump: ',
+        'rear-body.dump-profile.json: ',
+        'rear-body.cfgdump: ',
+      ]);
     });
   });
 

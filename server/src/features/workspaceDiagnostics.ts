@@ -38,8 +38,10 @@ export const workspaceDiagnostics: Feature = {
   },
 };
 
-/** Result ids by the addresses of their files. */
+/** Result ids by the addresses of their files; `GONE` where it was told that a file is no more. */
 type Known = Map<string, string>;
+
+const GONE = 'gone';
 
 function knownBy({ previousResultIds }: WorkspaceDiagnosticParams): Known {
   return new Map(previousResultIds.map(({ uri, value }) => [canonicalUri(uri), value]));
@@ -64,9 +66,12 @@ async function* reports(
   }
   endIfCancelled(cancel);
   const listed = new Set(uris);
-  for (const uri of [...known.keys()]) {
-    if (listed.has(uri) || session.documents.has(uri)) continue;
-    known.delete(uri);
+  // An editor keeps the text of a file that was deleted for minutes after its tab was closed.
+  for (const uri of new Set([...known.keys(), ...session.gone.keys()])) {
+    const isGone = session.gone.has(uri);
+    if (listed.has(uri) || (session.documents.has(uri) && !isGone) || known.get(uri) === GONE) continue;
+    if (isGone) known.set(uri, GONE);
+    else known.delete(uri);
     yield { kind: DocumentDiagnosticReportKind.Full, uri, version: null, items: [] };
   }
 }
