@@ -1,6 +1,12 @@
 import { done, listed, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import type { LoadedDump } from '../../../shared-core/src/checks/index.js';
-import { asReading, type ReadBack, seenInCar, verificationInWords } from '../../../shared-core/src/jobs/index.js';
+import {
+  asReading,
+  isVerified,
+  type ReadBack,
+  seenInCar,
+  verificationInWords,
+} from '../../../shared-core/src/jobs/index.js';
 import { changeProfile } from '../../../shared-core/src/learn/index.js';
 import { withRecords } from '../../../shared-core/src/model/index.js';
 import { editedProfile } from '../../../shared-core/src/profile/index.js';
@@ -41,9 +47,8 @@ async function verifyFiles({ files, profile, seen, disk }: Call<typeof OPTIONS>)
   must(withRecords(planned.name, done(planned.dump)));
   must(asReading(read.name, done(read.dump)));
   const verification = await verifyInFolder(disk.workspace, planned, read);
-  const { matches, foreign, doubt, lines, unmatched, ignored, comparison, isProof, caveats, wrongInPlan } =
-    verification;
-  const status = !isProof ? 2 : matches && wrongInPlan.length === 0 ? 0 : 1;
+  const { matches, foreign, doubt, lines, unmatched, ignored, comparison, isProof, caveats } = verification;
+  const status = !isProof ? 2 : isVerified(verification) ? 0 : 1;
   const noted = seen === undefined ? undefined : await noteSeen(disk, planned, { ...read, verification }, seen);
   return {
     // What was wanted and could not be written is no success.

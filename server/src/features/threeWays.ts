@@ -7,7 +7,7 @@ import {
   unmatchedInWords,
 } from '../../../shared-core/src/compare/index.js';
 import type { Label } from '../../../shared-core/src/format/index.js';
-import { verdictInWords, verifyReadBack } from '../../../shared-core/src/jobs/index.js';
+import { isVerified, verdictInWords, verifyReadBack } from '../../../shared-core/src/jobs/index.js';
 import { bytesSpan, lineCalled, optionSpan, readOption, withRecords } from '../../../shared-core/src/model/index.js';
 import { optionPlaceInWords } from '../../../shared-core/src/options/index.js';
 import type { Refusal } from '../../../shared-core/src/protocol/common.js';
@@ -60,7 +60,7 @@ async function compareThree(
       ...unmatchedInWords(compareDumps(dump, readBack)).map((words) => phrase('Planned and read back: {0}', words)),
     ].map(session.say),
     verdict: session.say(verdictInWords(verification)),
-    good: verification.matches,
+    good: isVerified(verification),
   };
 }
 

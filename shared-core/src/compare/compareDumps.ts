@@ -96,7 +96,7 @@ export interface Comparison {
 export function compareDumps(before: Dump, after: Dump): Comparison {
   const profile = profileFor(before, after);
   const [was, now] = [readBy(before, profile), readBy(after, profile)];
-  const found =
+  const { damaged, ...found } =
     was.layout.kind === 'image' || now.layout.kind === 'image' ? compareByAddress(was, now) : compareByLabel(was, now);
   const doubts = profileDoubts({ own: [before, after], bound: [was, now] }, !found.identical);
   const unread = [
@@ -105,6 +105,7 @@ export function compareDumps(before: Dump, after: Dump): Comparison {
     ...whyNotWhole(now).map(({ what, why }) => ({ side: 'after', what, why }) as const),
     ...textsApart('before', was, now),
     ...textsApart('after', now, was),
+    ...damaged,
   ];
   return {
     ...found,
@@ -172,7 +173,9 @@ function textsApart(side: UnreadSide['side'], dump: Dump, other: Dump): readonly
   return [{ side, what: 'text', why }];
 }
 
-type Found = Omit<Comparison, 'unread' | 'guarded' | 'caveat' | 'moves' | 'wrongSums'>;
+interface Found extends Omit<Comparison, 'unread' | 'guarded' | 'caveat' | 'moves' | 'wrongSums'> {
+  readonly damaged: readonly UnreadSide[];
+}
 
 function withoutVolatile(line: LineDifference): LineDifference {
   return { ...line, bytes: line.bytes.map(notByItself) };
@@ -206,7 +209,7 @@ export function differingBytes({ lines }: Comparison): number {
 }
 
 function compareByAddress(before: Dump, after: Dump): Found {
-  const { raw, onlyBefore, onlyAfter, unsure, unplaced } = imageDifferences(before, after);
+  const { raw, onlyBefore, onlyAfter, unsure, unplaced, damaged } = imageDifferences(before, after);
   const { layout } = after;
   const addresses = new Map(Array.from(layout.order, (row, i) => [row, layout.keys[i] as number] as const));
   const lines = byLine(before, after, raw, ({ afterRow }) => hex(addresses.get(afterRow) ?? 0, 4));
@@ -221,7 +224,20 @@ function compareByAddress(before: Dump, after: Dump): Found {
     unplaced,
     start: was === now ? undefined : { before: was, after: now },
     options: optionDifferences(before, after),
+    damaged: [...damagedRecords('before', before, damaged.before), ...damagedRecords('after', after, damaged.after)],
   };
+}
+
+/** Records whose bytes or own sum were damaged: nobody can tell which. */
+function damagedRecords(side: UnreadSide['side'], dump: Dump, rows: readonly number[]): readonly UnreadSide[] {
+  const [first] = rows;
+  if (first === undefined) return [];
+  const why = phrase(
+    'the sum of line {0} is wrong ({1} in all), so its bytes may be damaged. Get the file again.',
+    lineCalled(dump, first),
+    rows.length,
+  );
+  return [{ side, what: 'records', why }];
 }
 
 function startAddressOf(dump: Dump): number | undefined {
@@ -253,6 +269,7 @@ function compareByLabel(before: Dump, after: Dump): Found {
     unplaced: 0,
     start: undefined,
     options,
+    damaged: [],
   };
 }
 

@@ -15,6 +15,8 @@ export interface ImageDifferences {
   readonly unsure: readonly AddressRange[];
   /** Rows of either side of which not even the address is known. */
   readonly unplaced: number;
+  /** Rows whose own sum is wrong, where the other side has no such record whose sum could be compared with it. */
+  readonly damaged: { readonly before: readonly number[]; readonly after: readonly number[] };
 }
 
 export function imageDifferences(before: Dump, after: Dump): ImageDifferences {
@@ -25,6 +27,7 @@ export function imageDifferences(before: Dump, after: Dump): ImageDifferences {
   const raw: RawDifference[] = [];
   const onlyBefore: AddressRange[] = [];
   const onlyAfter: AddressRange[] = [];
+  const alike = { before: new Set<number>(), after: new Set<number>() };
   walkTogether(was, now, (from, to, a, b) => {
     if (b === undefined) onlyBefore.push({ from, to });
     else if (a === undefined) onlyAfter.push({ from, to });
@@ -32,7 +35,11 @@ export function imageDifferences(before: Dump, after: Dump): ImageDifferences {
       const count = raw.length;
       addDifferences(raw, before, after, from, to, a, b);
       // The sum of a record follows from its data and from how its address is written, which is nothing of the memory.
-      if (raw.length > count || wrong.was.has(a.row) || wrong.now.has(b.row)) addSumOf(raw, before, after, to, a, b);
+      const isWrong = wrong.was.has(a.row) || wrong.now.has(b.row);
+      if (raw.length > count || isWrong) addSumOf(raw, before, after, to, a, b);
+      if (!isWrong || !isCutAlike(before, after, a, b)) return;
+      alike.before.add(a.row);
+      alike.after.add(b.row);
     }
   });
   return {
@@ -41,6 +48,7 @@ export function imageDifferences(before: Dump, after: Dump): ImageDifferences {
     onlyAfter: joinedRanges(onlyAfter),
     unsure,
     unplaced: was.unplaced + now.unplaced,
+    damaged: { before: damagedRows(before, after, alike.before), after: damagedRows(after, before, alike.after) },
   };
 }
 
@@ -109,9 +117,28 @@ function addDifferences(
 function addSumOf(raw: RawDifference[], before: Dump, after: Dump, to: number, a: AddressSpan, b: AddressSpan): void {
   const [was, now] = [before.rows[a.row], after.rows[b.row]];
   if (was?.kind !== 'record' || now?.kind !== 'record') return;
-  const isCutAlike = before.notation.id === after.notation.id && a.byte + b.byte === 0 && a.address === b.address;
   const sum = after.layout.dataCount[b.row] as number;
-  if (!isCutAlike || to !== a.address + sum - 1 || was.count !== now.count || sum === now.count) return;
+  if (!isCutAlike(before, after, a, b) || to !== a.address + sum - 1 || sum === now.count) return;
   const [old, fresh] = [byteOf(was, sum), byteOf(now, sum)];
   if (old !== fresh) raw.push({ beforeRow: a.row, afterRow: b.row, byte: sum, was: old, now: fresh });
+}
+
+/** Whether two records hold the same addresses in the same form, so that their sums can be compared. */
+function isCutAlike(before: Dump, after: Dump, a: AddressSpan, b: AddressSpan): boolean {
+  const [was, now] = [before.rows[a.row], after.rows[b.row]];
+  return (
+    was?.kind === 'record' &&
+    now?.kind === 'record' &&
+    was.count === now.count &&
+    before.notation.id === after.notation.id &&
+    a.byte + b.byte === 0 &&
+    a.address === b.address
+  );
+}
+
+/** Records with a wrong sum that were not compared as such, and that the other side has not letter by letter either. */
+function damagedRows(dump: Dump, other: Dump, compared: ReadonlySet<number>): readonly number[] {
+  if (dump.layout.kind !== 'image') return [];
+  const there = new Set(other.wrongSums.map((row) => other.rows[row]?.text.trim()));
+  return dump.wrongSums.filter((row) => !compared.has(row) && !there.has(dump.rows[row]?.text.trim()));
 }

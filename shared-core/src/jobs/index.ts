@@ -72,4 +72,4 @@ export {
 export { doubtInWords, readBackPage, verdictInWords, verificationInWords } from './verify/inWords.js';
 export { asReading } from './verify/reading.js';
 export { type ReadBack, type SeenInFile, seenInCar } from './verify/seenInCar.js';
-export { verifyReadBack } from './verify/verify.js';
+export { isVerified, verifyReadBack } from './verify/verify.js';

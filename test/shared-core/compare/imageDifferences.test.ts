@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/index.js';
 import { compareDumps } from '../../../shared-core/src/compare/index.js';
 import { intelHex } from '../../../shared-core/src/format/intelHex.js';
 import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
@@ -41,6 +42,24 @@ describe('the comparison of two memory images', () => {
     assert.deepEqual([lines(before, shifted), compareDumps(before, shifted).identical], [[], true]);
     const wrong = image(page(1), record(0x10, 0, 1, 2).replace(/..$/, '00'));
     assert.deepEqual(lines(before, wrong), [['10010', [3]]]);
+  });
+
+  it('calls nothing the same where a record has a wrong sum that the other, cut otherwise, cannot confirm', () => {
+    const whole = image(record(0x10, 0, 1, 2, 3, 4));
+    const damaged = image(record(0x10, 0, 1, 2).replace(/..$/, '00'), record(0x12, 0, 3, 4));
+    const end = bindText('a.hex', `${record(0x10, 0, 1, 2, 3, 4)}\n:00000001FE\n`, EMPTY_PROFILE);
+    const page = image(record(0, 4, 0, 0).replace(/..$/, '00'), record(0x10, 0, 1, 2, 3, 4));
+    for (const torn of [damaged, end, page]) {
+      for (const [before, after, side] of [
+        [whole, torn, 'after'],
+        [torn, whole, 'before'],
+      ] as const) {
+        const { identical, unread, lines: differing } = compareDumps(before, after);
+        assert.deepEqual([identical, differing], [false, []]);
+        assert.ok(unread.some((one) => one.side === side && /is wrong \(1 in all\)/.test(say(one.why))));
+      }
+      assert.equal(compareDumps(torn, torn).identical, true, 'what both hold letter by letter is the same');
+    }
   });
 
   it('names the addresses that only one of them holds', () => {

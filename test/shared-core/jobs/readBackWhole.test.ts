@@ -34,6 +34,19 @@ const named = (name: string, dump: Dump): NamedDump => ({
 const texts = (said: readonly Parameters<typeof say>[0][]) => said.map((one) => say(one));
 
 describe('a read-back that was not read whole', () => {
+  it('is no proof where the sum of a record is wrong that the plan has cut otherwise, and that is not called planned', () => {
+    const profile = profileOf({ addresses: IMAGE.addresses });
+    const whole = image(profile, ...IMAGE_RECORDS, END);
+    const torn = image(profile, ...IMAGE_RECORDS, END.replace(/FF$/, 'FE'));
+    for (const [planned, read] of [
+      [whole, torn],
+      [torn, whole],
+    ] as const) {
+      const { matches, isProof, wrongInPlan } = verifyReadBack(planned, read, undefined);
+      assert.deepEqual([matches, isProof, wrongInPlan], [false, false, []]);
+    }
+  });
+
   it('is never what was planned, and says which side it is', () => {
     const profile = profileOf({ addresses: IMAGE.addresses });
     const whole = image(profile, ...IMAGE_RECORDS, END);

@@ -49,6 +49,17 @@ describe('the record of a vehicle', () => {
     assert.match(openOf(record(backup, WORK, named('read.cfgdump', read))).join(), /its backup .* is not among/);
   });
 
+  it('takes no reading for a proof that holds what is wrong in the dump in work itself', () => {
+    const wrong = (dump: Dump) => edited(dump, (text) => text.replace(/^total: ../m, 'total: 00'));
+    const read = reading(set(found, 'trailer-socket', '13-pin'), '2026-03-02T11:00:00Z');
+    const { text, open } = record(FOUND, named('rear-body.cfgdump', wrong(work)), named('read.cfgdump', wrong(read)));
+    assert.doesNotMatch(text, /verifies it/);
+    assert.match(
+      open.map((said) => say(said)).join(),
+      /read\.cfgdump holds the same, which is not right itself: The .* is wrong, as in the plan/,
+    );
+  });
+
   it('shows a dump of another module by itself, with its own backup', () => {
     const apart = named(
       'apart.cfgdump',

@@ -6,7 +6,7 @@ import { otherIdentity } from '../../model/identity.js';
 import type { NamedDump } from '../card/input.js';
 import type { Others } from '../verify/anotherCar.js';
 import { doubtInWords } from '../verify/inWords.js';
-import { verifyReadBack } from '../verify/verify.js';
+import { isVerified, verifyReadBack } from '../verify/verify.js';
 import { whyNoLaterReading, whyToCome, whyUnordered } from './laterReading.js';
 import { isLater, type RecordedDump, timeOf } from './timeline.js';
 
@@ -120,8 +120,10 @@ export function writtenOf(
   const after = readings.filter((one) => !one.isToCome && whyNoLaterReading(one, since) === undefined);
   // What cannot be ordered may have been read later.
   const unordered = readings.filter((one) => one.isToCome || (!isLater(one, since) && !isLater(since, one)));
-  const verifies = (reading: RecordedDump) => verifyReadBack(work.dump, reading.dump, since.dump).matches;
-  if (comparison.identical) return notTakenBack(work, [...after, ...unordered], verifies);
+  const verificationOf = (reading: RecordedDump) => verifyReadBack(work.dump, reading.dump, since.dump);
+  const verifies = (reading: RecordedDump) => isVerified(verificationOf(reading));
+  if (comparison.identical)
+    return notTakenBack(work, [...after, ...unordered], (reading) => verificationOf(reading).matches);
   if (!differs(comparison)) {
     const [why] = unmatchedInWords(comparison);
     return {
@@ -133,6 +135,12 @@ export function writtenOf(
   const proof = after.filter(verifies).at(-1);
   if (proof === undefined) {
     const same = unordered.find(verifies);
+    const unsound = after.flatMap((reading) => {
+      const { matches, wrongInPlan } = verificationOf(reading);
+      const said = phrase('{0} is changed. {1} holds the same, which is not right itself:', name, reading.name);
+      return matches ? { isOpen: true, reading, said: listed([said, ...wrongInPlan], ' ') } : [];
+    });
+    if (unsound[0] !== undefined) return unsound[0];
     return {
       isOpen: true,
       reading: after.at(-1),

@@ -105,7 +105,7 @@ export function verifyReadBack(
   const copies = copiesOf(planned, read);
   const wrongInPlan = [
     ...totals.asPlanned,
-    ...lineSumsWrong(summed, comparison),
+    ...lineSumsWrong(planned, summed, comparison),
     ...totalsWrongInPlan(planned, summed, comparison),
     ...lineSumsWrongInPlan(planned, comparison),
     ...copies.asPlanned,
@@ -141,6 +141,11 @@ export function verifyReadBack(
     ignored,
     comparison,
   };
+}
+
+/** Whether what was read is what was planned, and that is right itself. */
+export function isVerified({ matches, wrongInPlan }: Verification): boolean {
+  return matches && wrongInPlan.length === 0;
 }
 
 const NOTHING_COMPARED = phrase(
@@ -253,10 +258,13 @@ function holdsSteady({ layout, profile }: Dump): boolean {
   });
 }
 
-/** Lines whose sum is wrong though they are as planned. */
-function lineSumsWrong(read: Dump, { lines }: Comparison): readonly Phrase[] {
+/** Lines whose sum is wrong though they are as planned, sum and all. */
+function lineSumsWrong(planned: Dump, read: Dump, { kind, lines }: Comparison): readonly Phrase[] {
   const changed = new Set(lines.map(({ afterRow }) => afterRow));
-  const same = read.wrongSums.filter((row) => !changed.has(row));
+  // Images may be cut otherwise: then the sum of a record is none of the plan's.
+  const inPlan = new Set(planned.wrongSums.map((row) => labelOfRow(planned.rows[row])));
+  const isOfPlan = (row: number) => kind === 'lines' || inPlan.has(labelOfRow(read.rows[row]));
+  const same = read.wrongSums.filter((row) => !changed.has(row) && isOfPlan(row));
   return same.length === 0
     ? []
     : [
