@@ -88,7 +88,7 @@ export function tellDone(says: string, files = ''): void {
 }
 
 /** Characters of a text in the status bar; an editor cuts off what is beyond them. */
-const IN_STATUS_BAR = 60;
+const IN_STATUS_BAR = 80;
 
 /** What is said of an edit, with what became of the files where there is something to say. */
 export function withFiles(says: string, files: string): string {

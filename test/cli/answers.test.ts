@@ -116,6 +116,8 @@ describe('the answer of a command', () => {
       write('a.bin.dump-headers', '@part A\n');
       assert.equal(await status(...convert), 0);
       assert.deepEqual([...readFileSync(path('a.bin'))], [1, 2, 3, 4]);
+      write('a.bin.dump-headers', '@part A\r\n\r\n');
+      assert.equal(await status(...convert, '--force'), 0, 'the same headers, however their lines end');
       write('b.hex', hex.replace('; @part A\n', ''));
       assert.equal(await status('convert', 'b.hex', '--to', 'binary', '--offset', '0x1000', '--out', 'b.bin'), 0);
       assert.ok(!files().has('b.bin.dump-headers'));

@@ -282,7 +282,10 @@ describe('the job view', function () {
     session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
     await (await shown('Work Out the Checksum Rule')).press();
     assert.match(kept(DUMP), /^@profile rear-body\.dump-profile\.json$/m);
-    assert.match(session.editor.in('status bar').join('\n'), /The dump names .*… Saved: rear-body\.cfgdump\.$/);
+    assert.match(
+      session.editor.in('status bar').join('\n'),
+      /The dump names rear-body\.dump-profile\.json\. Saved: rear-body\.cfgdump\.$/,
+    );
     await (await shown('Make a Backup')).press();
     assert.match(kept(DUMP), /^@backup rear-body\.backup\.cfgdump$/m);
     assert.match(session.editor.in('notice').at(-1) ?? '', /^Backup sealed: .* Saved: rear-body\.cfgdump\.$/);

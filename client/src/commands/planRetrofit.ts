@@ -113,7 +113,7 @@ async function chooseRetrofit(services: Services): Promise<vscode.Uri | undefine
       return undefined;
     }
     const said = vscode.l10n.t(
-      'There is no retrofit in this folder. Set the options in the dumps first; then one can be written of them.',
+      'There is no retrofit in this folder yet. One can be written of the options that are set in the dumps.',
     );
     return (await inform(said, 'writeRetrofit')) === 'writeRetrofit' ? writeRetrofit(services) : undefined;
   }

@@ -2,7 +2,6 @@ import { type Phrase, phrase, type TextSink } from '../../../shared-core/src/bas
 import { formOf, isDumpName, notationOf } from '../../../shared-core/src/format/index.js';
 import { BINARY, HEADERS_BESIDE } from '../../../shared-core/src/workspace/index.js';
 import { Failure, refusalOf } from '../files/failure.js';
-import { digestOf } from '../files/fileContent.js';
 import type { Machine } from '../files/machine.js';
 import { fillFolder, folderToFill, type NewFile } from '../files/newFolder.js';
 import { type Place, placeToWrite } from '../files/place.js';
@@ -136,12 +135,21 @@ function write(machine: Machine, disk: Disk, place: Place, document: Document): 
 /** Puts the headers of a binary into a file beside it; undefined where none is needed, or they are there. */
 function newHeaders(machine: Machine, { name }: Place, headers: string): Place | undefined {
   const place = placeToWrite(machine, `${name}${HEADERS_BESIDE}`);
-  if (place.was?.digest === digestOf(Buffer.from(headers)) || (place.was === undefined && headers === ''))
-    return undefined;
-  if (place.was !== undefined)
+  if (place.was === undefined && headers === '') return undefined;
+  if (place.was !== undefined) {
+    if (linesOf(machine.fs.readFileSync(place.path, 'utf8')) === linesOf(headers)) return undefined;
     throw new Failure(phrase('{0} exists and holds other headers. Name another file.', place.name));
+  }
   save(machine, place, (sink) => sink.text(headers));
   return place;
+}
+
+/** The lines of headers, however they end. */
+function linesOf(headers: string): string {
+  return headers
+    .split(/\r\n?|\n/)
+    .filter((line) => line !== '')
+    .join('\n');
 }
 
 function producerOf({ content, of }: Document, disk: Disk): (sink: TextSink) => void {

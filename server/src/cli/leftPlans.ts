@@ -25,7 +25,10 @@ export async function findPlans(machine: Machine, disk: Disk, call: Prepared): P
   const plans = await leftPlans(machine, folders);
   if (!writesThere(machine, call)) {
     return {
-      said: plans.map(({ says }) => phrase('{0} The next command that writes there settles it first.', says)),
+      // What cannot be read names no files, and is settled by nobody.
+      said: plans.map(({ says, files }) =>
+        files.length === 0 ? says : phrase('{0} The next command that writes there settles it first.', says),
+      ),
       concerned: () => halfDone(plans, disk.wasRead),
     };
   }

@@ -2,12 +2,12 @@ import { hex, hexBytes } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import type { RowSpan } from '../base/span.js';
-import type { RecordRow } from '../format/row.js';
 import { placeCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { headerOf, type PlacedHeader, sealsOf } from '../model/headers.js';
 import { anotherInWords, isOwnBackup, otherIdentity, whyBackupUnconfirmed } from '../model/identity.js';
 import { labelOfRow } from '../model/layout.js';
+import { lineCalled } from '../model/lineName.js';
 import { bytesOfPlace, type Protected, protectedPlaces } from '../model/protected.js';
 import { placeBefore, type RecordMove, recordMoves } from '../model/recordMoves.js';
 import { cellSpan, labelSpanOf } from '../model/spans.js';
@@ -140,7 +140,7 @@ function ofAnother(dump: Dump, backup: Dump): Unfit | undefined {
 
 /** A backup that was edited, is not whole, or holds a sum that is wrong or cannot be checked. */
 function unsound(backup: Dump): Unfit | undefined {
-  const { wrongSums, totals, rows } = backup;
+  const { wrongSums, totals } = backup;
   const unfit = (message: Phrase, there?: RowSpan): Unfit => ({ code: 'backup-invalid', message, there });
   const [seal] = sealProblems(backup);
   if (seal !== undefined)
@@ -161,7 +161,7 @@ function unsound(backup: Dump): Unfit | undefined {
     const message = phrase(
       'The backup is not sound: {0} of its line sums are wrong, the first in line {1}. Name a sound one, or read the module again.',
       wrongSums.length,
-      (rows[sum] as RecordRow).label,
+      lineCalled(backup, sum),
     );
     return unfit(message, labelSpanOf(backup, sum));
   }

@@ -11,7 +11,16 @@ import { afterEdits, type ByteWrite, editsOf } from './byteWrite.js';
 import { cellKey, placeCells } from './cell.js';
 import { whyCopiesDiffer } from './copies.js';
 import { bind, type Dump, readBy, ruleOf, withSlotsInForce } from './dump.js';
-import { headersOf, isSeal, isSealed, type PlacedHeader, repeatedHeaders, sealsOf } from './headers.js';
+import {
+  doubledFile,
+  headersOf,
+  isSeal,
+  isSealed,
+  type PlacedHeader,
+  repeatedHeaders,
+  sealsOf,
+  whyDoubled,
+} from './headers.js';
 import { isOwnBackup, otherIdentity, whyBackupUnconfirmed, whyNotThisModule } from './identity.js';
 import { labelOfRow } from './layout.js';
 import { nearSeal } from './nearHeaders.js';
@@ -89,8 +98,10 @@ export function whyNotWritable(dump: Dump, permit: Permit = {}): Refused | undef
   if (kept !== undefined) return kept;
   const { flaw } = dump.profile;
   if (flaw !== undefined) return refuse(whyFlawed(flaw));
-  const [repeated] = repeatedHeaders(dump).filter(({ header }) => !isSeal(header));
+  const repeated = repeatedHeaders(dump).find(({ header }) => !isSeal(header));
   if (repeated !== undefined) return refuse(whyRepeated(repeated));
+  const doubled = doubledFile(dump);
+  if (doubled !== undefined) return refuse(phrase('Row {0}: {1}', doubled.row + 1, whyDoubled(doubled)), doubled.row);
   const unclear = whyWordUnclear(headersOf(dump));
   if (unclear !== undefined) return unclear;
   const use = unclearUse(dump);

@@ -1,4 +1,5 @@
 import { isDay, readIsoTime } from '../base/isoTime.js';
+import { type Phrase, phrase } from '../base/phrase.js';
 import { byteStore } from '../format/notation.js';
 import { notationWithHeaders } from '../format/notationOf.js';
 import type { HeaderRow, Row } from '../format/row.js';
@@ -83,6 +84,10 @@ export function doubledFile(dump: Headed): PlacedHeader | undefined {
   return (['profile', 'backup'] as const)
     .map((name) => headersOf(dump).filter(({ header }) => header.name === name && header.value !== '')[1])
     .find((one) => one !== undefined);
+}
+
+export function whyDoubled({ header }: PlacedHeader): Phrase {
+  return phrase('"@{0}" is given twice, and only one of them can count.', header.name);
 }
 
 /** The seals of a dump. One in another spelling proves nothing, and yet somebody has sealed the file. */

@@ -6,7 +6,7 @@ import { leavesDoubt } from '../image/imageProblems.js';
 import { rangeInHex } from '../profile/places.js';
 import { sumName } from '../profile/sumName.js';
 import type { Dump } from './dump.js';
-import { doubledFile, headersOf, repeatedHeaders } from './headers.js';
+import { doubledFile, headersOf, repeatedHeaders, whyDoubled } from './headers.js';
 import { labelOfRow } from './layout.js';
 import { calledLine } from './lineName.js';
 import { unclearUse, whyWrongUse } from './useHeader.js';
@@ -44,8 +44,7 @@ export function whyNotWhole(dump: Dump): readonly Unread[] {
   if (repeated !== undefined)
     add('header', repeated.row, phrase('"@{0}" is given twice, with different values.', repeated.header.name));
   const doubled = doubledFile(dump);
-  if (doubled !== undefined)
-    add('header', doubled.row, phrase('"@{0}" is given twice, and only one of them can count.', doubled.header.name));
+  if (doubled !== undefined) add('header', doubled.row, whyDoubled(doubled));
   const word = headersOf(dump).find(({ header }) => isWrongWord(header));
   if (word !== undefined) add('header', word.row, phrase('row {0}: {1}', word.row + 1, whyWrongWord(word.header)));
   const use = unclearUse(dump);

@@ -70,6 +70,8 @@ describe('a header that may be given once', () => {
   it('lets nothing be written while it says two things', () => {
     const twice = write(of('@part A1\n@part A2\n'));
     assert.match(twice.ok ? '' : say(twice.why), /^"@part" is here a second time with another value, "A2" \(row 2\)/);
+    const backups = write(of('@backup a.cfgdump\n@backup b.cfgdump\n'));
+    assert.match(backups.ok ? '' : say(backups.why), /^Row 2: "@backup" is given twice/);
   });
 });
 
