@@ -11,11 +11,11 @@ export function whyUnclear(forms: readonly WrittenForm[], text: string): Phrase 
   const ids = forms.map(({ id }) => id).join(', ');
   return forms.length === 1
     ? phrase(
-        'This may be written as {0}, but that is not certain. Say so with "--from {0}", or give its name the ending of that.',
+        'This may be written as {0}, but that is not certain. Give its name the ending of that, or say so with "--from {0}" where a command takes it.',
         ids,
       )
     : phrase(
-        'This can be read as each of these: {0}. Say which with "--from FORM", or give its name the ending of that.',
+        'This can be read as each of these: {0}. Give its name the ending of that, or say which with "--from FORM" where a command takes it.',
         ids,
       );
 }

@@ -104,7 +104,7 @@ describe('a file that is written otherwise than its name says', () => {
   it('of which it is unclear how it is written, has one problem in its first row, which says what it may be', () => {
     const dump = bindText('a.txt', '@0100  \n31 32 33\n', EMPTY_PROFILE);
     assert.deepEqual(found(dump, 'text-unreadable', 'no-profile'), [
-      '1 "@0100" This can be read as each of these: ti-txt, verilog. Say which with "--from FORM", or give its name the ending of that.',
+      '1 "@0100" This can be read as each of these: ti-txt, verilog. Give its name the ending of that, or say which with "--from FORM" where a command takes it.',
     ]);
     assert.deepEqual(facts(dump, 'text-unreadable'), [{}]);
   });
