@@ -226,7 +226,7 @@ describe('raw bytes on the screen', () => {
     await Promise.all(
       [
         editor.page.getByText('Intel HEX', { exact: true }),
-        editor.page.getByText('notes.txt is a dump in this folder'),
+        editor.page.getByText('notes.txt is a dump from now on'),
       ].map((said) => said.first().waitFor()),
     );
     await editor.picture('text treated');
