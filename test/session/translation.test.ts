@@ -30,7 +30,7 @@ describe('what the server says', () => {
       'Zeile 4: Ihre Prüfsumme ist 88, ihre Bytes ergeben A8.',
       'Dateiprüfsumme ist 21B2, die Bytes ergeben 21D2: 0020 zu wenig.',
     ]);
-    assert.equal(actions[0], 'file sum ausgleichen über Zeile 17: Byte 6 von 5C zu 3C');
+    assert.equal(actions[0], 'Dateiprüfsumme ausgleichen über Zeile 17: Byte 6 von 5C zu 3C');
     assert.match(hover, /^\*\*Zeile 4, Byte 3\*\*\n\n`21` hex · 33 dezimal · `0010 0001` binär/);
     assert.match(hover, /⚠ Betrifft die Beleuchtung\./);
   });
