@@ -2,13 +2,12 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { isFormUnknown } from '../checks/unknownForm.js';
-import { labelText } from '../format/dumpText.js';
 import { isImage } from '../format/notationOf.js';
 import type { Row } from '../format/row.js';
 import { lineEndOf, readRows, textOfRows } from '../format/rows.js';
 import type { Dump } from '../model/dump.js';
 import { type HeaderName, headerOf, isSealed } from '../model/headers.js';
-import { labelOfRow } from '../model/layout.js';
+import { lineCalled } from '../model/lineName.js';
 import { sealOf } from '../model/seal.js';
 import { nameOfSum, wrongTotals } from '../model/totalReading.js';
 import { isForComparison, whyForComparison } from '../model/useHeader.js';
@@ -114,7 +113,7 @@ function whyNotAsRead(dump: Dump): Phrase | undefined {
   const what =
     row === undefined
       ? phrase('the {0}', nameOfSum(dump, total ?? 0))
-      : phrase('the sum of line {0}', labelText(labelOfRow(dump.rows[row]) ?? row + 1));
+      : phrase('the sum of line {0}', lineCalled(dump, row));
   return phrase(
     'No backup is made, since {0} is wrong, so a byte may have been read or copied wrongly. Read the module again.',
     what,

@@ -1,11 +1,10 @@
 import { type Phrase, phrase } from '../base/phrase.js';
-import { labelText } from '../format/dumpText.js';
 import type { Cell } from '../model/cell.js';
 import { copiesInDoubt } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { whyFlawed } from '../model/gate.js';
 import { whyNotThisModule } from '../model/identity.js';
-import { labelOfRow } from '../model/layout.js';
+import { lineCalled } from '../model/lineName.js';
 import type { OptionReading } from '../model/optionReading.js';
 import { readTotal } from '../model/totalReading.js';
 import type { BoundTotal } from '../model/totals.js';
@@ -25,8 +24,7 @@ export function whyOptionInDoubt(dump: Dump, { cells, option }: OptionReading, n
   if (unread !== undefined) return phrase('{0} was not read whole: {1}', name, unread.why);
   const line = cells.find(({ row }) => dump.wrongSums.includes(row));
   if (line !== undefined) {
-    const label = labelText(labelOfRow(dump.rows[line.row]) ?? line.row + 1);
-    return phrase('The sum of line {0} in {1} is wrong. Correct it first.', label, name);
+    return phrase('The sum of line {0} in {1} is wrong. Correct it first.', lineCalled(dump, line.row), name);
   }
   const copies = copiesInDoubt(
     dump,

@@ -1,9 +1,8 @@
 import { listed, type Phrase, phrase } from '../base/phrase.js';
-import { labelText } from '../format/dumpText.js';
 import { sumBytesOf } from '../format/imageForm.js';
 import type { Dump } from '../model/dump.js';
 import { whyFlawed } from '../model/gate.js';
-import { labelOfRow } from '../model/layout.js';
+import { lineCalled } from '../model/lineName.js';
 import { whyNotWhole } from '../model/whole.js';
 import type { LoadedDump, ProfileStatus } from './loadedDump.js';
 import { whyNoLinesHere } from './places.js';
@@ -55,11 +54,10 @@ function profileDoubts(dump: Dump, profile: ProfileStatus): readonly Phrase[] {
   return [...(flaw === undefined ? [] : [whyFlawed(flaw)]), ...(misfit === undefined ? [] : [misfit])];
 }
 
-function wrongLineSums({ wrongSums, rows }: Dump): readonly Phrase[] {
-  const [row] = wrongSums;
+function wrongLineSums(dump: Dump): readonly Phrase[] {
+  const [row] = dump.wrongSums;
   if (row === undefined) return [];
-  const name = labelText(labelOfRow(rows[row]) ?? row + 1);
-  return [phrase('The sum of line {0} is wrong ({1} in all).', name, wrongSums.length)];
+  return [phrase('The sum of line {0} is wrong ({1} in all).', lineCalled(dump, row), dump.wrongSums.length)];
 }
 
 /** Which sums, and which lines they would cover, nothing describes. */

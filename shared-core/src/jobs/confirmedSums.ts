@@ -11,6 +11,7 @@ import { isForComparison, isMasked, isOfAnotherModule } from '../model/useHeader
 import { otherVehicle } from '../model/vehicle.js';
 import { whyNotWhole } from '../model/whole.js';
 import type { Total } from '../profile/profile.js';
+import { sumName } from '../profile/sumName.js';
 import { isLaterReading } from './record/laterReading.js';
 
 /** A file sum that is only a guess, and what the dumps at hand say of it. */
@@ -129,13 +130,14 @@ export function confirmingWish(sums: readonly UnconfirmedSum[]): ProfileWish | u
 
 /** Why such a sum stays a guess, and what would confirm it; undefined where two dumps do. */
 export function whyUnconfirmed({ name, by, against: [not], waiting: [open] }: UnconfirmedSum): Phrase | undefined {
-  if (not !== undefined) return phrase('The {0} is only a guess: it does not follow from the bytes of {1}.', name, not);
+  if (not !== undefined)
+    return phrase('The {0} is only a guess: it does not follow from the bytes of {1}.', sumName({ name }), not);
   if (by.length > 0) return undefined;
   return open === undefined
-    ? phrase('The {0} is only a guess: a dump of another car, with another value, confirms it.', name)
+    ? phrase('The {0} is only a guess: a dump of another car, with another value, confirms it.', sumName({ name }))
     : phrase(
         'The {0} is only a guess. {1} may confirm it once it is sealed or has "@use comparison": until then it may have been changed since it was read.',
-        name,
+        sumName({ name }),
         open,
       );
 }
@@ -146,7 +148,7 @@ export function confirmedInWords({ name, by: [first, second] }: UnconfirmedSum):
   return [
     phrase(
       'The {0} was a guess. {1} ({2}) and {3} ({4}), as they were read, both follow it.',
-      name,
+      sumName({ name }),
       ...([first.name, first.value, second.name, second.value] as const),
     ),
   ];

@@ -4,13 +4,12 @@ import { done, type Result, refuse } from '../base/result.js';
 import type { TextEdit } from '../base/span.js';
 import { backupDump } from '../checks/backup.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
-import { labelText } from '../format/dumpText.js';
 import type { Notation } from '../format/notation.js';
 import type { RecordRow } from '../format/row.js';
 import { splitLines, textAfter } from '../format/rows.js';
 import type { Dump } from '../model/dump.js';
 import { changeDump } from '../model/gate.js';
-import { labelOfRow } from '../model/layout.js';
+import { lineCalled } from '../model/lineName.js';
 
 /**
  * Proves that a dump may become what a journal says: only bytes of its lines differ, the gate lets them through, and the
@@ -23,11 +22,10 @@ export function proveChange(loaded: LoadedDump, text: string, { unconfirmed }: C
   if (edits === undefined) return refuse(phrase('More than bytes of its lines would be changed.'));
   const changed = changeDump(dump, { edits }, { backup: backupDump(dump, backup), unconfirmed });
   if (!changed.ok) return changed;
-  const { wrongSums, rows } = changed.value.after;
-  const [wrong] = wrongSums;
+  const [wrong] = changed.value.after.wrongSums;
   if (wrong === undefined) return done(undefined);
   return refuse(
-    phrase('The sum of line {0} would be wrong after this change.', labelText(labelOfRow(rows[wrong]) ?? wrong + 1)),
+    phrase('The sum of line {0} would be wrong after this change.', lineCalled(changed.value.after, wrong)),
   );
 }
 

@@ -1,14 +1,12 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import { type Result, refuse } from '../base/result.js';
-import { labelText } from '../format/dumpText.js';
 import { isImage } from '../format/notationOf.js';
 import { leavesDoubt } from '../image/imageProblems.js';
 import { rangeInHex } from '../profile/places.js';
 import { sumName } from '../profile/sumName.js';
 import type { Dump } from './dump.js';
 import { doubledFile, headersOf, repeatedHeaders, whyDoubled } from './headers.js';
-import { labelOfRow } from './layout.js';
-import { calledLine } from './lineName.js';
+import { calledLine, lineCalled } from './lineName.js';
 import { unclearUse, whyWrongUse } from './useHeader.js';
 import { isWrongWord, whyWrongWord } from './wordHeader.js';
 
@@ -37,8 +35,8 @@ export interface Unread {
 export function whyNotWhole(dump: Dump): readonly Unread[] {
   if (!holdsRecords(dump))
     return [{ what: 'records', row: undefined, why: phrase('it holds no data that can be read.') }];
-  const { layout, invalidRows, wrongLengths, totals, rows } = dump;
-  const name = (row: number) => labelText(labelOfRow(rows[row]) ?? row + 1);
+  const { layout, invalidRows, wrongLengths, totals } = dump;
+  const name = (row: number) => lineCalled(dump, row);
   const found: Unread[] = [];
   const [repeated] = repeatedHeaders(dump);
   if (repeated !== undefined)

@@ -6,6 +6,7 @@ import { type Cell, cellKey } from '../model/cell.js';
 import { withCopies, withTied } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { nameOfSum, readTotal, wrongTotals } from '../model/totalReading.js';
+import { sumName } from '../profile/sumName.js';
 import { type FreeCell, freeCells, optionCells } from './freeCells.js';
 import { independentParts, type Part } from './independentParts.js';
 import { rightLineSum, withLineSums } from './lineSums.js';
@@ -278,9 +279,9 @@ function mayDo(dump: Dump, cells: readonly Cell[], { wrong, indirect }: Goal): b
 /** Whatever the algebra says, only sums that come out right from scratch are handed on. */
 function whyStillWrong(before: Dump, after: Dump, demands: readonly number[]): Phrase | undefined {
   const wrong = wrongTotals(after).find((index) => demands.includes(index));
-  const broken = wrong === undefined ? brokenTotal(before, after)?.name : nameOfSum(after, wrong);
+  const broken = wrong === undefined ? brokenTotal(before, after) : after.totals[wrong]?.total;
   if (broken === undefined) return undefined;
-  return phrase('The {0} cannot be kept: it covers another sum that changes with it.', broken);
+  return phrase('The {0} cannot be kept: it covers another sum that changes with it.', sumName(broken));
 }
 
 /** Writes that put right what depends on the change: the sums of changed lines, and totals that are rewritten, with the lines that hold them. */

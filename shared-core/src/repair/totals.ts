@@ -8,6 +8,7 @@ import { readTotal } from '../model/totalReading.js';
 import type { BoundTotal } from '../model/totals.js';
 import { overlap, placeOfTotal, storedPlace } from '../profile/places.js';
 import type { Total } from '../profile/profile.js';
+import { sumName } from '../profile/sumName.js';
 import { withLineSums } from './lineSums.js';
 
 /** Writes that store the computed value of a total, and right the sum of the line that holds it; none in a protected place. */
@@ -62,7 +63,8 @@ export function protectionOf({ profile }: Pick<Dump, 'profile'>, total: Total): 
 }
 
 /** Why a total is never rewritten. */
-export function whyNeverRewritten({ name }: Total, { kind, name: why }: Protected): Phrase {
+export function whyNeverRewritten(total: Total, { kind, name: why }: Protected): Phrase {
+  const name = sumName(total);
   switch (kind) {
     case 'locked':
       return phrase('The {0} is stored in a locked place ({1}), so it is never rewritten.', name, why);

@@ -1,9 +1,11 @@
 // Cards, plans, records and read-backs name lines as the dump itself does, so that a person finds them in its text.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { backupCopy } from '../../../shared-core/src/actions/backup.js';
 import { changeInFull } from '../../../shared-core/src/actions/changeInFull.js';
 import { type PhrasePart, phrase, say } from '../../../shared-core/src/base/phrase.js';
 import { checkDump } from '../../../shared-core/src/checks/checkDump.js';
+import { leftInWords, sumsLeft } from '../../../shared-core/src/checks/sumsLeft.js';
 import { namedDump } from '../../../shared-core/src/jobs/card/input.js';
 import { jobCard } from '../../../shared-core/src/jobs/card/jobCard.js';
 import { verificationInWords } from '../../../shared-core/src/jobs/verify/inWords.js';
@@ -11,7 +13,7 @@ import { verifyReadBack } from '../../../shared-core/src/jobs/verify/verify.js';
 import { bindText, type Dump } from '../../../shared-core/src/model/dump.js';
 import { calledLine, lineCalled } from '../../../shared-core/src/model/lineName.js';
 import { optionPlaceInWords } from '../../../shared-core/src/options/inWords.js';
-import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
+import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { loaded } from '../../support/loaded.js';
 
 const dumpOf = (pattern: string, text: string, total = 'SUM {data}'): Dump => {
@@ -48,6 +50,14 @@ describe("the dump's own labels", () => {
     const calledBy = (total: string, row: string) => lineCalled(dumpOf('L{label} {data}', text + row, total), 4);
     assert.equal(calledBy('END SUM {data}', 'END SUM 0033\n'), 'END SUM');
     assert.equal(calledBy('SUM OF THE WHOLE TEXT {data}', 'SUM OF THE WHOLE TEXT 0033\n'), 'total');
+  });
+
+  it('are the addresses of a memory image, wherever a wrong sum of a record stands in the way', () => {
+    const dump = bindText('a.hex', ':0401300001020304C0\n:00000001FF\n', EMPTY_PROFILE);
+    const checked = loaded(dump, { kind: 'none' });
+    const copy = backupCopy({ ...checked, name: 'a.hex' });
+    assert.match(copy.ok ? '' : say(copy.why), /the sum of line 0130 is wrong/);
+    assert.match(say(leftInWords(sumsLeft(checked))), /The sum of line 0130 is wrong/);
   });
 
   it('stand in the card, in the read-back and where a change is asked about alike', () => {
