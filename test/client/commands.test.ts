@@ -524,7 +524,15 @@ describe('commands', () => {
     await session.open('car-1.cfgdump');
     await session.run('findOption');
     const [panel] = session.editor.panels;
-    assert.match(panel?.html ?? '', /class="place">line 3, byte 2, bit 5<[\s\S]*data-digit="0"[^>]*>Add the Whole Digit: 2 or 0</);
+    assert.match(panel?.html ?? '', /<h1>Where &#34;heated-seats&#34; is set<\/h1>/);
+    assert.match(
+      panel?.html ?? '',
+      /p says how often chance alone [^<]* bit 0 is the lowest, bit 7 the highest\.<\/p>/,
+    );
+    assert.match(
+      panel?.html ?? '',
+      /class="place">line 3, byte 2, bit 5<[\s\S]*data-digit="0"[^>]*>Add the Whole Digit: 2 or 0</,
+    );
     panel?.send({ digit: 0 });
     await until(() => shown('page message') !== '');
     const told = JSON.parse(shown('page message'));

@@ -52,7 +52,8 @@ export function answerFoundOption(
     if (wanted === true) void plan();
     const candidate = result.candidates[Number(row)];
     const place = also === undefined ? candidate : candidate?.sameAs[Number(also)];
-    if (place !== undefined) void add(place, { cell: also === undefined ? [Number(row)] : [Number(row), Number(also)] });
+    if (place !== undefined)
+      void add(place, { cell: also === undefined ? [Number(row)] : [Number(row), Number(also)] });
     const part = result.candidates[Number(digit)];
     if (part?.digit) void add({ ...part, ...part.digit }, { cell: [Number(digit)], row: rowOf(part.digit) });
   };

@@ -32,7 +32,7 @@ export function inProfile(title: string): string {
 export const foundOptionPage: Page<FindOptionResult> = { id: 'option', content: foundContent };
 
 function foundContent({ name, sizes, candidates, map, remarks, next, pair }: FindOptionResult): PageContent {
-  const title = vscode.l10n.t('Where {0} is set', name);
+  const title = vscode.l10n.t('Where "{0}" is set', name);
   const [fitted = 0, absent = 0] = sizes;
   const said = [
     vscode.l10n.t('Dumps with it: {0}. Dumps without it: {1}.', fitted, absent),
@@ -45,6 +45,7 @@ function foundContent({ name, sizes, candidates, map, remarks, next, pair }: Fin
     title,
     body: html`<h1>${title}</h1>
 ${list(said)}
+${candidates.length === 0 ? '' : html`<p class="muted">${aboutFigures()} ${aboutBits()}</p>`}
 ${pair.length === 0 ? '' : html`<h2>${vscode.l10n.t('Before and after')}</h2>${list(pair)}`}
 ${candidates.length === 0 ? '' : html`${allPlaces(candidates, first, remarks.length > 0 || next !== null)}<p>${trialsButton(first < 0)}</p>`}
 ${map.rows.length === 0 ? '' : mapSection(map)}`,
@@ -120,6 +121,17 @@ function places(candidates: readonly NumberedPlace[]): Html {
 </table>${candidates.some(({ place }) => place.sameAs.length > 0) ? html`<p class="muted">${aboutAlike()}</p>` : ''}`;
 }
 
+/** Said once above the places, and where somebody points at the figures. */
+function aboutFigures(): string {
+  return vscode.l10n.t(
+    'Behind the words are the figures: p says how often chance alone makes one place fit this well, q which share of such finds is false (0 is none, 1 is all of them).',
+  );
+}
+
+function aboutBits(): string {
+  return vscode.l10n.t('Bits of a byte are counted from the right: bit 0 is the lowest, bit 7 the highest.');
+}
+
 function aboutAlike(): string {
   return vscode.l10n.t(
     'Places after "or" changed together with the one before in all these dumps: which of them is the equipment, or whether several are, these dumps do not tell. Each can be added alone.',
@@ -129,7 +141,8 @@ function aboutAlike(): string {
 /** A place, and below it those that tell the dumps apart as well. */
 function placeRows({ place: of, index, isFirst }: NumberedPlace, hasExceptions: boolean): readonly Html[] {
   const { odds: words, p, q, found, exceptions, sameAs, digit } = of;
-  const sure = html`${words} <span class="muted">(p = ${p}, q = ${q})</span>`;
+  const figures = html`<span class="muted" title="${aboutFigures()}">(p = ${p}, q = ${q})</span>`;
+  const sure = html`${words} ${figures}`;
   const rest = html`<td data-label="${vscode.l10n.t('How sure')}">${found ? html`<strong>${sure}</strong>` : sure}</td>${hasExceptions ? exceptionCell(exceptions) : ''}`;
   // The row is about what the profile holds.
   const held = of.inProfile === null && digit !== null && digit.inProfile !== null ? digit : of;

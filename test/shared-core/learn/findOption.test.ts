@@ -282,7 +282,7 @@ describe('find the option', () => {
     );
     assert.match(
       remarks(found),
-      /Too few dumps for any answer \(3 with, 3 without\)\. .*: could be chance: 1 in 10\. \d+ dumps of each would be enough\. Ways in which what varies parts these: \d+\./,
+      /Too few dumps for any answer \(3 with, 3 without\)\. .*: could be chance: 1 in 10\. \d+ dumps of each would be enough\. Different patterns among the bits that vary: \d+; /,
     );
     assert.ok(bestOf(found).q > 0.05);
   });
