@@ -834,11 +834,17 @@ describe('the job view', function () {
         writing({ 'When was it read': '2026-03-02T18:20:00Z' });
         await session.run('_jobStep', { does: 'bringBack', uri: 'file:///cars/seat.bin', other: null });
         const headers = session.editor.files.get('file:///cars/read.bin.dump-headers');
-        const said = { headers: new TextDecoder().decode(headers), asked: session.editor.in('modal') };
+        const said = {
+          headers: new TextDecoder().decode(headers),
+          asked: session.editor.in('modal'),
+          verdict: session.editor.in('verdict').at(-1),
+        };
         await session.stop();
         return said;
       };
       const own = await bring(Uint8Array.from(found));
+      // The module was read before at another time, which the question tells: what is read back is read later.
+      assert.match(own.verdict ?? '', /^seat\.bin was read at 2026-04-11 .*: what was read before that does not count/);
       assert.match(
         own.headers,
         /^@profile seat\.dump-profile\.json\n@(?:vin|vehicle) .*\n@taken 2026-03-02T18:20:00Z\n$/,
