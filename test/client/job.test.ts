@@ -111,7 +111,7 @@ describe('the job view', function () {
     session = await clientSession({ 'own.cfgdump': '@vehicle stock no. 7\n@taken 2026-03-02\n1: 00 | 01\n' });
     await session.open('own.cfgdump');
     await shown('Work Out the Checksum Rule');
-    assert.equal(message().split('own.cfgdump').length, 2, message());
+    assert.equal(message(), 'own.cfgdump has no profile yet. …');
   });
 
   it('lists the modules of one vehicle with their steps, and says in full what is next', async () => {
