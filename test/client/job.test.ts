@@ -288,7 +288,9 @@ describe('the job view', function () {
     );
     await (await shown('Make a Backup')).press();
     assert.match(kept(DUMP), /^@backup rear-body\.backup\.cfgdump$/m);
-    assert.match(session.editor.in('notice').at(-1) ?? '', /^Backup sealed: .* Saved: rear-body\.cfgdump\.$/);
+    // One act, one notice, which is whole without a button.
+    assert.deepEqual(session.editor.in('notice').slice(-1), ['Backup sealed: keep a second copy elsewhere.']);
+    assert.match(session.editor.in('status bar').at(-1) ?? '', /Backup sealed.* Saved: rear-body\.cfgdump\.$/);
   });
 
   it('saves all modules of a plan, or none where one had unsaved changes', async () => {

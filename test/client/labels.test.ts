@@ -66,6 +66,11 @@ describe('what a button says', () => {
     }
   });
 
+  it('is not needed where a backup was made: what it says is on one line in both languages', () => {
+    for (const says of inBoth('Backup sealed: keep a second copy elsewhere.'))
+      assert.ok(says !== '' && says.length <= 50, says);
+  });
+
   it('is from the one list: no notice has a button of its own', () => {
     const own = sourcesBelow('client/src').flatMap(({ path, text }) =>
       /show(?:Information|Warning|Error)Message/.test(text) ? path : [],
