@@ -780,13 +780,26 @@ describe('the job view', function () {
         session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-02T18:20:00Z' : undefined);
         const asked: string[] = [];
         const offered: string[] = [];
+        const jobsAsked = () => session.asked.filter(({ method }) => method === 'countersum/jobs').length;
+        const meanwhile: number[] = [];
         session.editor.person.modal = (question, detail, buttons) => {
           asked.push(`${question} ${detail}`);
           offered.push(...buttons);
-          return answer(question, detail ?? '');
+          const before = jobsAsked();
+          return new Promise((resolve) =>
+            setTimeout(() => {
+              meanwhile.push(jobsAsked() - before);
+              resolve(answer(question, detail ?? ''));
+            }, 600),
+          );
         };
         await until(() => message().startsWith('Rear body module (demo) – Write the module'));
         await (await shown('Bring In the Read-back…')).press();
+        // The file that the question is about has no job of its own in the list meanwhile.
+        assert.deepEqual(
+          meanwhile,
+          asked.map(() => 0),
+        );
         const isThere = session.editor.files.has('file:///cars/read.cfgdump');
         const got = isThere ? session.text('read.cfgdump') : undefined;
         const tells = session.editor.in('status bar').at(-1) ?? '';
