@@ -83,18 +83,18 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
   if (way === 'paste' && !taken) return;
   const [file] = way === 'file' ? await chooseFiles(false, vscode.l10n.t('Which file was read back?')) : [];
   if (way === 'file' && file === undefined) return;
-  const document = file
-    ? await bringFile(services.client, file, vscode.Uri.joinPath(of, '..'), asked)
-    : await newReading(of);
-  if (document === undefined || !taken) return;
-  const whose = await whoseReading(services, document, of);
-  if (whose !== undefined) await fill(services, document, { ...whose, taken });
-  else {
+  await services.job.hold(async () => {
+    const document = file
+      ? await bringFile(services.client, file, vscode.Uri.joinPath(of, '..'), asked)
+      : await newReading(of);
+    if (document === undefined || !taken) return;
+    const whose = await whoseReading(services, document, of);
+    if (whose !== undefined) return fill(services, document, { ...whose, taken });
     await leaveOut(services.client, document, file);
     // The views beside the text are about what is in front.
     const worked = await vscode.workspace.openTextDocument(services.client.protocol2CodeConverter.asUri(of.toString()));
     await vscode.window.showTextDocument(worked, { preview: false });
-  }
+  });
 }
 
 /** When a dump was read, as it says itself or the headers beside it do, which raw bytes have there. */
