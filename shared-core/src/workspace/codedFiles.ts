@@ -275,7 +275,7 @@ function formWithHeaders(uri: string, said: string | undefined): WrittenForm | u
 /** Whether there is a file with headers beside one, as far as that can be told without opening it. */
 export async function isFileBeside(host: Host, uri: string): Promise<boolean> {
   const beside = await host.kindAt(besideOf(uri));
-  return beside.ok && beside.value === 'file';
+  return beside.ok && beside.value !== 'folder';
 }
 
 /** Headers beside a file that has its own in its text: they may hold its seal or its profile, and nobody would see them. */
