@@ -859,7 +859,10 @@ describe('the job view', function () {
       };
       const own = await bring(Uint8Array.from(found));
       // The module was read before at another time, which the question tells: what is read back is read later.
-      assert.match(own.verdict ?? '', /^seat\.bin was read at 2026-04-11 .*: what was read before that does not count/);
+      assert.match(
+        own.verdict ?? '',
+        /^seat\.as-found\.bin was read at 2026-04-11 .*: what was read before that does not count/,
+      );
       assert.match(
         own.headers,
         /^@profile seat\.dump-profile\.json\n@(?:vin|vehicle) .*\n@taken 2026-03-02T18:20:00Z\n$/,

@@ -97,12 +97,27 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
   });
 }
 
-/** When a dump was read, as it says itself or the headers beside it do, which raw bytes have there. */
+/** When the backup of a dump was read, or the dump itself where it names none. */
 async function whenRead(of: vscode.Uri): Promise<ReadBefore | undefined> {
-  const headers = (await headersBeside(of)) || (await vscode.workspace.openTextDocument(of)).getText();
-  const [, written] = /@taken[ \t]+(\S+)/i.exec(headers) ?? [];
+  const own = await headersOf(of);
+  const name = valueIn(own, 'backup');
+  const backup = name === undefined ? undefined : vscode.Uri.joinPath(of, '..', name);
+  const written = valueIn(backup === undefined ? own : await headersOf(backup), 'taken');
   const at = written === undefined ? undefined : readIsoTime(written);
-  return at === undefined ? undefined : { name: nameOf(of), at };
+  return at === undefined ? undefined : { name: nameOf(backup ?? of), at };
+}
+
+/** The text of a dump, which holds its headers, or those beside it; nothing where neither can be read: it only helps. */
+async function headersOf(dump: vscode.Uri): Promise<string> {
+  try {
+    return (await headersBeside(dump)) || (await vscode.workspace.openTextDocument(dump)).getText();
+  } catch {
+    return '';
+  }
+}
+
+function valueIn(headers: string, name: 'backup' | 'taken'): string | undefined {
+  return new RegExp(`@${name}[ \\t]+(.*\\S)`, 'i').exec(headers)?.[1];
 }
 
 /** `FileChangeType.Deleted` of the protocol. */
