@@ -34,9 +34,9 @@ describe('the language of the command line', () => {
       // Fisher's exact test, two-sided, of two against two: 2 of the 6 tables, which is 0.33.
       assert.match(
         text,
-        /; mit: .*, ohne: .*; könnte Zufall sein: 1 zu 3 \(p = 0,33, q = 0,33\); oder die ganze Ziffer, /m,
+        /; mit: .*, ohne: .*; könnte Zufall sein: 1 von 3 \(p = 0,33, q = 0,33\); oder die ganze Ziffer, /m,
       );
-      assert.match(text, /1 zu 3 \(p = 0,33, q = 0,33\).*\(2 mit, 2 ohne\)\. .* 1 zu 3\. /s);
+      assert.match(text, /1 von 3 \(p = 0,33, q = 0,33\).*\(2 mit, 2 ohne\)\. .* 1 von 3\. /s);
     } finally {
       rmSync(folder, { recursive: true });
     }
