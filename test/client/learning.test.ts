@@ -29,8 +29,8 @@ describe('learning in the editor', () => {
   afterEach(() => session.stop());
 
   describe('the profile of one dump', () => {
-    const learnFirst = async () => {
-      await session.open('car-1.cfgdump');
+    const learnFirst = async (name = 'car-1.cfgdump') => {
+      await session.open(name);
       session.editor.person.pick = () => [];
       await session.run('learn');
       session.editor.panels.at(-1)?.send({ add: 0 });
@@ -85,6 +85,17 @@ describe('learning in the editor', () => {
       assert.equal(JSON.parse(session.text('car-1.dump-profile.json')).title, 'Seat "left"');
       assert.equal(window.visibleTextEditors.length, 1, 'the profile does not open by itself');
       assert.match(window.activeTextEditor?.document.uri.toString() ?? '', /car-1\.cfgdump$/);
+    });
+
+    it('offers no name for it where the file has the one that is offered for any', async () => {
+      await start({ 'dump.cfgdump': TEXT });
+      let asked = '';
+      session.editor.person.write = (title, value) => {
+        asked = `${title} ${value}`;
+        return 'Seat';
+      };
+      await learnFirst('dump.cfgdump');
+      assert.equal(asked, 'What is the module called? ');
     });
 
     it('is named in the file beside a hex view where one of the raw bytes explains it, and learned there too', async () => {

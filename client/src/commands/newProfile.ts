@@ -31,7 +31,8 @@ export async function keepDraft(
   const module = await askText({
     title: vscode.l10n.t('What is the module called?'),
     prompt: vscode.l10n.t('Job cards and lists call it so. It can be changed in the profile later.'),
-    value: title,
+    // What is offered for a file of which nothing is known says nothing of the module.
+    value: /^dump\b/i.test(title) ? '' : title,
     check: async (written) =>
       written.trim() === ''
         ? { says: vscode.l10n.t('Write a name by which to tell the module from others.'), takes: false }
