@@ -114,13 +114,20 @@ describe('copies', () => {
       /^Fog lamps cannot be set: The copies "settings" do not agree \(Address 0037\)/,
     );
     assert.match(whyNot(fix(loaded(torn, SOUND), { totals: 'keep' })), /do not agree \(Address 0037\)/);
+    // Also where another sum is wrong before it, which alone could be balanced.
+    const kept = { name: 'kept', method: 'add', bits: 8, over: [{ from: 0x00, to: 0x0e }], address: 0x0f, keep: true };
+    const both = { ...SETTINGS, totals: [kept, ...SETTINGS.totals], balance: [{ address: 0x00 }] };
+    const other = (changed: Readonly<Record<number, number>>) =>
+      fix(loaded(withBytes(DUMP, both, changed), SOUND), { totals: 'keep' });
+    assert.equal(whyNot(other({ 15: 1 })), 'done');
+    assert.match(whyNot(other({ 15: 1, 55: 0 })), /do not agree \(Address 0037\)/);
     // Bytes and a sum that go with each other differ from the rest, and no sum is wrong.
     const bytes = settingsBytes(DATA.map(() => 1));
     const whole = Object.fromEntries(Array.from({ length: 10 }, (_, i) => [0x30 + i, bytes[0x30 + i] ?? 0]));
     const sum = [...bytesAt(withBytes(DUMP, SETTINGS, whole)).values()].slice(0, 0x4e).reduce((all, one) => all + one);
-    const other = withBytes(DUMP, SETTINGS, { ...whole, 78: (sum >> 8) & 0xff, 79: sum & 0xff });
-    assert.equal(whyNot(set(other, 'alone', 9n)), 'done');
-    assert.match(whyNot(set(other, 'speed', 9n)), /do not agree/);
+    const moved = withBytes(DUMP, SETTINGS, { ...whole, 78: (sum >> 8) & 0xff, 79: sum & 0xff });
+    assert.equal(whyNot(set(moved, 'alone', 9n)), 'done');
+    assert.match(whyNot(set(moved, 'speed', 9n)), /do not agree/);
   });
 
   it('become the same again by what the other copy holds', () => {

@@ -1056,6 +1056,42 @@ describe('a Fletcher sum of which whole bytes take up the difference', () => {
     assert.ok(found > 20, `${found}`);
   });
 
+  it('is never called impossible where it is not found, though all bytes were looked at', () => {
+    // Places far from each other: moved in pairs, the bytes seldom come to just what is wanted.
+    const seen = { found: 0, none: 0, open: 0 };
+    for (let i = 0; i < 200; i++) {
+      const [values, planted, places] = [83, 29, 1999].map((step) =>
+        Array.from({ length: 4 }, (_, k) => (step * (k + 1) * (i + 3) + 71 * k * k) % (step > 255 ? 3000 : 256)),
+      ) as [number[], number[], number[]];
+      const free = values.map((value) => ({ value, mask: 0xff }));
+      const equations: Equation[] = [values.map(() => 1n), places.map(BigInt)].map((weights) => ({
+        ...{ kind: 'modular', modulus: 65_535n },
+        weights,
+      }));
+      const accepted = [outcomeOf(free, equations, planted)];
+      const answer = finish(someFletcherAdler({ free, equations, accepted, measure: 'growth' }, plenty()));
+      seen[answer === undefined ? 'open' : answer === 'none' ? 'none' : 'found']++;
+    }
+    assert.ok(seen.open > 20 && seen.found > 20 && seen.none === 0, JSON.stringify(seen));
+  });
+
+  it('is never called impossible for the first of very many values, of which a later one can be', () => {
+    const values = [10, 20, 30];
+    const free = values.map((value) => ({ value, mask: 0xff }));
+    const equations = fletcherOf(65_535n, values, 20);
+    const reached = outcomeOf(free, equations, [11, 20, 30]);
+    // Out of reach of three bytes, and different from each other.
+    const far = (count: number) => Array.from({ length: count }, (_, i) => [30_000n + BigInt(i), 0n]);
+    const answerOf = (...accepted: readonly bigint[][]) =>
+      finish(someFletcherAdler({ free, equations, accepted, measure: 'growth' }, plenty()));
+    assert.equal(answerOf(...far(200)), 'none');
+    for (const before of [0, 10, 200, 255, 256, 257, 1000]) {
+      const answer = answerOf(...far(before), reached);
+      assert.notEqual(answer, 'none', `${before}`);
+      if (before < 100) assert.deepEqual(answer, [{ index: 0, value: 11 }]);
+    }
+  });
+
   it('is not looked for where there are other equations than both of its sums, as a change of those alone would be wrong', () => {
     const values = Array.from({ length: 12 }, (_, i) => (i * 83 + 5) & 0xff);
     const free = values.map((value) => ({ value, mask: 0xff }));
