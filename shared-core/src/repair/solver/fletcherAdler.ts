@@ -193,11 +193,14 @@ interface Step {
 function bestPair(bytes: readonly Member[], grown: readonly number[], left: number): Step | undefined {
   let best: Step | undefined;
   let most = 0;
-  for (const [up, rising] of bytes.entries()) {
+  for (let up = 0; up < bytes.length; up++) {
+    const rising = bytes[up] as Member;
     const room = 255 - rising.value - (grown[up] as number);
-    for (const [down, falling] of bytes.entries()) {
+    if (room === 0) continue;
+    for (let down = 0; down < bytes.length; down++) {
+      const falling = bytes[down] as Member;
       const apart = rising.place - falling.place;
-      // Below 0 where the pair moves the other way; of the same place it moves nothing.
+      if (apart * left <= 0) continue;
       const by = Math.min(room, falling.value + (grown[down] as number), Math.floor(left / apart));
       const added = Number(grown[up] === 0) + Number(grown[down] === 0);
       const gain = 3 * by * Math.abs(apart) - added;
