@@ -1,7 +1,7 @@
 import type { Steps } from '../../base/steps.js';
 import { incumbentOf } from './incumbent.js';
 import { bringsAbout, type SumTask } from './sums.js';
-import { type Answer, type Budget, type Change, type System, spend } from './system.js';
+import { type Answer, type Budget, type Change, type FreeByte, type System, spend } from './system.js';
 import { changesCount, flipsOfAll } from './tables.js';
 
 /** A trial computes all sums that move. */
@@ -37,7 +37,7 @@ function* changesOf(task: SumTask, flips: readonly Uint8Array[], size: number, f
     return;
   }
   for (let index = from; index <= flips.length - size; index++) {
-    const value = task.free[index]?.value ?? 0;
+    const { value } = task.free[index] as FreeByte;
     for (const flipped of flips[index] as Uint8Array) {
       for (const more of changesOf(task, flips, size - 1, index + 1))
         yield [{ index, value: value ^ flipped }, ...more];
