@@ -313,6 +313,25 @@ describe('copies of lines', () => {
     assert.deepEqual(first.problems, []);
   });
 
+  it('carry a sum that is stored in them on to a sum that covers but one of them', () => {
+    const sum = { method: 'add', bits: 8, over: ['data'] };
+    const profile = profileOf({
+      lines: { from: 1, to: 5, data: 2, sum: 0 },
+      copies: [{ name: 'block', lines: '2-2', at: ['4'] }],
+      totals: [
+        { ...sum, name: 'first', lines: '1-1', line: 2, byte: 1 },
+        { ...sum, name: 'second', lines: '4-4', line: 5, byte: 1 },
+        { ...sum, name: 'kept', lines: '5-5', label: 'total', keep: true },
+      ],
+      balance: [{ line: 1, byte: 1 }],
+    });
+    const dump = lines(profile, '1: 10 01\n2: 11 20\n3: 00 00\n4: 11 20\n5: 31 05\ntotal: 46\n');
+    const fixed = fix(loaded(dump, SOUND), { totals: 'keep' });
+    assert.ok(fixed.ok, whyNot(fixed));
+    const texts = fixed.value.after.rows.map(({ text }) => text.trimEnd()).slice(0, -1);
+    assert.deepEqual(texts, ['1: 20 01', '2: 21 20', '3: 00 00', '4: 21 20', '5: 41 05', 'total: 46']);
+  });
+
   it('of a run of bytes are in other lines', () => {
     const copies = [{ place: { line: 1, byte: 2, length: 2 }, at: [3, { line: 4, byte: 1 }] }];
     const { copies: read } = profileOf({ ...PROFILE, totals: [], balance: [], copies });
