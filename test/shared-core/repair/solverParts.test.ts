@@ -293,39 +293,6 @@ describe('points of a lattice in a box', () => {
   });
 });
 
-describe('halves of the bytes that meet', () => {
-  it('find values that fulfil congruences and binary sums together, where there are many', () => {
-    let found = 0;
-    for (let seed = 1; seed <= 6; seed++) {
-      const next = chanceFrom(977 * seed);
-      const bytes = Array.from({ length: 8 }, () => ({ value: next(256), mask: 0xff }));
-      const equations: Equation[] = [
-        { kind: 'modular', modulus: 255n, weights: bytes.map((_, i) => BigInt(8 - i)) },
-        { kind: 'binary', effects: bytes.map(() => Array.from({ length: 8 }, () => BigInt(next(1 << 14)))) },
-      ];
-      const accepted = [
-        outcomeOf(
-          bytes,
-          equations,
-          bytes.map(() => next(256)),
-        ),
-      ];
-      const system = { free: bytes, equations, accepted, measure: 'growth' as const, verifies: () => true };
-      const matrix = finish(gf2MatrixOf(system));
-      const solutions = finish(solutionsOf(system));
-      assert.ok(solutions);
-      const change = finish(latticeMeet(system, solutions, matrix, finish(spanOf(matrix)).rank, { steps: 600_000 }));
-      if (change === undefined) continue;
-      assert.notEqual(change, 'none');
-      if (change === 'none') continue;
-      found++;
-      const after = bytes.map(({ value }, index) => change.find((one) => one.index === index)?.value ?? value);
-      assert.deepEqual(outcomeOf(bytes, equations, after), accepted[0]);
-    }
-    assert.ok(found >= 5, `${found}`);
-  });
-});
-
 const few = fc.constantFrom(0x01, 0x80, 0x05, 0x90, 0x07);
 const free = (count: number): fc.Arbitrary<FreeByte[]> =>
   fc.array(fc.record({ value: byte, mask: few }), { minLength: count, maxLength: count });
@@ -397,6 +364,71 @@ function allValues(bytes: readonly FreeByte[]): readonly (readonly number[])[] {
     [[]],
   );
 }
+
+describe('halves of the bytes that meet', () => {
+  it('find values that fulfil congruences and binary sums together, where there are many', () => {
+    let [found, left] = [0, 0];
+    for (let seed = 1; seed <= 6; seed++) {
+      const next = chanceFrom(977 * seed);
+      const bytes = Array.from({ length: 8 }, () => ({ value: next(256), mask: 0xff }));
+      const equations: Equation[] = [
+        { kind: 'modular', modulus: 255n, weights: bytes.map((_, i) => BigInt(8 - i)) },
+        { kind: 'binary', effects: bytes.map(() => Array.from({ length: 8 }, () => BigInt(next(1 << 14)))) },
+      ];
+      const accepted = [
+        outcomeOf(
+          bytes,
+          equations,
+          bytes.map(() => next(256)),
+        ),
+      ];
+      const system = { free: bytes, equations, accepted, measure: 'growth' as const, verifies: () => true };
+      const matrix = finish(gf2MatrixOf(system));
+      const solutions = finish(solutionsOf(system));
+      assert.ok(solutions);
+      const budget = { steps: 600_000 };
+      const change = finish(latticeMeet(system, solutions, matrix, finish(spanOf(matrix)).rank, budget));
+      left += budget.steps;
+      if (change === undefined) continue;
+      assert.notEqual(change, 'none');
+      if (change === 'none') continue;
+      found++;
+      const after = bytes.map(({ value }, index) => change.find((one) => one.index === index)?.value ?? value);
+      assert.deepEqual(outcomeOf(bytes, equations, after), accepted[0]);
+    }
+    assert.ok(found >= 5, `${found}`);
+    const steps = 6 * 600_000 - left;
+    assert.ok(steps <= 850_000, `${steps} steps, which were 838,872`);
+  });
+
+  it('are no values where none fulfil the congruences, and where some do it is never said that none do', () => {
+    const seen = { none: 0, some: 0 };
+    const masks = [0x07, 0x70, 0x0f];
+    const bytes = masks.map((mask, i) => ({ value: 0x5a >> i, mask }));
+    const binary: Equation = {
+      kind: 'binary',
+      effects: bytes.map((_, i) => bytes.map(() => BigInt(1 + i)).concat([0n, 0n, 0n, 0n, 0n])),
+    };
+    for (let wanted = 0; wanted < 850; wanted += 30) {
+      const equations: Equation[] = [{ kind: 'modular', modulus: 65_535n, weights: [3n, 5n, 16n] }, binary];
+      const system = {
+        free: bytes,
+        equations,
+        accepted: [[BigInt(wanted), 1n << 40n]],
+        measure: 'growth' as const,
+        verifies: () => false,
+      };
+      const isThere = allValues(bytes).some((values) => outcomeOf(bytes, equations, values)[0] === BigInt(wanted));
+      const matrix = finish(gf2MatrixOf(system));
+      const solutions = finish(solutionsOf(system));
+      assert.ok(solutions);
+      const change = finish(latticeMeet(system, solutions, matrix, 3, { steps: 100_000 }));
+      assert.equal(change, isThere ? undefined : 'none', `${wanted}`);
+      seen[isThere ? 'some' : 'none']++;
+    }
+    assert.ok(seen.none > 4 && seen.some > 4, JSON.stringify(seen));
+  });
+});
 
 const inWords = (system: System, values: readonly number[]) =>
   system.free.flatMap(({ value }, i) => (values[i] === value ? [] : [`${i}=${values[i]}`])).join(' ');

@@ -67,6 +67,12 @@ const WORK: Readonly<Record<string, readonly Row[]>> = {
 };
 
 describe('the work of a repair', () => {
+  it('is enough to go through all values of a line sum of 16 bits, and so to say that the bytes are the fewest', () => {
+    const task = plantedTask({ line: 'ones16', totals: ['adler'], bytes: 2, masked: false }, numbers(11));
+    const answer = solveTask(task, { steps: 16_000_000 });
+    assert.ok(answer.kind === 'solved' && answer.fewest && bringsAbout(task, answer.change));
+  });
+
   for (const [name, rows] of Object.entries(WORK))
     describe(name, () => {
       for (const [sums, bytes, masked, claim, ...most] of rows)
