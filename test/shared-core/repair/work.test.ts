@@ -2,7 +2,7 @@
 // still finds its change, later or not within its budget. Measured, and allowed to be a little more.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { solveTask } from '../../../shared-core/src/repair/solver/solve.js';
+import { solveTask, solveTaskInSteps } from '../../../shared-core/src/repair/solver/solve.js';
 import { bringsAbout } from '../../../shared-core/src/repair/solver/sums.js';
 import { plantedTask } from '../../scoring/plantedSums.js';
 import { numbers } from '../learn/dumps.js';
@@ -81,11 +81,17 @@ describe('the work of a repair', () => {
           for (const [i, beginning] of BEGINNINGS.entries()) {
             const task = plantedTask({ line, totals, bytes, masked }, numbers(beginning));
             const allowance = { left: 100_000_000 };
-            const answer = solveTask(task, { steps: 4_000_000, allowance });
+            const search = solveTaskInSteps(task, { steps: 4_000_000, allowance });
+            let next = search.next();
+            let pauses = 0;
+            for (; !next.done; next = search.next()) pauses++;
+            const answer = next.value;
             assert.ok(answer.kind === 'solved' && bringsAbout(task, answer.change), `${beginning}`);
             if (claim === 'fewest') assert.ok(answer.fewest, `${beginning}`);
             const steps = 100_000_000 - allowance.left;
             assert.ok(steps <= 1.02 * (most[i] as number), `${beginning}: ${steps} steps`);
+            // Each takes time as well, about as much as some steps.
+            assert.ok(pauses <= 5 + steps / 150, `${beginning}: ${pauses} pauses`);
           }
         });
     });
