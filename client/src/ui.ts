@@ -76,15 +76,17 @@ export function choosing(
 }
 
 /**
- * Says in the status bar for a while what was done, and what became of the `files`, which is whole: where there is no room,
- * what is behind the last colon of the other goes first, such as how many bytes that takes.
+ * Says in the status bar for a while what was done, and what became of the `files`. Where there is no room, what is behind the
+ * last colon of each goes first: how many bytes that takes, then the names of the files.
  */
 export function tellDone(says: string, files = ''): void {
-  const whole = withFiles(says, files);
-  const head = whole.length > IN_STATUS_BAR ? says.replace(/(.): .*$/s, '$1') : says;
-  const room = IN_STATUS_BAR - (files === '' ? 0 : files.length + 2);
-  const shown = head.length > room ? `${head.slice(0, Math.max(room, 1) - 1)}…` : head;
-  vscode.window.setStatusBarMessage(`$(check) ${literal(withFiles(shown, files))}`, 8000);
+  const head = says.replace(/(.): .*$/s, '$1');
+  const became = files.replace(/(.): .*$/s, '$1.');
+  const ways = [withFiles(says, files), withFiles(head, files), withFiles(head, became)];
+  const room = IN_STATUS_BAR - (became === '' ? 0 : became.length + 2);
+  const cut = withFiles(`${head.slice(0, Math.max(room, 1) - 1)}…`, became);
+  const shown = ways.find(({ length }) => length <= IN_STATUS_BAR) ?? cut;
+  vscode.window.setStatusBarMessage(`$(check) ${literal(shown)}`, 8000);
 }
 
 /** Characters of a text in the status bar; an editor cuts off what is beyond them. */

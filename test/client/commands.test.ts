@@ -514,6 +514,42 @@ describe('commands', () => {
     assert.match(primary(again).join('; '), /^data-trials$/);
   });
 
+  it('say of a whole digit that went into the profile what the profile holds, in the row of the bit that was found', async () => {
+    session.editor.files.clear();
+    for (let car = 1; car <= 12; car++) session.editor.files.set(`file:///cars/car-${car}.cfgdump`, car12(car));
+    session.editor.person.pick = ({ title, items }) => [
+      items.at(title === 'What does a wrong setting touch?' ? -1 : 0)?.label ?? '',
+    ];
+    session.editor.person.write = (_, value) => value;
+    await session.open('car-1.cfgdump');
+    await session.run('findOption');
+    const [panel] = session.editor.panels;
+    assert.match(panel?.html ?? '', /<h1>Where &#34;heated-seats&#34; is set<\/h1>/);
+    assert.match(
+      panel?.html ?? '',
+      /p says how often chance alone [^<]* bit 0 is the lowest, bit 7 the highest\.<\/p>/,
+    );
+    assert.match(
+      panel?.html ?? '',
+      /class="place">line 3, byte 2, bit 5<[\s\S]*data-digit="0"[^>]*>Add the Whole Digit: 2 or 0</,
+    );
+    panel?.send({ digit: 0 });
+    await until(() => shown('page message') !== '');
+    const told = JSON.parse(shown('page message'));
+    assert.deepEqual(told.row, { place: 'line 3, byte 2, bits 7-4', values: ['2', '0'] });
+    for (let car = 2; car <= 12; car++)
+      session.editor.files.set(
+        `file:///cars/car-${car}.cfgdump`,
+        Buffer.concat([Buffer.from('@profile car-1.dump-profile.json\n'), car12(car)]),
+      );
+    await session.run('findOption');
+    const again = session.editor.panels.at(-1)?.html ?? '';
+    assert.match(
+      again,
+      /class="place">line 3, byte 2, bits 7-4<\/th>\n<td id="in-0"><div>In the profile: [\s\S]*?data-digit="0"[\s\S]*?With"><code>2<\/code><\/td>\n<td data-label="Without"><code>0</,
+    );
+  });
+
   it('put a found option into a profile that is there, in the place of the one by its name only where that is wanted', async () => {
     const cars = Array.from({ length: 12 }, (_, i) => [`car-${i + 1}.cfgdump`, new TextDecoder().decode(car12(i + 1))]);
     const add = async () => {

@@ -316,8 +316,8 @@ describe('learning in the editor', () => {
       session.editor.person.pick = ({ items }) => answers.shift() ?? [items[0]?.label ?? ''];
       session.editor.person.write = (title, value) => (title === 'What is the equipment called?' ? 'mirrors' : value);
       const asked: string[] = [];
-      session.editor.person.modal = (text) => {
-        asked.push(text);
+      session.editor.person.modal = (text, detail) => {
+        asked.push(`${text}\n${detail}`);
         return undefined;
       };
       await session.open('a.cfgdump');
@@ -332,11 +332,11 @@ describe('learning in the editor', () => {
       await settle();
       assert.match(
         asked[0] ?? '',
-        /line 5, byte 2, bits 5-2 never changes without line 6, byte 3, bit 0\. .* may be half of the equipment/,
+        /^Add this place to the profile by itself: line 5, byte 2, bits 5-2\?\nIn these dumps line 5, byte 2, bits 5-2 never changes without line 6, byte 3, bit 0\. .* may be half of the equipment/,
       );
       assert.equal(session.text('p.dump-profile.json'), PROFILE);
-      session.editor.person.modal = (text, _detail, [, accept]) => {
-        asked.push(text);
+      session.editor.person.modal = (_text, detail, [, accept]) => {
+        asked.push(detail);
         return accept;
       };
       session.editor.panels[0]?.send({ add: 0, also: 0 });

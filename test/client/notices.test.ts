@@ -55,11 +55,26 @@ describe('what is said in the status bar', () => {
     assert.equal(told('', 'Saved: door.cfgdump.'), 'Saved: door.cfgdump.');
   });
 
-  it('is cut by its details, never by what became of the file', () => {
+  it('loses its details first, then the name of the file; what became of it and of the dump stays', () => {
     assert.equal(told(SET), SET, 'there is room for it');
     assert.equal(told(SET, 'Saved: door.cfgdump.'), 'Parking tone volume becomes 50 %. Saved: door.cfgdump.');
+    assert.equal(
+      told('Footwell tell-tale becomes shown while a door is open: 3 bytes change', 'Saved: car1-gateway.cfgdump.'),
+      'Footwell tell-tale becomes shown while a door is open. Saved.',
+    );
+    assert.equal(
+      told('Draft roof-console.dump-profile.json, named in the dump.', 'Saved: roof-console.cfgdump.'),
+      'Draft roof-console.dump-profile.json, named in the dump. Saved.',
+    );
+  });
+
+  it('is cut itself only where no words are left to leave out', () => {
     const long = told(`The name of an option ${'x'.repeat(80)}`, 'Still unsaved: door.cfgdump.');
-    assert.match(long, /^The name of an option x+… Still unsaved: door\.cfgdump\.$/);
-    assert.equal(long.length, 79);
+    assert.match(long, /^The name of an option x+… Still unsaved\.$/);
+    assert.ok(long.length <= 80);
+    assert.match(
+      told(`An option ${'x'.repeat(80)}`, 'door.cfgdump could not be saved.'),
+      /x… door\.cfgdump could not be saved\.$/,
+    );
   });
 });

@@ -345,8 +345,8 @@ function handsAndEyes(page, layOut) {
     untilSeen(() => runCommand(`Countersum: Focus on ${view} View`), `${pane(view)} .monaco-list:focus`);
 
   /**
-   * Walks down a view that has the keys until an entry is reached. A view that is only being filled, or filled anew, is walked
-   * again from its top.
+   * Puts the keys into a view and walks down it until an entry is reached. A view that is only being filled, or filled anew, is
+   * walked again from its top; so is one that lost the keys to a text which was opened late.
    */
   const walkTo = async (view, name) => {
     /** The entry that has the focus, once it is another than one before; undefined where the focus stays. */
@@ -365,12 +365,15 @@ function handsAndEyes(page, layOut) {
           () => undefined,
         );
     await eventually(async () => {
+      await focusOn(view);
       await press('Home');
+      const passed = [];
       for (let now = await entry(); now; now = await entry(now)) {
         if (now.says.startsWith(name)) return;
+        passed.push(now.says);
         await press('ArrowDown');
       }
-      throw new Error(`The keys do not come to "${name}" in ${view}.`);
+      throw new Error(`The keys do not come to "${name}" in ${view}, but to ${JSON.stringify(passed)}.`);
     });
   };
 

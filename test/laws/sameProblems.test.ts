@@ -175,4 +175,18 @@ describe('the same problems', () => {
     const property = fc.asyncProperty(around, (files) => allWays(files, server));
     await fc.assert(property, times(100));
   });
+
+  it('name the address of a wrong record in a backup, wherever it lies', async () => {
+    const profile = JSON.stringify({ format: 1, addresses: { from: 0, to: 0 } });
+    const at = (backup: string, text: string, ending: string): Around => ({
+      name: `a.${ending}`,
+      files: {
+        [`a.${ending}`]: `; @backup old.${ending}\n; @profile p.dump-profile.json\n${text}`,
+        'p.dump-profile.json': profile,
+        [`old.${ending}`]: backup,
+      },
+    });
+    await allWays(at('S20D00FFF80AB0A576023E44E62C10\nS9030000FC\n', 'S103FFF805\nS9030000FC\n', 's19'), server);
+    await allWays(at(':020000020100FB\n:01FFF8000000\n:00000001FF\n', ':0100000000FF\n:00000001FF\n', 'hex'), server);
+  });
 });

@@ -32,7 +32,7 @@ export async function addFoundOption(
     );
     return undefined;
   }
-  if (place.alone !== null && !(await confirmRisk(place.alone, 'addAlone'))) return undefined;
+  if (place.alone !== null && !(await mayAddAlone(place.place, place.alone))) return undefined;
   const option = await askOption(place.option, { title: name, values: valuesOf(place), hazards });
   if (option === undefined) return undefined;
   const title = option.title || option.id;
@@ -43,6 +43,10 @@ export async function addFoundOption(
   }
   const uri = vscode.Uri.parse(profile.uri);
   return (await writeOption(services.client, uri, option)) ? { title, profile: uri } : undefined;
+}
+
+function mayAddAlone(place: string, why: string): Promise<boolean> {
+  return confirmRisk(vscode.l10n.t('Add this place to the profile by itself: {0}?', place), 'addAlone', [why]);
 }
 
 /** The values that mark each group, with the words of the search. */

@@ -9,7 +9,7 @@ import {
 import type { Button } from '../buttons.js';
 import { backupOf } from '../newBackup.js';
 import { stemOf } from '../newFile.js';
-import { type AddedPlace, inProfile } from '../pages/foundOptionPage.js';
+import { type AddedPlace, inProfile, rowOf } from '../pages/foundOptionPage.js';
 import { offerToKeep } from '../pages/keepPage.js';
 import { searching } from '../searching.js';
 import type { Services } from '../services.js';
@@ -26,12 +26,12 @@ export function answerFoundOption(
   const dump = vscode.Uri.parse(params.uri);
   let result = found;
   let trials: Promise<PlanTrialsResult | undefined> | undefined;
-  const add = async (place: PlaceOfItsOwn, cell: AddedPlace['cell']): Promise<void> => {
+  const add = async (place: PlaceOfItsOwn, to: Omit<AddedPlace, 'says'>): Promise<void> => {
     const added = await addFoundOption(services, dump, result, place);
     if (added === undefined) return;
     // What a first place made of a draft is the profile of the next one.
     result = { ...result, profile: { uri: added.profile.toString() } };
-    tell({ cell, says: inProfile(added.title) });
+    tell({ ...to, says: inProfile(added.title) });
   };
   /** What is planned already is shown again, and nothing more is asked about it. */
   const plan = async (): Promise<void> => {
@@ -52,9 +52,10 @@ export function answerFoundOption(
     if (wanted === true) void plan();
     const candidate = result.candidates[Number(row)];
     const place = also === undefined ? candidate : candidate?.sameAs[Number(also)];
-    if (place !== undefined) void add(place, also === undefined ? [Number(row)] : [Number(row), Number(also)]);
+    if (place !== undefined)
+      void add(place, { cell: also === undefined ? [Number(row)] : [Number(row), Number(also)] });
     const part = result.candidates[Number(digit)];
-    if (part?.digit) void add({ ...part, ...part.digit }, [Number(digit)]);
+    if (part?.digit) void add({ ...part, ...part.digit }, { cell: [Number(digit)], row: rowOf(part.digit) });
   };
 }
 

@@ -14,7 +14,15 @@ import { ADD_BUTTONS, headRow, list, STACKED } from './parts.js';
 export interface AddedPlace {
   readonly cell: readonly number[];
   readonly says: string;
+  /** What its row is about now, where that is the whole digit and no longer some bits of it. */
+  readonly row?: { readonly place: string; readonly values: readonly [withIt: string, withoutIt: string] };
 }
+
+export function rowOf({ place, values: [fitted = [], absent = []] }: RowContent): AddedPlace['row'] & object {
+  return { place, values: [fitted.join(' '), absent.join(' ')] };
+}
+
+type RowContent = Pick<PlaceOfItsOwn, 'place' | 'values'>;
 
 export function inProfile(title: string): string {
   return vscode.l10n.t('In the profile: "{0}"', title);
@@ -24,7 +32,7 @@ export function inProfile(title: string): string {
 export const foundOptionPage: Page<FindOptionResult> = { id: 'option', content: foundContent };
 
 function foundContent({ name, sizes, candidates, map, remarks, next, pair }: FindOptionResult): PageContent {
-  const title = vscode.l10n.t('Where {0} is set', name);
+  const title = vscode.l10n.t('Where "{0}" is set', name);
   const [fitted = 0, absent = 0] = sizes;
   const said = [
     vscode.l10n.t('Dumps with it: {0}. Dumps without it: {1}.', fitted, absent),
@@ -37,6 +45,7 @@ function foundContent({ name, sizes, candidates, map, remarks, next, pair }: Fin
     title,
     body: html`<h1>${title}</h1>
 ${list(said)}
+${candidates.length === 0 ? '' : html`<p class="muted">${aboutFigures()} ${aboutBits()}</p>`}
 ${pair.length === 0 ? '' : html`<h2>${vscode.l10n.t('Before and after')}</h2>${list(pair)}`}
 ${candidates.length === 0 ? '' : html`${allPlaces(candidates, first, remarks.length > 0 || next !== null)}<p>${trialsButton(first < 0)}</p>`}
 ${map.rows.length === 0 ? '' : mapSection(map)}`,
@@ -112,6 +121,17 @@ function places(candidates: readonly NumberedPlace[]): Html {
 </table>${candidates.some(({ place }) => place.sameAs.length > 0) ? html`<p class="muted">${aboutAlike()}</p>` : ''}`;
 }
 
+/** Said once above the places, and where somebody points at the figures. */
+function aboutFigures(): string {
+  return vscode.l10n.t(
+    'Behind the words are the figures: p says how often chance alone makes one place fit this well, q which share of such finds is false (0 is none, 1 is all of them).',
+  );
+}
+
+function aboutBits(): string {
+  return vscode.l10n.t('Bits of a byte are counted from the right: bit 0 is the lowest, bit 7 the highest.');
+}
+
 function aboutAlike(): string {
   return vscode.l10n.t(
     'Places after "or" changed together with the one before in all these dumps: which of them is the equipment, or whether several are, these dumps do not tell. Each can be added alone.',
@@ -120,17 +140,20 @@ function aboutAlike(): string {
 
 /** A place, and below it those that tell the dumps apart as well. */
 function placeRows({ place: of, index, isFirst }: NumberedPlace, hasExceptions: boolean): readonly Html[] {
-  const { place, odds: words, p, q, found, exceptions, sameAs, digit } = of;
-  const sure = html`${words} <span class="muted">(p = ${p}, q = ${q})</span>`;
+  const { odds: words, p, q, found, exceptions, sameAs, digit } = of;
+  const figures = html`<span class="muted" title="${aboutFigures()}">(p = ${p}, q = ${q})</span>`;
+  const sure = html`${words} ${figures}`;
   const rest = html`<td data-label="${vscode.l10n.t('How sure')}">${found ? html`<strong>${sure}</strong>` : sure}</td>${hasExceptions ? exceptionCell(exceptions) : ''}`;
-  const isDigitIn = of.inProfile === null && (digit?.inProfile ?? null) !== null;
-  const add = isDigitIn ? html`data-digit="${index}"` : html`data-add="${index}"`;
+  // The row is about what the profile holds.
+  const held = of.inProfile === null && digit !== null && digit.inProfile !== null ? digit : of;
+  const { place } = held;
+  const add = held === digit ? html`data-digit="${index}"` : html`data-add="${index}"`;
   const button = addButton(place, { add, isFirst, title: titleIn(of) });
   const whole = digit === null || titleIn(of) !== null ? '' : html`<div>${digitButton(digit, index)}</div>`;
   return [
     html`<tr><th scope="row" class="place">${place}</th>
 <td id="in-${index}">${button}${whole}</td>
-${valueCells(of)}
+${valueCells(held)}
 ${rest}</tr>`,
     ...sameAs.map(
       (one, also) => html`<tr><th scope="row" class="place alike">${vscode.l10n.t('or {0}', one.place)}</th>
@@ -161,9 +184,10 @@ function addButton(place: string, { add, isFirst, title }: AddButton): Html {
   return title === null ? button : html`<div>${inProfile(title)}</div>${button}`;
 }
 
-function valueCells({ values }: PlaceOfItsOwn): Html {
-  return html`<td data-label="${vscode.l10n.t('With')}"><code>${(values[0] ?? []).join(' ')}</code></td>
-<td data-label="${vscode.l10n.t('Without')}"><code>${(values[1] ?? []).join(' ')}</code></td>`;
+function valueCells(of: RowContent): Html {
+  const [fitted, absent] = rowOf(of).values;
+  return html`<td data-label="${vscode.l10n.t('With')}"><code>${fitted}</code></td>
+<td data-label="${vscode.l10n.t('Without')}"><code>${absent}</code></td>`;
 }
 
 /** The whole digit in place of some bits of it, with the digits that mark each group. */
@@ -217,10 +241,15 @@ function mapCell(label: string, byte: number, cell: OptionMapCell | undefined): 
 
 /** In place of the button that was pressed stands what became of it, and the cursor stays there. */
 const TOLD = `
-window.addEventListener('message', ({ data: { cell, says } }) => {
+window.addEventListener('message', ({ data: { cell, says, row } }) => {
   const at = document.getElementById(['in', ...cell].join('-'));
   const wasHere = at.contains(document.activeElement);
   at.textContent = says;
+  if (row) {
+    const tr = at.closest('tr');
+    tr.querySelector('.place').textContent = row.place;
+    tr.querySelectorAll('code').forEach((code, i) => { code.textContent = row.values[i]; });
+  }
   at.tabIndex = -1;
   if (wasHere) at.focus();
 });`;

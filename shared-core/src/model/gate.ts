@@ -7,6 +7,7 @@ import { bytesOf, contentOf, type RecordRow, type Row } from '../format/row.js';
 import { readRows, textAfter } from '../format/rows.js';
 import type { Place, Profile } from '../profile/profile.js';
 import { sumName } from '../profile/sumName.js';
+import { unreadRows } from './account.js';
 import { afterEdits, type ByteWrite, editsOf } from './byteWrite.js';
 import { cellKey, placeCells } from './cell.js';
 import { whyCopiesDiffer } from './copies.js';
@@ -318,10 +319,10 @@ function harmByOwn(after: Dump, { own, backup, puts }: Permit): Phrase | undefin
 
 /** The first line that could be read and could not be read any more, and the first sum that was right and would be wrong. */
 function brokenSum(before: Dump, after: Dump): Phrase | undefined {
-  const [unread] = [...freshIn(before, after, 'invalidRows'), ...freshIn(before, after, 'wrongLengths')];
+  const [unread] = [...freshIn(before, after, unreadRows), ...freshIn(before, after, (dump) => dump.wrongLengths)];
   if (unread !== undefined)
     return phrase('Row {0} could not be read as a line of this module after this change.', unread + 1);
-  const [line] = freshIn(before, after, 'wrongSums');
+  const [line] = freshIn(before, after, (dump) => dump.wrongSums);
   if (line !== undefined) {
     const label = labelOfRow(after.rows[line]) ?? (after.rows[line] as RecordRow).label;
     return phrase('The sum of line {0} would be wrong after this change.', labelText(label));
@@ -366,12 +367,12 @@ function bytesOfLine(dump: Dump | undefined, row: number | undefined): string | 
 }
 
 /** Rows of a list of a dump that were not in it before, whatever row they are in now. */
-function freshIn(before: Dump, after: Dump, list: 'invalidRows' | 'wrongLengths' | 'wrongSums'): readonly number[] {
-  if (after[list].length === 0) return [];
+function freshIn(before: Dump, after: Dump, listOf: (dump: Dump) => readonly number[]): readonly number[] {
+  const now = listOf(after);
+  if (now.length === 0) return [];
+  const was = listOf(before);
   const sameRows = before.rows.length === after.rows.length;
-  const texts = new Set(before[list].map((row) => contentOf(before.rows[row]?.text ?? '')));
-  const rows = new Set(before[list]);
-  return after[list].filter(
-    (row) => !(sameRows && rows.has(row)) && !texts.has(contentOf(after.rows[row]?.text ?? '')),
-  );
+  const texts = new Set(was.map((row) => contentOf(before.rows[row]?.text ?? '')));
+  const rows = new Set(was);
+  return now.filter((row) => !(sameRows && rows.has(row)) && !texts.has(contentOf(after.rows[row]?.text ?? '')));
 }

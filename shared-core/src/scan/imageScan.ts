@@ -180,10 +180,11 @@ export function* passInSteps(
   const take = (row: number, one: Row) => {
     if (inOrder?.takes(one) === false) asked = ALL_ROWS;
     const at = takeRow(state, notation, row, one);
-    const isPlaced = at !== undefined && isWanted(at.address, at.count);
-    if (isPlaced) addPiece(found, row, at.address, at.count);
     const wrongSum = one.kind === 'record' && rule?.isRight(one) === false;
     if (wrongSum) wrongSums.push(row);
+    // What is said of a wrong sum names the address that its record is at.
+    const isPlaced = at !== undefined && (wrongSum || isWanted(at.address, at.count));
+    if (isPlaced) addPiece(found, row, at.address, at.count);
     if ((wrongSum || one.problems.length > 0) && ++wrong > MOST_WRONG_ROWS) asked ??= TOO_WRONG;
     const isKept = keeps(one);
     if (isKept && state.bytes !== undefined) state.bytes.cut = true;

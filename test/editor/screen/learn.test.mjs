@@ -62,7 +62,7 @@ describe('an undocumented dump on the screen', () => {
    * keys late takes them from the questions, which go then: then it is begun again.
    */
   const addPlace = async () => {
-    const button = (await shown('Where heated-seats is set')).locator('button[data-add="0"]');
+    const button = (await shown('Where "heated-seats" is set')).locator('button[data-add="0"]');
     const begin = async () => {
       await editor.press('Escape');
       await button.press('Enter');
@@ -122,7 +122,7 @@ describe('an undocumented dump on the screen', () => {
   it('shows which place is the option, and adds it to a profile', async () => {
     await editor.runAsking('Countersum: Find an Option');
     await editor.pick('heated-seats');
-    const page = await shown('Where heated-seats is set');
+    const page = await shown('Where "heated-seats" is set');
     assert.match(await page.locator('tbody tr').first().textContent(), /line 3, byte 2, bit 5/);
     await editor.picture('option');
     await page.locator('.map td[tabindex="0"]').focus();
@@ -208,7 +208,7 @@ describe('an undocumented dump on the screen', () => {
   it('plans trials where that is not enough', async () => {
     await editor.runAsking('Countersum: Find an Option');
     await editor.pick('heated-seats');
-    await (await shown('Where heated-seats is set')).locator('button[data-trials]').press('Enter');
+    await (await shown('Where "heated-seats" is set')).locator('button[data-trials]').press('Enter');
     await editor.page.waitForSelector('.tab.active[aria-label*="Trials: heated-seats"]');
     await editor.shownPage().getByText('line 3, byte 2, bit 5 from 0 to 1').first().waitFor();
     await editor.picture('trials');

@@ -38,20 +38,17 @@ describe('pages', () => {
   it('the views beside the text are walked and used by keys alone', async () => {
     await editor.begin();
     await editor.openFile('rear-body.cfgdump');
-    await editor.focusOn('Options');
     await editor.walkTo('Options', 'Trailer socket: 13-pin');
     await editor.press('Enter');
     await editor.page.waitForSelector('.quick-input-title:has-text("Trailer socket (now: 13-pin)")');
     // What is asked about is what the view shows as chosen.
     await editor.page.waitForSelector('.pane-body .monaco-list-row.selected[aria-label^="Trailer socket"]');
     await editor.press('Escape');
-    await editor.focusOn('Changes');
     await editor.walkTo('Changes', 'Byte 3');
     await editor.press('Enter');
     await editor.status('Ln 12');
     // The cursor is told before the text has the keys.
     await editor.page.waitForSelector('.editor-instance .monaco-editor.focused');
-    await editor.focusOn('Job');
     await editor.walkTo('Job', 'Correct All Checksums');
     await editor.press('Enter');
     await editor.viewRow('Make and Keep the Job Card').waitFor();

@@ -6,6 +6,7 @@ import { findOption, type OptionSearch } from '../../../shared-core/src/learn/fi
 import type { LabelledDump } from '../../../shared-core/src/learn/findOption/labelledDump.js';
 import { explainPair, pairIn } from '../../../shared-core/src/learn/findOption/pair.js';
 import type { OptionPlace } from '../../../shared-core/src/learn/findOption/partitions.js';
+import { aloneInWords } from '../../../shared-core/src/learn/findOption/searchInWords.js';
 import { groupByTag, labelledByTag, tagCounts } from '../../../shared-core/src/learn/findOption/tags.js';
 import { comparedIn, comparedOf, numbers } from './dumps.js';
 
@@ -153,6 +154,38 @@ describe('find the option', () => {
     assert.deepEqual([best.place, ...best.sameAs].map(where), ['3.1:0', '3.4:7']);
   });
 
+  it('of many places that move together three are named before one of them goes into a profile, and the others counted', () => {
+    const alone = (...places: readonly (readonly [number, number])[]) => {
+      const found = findOption(
+        family(half(8), (lines, group) => {
+          for (const [line, byte] of places) lines[line]![byte] = group === 0 ? 1 : 0;
+        }),
+        GROUPS,
+      );
+      return say(aloneInWords(found, bestOf(found))!);
+    };
+    const [first, second, ...more] = [
+      [2, 0],
+      [2, 1],
+      [2, 2],
+      [2, 3],
+      [1, 3],
+      [0, 2],
+    ] as const;
+    assert.match(
+      alone(first, second),
+      /^In these dumps line 3, byte 1, bit 0 never changes without line 3, byte 2, bit 0\. /,
+    );
+    assert.match(
+      alone(first, second, more[0], more[1]),
+      / without 3 other places \((?:line \d, byte \d, bit 0(?:; )?){3}\)\. As an option /,
+    );
+    assert.match(
+      alone(first, second, ...more),
+      / without 5 other places \((?:line \d, byte \d, bit 0; ){3}and 2 more\)\. As an option /,
+    );
+  });
+
   it('a wrong label does not defeat it: the dump is named', () => {
     const found = findOption(
       family(half(10), (lines, group, index) => {
@@ -249,7 +282,7 @@ describe('find the option', () => {
     );
     assert.match(
       remarks(found),
-      /Too few dumps for any answer \(3 with, 3 without\)\. .*: could be chance: 1 in 10\. \d+ dumps of each would be enough\. Ways in which what varies parts these: \d+\./,
+      /Too few dumps for any answer \(3 with, 3 without\)\. .*: could be chance: 1 in 10\. \d+ dumps of each would be enough\. Different patterns among the bits that vary: \d+; /,
     );
     assert.ok(bestOf(found).q > 0.05);
   });

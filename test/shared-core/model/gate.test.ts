@@ -191,6 +191,12 @@ describe('the gate', () => {
     // One that cannot be read already may stay so.
     const torn = dumpOf(LINES.replace('2: 10', '2: x0'), open.profile);
     granted(torn, { edits: [{ row, start: 3, end: 4, text: 'y' }] });
+    // What a notation takes for text is not read either, unless it is marked as a comment.
+    const pattern = '{label}: {data}';
+    const kept = dumpOf(LINES, profileWith({ options: [], totals: [], notation: { pattern, otherwise: 'keep' } }));
+    const inPlace = [write(kept, 2, 1, 0x00)];
+    refused(kept, { writes: inPlace, edits: [{ row, start: 3, end: 3, text: '? ' }] }, /Row 2 could not be read/);
+    granted(kept, { edits: [{ row, start: 0, end: 0, text: '# ' }] });
   });
 
   it('refuses a locked byte in a copy of its line that is added at the end, and each byte of a copy', () => {

@@ -39,51 +39,48 @@ function stepsForAll(line: string, totals: readonly string[], rounds: readonly n
   }, 0);
 }
 
-/** The names of sums but for those with which it takes long. */
-const without = (left: readonly string[]) => NAMES.filter((name) => !left.includes(name));
-
 describe('some change of wide sums is found, with no more than so many thousand steps', () => {
-  for (const [line, most, ...left] of [
-    ['add8', 28],
-    ['add16', 483],
-    ['add16/2', 36],
-    ['add32/4', 398],
-    ['ones16', 48],
-    ['xor8', 12],
+  for (const [line, most] of [
+    ['add8', 22],
+    ['add16', 107],
+    ['add16/2', 27],
+    ['add32/4', 119],
+    ['ones16', 33],
+    ['xor8', 11],
     ['xor16', 12],
-    ['xor32', 14],
-    ['crc8', 16],
-    ['crc16', 27],
-    ['crc32', 145],
-    ['flet16', 792],
-    ['flet32', 266, 'crc64'],
-    ['adler', 2585, 'crc64', 'adler'],
+    ['xor32', 24],
+    ['crc8', 9],
+    ['crc16', 11],
+    ['crc32', 44],
+    ['flet16', 320],
+    ['flet32', 1022],
+    ['adler', 8320],
   ] as const)
     it(`${most} for lines with ${line} under each sum`, () => {
-      const steps = without(left).reduce((sum, total) => sum + stepsForAll(line, [total], [0, 1, 2, 3]), 0);
+      const steps = NAMES.reduce((sum, total) => sum + stepsForAll(line, [total], [0, 1, 2, 3]), 0);
       assert.ok(steps <= 1000 * most, `${steps} steps`);
     });
-  for (const [line, first, most, ...left] of [
-    ['add8', 'add32/4', 271, 'xor8', 'crc64'],
-    ['add8', 'xor16', 96],
-    ['add8', 'crc16', 966],
-    ['add8', 'crc32', 194],
-    ['add8', 'flet16', 135, 'crc64'],
-    ['add8', 'flet32', 1036, 'crc64'],
-    ['add8', 'adler', 116, 'crc64'],
-    ['crc8', 'add16/2', 99],
-    ['crc8', 'ones16', 79],
-    ['crc8', 'add32/4', 436, 'crc64'],
-    ['crc8', 'xor32', 487],
-    ['crc8', 'crc64', 3682, 'flet32', 'adler'],
-    ['crc8', 'flet32', 3266, 'crc64', 'flet16'],
-    ['xor8', 'flet16', 4286],
-    ['add16', 'xor16', 4015],
-    ['crc16', 'add16/2', 56],
-    ['flet16', 'xor8', 2420, 'flet32', 'flet16'],
+  for (const [line, first, most] of [
+    ['add8', 'add32/4', 3458],
+    ['add8', 'xor16', 27],
+    ['add8', 'crc16', 211],
+    ['add8', 'crc32', 60],
+    ['add8', 'flet16', 2080],
+    ['add8', 'flet32', 6192],
+    ['add8', 'adler', 608],
+    ['crc8', 'add16/2', 20],
+    ['crc8', 'ones16', 20],
+    ['crc8', 'add32/4', 1049],
+    ['crc8', 'xor32', 82],
+    ['crc8', 'crc64', 5421],
+    ['crc8', 'flet32', 6968],
+    ['xor8', 'flet16', 2374],
+    ['add16', 'xor16', 861],
+    ['crc16', 'add16/2', 16],
+    ['flet16', 'xor8', 6840],
   ] as const)
     it(`${most} for a line with ${line} under ${first} and each sum`, () => {
-      const steps = without(left).reduce((sum, total) => sum + stepsForAll(line, [first, total], [0, 3]), 0);
+      const steps = NAMES.reduce((sum, total) => sum + stepsForAll(line, [first, total], [0, 3]), 0);
       assert.ok(steps <= 1000 * most, `${steps} steps`);
     });
 });

@@ -191,14 +191,14 @@ function tooFew(groups: readonly string[], sizes: readonly number[], tried: numb
   return [
     best > FOUND
       ? phrase(
-          'Too few dumps for any answer ({0}). Even a place that fits all of them says little: {1}. {2} dumps of each would be enough. Ways in which what varies parts these: {3}.',
+          'Too few dumps for any answer ({0}). Even a place that fits all of them says little: {1}. {2} dumps of each would be enough. Different patterns among the bits that vary: {3}; the more there are, the sooner one fits by chance.',
           counts,
           oddsWithFigures(best),
           enough,
           tried,
         )
       : phrase(
-          'Too few dumps to be sure ({0}). One place that fits all of them would be good evidence ({1}), but chance alone gives such a place too easily: what varies parts these dumps in many ways ({2}). {3} dumps of each would be enough.',
+          'Too few dumps to be sure ({0}). One place that fits all of them would be good evidence ({1}), but chance alone gives such a place too easily: the bits that vary show many different patterns ({2}). {3} dumps of each would be enough.',
           counts,
           oddsWithFigures(best),
           tried,

@@ -77,13 +77,12 @@ export function candidateInWords(search: OptionSearch, candidate: OptionCandidat
 export function aloneInWords(search: OptionSearch, { place, sameAs }: OptionCandidate): Phrase | undefined {
   if (sameAs.length === 0) return undefined;
   const isImage = isOfImages(search);
-  const others = listed(
-    sameAs.map((other) => placeInWords(other, isImage)),
-    '; ',
-  );
+  const named = sameAs.slice(0, MOST_NAMED).map((other) => placeInWords(other, isImage));
+  const left = sameAs.length - named.length;
+  const others = listed(left === 0 ? named : [...named, phrase('and {0} more', left)], '; ');
   if (sameAs.length > 1)
     return phrase(
-      'In these dumps {0} never changes without {1} other places. As an option of its own it may be a part of the equipment: setting it changes nothing else. The others: {2}',
+      'In these dumps {0} never changes without {1} other places ({2}). As an option of its own it may be a part of the equipment: setting it changes nothing else.',
       placeInWords(place, isImage),
       sameAs.length,
       others,
@@ -94,6 +93,9 @@ export function aloneInWords(search: OptionSearch, { place, sameAs }: OptionCand
     others,
   );
 }
+
+/** More places than these nobody reads in a question; the list of what was found has all. */
+const MOST_NAMED = 3;
 
 /** What would settle most between the candidates; undefined where nothing is left to settle. */
 export function nextInWords(search: OptionSearch): Phrase | undefined {

@@ -1,5 +1,4 @@
 import type { Steps } from '../../base/steps.js';
-import type { Chance } from './chance.js';
 import type { IntegerSum, SumGroup } from './integerSums.js';
 import type { Kernel } from './kernelOf.js';
 import { turnsOf } from './system.js';
@@ -123,95 +122,6 @@ export function walkLength(levels: readonly Level[], groups: readonly SumGroup[]
   return { toFind: toFind + less, whole: whole + choices };
 }
 
-/** Goes through the kernel level by level; what is decided and wrong is left at once. */
-export interface Walk {
-  /** Begins anew, from some values that fulfil the binary equations on, for what each sum must come to. */
-  readonly begin: (from: Uint8Array, wanted: readonly number[]) => void;
-  /** Looks at so many members; whether one of them fulfils all sums. The bytes are then its values. */
-  readonly next: (nodes: number) => boolean;
-  readonly isDone: () => boolean;
-  readonly values: Uint8Array;
-}
-
-export function walkThrough(levels: readonly Level[], sums: readonly IntegerSum[], size: number): Walk {
-  const words = new Int32Array(Math.ceil(size / 4));
-  const values = new Uint8Array(words.buffer, 0, size);
-  const members = levels.map((level) => level.members.map(wordsOf));
-  const ends = levels.map((level) => 2 ** Math.min(MOST_COUNTED, level.members.length));
-  const counts = levels.map(() => 0);
-  const checks = levels.map(({ decided }, at) =>
-    sums.flatMap(({ weights }, sum) => {
-      const mask = decided[sum] as number;
-      if (mask === (levels[at - 1]?.decided[sum] ?? 0)) return [];
-      const bytes = Int32Array.from([...weights.keys()].filter((byte) => ((weights[byte] as number) & mask) !== 0));
-      return { bytes, weights: bytes.map((byte) => weights[byte] as number), sum, mask };
-    }),
-  );
-  const aims = new Int32Array(sums.length);
-  const isRight = (at: number) => {
-    for (const { bytes, weights, sum, mask } of checks[at] as (typeof checks)[number]) {
-      let total = 0;
-      for (let i = 0; i < bytes.length; i++) {
-        // Products are taken modulo 2^32, as is their sum.
-        total = (total + Math.imul(weights[i] as number, values[bytes[i] as number] as number)) | 0;
-      }
-      if (((total - (aims[sum] as number)) & mask) !== 0) return false;
-    }
-    return true;
-  };
-  let level = 0;
-  let [isLeaving, isDone] = [false, false];
-  return {
-    values,
-    isDone: () => isDone,
-    begin: (from, wanted) => {
-      values.set(from);
-      aims.set(wanted);
-      level = 0;
-      counts[0] = 0;
-      [isLeaving, isDone] = [false, false];
-    },
-    next: (nodes) => {
-      for (let left = nodes; left > 0 && !isDone; left--) {
-        if (isLeaving) {
-          while (level >= 0 && ++(counts[level] as number) === ends[level]) level--;
-          if (level < 0) {
-            isDone = true;
-            return false;
-          }
-          const count = counts[level] as number;
-          const member = members[level]?.[31 - Math.clz32(count & -count)] as Int32Array;
-          for (let i = 0; i < words.length; i++) (words[i] as number) ^= member[i] as number;
-        }
-        isLeaving = !isRight(level);
-        if (isLeaving) continue;
-        if (level === levels.length - 1) {
-          isLeaving = true;
-          return true;
-        }
-        counts[++level] = 0;
-      }
-      return false;
-    },
-  };
-}
-
-const MOST_COUNTED = 30;
-
-/** Bytes four at a time, to be flipped together. */
-function wordsOf(bytes: Uint8Array): Int32Array {
-  const words = new Int32Array(Math.ceil(bytes.length / 4));
-  new Uint8Array(words.buffer).set(bytes);
-  return words;
-}
-
-function flip(values: Uint8Array, member: Uint8Array): void {
+export function flip(values: Uint8Array, member: Uint8Array): void {
   for (let i = 0; i < values.length; i++) (values[i] as number) ^= member[i] as number;
-}
-
-/** Members by chance, half of all, so that a walk begins elsewhere. */
-export function mixed(from: Uint8Array, levels: readonly Level[], chance: Chance): Uint8Array {
-  const values = from.slice();
-  for (const { members } of levels) for (const member of members) if (chance(2) === 1) flip(values, member);
-  return values;
 }

@@ -2,7 +2,8 @@ import type { Steps } from '../../base/steps.js';
 import { type Chance, chanceFrom } from './chance.js';
 import type { IntegerSum, SumGroup } from './integerSums.js';
 import type { Kernel } from './kernelOf.js';
-import { type Level, levelsOf, mixed, type Walk, type WalkLength, walkLength, walkThrough } from './kernelPlanes.js';
+import { type Level, levelsOf, type WalkLength, walkLength } from './kernelPlanes.js';
+import { mixed, type Walk, walkThrough } from './kernelWalk.js';
 import { changeTo } from './latticePoints.js';
 import { type Budget, type Change, type System, spend } from './system.js';
 
@@ -19,7 +20,7 @@ const MOST_AT_ONCE = 16;
  */
 const NODES_A_LEVEL = 2;
 
-const NODES_A_STEP = 256;
+const NODES_A_STEP = 32;
 
 /** Half of what is looked at is near the top; of what is near the bottom, so many times what finds one on average. */
 const AMPLE = 2 * 5;
@@ -61,7 +62,7 @@ export function* kernelSearch(
     budget.steps -= budget.steps / 4 - part.steps;
     return found ?? (yield* throughAll(ground, budget));
   }
-  const ample = AMPLE * 2 ** best.toFind * stepsPerNode(best.from.length);
+  const ample = AMPLE * (2 ** best.toFind / MEMBERS_A_NODE) * stepsPerNode(best.from.length);
   return { bits: best.toFind, ample, isWhole, find };
 }
 
@@ -158,6 +159,9 @@ function likely(groups: readonly SumGroup[], chance: Chance): Choice {
 const ONE = 2 ** 20;
 const STEPS_PER_SOLUTION = 40;
 
+/** All ways to go on from a node are looked at at once; many of them are wrong already. */
+const MEMBERS_A_NODE = 8;
+
 function stepsPerNode(bytes: number): number {
-  return 1 + bytes / 16;
+  return 1 + bytes / 2;
 }

@@ -2,6 +2,7 @@ import { finish, type Steps } from '../../base/steps.js';
 import { solveByBranchAndBound } from './branchAndBound.js';
 import { systemOfTask } from './dependentSums.js';
 import { flipsAt, visitSolutions } from './elimination.js';
+import { eliminationWork } from './eliminationWork.js';
 import { someFletcherAdler } from './fletcherAdler.js';
 import { forwardTrial } from './forwardTrial.js';
 import { type Gf2Matrix, gf2MatrixOf, type Span, spanOf } from './gf2Matrix.js';
@@ -30,6 +31,10 @@ const MOST_MIXED = 2048;
 
 /** Exclusive or and CRC use at most this many of the preferred bytes: the effects of each take some microseconds. */
 const MOST_BINARY = 4096;
+
+/** What is hardly likely to give an answer is not worth more than this part of the budget: some change is found elsewhere. */
+const HARDLY_LIKELY = 2 ** -10;
+const HARDLY_WORTH = 1 / 16;
 
 /** Solves a task that is given by its sums: by the fewest bytes where that can be told within the budget. */
 export function solveTask(task: SumTask, budget: Budget): Answer {
@@ -102,12 +107,15 @@ function* searchAll(system: System, matrix: Gf2Matrix, span: Span, budget: Budge
   const tables = system.equations.every(isBinary) ? undefined : yield* tablesOf(system);
   for (let size = 1; size <= free.length; size++) {
     const incumbent = incumbentOf(system);
-    const eliminationCost = eliminationSteps(matrix, span, size);
+    const elimination = eliminationWork(system, matrix, span, size);
     const meetingCost =
       tables && size <= MOST_BYTES_TO_MEET ? stepsToMeetInTheMiddle(tables, size) : Number.POSITIVE_INFINITY;
-    if (Math.min(eliminationCost, meetingCost) > budget.steps) return gaveUp(size);
+    const cost = Math.min(elimination.steps, meetingCost);
+    if (cost > budget.steps || (cost > HARDLY_WORTH * budget.steps && elimination.likely < HARDLY_LIKELY)) {
+      return gaveUp(size);
+    }
     const whole =
-      tables && meetingCost < eliminationCost
+      tables && meetingCost < elimination.steps
         ? yield* meetInTheMiddle(system, tables, size, budget, incumbent.found)
         : yield* visitByElimination(system, matrix, tables, size, budget, incumbent.found);
     const answer = incumbent.answer(whole);
@@ -132,16 +140,6 @@ function* visitByElimination(
     for (let place = 0; place < size; place++) if (flipsAt(flips, place) === 0) return;
     if (tables === undefined || fulfils(tables, chosen, flips, outcome)) found(changeOf(system, chosen, flips));
   });
-}
-
-/** Steps of an elimination over every set of `size` bytes, with the solutions that each leaves on average. */
-function eliminationSteps({ masks, outcomes }: Gf2Matrix, { rank }: Span, size: number): number {
-  let [sets, bits] = [1, 0];
-  for (let i = 0; i < size; i++) {
-    sets *= (masks.length - i) / (i + 1);
-    bits += ones(masks[i] as number);
-  }
-  return sets * (4 + 8 * size + outcomes * (1 + 2 ** (bits - rank)));
 }
 
 /** The bytes to try where all of them are too many: for binary sums the first that span a target, else the preferred ones. */
