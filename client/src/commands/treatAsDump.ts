@@ -96,6 +96,9 @@ async function chooseReading(
     detail: vscode.l10n.t('The first record would be {0}', reading.sample),
     reading,
   }));
-  const title = vscode.l10n.t('This can be read in several ways. Which one is right?');
+  const title =
+    items.length === 1
+      ? vscode.l10n.t('Is this its first record?')
+      : vscode.l10n.t('This can be read in several ways. Which one is right?');
   return (await chooseOne(items, { title }))?.reading;
 }

@@ -26,7 +26,15 @@ export function readingsOf(text: string): Readings {
   const head = text.slice(0, HEAD);
   if (found.kind === 'unclear') return { isCertain: false, readings: readingsIn(head, [...found.forms, dumpText]) };
   const isCertain = found.form !== dumpText || isDumpText(readRows(text, dumpText));
-  return { isCertain, readings: readingsIn(head, isCertain ? [found.form] : FORMS) };
+  if (isCertain) return { isCertain, readings: readingsIn(head, [found.form]) };
+  // Lines of bytes most of which a form does not read are in a form of their own, though one of them looks like a record.
+  const forms = looksLikeDump(text) ? FORMS.filter((form) => readsMost(readRows(head, form))) : FORMS;
+  return { isCertain, readings: readingsIn(head, forms) };
+}
+
+function readsMost(rows: readonly Row[]): boolean {
+  const records = rows.filter(isRecord).length;
+  return records > 0 && records >= rows.filter(({ kind }) => kind === 'broken').length;
 }
 
 /** Whether something of a text can be read as a dump: a record in some form, or a header. */

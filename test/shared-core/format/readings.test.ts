@@ -32,6 +32,20 @@ describe('a text whose name says nothing', () => {
       assert.ok(looksLikeDump(text), text);
   });
 
+  it('is in a form of its own where one line of many looks like a record', () => {
+    const text = [
+      'Panel, read on the bench',
+      ...[1, 2, 3, 4].map((i) => `K0${i}: 00 FF 2C 0${i} A5 98 11 22 = 0${i}`),
+      'ALL: 46E5',
+      '',
+    ].join('\n');
+    assert.deepEqual(read(text), { isCertain: false, ways: [] });
+    assert.ok(looksLikeDump(text));
+    // As many that are read as are not may be a dump that was damaged.
+    const ways = ['1: 00 01 02 03', '2: 00 01 02 03', '3: 00 xx 02 03', '4: 00 01 02 0'].join('\n');
+    assert.deepEqual(read(ways).ways, ['dump-text 1: 00 01 02 03']);
+  });
+
   it('is no dump where it is prose, a list, or settings', () => {
     for (const text of [
       '',

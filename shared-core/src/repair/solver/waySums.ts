@@ -22,7 +22,8 @@ export function waySums(members: readonly Uint8Array[], weights: Int32Array, pla
   const ends = Int32Array.from(columns, (_, plane) => columns.slice(0, plane + 1).flat().length);
   const lowest = columns.findIndex(({ length }) => length > 0);
   const below = lowest < 0 ? planes : lowest;
-  const [room, more] = [new Int32Array(moving.length + 2), new Int32Array(moving.length + 2)];
+  // Adding makes of three words two, so that there are never more.
+  const [room, more] = [new Int32Array(moving.length), new Int32Array(moving.length)];
   const steady = steadyBytes(members, weights);
   // A bit that counts as less than nothing is one that is always there, and its opposite.
   const always = columns.reduce((sum, own, plane) => sum + own.filter(isOpposite).length * 2 ** plane, 0);
