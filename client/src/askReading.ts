@@ -111,12 +111,23 @@ function saidWhere({ row }: NamedTime): string {
     : vscode.l10n.t('Row {0} of the dump says this time.', row + 1);
 }
 
+/** A dump and when it was read: what is read back from its module is read later. */
+export interface ReadBefore {
+  readonly name: string;
+  readonly at: number;
+}
+
 /**
  * When a dump was read, in the one form that is kept: to the minute or the second, as it is written; a day alone, or a
- * time with its zone, stays as it is. Where nothing else is offered, it is the time now.
+ * time with its zone, stays as it is. Where nothing else is offered that can be, it is the time now.
  */
-export async function askTime(offered?: OfferedTime): Promise<string | undefined> {
+export async function askTime(offer?: OfferedTime, before?: ReadBefore): Promise<string | undefined> {
   const now = new Date();
+  const isTooEarly = (time: string | undefined) => {
+    const at = time === undefined ? undefined : readIsoTime(time);
+    return before !== undefined && at !== undefined && at <= before.at;
+  };
+  const offered = offer !== undefined && isTooEarly(kept(offer.written)) ? undefined : offer;
   const examples = [localTime(now), dayFirst(now)] as const;
   const written = await askText({
     title: vscode.l10n.t('When was it read?'),
@@ -136,6 +147,15 @@ export async function askTime(offered?: OfferedTime): Promise<string | undefined
         return {
           says: vscode.l10n.t('This is no day and time. Write it such as {0} or {1}.', ...examples),
           takes: false,
+        };
+      if (before !== undefined && isTooEarly(time))
+        return {
+          says: vscode.l10n.t(
+            '{0} was read at {1}: what was read before that does not count as read back.',
+            before.name,
+            localTime(new Date(before.at)),
+          ),
+          takes: true,
         };
       const moment = localMoment(text);
       return moment && { says: vscode.l10n.t('Kept as {0} ({1} here)', time, zoneAt(moment)), takes: true };

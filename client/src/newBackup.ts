@@ -6,7 +6,7 @@ import { exists, firstFree, writeText } from './newFile.js';
 import { nameOf } from './places.js';
 import { headersFile } from './rawPair.js';
 import { fileUri, isRaw, rawUri } from './rawUri.js';
-import { inform, warn, withFiles } from './ui.js';
+import { inform, tellDone, warn, withFiles } from './ui.js';
 import type { Writing } from './writeEdit.js';
 
 /** A backup that was made, and where its name is to be written by hand; undefined where the dump names it. */
@@ -29,6 +29,14 @@ export async function backupOf(services: Writing, ...documents: readonly vscode.
   const named = (saved: boolean) =>
     made.flatMap(({ name, isSaved, unnamedIn }) => (unnamedIn === undefined && isSaved === saved ? name : []));
   const [now, before] = [named(false).join(', '), named(true).join(', ')];
+  if (now !== '' && unnamed.length === 0 && before === '') {
+    tellDone(
+      vscode.l10n.t('Backup sealed: {0}', now),
+      made.reduce((says, { files }) => withFiles(says, files), ''),
+    );
+    void inform(vscode.l10n.t('Backup sealed: keep a second copy elsewhere.'));
+    return made.length === documents.length;
+  }
   const said = [
     ...unnamed.map(({ name, unnamedIn = '' }) =>
       vscode.l10n.t('Backup sealed: {0}. Nothing names it yet: write "@backup {0}" into {1}.', name, unnamedIn),

@@ -68,6 +68,7 @@ import { workspaceFolders } from './features/workspaceFolders.js';
 import { workspaceSymbols } from './features/workspaceSymbols.js';
 import { afterShutdown, afterWrongParams } from './messages.js';
 import { offerPlans } from './offerPlans.js';
+import { openTexts } from './openTexts.js';
 import { NO_PLANS, type PlansOnDisk } from './plansOnDisk.js';
 import { refreshDiagnostics, refreshShown } from './refresh.js';
 import { savedFiles } from './savedFiles.js';
@@ -186,6 +187,7 @@ const sync = { openClose: true, change: TextDocumentSyncKind.Incremental, save: 
 
 function followDocuments(connection: Connection, session: Session): void {
   const { documents, gone } = session;
+  const texts = openTexts(documents);
   const watched = isWatched(session.client);
   const changed = (uri: string) => {
     // Others may use this file as their profile or backup: what was read of it is out of date.
@@ -200,23 +202,22 @@ function followDocuments(connection: Connection, session: Session): void {
     if (!watched) session.files.forgetAll();
     const opened = openSnapshot(uri, languageId, versionOf(version) ?? 0, text);
     if (opened === undefined) return;
-    documents.set(uri, opened);
+    texts.put(opened);
     gone.delete(uri);
     changed(uri);
     session.changes.emit();
   });
   connection.onDidChangeTextDocument(({ textDocument: { uri, version }, contentChanges }) => {
-    const before = documents.get(uri);
+    const before = texts.textAt(uri);
     if (before === undefined) return;
     const next = nextSnapshot(before, versionOf(version) ?? before.version + 1, contentChanges);
-    documents.set(uri, next);
+    texts.put(next);
     // Some editors empty a text whose file was deleted.
     if (next.kind !== 'dump' || next.rows.some(({ text }) => text.trim() !== '')) gone.delete(uri);
     changed(uri);
   });
   connection.onDidCloseTextDocument(({ textDocument: { uri } }) => {
-    documents.delete(uri);
-    gone.delete(uri);
+    if (texts.close(uri)) gone.delete(uri);
     session.files.evict();
     changed(uri);
     session.changes.emit();

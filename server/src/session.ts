@@ -20,6 +20,8 @@ import {
   fileName,
   type Host,
   headersBeside,
+  headersUnread,
+  isFileBeside,
   isOfAnotherTime,
   isUnsaved,
   kindOf,
@@ -120,6 +122,15 @@ export function createSession(
   const allFiles = withOpenDocuments(documents, disk);
   const files = createWorkspace(allFiles, { atHand: () => list(), watched, looksAgain: !watched });
 
+  const isRaw = async (uri: string): Promise<boolean> => {
+    const read = await disk.open(uri);
+    if (read.ok) read.value.close();
+    return read.ok && read.value.raw !== undefined;
+  };
+  /** Whether there are headers beside an open dump that has its own in its text. Those of raw bytes are in the text that an editor shows. */
+  const hasUnreadHeaders = async (open: DumpSnapshot, uri: string): Promise<boolean> =>
+    open.shown.headers !== 'none' && !isUnsaved(uri) && (await isFileBeside(allFiles, uri)) && !(await isRaw(uri));
+
   const read = async <T extends ExplainedDump>(
     given: string,
     most: number | undefined,
@@ -130,6 +141,10 @@ export function createSession(
     if (!mayBeDump(uri, open)) return refuse(phrase('{0} is no dump.', fileName(uri)));
     const beside = hasHeadersBeside(open) && !isUnsaved(uri) ? await headersBeside(allFiles, uri) : done('');
     if (!beside.ok) return refuse(phrase('{0} cannot be read: {1}', fileName(uri), beside.why));
+    if (open?.kind === 'dump' && (await hasUnreadHeaders(open, uri))) {
+      const { why } = headersUnread(uri, open.shown);
+      return refuse(phrase('{0} cannot be read: {1}', fileName(uri), why));
+    }
     let version: number | null = null;
     const bind: UnboundDump['bind'] = (profile) => {
       // Another version may have come while files were read: then that one is explained.
@@ -169,11 +184,7 @@ export function createSession(
       if (read.ok) read.value.close();
       return read.ok && read.value.form !== undefined;
     },
-    isRaw: async (uri) => {
-      const read = await disk.open(uri);
-      if (read.ok) read.value.close();
-      return read.ok && read.value.raw !== undefined;
-    },
+    isRaw,
     folders: () => folders,
     setFolders: (now) => {
       folders = now;

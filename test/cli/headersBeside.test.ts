@@ -35,6 +35,37 @@ function viewOf(bytes: readonly number[]): string {
     .join('');
 }
 
+describe('a file whose form has its headers in its own text', () => {
+  const { write, read, call } = bench('empty');
+  const IMAGE = '@0000\n01 02 03 04\nq\n';
+
+  it('is read by no command with headers beside it, which nobody would see', () => {
+    write('p.dump-profile.json', JSON.stringify({ format: 1, addresses: { from: 0, to: 3 } }));
+    const beside = '@seal sha256:00\n@profile p.dump-profile.json\n';
+    for (const [name, text, form] of [
+      ['ee.txt', `${IMAGE}; @use comparison\n`, 'TI-TXT'],
+      ['ee.titxt', IMAGE, 'TI-TXT'],
+      ['ee.hex', ':0400000001020304F2\n:00000001FF\n', 'Intel HEX'],
+      ['ee.cfgdump', '1: 01 02\n', 'Dump text'],
+    ] as const) {
+      write(name, text);
+      const alone = call('check', name).status;
+      assert.ok(alone !== null && alone < 2, name);
+      write(`${name}.dump-headers`, beside);
+      for (const words of [
+        ['check', name],
+        ['fix', name, '--write'],
+      ]) {
+        const { status, stdout, stderr } = call(...words);
+        assert.equal(status, 2, stdout + stderr);
+        const why = `${name} cannot be read: ${form} has its headers in its own text, so those in ${name}.dump-headers would not be read.`;
+        assert.ok((stdout + stderr).toLowerCase().includes(why.toLowerCase()), stdout + stderr);
+      }
+      assert.equal(read(name), text);
+    }
+  });
+});
+
 describe('a hex view with its headers in a file beside it', () => {
   const { write, read, call, names, path } = bench('empty');
   const layOut = (bytes = BYTES) => {

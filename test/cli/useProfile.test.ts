@@ -143,6 +143,30 @@ describe('use-profile', () => {
     assert.equal(read('i.hex'), `${image}\n; @profile i.dump-profile.json\n`);
   });
 
+  it('of raw bytes says to write the header only where it is not there yet and the profile explains them', () => {
+    const total = { name: 'sum', address: 3, method: 'xor', over: [{ from: 0, to: 2 }] };
+    write('i.dump-profile.json', JSON.stringify({ format: 1, addresses: { from: 0, to: 3 }, totals: [total] }));
+    const told = (bytes: readonly number[], headers: string) => {
+      write('ee.bin', Buffer.from(bytes));
+      write('ee.bin.dump-headers', headers);
+      return call('use-profile', 'i.dump-profile.json', 'ee.bin').stderr;
+    };
+    const right = [1, 2, 3, 0];
+    assert.equal(
+      told(right, '@vehicle car A\n'),
+      'ee.bin stays as it is: it holds raw bytes. Write "@profile" into the file of its headers.\n',
+    );
+    assert.equal(
+      told(right, '@vehicle car A\n@profile i.dump-profile.json\n'),
+      'ee.bin stays as it is: it names i.dump-profile.json already.\n',
+    );
+    assert.equal(told(right, '@seal sha256:00\n'), 'ee.bin stays as it is: it is sealed.\n');
+    assert.equal(
+      told([1, 2, 3, 4], '@vehicle car A\n'),
+      'ee.bin stays as it is: the profile does not explain all of its lines and sums.\n',
+    );
+  });
+
   it('is status 2 without a dump, and with a profile that cannot be read', () => {
     write('a.cfgdump', OWN);
     assert.equal(call('use-profile', 'p.dump-profile.json').status, 2);

@@ -28,7 +28,7 @@ describe('a dump that keeps its headers in a file beside it', () => {
     await session.open(name);
     await session.run('makeBackup');
     const copy = name.replace('ee.', 'ee.backup.');
-    assert.match(shown('notice'), new RegExp(`Backup sealed: ${copy}`), shown('warning'));
+    assert.match(shown('status bar'), new RegExp(`Backup sealed: ${copy}`), shown('warning'));
     assert.equal(text(copy), own);
     assert.match(text(`${copy}.dump-headers`), /^@seal sha256:[0-9a-f]{64}\n@profile p\.dump-profile\.json\n/);
     assert.match(text(`${name}.dump-headers`), new RegExp(`^@backup ${copy}$`, 'm'));
@@ -47,7 +47,7 @@ describe('a dump that keeps its headers in a file beside it', () => {
     assert.equal(text('ee.xxd.dump-headers'), '@part SE-1\n@profile p.dump-profile.json\n');
     assert.equal(text('new.xxd.dump-headers'), '@profile p.dump-profile.json\n');
     assert.equal(text('ee.xxd'), VIEW);
-    assert.match(shown('notice'), /ee\.xxd\.dump-headers names p\.dump-profile\.json\./);
+    assert.match(shown('status bar'), /ee\.xxd\.dump-headers names p\.dump-profile\.json\./);
     session.editor.files.set('file:///cars/ee.xxd.dump-headers', Uint8Array.of(0xff, 0xfe, 0x40));
     await session.run('_nameProfile', 'file:///cars/ee.xxd', 'p.dump-profile.json');
     assert.match(shown('warning'), /is no text in UTF-8/);

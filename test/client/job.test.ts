@@ -111,7 +111,7 @@ describe('the job view', function () {
     session = await clientSession({ 'own.cfgdump': '@vehicle stock no. 7\n@taken 2026-03-02\n1: 00 | 01\n' });
     await session.open('own.cfgdump');
     await shown('Work Out the Checksum Rule');
-    assert.equal(message().split('own.cfgdump').length, 2, message());
+    assert.equal(message(), 'own.cfgdump has no profile yet. …');
   });
 
   it('lists the modules of one vehicle with their steps, and says in full what is next', async () => {
@@ -288,7 +288,9 @@ describe('the job view', function () {
     );
     await (await shown('Make a Backup')).press();
     assert.match(kept(DUMP), /^@backup rear-body\.backup\.cfgdump$/m);
-    assert.match(session.editor.in('notice').at(-1) ?? '', /^Backup sealed: .* Saved: rear-body\.cfgdump\.$/);
+    // One act, one notice, which is whole without a button.
+    assert.deepEqual(session.editor.in('notice').slice(-1), ['Backup sealed: keep a second copy elsewhere.']);
+    assert.match(session.editor.in('status bar').at(-1) ?? '', /Backup sealed.* Saved: rear-body\.cfgdump\.$/);
   });
 
   it('saves all modules of a plan, or none where one had unsaved changes', async () => {
@@ -778,13 +780,26 @@ describe('the job view', function () {
         session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-02T18:20:00Z' : undefined);
         const asked: string[] = [];
         const offered: string[] = [];
+        const jobsAsked = () => session.asked.filter(({ method }) => method === 'countersum/jobs').length;
+        const meanwhile: number[] = [];
         session.editor.person.modal = (question, detail, buttons) => {
           asked.push(`${question} ${detail}`);
           offered.push(...buttons);
-          return answer(question, detail ?? '');
+          const before = jobsAsked();
+          return new Promise((resolve) =>
+            setTimeout(() => {
+              meanwhile.push(jobsAsked() - before);
+              resolve(answer(question, detail ?? ''));
+            }, 600),
+          );
         };
         await until(() => message().startsWith('Rear body module (demo) – Write the module'));
         await (await shown('Bring In the Read-back…')).press();
+        // The file that the question is about has no job of its own in the list meanwhile.
+        assert.deepEqual(
+          meanwhile,
+          asked.map(() => 0),
+        );
         const isThere = session.editor.files.has('file:///cars/read.cfgdump');
         const got = isThere ? session.text('read.cfgdump') : undefined;
         const tells = session.editor.in('status bar').at(-1) ?? '';
@@ -834,11 +849,17 @@ describe('the job view', function () {
         writing({ 'When was it read': '2026-03-02T18:20:00Z' });
         await session.run('_jobStep', { does: 'bringBack', uri: 'file:///cars/seat.bin', other: null });
         const headers = session.editor.files.get('file:///cars/read.bin.dump-headers');
-        const said = { headers: new TextDecoder().decode(headers), asked: session.editor.in('modal') };
+        const said = {
+          headers: new TextDecoder().decode(headers),
+          asked: session.editor.in('modal'),
+          verdict: session.editor.in('verdict').at(-1),
+        };
         await session.stop();
         return said;
       };
       const own = await bring(Uint8Array.from(found));
+      // The module was read before at another time, which the question tells: what is read back is read later.
+      assert.match(own.verdict ?? '', /^seat\.bin was read at 2026-04-11 .*: what was read before that does not count/);
       assert.match(
         own.headers,
         /^@profile seat\.dump-profile\.json\n@(?:vin|vehicle) .*\n@taken 2026-03-02T18:20:00Z\n$/,

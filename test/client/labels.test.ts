@@ -3,6 +3,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { BUTTONS } from '../../client/src/buttons.js';
+import { inShort } from '../../client/src/views/inShort.js';
 import { ACTIONS } from '../../client/src/views/jobItems.js';
 import { sourcesBelow } from '../support/sources.js';
 
@@ -49,6 +50,25 @@ describe('what a button says', () => {
         [],
       );
     }
+  });
+
+  it('is behind a first sentence that is whole above the list of steps, whichever file it names', () => {
+    const sources = sourcesBelow('shared-core/src/jobs/steps');
+    const all = sources.flatMap(({ text }) =>
+      [...text.matchAll(/open\(\s*phrase\(\s*'([^']+)'/g)].flatMap(([, says = '']) => inBoth(says)),
+    );
+    assert.ok(all.length > 20);
+    for (const pattern of all) {
+      // What begins with another sentence is shown by that one.
+      const says = pattern.replace(/^\{0\} (?=[A-Z])/, '').replace(/\{\d\}/g, 'roof-console.cfgdump');
+      const [sentence = ''] = /^.+?[.!?](?=\s|$)|^.+$/.exec(says) ?? [];
+      assert.ok(sentence !== '' && inShort(says).startsWith(sentence), inShort(says));
+    }
+  });
+
+  it('is not needed where a backup was made: what it says is on one line in both languages', () => {
+    for (const says of inBoth('Backup sealed: keep a second copy elsewhere.'))
+      assert.ok(says !== '' && says.length <= 50, says);
   });
 
   it('is from the one list: no notice has a button of its own', () => {

@@ -272,7 +272,7 @@ describe('a file of raw bytes in the editor', () => {
     replace(document, '0x0010: ', `${document.getText().split('\n')[2]?.slice(0, 10)}\n0x0011: `);
     document.change([{ range: new Range(3, 8, 3, 11), newText: '' }]);
     await session.run('makeBackup');
-    assert.match(shown('notice'), /Backup sealed: ee\.backup\.bin/, shown('warning'));
+    assert.match(shown('status bar'), /Backup sealed: ee\.backup\.bin/, shown('warning'));
     assert.deepEqual(onDisk('file:///cars/ee.backup.bin'), RIGHT);
     assert.match(
       textOnDisk('file:///cars/ee.backup.bin.dump-headers'),
@@ -296,7 +296,7 @@ describe('a file of raw bytes in the editor', () => {
     await start({ 'ee.bin': RIGHT, 'ee.bin.dump-headers': HEADERS, 'ee.backup.bin.dump-headers': headers });
     await openText();
     await session.run('makeBackup');
-    assert.match(shown('notice'), /Backup sealed: ee\.backup-2\.bin/, shown('warning'));
+    assert.match(shown('status bar'), /Backup sealed: ee\.backup-2\.bin/, shown('warning'));
     assert.equal(textOnDisk('file:///cars/ee.backup.bin.dump-headers'), headers);
   });
 

@@ -172,6 +172,25 @@ describe('hex views and their headers for the server', () => {
     }
   });
 
+  it('are told to be unread beside a file whose form has its own, closed or open', async () => {
+    const name = 'ee.titxt';
+    put(name, '@0000\n01 02 03 04\nq\n');
+    put(`${name}.dump-headers`, '@profile seat.dump-profile.json\n');
+    for (const open of [false, true]) {
+      if (open) await session.open(at(name), String(session.files.get(at(name))));
+      const found = await session.diagnostics(at(name));
+      assert.equal(found.length, 1);
+      assert.match(
+        String(found[0]?.message),
+        open ? /^ee\.titxt cannot be read: TI-TXT has .* in ee\.titxt\.dump-headers/ : /in ee\.titxt\.dump-headers/,
+      );
+      assert.equal(found[0]?.severity, open ? 1 : 3);
+    }
+    session.files.delete(at(`${name}.dump-headers`));
+    await told(`${name}.dump-headers`);
+    assert.doesNotMatch(JSON.stringify(await session.diagnostics(at(name))), /dump-headers/);
+  });
+
   it('name a renamed profile in the file beside them', async () => {
     const [oldUri, newUri] = [at('seat.dump-profile.json'), at('new.dump-profile.json')];
     for (const open of [false, true]) {

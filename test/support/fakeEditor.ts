@@ -21,7 +21,7 @@ export interface PickAsked {
 /** How a test plays the person; each may be replaced. By default nothing is accepted, and lists are left. */
 interface Person {
   notice: (text: string, buttons: readonly string[]) => string | undefined;
-  modal: (text: string, detail: string, buttons: readonly string[]) => string | undefined;
+  modal: (text: string, detail: string, buttons: readonly string[]) => string | undefined | Promise<string | undefined>;
   /** Where a file is saved: the place that is offered, or another. */
   saveAs: (offered: URI | undefined) => URI | undefined;
   /** Chooses by label, or by place in the list. */

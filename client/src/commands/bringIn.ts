@@ -1,4 +1,5 @@
 import * as vscode from 'vscode';
+import { readIsoTime } from '../../../shared-core/src/base/index.js';
 import { DESCRIBE, type DescribeParams, type DescribeResult } from '../../../shared-core/src/protocol/jobs.js';
 import {
   askMissing,
@@ -7,6 +8,7 @@ import {
   type ChosenFile,
   type Purpose,
   pastedTooEarly,
+  type ReadBefore,
   type Said,
   timeOffered,
 } from '../askReading.js';
@@ -72,26 +74,35 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
   if (way === undefined) return;
   // Which reading is the latest goes by this time: it is that of the reading, not of the pasting. Of a file it is asked
   // before that is copied, so that whoever goes away leaves nothing behind.
-  let taken = way === 'file' ? undefined : await askTime();
+  const before = await whenRead(of);
+  let taken = way === 'file' ? undefined : await askTime(undefined, before);
   const asked = async (file: ChosenFile) => {
-    taken = await askTime(timeOffered(file));
+    taken = await askTime(timeOffered(file), before);
     return taken !== undefined && taken !== '';
   };
   if (way === 'paste' && !taken) return;
   const [file] = way === 'file' ? await chooseFiles(false, vscode.l10n.t('Which file was read back?')) : [];
   if (way === 'file' && file === undefined) return;
-  const document = file
-    ? await bringFile(services.client, file, vscode.Uri.joinPath(of, '..'), asked)
-    : await newReading(of);
-  if (document === undefined || !taken) return;
-  const whose = await whoseReading(services, document, of);
-  if (whose !== undefined) await fill(services, document, { ...whose, taken });
-  else {
+  await services.job.hold(async () => {
+    const document = file
+      ? await bringFile(services.client, file, vscode.Uri.joinPath(of, '..'), asked)
+      : await newReading(of);
+    if (document === undefined || !taken) return;
+    const whose = await whoseReading(services, document, of);
+    if (whose !== undefined) return fill(services, document, { ...whose, taken });
     await leaveOut(services.client, document, file);
     // The views beside the text are about what is in front.
     const worked = await vscode.workspace.openTextDocument(services.client.protocol2CodeConverter.asUri(of.toString()));
     await vscode.window.showTextDocument(worked, { preview: false });
-  }
+  });
+}
+
+/** When a dump was read, as it says itself or the headers beside it do, which raw bytes have there. */
+async function whenRead(of: vscode.Uri): Promise<ReadBefore | undefined> {
+  const headers = (await headersBeside(of)) || (await vscode.workspace.openTextDocument(of)).getText();
+  const [, written] = /@taken[ \t]+(\S+)/i.exec(headers) ?? [];
+  const at = written === undefined ? undefined : readIsoTime(written);
+  return at === undefined ? undefined : { name: nameOf(of), at };
 }
 
 /** `FileChangeType.Deleted` of the protocol. */

@@ -11,7 +11,7 @@ import { addHeadersBeside } from '../headersBeside.js';
 import { nameOf } from '../places.js';
 import { headersFile } from '../rawPair.js';
 import { openUri } from '../rawUri.js';
-import { confirm, inform, warn, withFiles } from '../ui.js';
+import { confirm, inform, tellDone, warn, withFiles } from '../ui.js';
 import type { Writing } from '../writeEdit.js';
 import { HAS_PROFILE } from './conditions.js';
 
@@ -122,7 +122,7 @@ async function nameInAll(
     if (why !== undefined) return void warn(why);
   }
   const said = vscode.l10n.t('{0} dumps name {1} now.', now.length, nameOf(profile));
-  if (!documents.some(({ isDirty }) => isDirty)) return void inform(withFiles(said, files));
+  if (!documents.some(({ isDirty }) => isDirty)) return tellDone(said, files);
   // That the dump at hand names the profile is often not saved yet either.
   const own = vscode.workspace.textDocuments.filter(
     ({ uri, isDirty, isUntitled }) => isDirty && !isUntitled && uri.toString() === dump.toString(),

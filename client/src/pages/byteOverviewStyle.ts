@@ -9,7 +9,7 @@ body { padding: 0 0 0 1em; --cell: 30px; --gap: 2px; --row: 26px; --mark: var(--
 body.small { --cell: 9px; --gap: 1px; --row: 12px; }
 main { max-width: none; height: max(100%, 26em); display: flex; flex-direction: column; }
 header { padding: 0.8em 1em 0.6em 0; }
-h1 { margin: 0; font-size: 1.2em; overflow-wrap: anywhere; }
+h1 { margin: 0; font-size: 1.2em; max-width: 100%; overflow-wrap: break-word; hyphens: auto; }
 #summary { margin: 0 0 0.4em; color: var(--vscode-descriptionForeground); min-height: 1.5em; }
 .line { display: flex; flex-wrap: wrap; gap: 0.3em 1em; align-items: start; justify-content: space-between; }
 #key { flex: 1 1 7em; }

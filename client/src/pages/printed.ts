@@ -18,6 +18,8 @@ th { text-align: left; border-bottom: 1pt solid #000; }
 th, td { padding: .2em .8em .2em 0; vertical-align: top; }
 td { border-bottom: .5pt solid #bbb; }
 tr, li { break-inside: avoid; }
+h1, h2, h3 { hyphens: auto; }
+h3 { font-size: 1em; }
 p:has(+ table), p:has(+ ul), thead, tr:has(> td:first-child:empty) { break-after: avoid; }
 code { font-family: ui-monospace, monospace; font-size: .95em; }
 code strong { border-bottom: 1.5pt solid #000; }

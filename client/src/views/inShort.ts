@@ -1,5 +1,5 @@
-/** Characters that leave room for the steps where the window is small: with the module and the step, two or three lines. */
-const MOST = 60;
+/** Characters that leave room for the steps where the window is small: with the module, three lines. */
+const MOST = 100;
 
 /** The first sentence of what a step says, cut where it is long; an entry below the step leads to all of it. */
 export function inShort(says: string): string {

@@ -26,6 +26,8 @@ import {
 export interface JobView extends vscode.Disposable {
   /** What people call the vehicles whose dumps are here; a dump that names none is nobody's name for one. */
   readonly vehicles: () => readonly string[];
+  /** Keeps what is shown while a person is asked what a new file is: until then it has no job of its own. */
+  readonly hold: <T>(asking: () => Promise<T>) => Promise<T>;
 }
 
 /** Changes come in bursts: what is shown follows once they pause. In milliseconds. */
@@ -39,6 +41,7 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
   let shown: string | undefined;
   let waiting: ReturnType<typeof setTimeout> | undefined;
   let asking: 'no' | 'yes' | 'again' = 'no';
+  let held = 0;
   const changed = new vscode.EventEmitter<undefined>();
   const currentUri = () => {
     const uri = current.document()?.uri;
@@ -82,8 +85,9 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
     const [only, ...more] = found.vehicles;
     view.description = only === undefined || more.length > 0 ? '' : literal(only.title);
     view.message = literal(messageOf(found, own));
-    await vscode.commands.executeCommand('setContext', 'countersum.job', stateOf(found));
+    // At once, so that what is above the list and the list are of one state.
     changed.fire(undefined);
+    await vscode.commands.executeCommand('setContext', 'countersum.job', stateOf(found));
     revealNext(own);
   };
   /** The next step stays in sight where it changes, and where the view opens; the cursor stays where it is. */
@@ -110,7 +114,10 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
   const ask = async (): Promise<void> => {
     const params: JobsParams = { unsaved: unsavedTexts(), around: currentUri() ?? null };
     try {
-      found = await client.sendRequest<JobsResult>(JOBS, params);
+      const answer = await client.sendRequest<JobsResult>(JOBS, params);
+      // Asked again once nothing is held any more.
+      if (held > 0) return;
+      found = answer;
       await show();
     } catch (error) {
       // Whoever types all the time is asked again once they pause.
@@ -119,7 +126,7 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
     }
   };
   const update = async (): Promise<void> => {
-    if (!client.isRunning() || !view.visible) return;
+    if (!client.isRunning() || !view.visible || held > 0) return;
     if (asking !== 'no') {
       asking = 'again';
       return;
@@ -160,6 +167,15 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
   );
   return {
     vehicles: () => found.vehicles.filter(isNamed).map(({ title }) => title),
+    hold: async (work) => {
+      held++;
+      try {
+        return await work();
+      } finally {
+        held--;
+        soon();
+      }
+    },
     dispose: () => {
       answered();
       clearTimeout(waiting);

@@ -48,10 +48,9 @@ async function nameInAll({ files, write, confirm, disk }: Call<typeof OPTIONS>):
     const text = await disk.readText(file);
     const dump = bindWithHeaders(file, text, EMPTY_PROFILE);
     const why =
-      whyRaw(disk, file) ??
       whyNotNamed(dump, profile) ??
       (explainsWhole(profile, dump, file)
-        ? undefined
+        ? whyRaw(disk, file)
         : phrase('the profile does not explain all of its lines and sums.'));
     const path = relative(dirname(resolve(file)), resolve(profileFile)).replaceAll('\\', '/');
     if (why !== undefined) left.push({ file, why });

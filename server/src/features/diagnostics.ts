@@ -16,7 +16,6 @@ import {
   profileProblems,
   retrofitProblems,
 } from '../../../shared-core/src/workspace/index.js';
-import { hasHeadersBeside } from '../clientHost.js';
 import { rowsInDocument } from '../documents.js';
 
 import { answer, type Feature } from '../feature.js';
@@ -74,13 +73,13 @@ export async function problemsOfFile(session: Session, uri: string): Promise<Fil
   }
   if (session.documents.has(uri)) {
     const open = await answer<FileProblems | undefined>(session, uri, (found) => problemsIn(session, found), undefined);
-    if (open !== undefined || !hasHeadersBeside(session.documents.get(uri))) return open;
-    // With headers that cannot be read it is another dump.
+    if (open !== undefined || session.documents.get(uri)?.kind !== 'dump') return open;
+    // With headers beside it that are not read it is another dump.
   }
   const closed = await session.analyzeFile(uri, LONGEST_CLOSED);
   return closed.ok
     ? problemsIn(session, closed.value)
-    : problemsAre(session, uri, null, [notChecked(session, closed.why)]);
+    : problemsAre(session, uri, null, [notChecked(session, uri, closed.why)]);
 }
 
 function problemsIn(session: Session, analysis: FileAnalysis): FileProblems {
@@ -95,14 +94,14 @@ function problemsIn(session: Session, analysis: FileAnalysis): FileProblems {
 }
 
 /** What is said of a file that was not looked at: nothing would look as if all of it were good. */
-function notChecked(session: Session, why: Phrase): Diagnostic {
+function notChecked(session: Session, uri: string, why: Phrase): Diagnostic {
   const start = { line: 0, character: 0 };
-  const message = session.say(phrase('This file is not checked until it is opened: {0}.', why));
+  const isOpen = session.documents.has(uri);
   return {
     range: { start, end: start },
-    severity: DiagnosticSeverity.Information,
+    severity: isOpen ? DiagnosticSeverity.Error : DiagnosticSeverity.Information,
     ...known(session, 'not-checked'),
-    message,
+    message: session.say(isOpen ? why : phrase('This file is not checked until it is opened: {0}.', why)),
   };
 }
 

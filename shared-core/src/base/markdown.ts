@@ -42,7 +42,21 @@ export function table(head: readonly string[], rows: readonly (readonly string[]
 export const BOX = '☐';
 
 export function ticks(items: readonly string[]): string {
-  return bullets(items.map((item) => `${BOX} ${item}`));
+  return marked(BOX, items);
+}
+
+/** Items, a line each, with a sign before each instead of the dot of a list. */
+export function marked(sign: string, items: readonly string[]): string {
+  return items.map((item) => `${sign} ${item}`).join('\\\n');
+}
+
+/** Longer names than any line has; those may break. */
+const MOST_OF_NAME = 40;
+
+/** A name in bold that stays on one line; without a hyphen or a blank, none breaks. */
+export function boldName(name: string): string {
+  const bold = `**${plain(name)}**`;
+  return /^\w*$/.test(name) || name.length > MOST_OF_NAME ? bold : `<nobr>${bold}</nobr>`;
 }
 
 export function bullets(items: readonly string[]): string {

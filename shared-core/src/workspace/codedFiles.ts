@@ -9,7 +9,7 @@ import {
 } from '../format/behindHeaders.js';
 import { dumpText } from '../format/dumpText.js';
 import { formOf } from '../format/forms.js';
-import type { WrittenForm } from '../format/notation.js';
+import type { Notation, WrittenForm } from '../format/notation.js';
 import { notationOf, promisedBy } from '../format/notationOf.js';
 import { isTextOfHex } from '../format/readings.js';
 import { readRows } from '../format/rows.js';
@@ -100,8 +100,8 @@ export function codedFiles(
     const form = formOf(saidForm(uri) ?? '') ?? notationOf(fileName(uri), text.value);
     const coding = encoding === 'utf-8' ? utf8Coding(codec) : textCoding(encoding);
     const { decode } = file;
-    if (!mayHaveHeaders || form.headers !== 'none')
-      return done({ whole: fileOfText(text.value, { encode: codec.encode, decode }), coding });
+    if (mayHaveHeaders && form.headers !== 'none') return headersUnread(uri, form);
+    if (!mayHaveHeaders) return done({ whole: fileOfText(text.value, { encode: codec.encode, decode }), coding });
     const stray = lineLikeHeader(text.value);
     if (stray >= 0) return likeHeader(stray, form);
     const joined = withHeaders(headers.value, text.value);
@@ -141,6 +141,11 @@ export function codedFiles(
       );
     }
     const mayHaveHeaders = isBinary || (hasNoPlace(uri, saidForm(uri)) && (await hasHeaders(uri)));
+    const ownHeaders = isBinary ? undefined : formWithHeaders(uri, saidForm(uri));
+    if (ownHeaders !== undefined && (await isFileBeside(host, uri))) {
+      file.close();
+      return headersUnread(uri, ownHeaders);
+    }
     // Bytes that are no text, under a name that promises text, are told from it where they are read.
     if (!isBinary && (encoding === undefined || (encoding === 'utf-8' && !mayHaveHeaders))) {
       codings.delete(uri);
@@ -259,6 +264,30 @@ function hasNoPlace(uri: string, said: string | undefined): boolean {
   const form = formOf(said ?? '') ?? promisedBy(uri);
   if (form !== undefined) return form.headers === 'none';
   return kindOf(uri) === undefined;
+}
+
+/** The form that a file is said or named to be in, where its headers are in its own text. */
+function formWithHeaders(uri: string, said: string | undefined): WrittenForm | undefined {
+  const form = formOf(said ?? '') ?? promisedBy(uri);
+  return form === undefined || form.headers === 'none' ? undefined : form;
+}
+
+/** Whether there is a file with headers beside one, as far as that can be told without opening it. */
+export async function isFileBeside(host: Host, uri: string): Promise<boolean> {
+  const beside = await host.kindAt(besideOf(uri));
+  return beside.ok && beside.value !== 'folder';
+}
+
+/** Headers beside a file that has its own in its text: they may hold its seal or its profile, and nobody would see them. */
+export function headersUnread(uri: string, { id }: Pick<Notation, 'id'>): Refused {
+  return refuse(
+    phrase(
+      '{0} has its headers in its own text, so those in {1} would not be read. Write them into the text of {2}, and delete {1}',
+      (formOf(id) ?? dumpText).title,
+      fileName(besideOf(uri)),
+      fileName(uri),
+    ),
+  );
 }
 
 function wholeOf(file: OpenFile): Uint8Array {

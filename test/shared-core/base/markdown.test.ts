@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { oneLine, phrase, plain, readable, say } from '../../../shared-core/src/base/index.js';
+import { boldName, marked } from '../../../shared-core/src/base/markdown.js';
 import { elementsOf, HOSTILE, rendered, textOf, UNSEEN } from '../../support/hostile.js';
 
 /** What is to be seen of a text: on one line, readable. A card must say all that it is told to. */
@@ -45,5 +46,21 @@ describe('a text of somebody else', () => {
     assert.equal(cut, `${'🔧'.repeat(4)}…`);
     assert.equal(oneLine('x'.repeat(4000)).length, 4000);
     assert.equal(oneLine('x'.repeat(4001)).length, 4000);
+  });
+});
+
+describe('what a person works from, in Markdown', () => {
+  it('has names that stay on one line unless they are very long, whatever is in them', () => {
+    assert.equal(boldName('17'), '**17**');
+    for (const name of ['B-06', 'total 2', ...HOSTILE]) {
+      const html = rendered(`| a |\n| --- |\n| ${boldName(name)} |`);
+      assert.equal(/<nobr><strong>/.test(html), /\W/.test(name) && name.length <= 40, html);
+      assert.ok(elementsOf(html).includes('strong'));
+      assert.ok(textOf(html).includes(seen(name)), html);
+    }
+  });
+
+  it('has a sign and no dot before each item, each on a line of its own', () => {
+    assert.equal(rendered(marked('☐', ['one', plain('two')])).trim(), '<p>☐ one<br>\n☐ two</p>');
   });
 });

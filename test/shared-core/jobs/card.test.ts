@@ -64,9 +64,9 @@ describe('a job card', () => {
     const module = { ...rear(rearPlanned), change: undefined };
     const { text } = cardOf([module], null);
     assert.ok(text.indexOf('⚠') < text.indexOf('SHA-256'));
-    assert.match(text, /## After writing\n\n- ☐ The ignition was switched off and on again\.\n/);
-    assert.match(text, /## Try the function\n\n- ☐ Trailer socket \(now 13-pin\) was tried in the car and works\.\n/);
-    assert.match(cardOf([rear(rearPlanned), cluster(clusterPlanned)]).text, /## After writing\n\n- ☐ The ignition/);
+    assert.match(text, /## After writing\n\n☐ The ignition was switched off and on again\.\\\n/);
+    assert.match(text, /## Try the function\n\n☐ Trailer socket \(now 13-pin\) was tried in the car and works\.\n/);
+    assert.match(cardOf([rear(rearPlanned), cluster(clusterPlanned)]).text, /## After writing\n\n☐ The ignition/);
   });
 
   it('calls a module whose profile has no title by what its dumps say of it', () => {

@@ -81,7 +81,10 @@ describe('the steps of a job', () => {
       [{ 'a.cfgdump': PASTED.replace(/^@v.*\n/gm, '') }, /^next broughtIn: .* of which vehicle it is\. \[describe a/],
       [{ 'a.cfgdump': PASTED.replace(/^@taken.*\n/m, '') }, /^next broughtIn: .* when it was read\. \[describe a/],
       [{ 'a.cfgdump': PASTED.replace(/^@taken.*/m, '@taken soon') }, /^next broughtIn: .*is "soon".* \[open a/],
-      [{ 'a.cfgdump': PASTED }, /^next sums: Nothing says yet how a\.cfgdump is written.* \[learn a\.cfgdump\]$/],
+      [
+        { 'a.cfgdump': PASTED },
+        /^next sums: a\.cfgdump has no profile yet\. How it is written.* \[learn a\.cfgdump\]$/,
+      ],
       [{ ...PROFILE, 'a.cfgdump': READ }, /^next backup: There is no sealed backup yet.* \[makeBackup a\.cfgdump\]$/],
       [
         others({ ...DONE, 'rear-body.cfgdump': UNCHANGED }, 'rear-body.read-back.cfgdump'),
@@ -114,7 +117,7 @@ describe('the steps of a job', () => {
 
   it('lead from a text in a form that is not known to its rule', async () => {
     const odd = '@vehicle x\n@taken 2026-03-02\nRE-01 = A6 01 *A7\nRE-02 = 11 22 *33\n';
-    assert.match(await next({ 'a.cfgdump': odd }), /^next sums: Nothing says yet how a\.cfgdump is written/);
+    assert.match(await next({ 'a.cfgdump': odd }), /^next sums: a\.cfgdump has no profile yet\./);
   });
 
   it('leave an option to be found where the profile knows none', async () => {

@@ -222,20 +222,24 @@ describe('a file', () => {
     assert.equal(plain.text, `${VIEW}@part A\n`, 'where its name promises no form');
     assert.deepEqual(view.encode(view.text.replace('A\n', 'B\n')), [[...Buffer.from(VIEW)], '@part B\n']);
     assert.match(String(view.encode(view.text.replace(VIEW, `# x\n${VIEW}\n# y\nwhat\n`))), /begins with "@" or "#"/);
-    const text = await opened('a.cfgdump', { 'a.cfgdump': '1: 01\n', 'a.cfgdump.dump-headers': '@part A\n' });
-    assert.deepEqual([text.text, text.coding], ['1: 01\n', undefined]);
     const json = { 'p.dump-profile.json': '{}', 'p.dump-profile.json.dump-headers': '1: 01\n' };
     const profile = await opened('p.dump-profile.json', json);
     assert.deepEqual([profile.text, profile.coding], ['{}', undefined]);
-    const latin = { 'a.cfgdump': bytesOf(0x23, 0xfc), 'a.cfgdump.dump-headers': { fails: 'EACCES' } } as const;
-    assert.equal(
-      (await opened('a.cfgdump', latin)).text,
-      '#ü',
-      'what a form has a place for is not looked for beside it',
-    );
     assert.equal((await opened('a.xxd', { 'a.xxd': VIEW })).text, VIEW);
-    const dump = await opened('a', { a: '1: 01\n', 'a.dump-headers': '@part A\n' });
-    assert.deepEqual([dump.text, dump.coding?.isBinary], ['1: 01\n', false]);
+  });
+
+  it('is refused where its own text has a place for headers and there are some beside it, which nobody would see', async () => {
+    const latin = bytesOf(0x23, 0xfc);
+    for (const [name, own, beside] of [
+      ['a.cfgdump', '1: 01\n', '@part A\n'],
+      ['a.cfgdump', latin, { fails: 'EACCES' }],
+      ['a', '1: 01\n', '@part A\n'],
+      ['a.hex', ':00000001FF\n', '@part A\n'],
+    ] as const) {
+      assert.equal((await opened(name, { [name]: own })).why, '');
+      const { why } = await opened(name, { [name]: own, [`${name}.dump-headers`]: beside });
+      assert.ok(why.includes(`those in ${name}.dump-headers would not be read`), `${name}: ${why}`);
+    }
   });
 
   it('is refused where one of its own rows would be taken for a header, or what is beside it is none', async () => {

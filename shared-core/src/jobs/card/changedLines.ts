@@ -1,5 +1,5 @@
 import { hex } from '../../base/hex.js';
-import { BOX, plain } from '../../base/markdown.js';
+import { BOX, boldName, plain } from '../../base/markdown.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { ByteDifference, Comparison, LineDifference, OptionDifference } from '../../compare/compareDumps.js';
 import { reasonInWords } from '../../compare/comparisonInWords.js';
@@ -21,7 +21,7 @@ export function linesToEnter(
     const [old, now] = [oldBytes(before, after, line), bytesOfRow(after, line.afterRow)];
     return [
       BOX,
-      `**${plain(line.called)}**`,
+      boldName(line.called),
       lineText(after, line.afterRow, old, now),
       lineText(after, line.afterRow, now, old),
       plain(bytesInWords(after, line, options, say)),
@@ -35,7 +35,7 @@ export function linesToRestoreByHand(module: CardModule, { lines }: Comparison):
   const [before, after] = [module.before.dump, module.after.dump];
   return lines.map((line) => {
     const old = oldBytes(before, after, line);
-    return [BOX, moduleName(module), `**${plain(line.called)}**`, lineText(after, line.afterRow, old, old)];
+    return [BOX, moduleName(module), boldName(line.called), lineText(after, line.afterRow, old, old)];
   });
 }
 

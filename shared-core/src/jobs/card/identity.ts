@@ -37,12 +37,18 @@ export function moduleTable(modules: readonly CardModule[], text: Text): string 
   );
 }
 
+/** What is above the digests, for those who check them. */
 export const DIGESTS = phrase(
+  'SHA-256 of each dump as found and as planned: it shows that this card and the files belong together. It is of the text in UTF-8; a file in another encoding, of raw bytes or with its headers beside it has another one.',
+);
+
+/** The same in cards of older versions. */
+export const OLD_DIGESTS = phrase(
   'SHA-256 of each dump as text in UTF-8, as found and as planned, which is that of its file unless that is in another encoding, holds raw bytes or has its headers beside it:',
 );
 
 /** SHA-256 of each dump, by which the card and the files can be proved to belong together. */
-export function fingerprints(modules: readonly CardModule[], text: Text): string {
+export function fingerprints(modules: readonly CardModule[], text: Text): readonly string[] {
   const line = ({ name, dump }: NamedDump) => {
     const bytes = digestOfBytes(dump);
     const ofBytes =
@@ -50,7 +56,7 @@ export function fingerprints(modules: readonly CardModule[], text: Text): string
     return `<small>${code(sha256OfText(textOfRows(dump.rows)))}</small> ${plain(name)}${ofBytes}`;
   };
   const dumps = modules.flatMap(({ before, after }) => [before, after]);
-  return `${text(DIGESTS)}\n\n${bullets(dumps.map(line))}`;
+  return [`### ${text(phrase('To check the files'))}`, text(DIGESTS), bullets(dumps.map(line))];
 }
 
 function headerOfModule({ before, after }: CardModule, name: HeaderName): string | undefined {

@@ -1,10 +1,10 @@
-import { bullets, numbered, pageOf, plain, quoted, section, table, ticks } from '../../base/markdown.js';
+import { bullets, marked, numbered, pageOf, plain, quoted, section, table, ticks } from '../../base/markdown.js';
 import { type Phrase, type PhrasePart, phrase } from '../../base/phrase.js';
 import { type Comparison, compareDumps } from '../../compare/compareDumps.js';
 import type { Check } from '../retrofit.js';
 import { cautionsOf } from './cautions.js';
 import { linesToEnter, linesToRestoreByHand } from './changedLines.js';
-import { DIGESTS, fingerprints, moduleTable, vehicleTable } from './identity.js';
+import { DIGESTS, fingerprints, moduleTable, OLD_DIGESTS, vehicleTable } from './identity.js';
 import type { CardInput, CardModule, Say } from './input.js';
 import { openMatters } from './openMatters.js';
 import { sumsBeforeAndAfter } from './sums.js';
@@ -37,8 +37,8 @@ export function jobCard(input: CardInput, say: Say): JobCard {
     ...(leadsBack(modules) ? [text(GOING_BACK)] : []),
     vehicleTable(input, text),
     moduleTable(modules, text),
-    quoted(bullets(cautionsOf(input, comparisons).map((caution) => `⚠ ${text(caution)}`))),
-    fingerprints(modules, text),
+    quoted(marked('⚠', cautionsOf(input, comparisons).map(text))),
+    ...fingerprints(modules, text),
     ...section(text(NOT_YET), bullets(open.map(text))),
     ...section(text(phrase('Before')), ticks([...checks(retrofit?.before), ...standingChecks().map(text)])),
     ...section(text(ORDER_OF_WORK), numbered(orderOfWork(leadsBack(modules), modules.every(isImage)).map(text))),
@@ -108,22 +108,17 @@ const LAST_WORD = phrase(
   'This card says what the profiles say. Whether they are right for this car is for you to find out.',
 );
 
-/** What stands in each whole card, a line each, in this order; the first begins its line, and the last one ends the card. */
-export const MARKS: readonly Phrase[] = [
-  cardTitle(''),
-  DIGESTS,
-  ORDER_OF_WORK,
-  LINES_TO_ENTER,
-  THE_WAY_BACK,
-  LAST_WORD,
-];
+/** How a card for going back begins; it needs no way back of its own. */
+const FOR_GOING_BACK = [cardTitle(BACK_TO_BACKUP), GOING_BACK];
 
-/** The same of a card for going back, which needs no way back of its own. */
-export const MARKS_OF_WAY_BACK: readonly Phrase[] = [
-  cardTitle(BACK_TO_BACKUP),
-  GOING_BACK,
-  ...MARKS.slice(1).filter((mark) => mark !== THE_WAY_BACK),
-];
+/**
+ * What is in each whole card, a line each, in this order; the first begins its line, and the last one ends the card.
+ * Older versions wrote another sentence above the digests.
+ */
+export const FRAMES: readonly (readonly Phrase[])[] = [DIGESTS, OLD_DIGESTS].flatMap((digests) => [
+  [cardTitle(''), digests, ORDER_OF_WORK, LINES_TO_ENTER, THE_WAY_BACK, LAST_WORD],
+  [...FOR_GOING_BACK, digests, ORDER_OF_WORK, LINES_TO_ENTER, LAST_WORD],
+]);
 
 /** What heads all that was open when a card was made. */
 export const NOT_YET = phrase('Do not write yet');

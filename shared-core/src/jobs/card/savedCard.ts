@@ -1,6 +1,6 @@
 import { say as inEnglish } from '../../base/phrase.js';
 import type { Say } from './input.js';
-import { MARKS, MARKS_OF_WAY_BACK, NOT_YET } from './jobCard.js';
+import { FRAMES, NOT_YET } from './jobCard.js';
 
 /** A job card that was kept, as text or for printing. */
 export interface SavedCard {
@@ -31,10 +31,9 @@ export function savedCard(file: string, name: string, text: string, say: Say): S
     .map((line) => line.replace(/^#+ /, '').trim())
     .filter((line) => line !== '');
   const languages: readonly Say[] = [say, (said) => inEnglish(said)];
-  const frames = [MARKS, MARKS_OF_WAY_BACK];
   const isWhole =
     digests.length % 2 === 0 &&
-    languages.some((language) => frames.some((marks) => isFrameOf(lines, marks.map(language))));
+    languages.some((language) => FRAMES.some((marks) => isFrameOf(lines, marks.map(language))));
   const isOpen = [say(NOT_YET), NOT_YET.pattern].some((words) => text.includes(words));
   return { file, name, modules, isWhole, isOpen };
 }

@@ -81,7 +81,7 @@ export function sumsKnown(
   if (profile.kind === 'none')
     return open(
       phrase(
-        'Nothing says yet how {0} is written and summed. That can be worked out from the dump itself; of raw bytes it takes dumps of several cars.',
+        '{0} has no profile yet. How it is written and summed can be worked out from the dump itself; of raw bytes it takes dumps of several cars.',
         name,
       ),
       {

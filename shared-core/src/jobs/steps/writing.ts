@@ -2,12 +2,14 @@ import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { compareDumps, differs } from '../../compare/compareDumps.js';
 import { textOfRows } from '../../format/rows.js';
 import type { Dump } from '../../model/dump.js';
+import { headerValue } from '../../model/headers.js';
 import { sha256OfText } from '../../model/seal.js';
 import { timeInWords } from '../card/identity.js';
+import type { NamedDump } from '../card/input.js';
 import { moduleTitle } from '../moduleTitle.js';
 import { type Written, writtenOf } from '../record/changes.js';
 import { whyToCome, whyUndated } from '../record/laterReading.js';
-import { type Recording, timeOf } from '../record/timeline.js';
+import { isLater, type Recording, timeOf } from '../record/timeline.js';
 import { openInRecord, openMatters } from '../record/vehicleRecord.js';
 import type { Others } from '../verify/anotherCar.js';
 import { verdictInWords } from '../verify/inWords.js';
@@ -115,7 +117,9 @@ export function readBack(
     // Nothing that is read later can be told from a backup without its time.
     if (isRead && own.since !== undefined && timeOf(own.since) === undefined)
       return open(whyUndated(own.since), { does: 'open', file: own.loaded.backupFile ?? own.file });
-    return open(WRITE_AND_READ, bringIn);
+    const early = dumps.find((one) => one.role === 'reading' && own.since !== undefined && isEarly(one, own.since));
+    if (early === undefined || own.since === undefined) return open(WRITE_AND_READ, bringIn);
+    return open(whyEarly(early, own.since), bringIn, [{ does: 'open', file: early.file }]);
   }
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
   if (back !== undefined && written?.isOpen) return open(WRITE_AND_READ, bringIn);
@@ -128,6 +132,21 @@ export function readBack(
       bringIn,
     );
   return done(listed([reading.name, ...(reading.taken === undefined ? [] : [timeInWords(reading.taken)])]), bringIn);
+}
+
+/** Whether a dump holds other bytes than the backup, and was read before that by what it says itself: a wrong time, perhaps. */
+function isEarly(one: JobDump, backup: NamedDump): boolean {
+  return isLater(backup, one) && differs(compareDumps(backup.dump, one.dump));
+}
+
+function whyEarly({ name, dump }: JobDump, backup: NamedDump): Phrase {
+  const taken = (of: Dump) => timeInWords(headerValue(of, 'taken') ?? '');
+  return phrase(
+    '{0} does not count as read back: it was read at {1} by its "@taken", before the backup ({2}). Correct that time if it is wrong; otherwise write the module, read it again and bring in what was read.',
+    name,
+    taken(dump),
+    taken(backup.dump),
+  );
 }
 
 /** Whether the latest reading holds what the module held before the work, so that it tells nothing of what was planned. */

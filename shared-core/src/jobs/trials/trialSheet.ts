@@ -1,4 +1,4 @@
-import { bullets, numbered, pageOf, plain, quoted, section, table, ticks } from '../../base/markdown.js';
+import { bullets, marked, numbered, pageOf, plain, quoted, section, table, ticks } from '../../base/markdown.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { compareDumps } from '../../compare/compareDumps.js';
 import { digitsIn, placeInWords } from '../../learn/findOption/placeInWords.js';
@@ -39,7 +39,7 @@ export function trialSheet(
         : phrase('For the dump {0}. Each trial sets one place and nothing else; all sums are right.', file),
     ),
     ...(first === undefined ? [] : [identity(first, text)]),
-    ...(first === undefined ? [] : [quoted(bullets(standing(first).map((caution) => `⚠ ${text(caution)}`)))]),
+    ...(first === undefined ? [] : [quoted(marked('⚠', standing(first).map(text)))]),
     ...(first === undefined ? [] : section(text(phrase('Order of work')), numbered(order().map(text)))),
     ...trials.flatMap((trial, i) => trialSection(trial, i, text(inPlace(trial.tried)), file, say)),
     ...section(
@@ -87,11 +87,11 @@ function trialSection(
         gain.toFixed(2),
       ),
     ),
-    cautions.length === 0 ? '' : quoted(bullets(cautions.map((caution) => `⚠ ${text(caution)}`))),
+    cautions.length === 0 ? '' : quoted(marked('⚠', cautions.map(text))),
     table(['', ...[lineHead(before), phrase('Old'), phrase('New: enter this'), phrase('Why')].map(text)], enter),
     text(phrase('The way back:')),
     table(['', ...[lineHead(before), phrase('Enter this')].map(text)], back),
-    `${ticks([text(phrase('it works')), text(phrase('no change')), text(phrase('something else:'))])}`,
+    ticks([phrase('it works'), phrase('no change'), phrase('something else:')].map(text)),
   );
 }
 

@@ -1,5 +1,5 @@
 import { digitsOf, hex } from '../../base/hex.js';
-import { bullets, pageOf, plain, section, table } from '../../base/markdown.js';
+import { boldName, bullets, pageOf, plain, section, table } from '../../base/markdown.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { ByteDifference, Comparison, LineDifference } from '../../compare/compareDumps.js';
 import { isReadWhole, reasonInWords } from '../../compare/comparisonInWords.js';
@@ -116,7 +116,7 @@ export function readBackPage(
   const rows = lines.map(({ line: { called, beforeRow, afterRow }, cause }) => {
     const [was, now] = [bytesOfRow(planned.dump, beforeRow), bytesOfRow(read.dump, afterRow)];
     return [
-      `**${plain(called)}**`,
+      boldName(called),
       lineText(planned.dump, beforeRow, was, now),
       lineText(read.dump, afterRow, now, was),
       text(cause),
