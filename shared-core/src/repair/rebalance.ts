@@ -6,6 +6,7 @@ import { type Cell, cellKey } from '../model/cell.js';
 import { withCopies, withTied } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { nameOfSum, readTotal, wrongTotals } from '../model/totalReading.js';
+import type { BoundTotal } from '../model/totals.js';
 import { sumName } from '../profile/sumName.js';
 import { type FreeCell, freeCells, optionCells } from './freeCells.js';
 import { independentParts, type Part } from './independentParts.js';
@@ -262,7 +263,7 @@ function goalOf(dump: Dump, totals: readonly number[]): Goal {
 }
 
 function coversAny({ totals }: Dump, index: number, rows: readonly number[]): boolean {
-  return rows.some((row) => (totals[index]?.run.piecesIn(row).length ?? 0) > 0);
+  return rows.some((row) => (totals[index] as BoundTotal).run.piecesIn(row).length > 0);
 }
 
 /** The rows of some bytes, and of those that hold the same in copies. */

@@ -108,8 +108,7 @@ function* balancedFromBackup(
   if (!rest.ok) return undefined;
   const writes = netWrites(dump, [...taken, ...sums, ...rest.value.writes]);
   // Where the balance bytes are those of the backup already, what was shown of the change holds for the dump.
-  const isAsked = left.length === 0 || right !== dump || allowance !== undefined;
-  const claims = isAsked ? yield* claimsOf(dump, writes, groups.flat(), wrong, allowance) : claimsIn(rest.value);
+  const claims = right === dump ? claimsIn(rest.value) : yield* claimsOf(dump, writes, groups.flat(), wrong, allowance);
   return done({ writes, ...claims, alsoChanged: optionsBalanced(dump, writes) });
 }
 

@@ -114,13 +114,20 @@ describe('copies', () => {
       /^Fog lamps cannot be set: The copies "settings" do not agree \(Address 0037\)/,
     );
     assert.match(whyNot(fix(loaded(torn, SOUND), { totals: 'keep' })), /do not agree \(Address 0037\)/);
+    // Also where another sum is wrong before it, which alone could be balanced.
+    const kept = { name: 'kept', method: 'add', bits: 8, over: [{ from: 0x00, to: 0x0e }], address: 0x0f, keep: true };
+    const both = { ...SETTINGS, totals: [kept, ...SETTINGS.totals], balance: [{ address: 0x00 }] };
+    const other = (changed: Readonly<Record<number, number>>) =>
+      fix(loaded(withBytes(DUMP, both, changed), SOUND), { totals: 'keep' });
+    assert.equal(whyNot(other({ 15: 1 })), 'done');
+    assert.match(whyNot(other({ 15: 1, 55: 0 })), /do not agree \(Address 0037\)/);
     // Bytes and a sum that go with each other differ from the rest, and no sum is wrong.
     const bytes = settingsBytes(DATA.map(() => 1));
     const whole = Object.fromEntries(Array.from({ length: 10 }, (_, i) => [0x30 + i, bytes[0x30 + i] ?? 0]));
     const sum = [...bytesAt(withBytes(DUMP, SETTINGS, whole)).values()].slice(0, 0x4e).reduce((all, one) => all + one);
-    const other = withBytes(DUMP, SETTINGS, { ...whole, 78: (sum >> 8) & 0xff, 79: sum & 0xff });
-    assert.equal(whyNot(set(other, 'alone', 9n)), 'done');
-    assert.match(whyNot(set(other, 'speed', 9n)), /do not agree/);
+    const moved = withBytes(DUMP, SETTINGS, { ...whole, 78: (sum >> 8) & 0xff, 79: sum & 0xff });
+    assert.equal(whyNot(set(moved, 'alone', 9n)), 'done');
+    assert.match(whyNot(set(moved, 'speed', 9n)), /do not agree/);
   });
 
   it('become the same again by what the other copy holds', () => {
@@ -304,6 +311,25 @@ describe('copies of lines', () => {
     assert.match(problems.map(({ message }) => say(message)).join(), /balance place is in a copy of "block"/);
     const first = readProfile(JSON.stringify({ format: 1, ...PROFILE, balance: [{ line: 1, byte: 1 }] }));
     assert.deepEqual(first.problems, []);
+  });
+
+  it('carry a sum that is stored in them on to a sum that covers but one of them', () => {
+    const sum = { method: 'add', bits: 8, over: ['data'] };
+    const profile = profileOf({
+      lines: { from: 1, to: 5, data: 2, sum: 0 },
+      copies: [{ name: 'block', lines: '2-2', at: ['4'] }],
+      totals: [
+        { ...sum, name: 'first', lines: '1-1', line: 2, byte: 1 },
+        { ...sum, name: 'second', lines: '4-4', line: 5, byte: 1 },
+        { ...sum, name: 'kept', lines: '5-5', label: 'total', keep: true },
+      ],
+      balance: [{ line: 1, byte: 1 }],
+    });
+    const dump = lines(profile, '1: 10 01\n2: 11 20\n3: 00 00\n4: 11 20\n5: 31 05\ntotal: 46\n');
+    const fixed = fix(loaded(dump, SOUND), { totals: 'keep' });
+    assert.ok(fixed.ok, whyNot(fixed));
+    const texts = fixed.value.after.rows.map(({ text }) => text.trimEnd()).slice(0, -1);
+    assert.deepEqual(texts, ['1: 20 01', '2: 21 20', '3: 00 00', '4: 21 20', '5: 41 05', 'total: 46']);
   });
 
   it('of a run of bytes are in other lines', () => {

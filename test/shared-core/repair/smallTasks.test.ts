@@ -199,6 +199,26 @@ describe('a repair of a small memory', () => {
     }
   });
 
+  it('follows a line sum that is stored as its complement, which falls where the bytes rise', () => {
+    for (const complement of ['none', 'ones', 'twos'] as const)
+      for (const [bits, unit] of [
+        [8, 1],
+        [16, 2],
+      ] as const) {
+        const line: SumSpec = { method: 'add', bits, unit: 1, order: 'big', complement, start: 0n };
+        const total: SumSpec = { ...line, unit, complement: 'none' };
+        const covers = Array.from({ length: 2 + unit }, (_, i) => i);
+        for (const wanted of [{ flips: [0x85, 0x0a] }, { values: [0x35n] }])
+          agreesWithBruteForce({
+            memory: Uint8Array.from({ length: 20 }, (_, i) => 61 * i + 200),
+            free: [0, 1].map((at) => ({ at, mask: 0x8f })),
+            dependentSums: [{ spec: line, checksum: checksumOf(line), covers: [0, 1], at: 2, order: 'big' }],
+            demands: [{ spec: total, checksum: checksumOf(total), covers, at: 12, order: 'big' }],
+            wanted,
+          });
+      }
+  });
+
   it('follows a line sum whose carry comes round, which is no number of the total over it', () => {
     const line: SumSpec = { method: 'add-end-around', bits: 8, order: 'big' };
     const total: SumSpec = { method: 'add', bits: 8, unit: 1, order: 'big', complement: 'none', start: 0n };

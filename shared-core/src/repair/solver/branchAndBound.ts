@@ -111,7 +111,7 @@ function* search(
         if (!spend(budget, STEPS_PER_BRANCH)) return false;
         if (isDue(STEPS_PER_BRANCH)) yield;
         growths[at] = growth;
-        const rest = left.map((value, e) => value - (level.equations[e]?.weight ?? 0n) * BigInt(growth));
+        const rest = left.map((value, e) => value - (level.equations[e]?.weight as bigint) * BigInt(growth));
         if (!(yield* descend(at + 1, rest, used))) return false;
       }
     }

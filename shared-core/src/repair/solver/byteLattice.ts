@@ -2,7 +2,7 @@ import type { Steps } from '../../base/steps.js';
 import { type CongruenceLattice, congruenceLattice } from './congruenceLattice.js';
 import { signed } from './infeasibility.js';
 import { type Box, type Points, pointsInBox } from './pointsInBox.js';
-import { isModular, type System } from './system.js';
+import { type FreeByte, isModular, type System } from './system.js';
 
 /** Bits of a byte that lie together and may change: one unknown, counted in units of its lowest bit. */
 interface BitRun {
@@ -36,8 +36,8 @@ const MOST_UNKNOWNS = 48;
 
 /** The lattice of the given bytes of a system under its congruences; undefined where they are none or too many. */
 export function* byteLatticeOf(system: System, bytes: readonly number[]): Steps<ByteLattice | undefined> {
-  const runs = bytes.flatMap((index, byte) => runsOf(system.free[index]?.mask ?? 0, byte));
-  const now = Uint8Array.from(bytes, (index) => system.free[index]?.value ?? 0);
+  const runs = bytes.flatMap((index, byte) => runsOf((system.free[index] as FreeByte).mask, byte));
+  const now = Uint8Array.from(bytes, (index) => (system.free[index] as FreeByte).value);
   const congruences = system.equations.filter(isModular).map(({ modulus, weights }) => ({
     modulus: Number(modulus),
     weights: Float64Array.from(runs, ({ byte, shift }) =>

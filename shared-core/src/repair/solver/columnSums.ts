@@ -26,8 +26,9 @@ export function columnSumsOf(system: System): readonly SumGroup[] | undefined {
   const all = congruencesOf(system);
   for (const words of all) {
     const columns = columnsOf(words);
-    for (const bytes of columns === undefined ? [] : all) {
-      const group = bytes === words ? undefined : together(system.free, words, columns ?? [], bytes);
+    if (columns === undefined) continue;
+    for (const bytes of all) {
+      const group = bytes === words ? undefined : together(system.free, words, columns, bytes);
       if (group === undefined) continue;
       const rest = all.filter((one) => one !== words && one !== bytes).map((one) => integerSum(system.free, one));
       return rest.some((one) => one === undefined) ? undefined : [group, ...(rest as SumGroup[])];
@@ -76,12 +77,11 @@ function together(
   return { sums: [{ ...sum, weights }, { ...sum, bits }, word], wanted: likelihoods(wanted) };
 }
 
-/** A sum modulo a power of two, with the one value that it must come to. */
+/** A sum, with the one value that it must come to where it is modulo a power of two. */
 function singleSum(free: System['free'], congruence: Congruence): (IntegerSum & { wanted: number }) | undefined {
   const group = integerSum(free, congruence);
   const [sum, value] = [group?.sums[0], group?.wanted[0]?.values[0]];
-  const isOfBits = Number.isInteger(Math.log2(Number(congruence.modulus)));
-  return isOfBits && sum !== undefined && value !== undefined ? { ...sum, wanted: value } : undefined;
+  return sum !== undefined && value !== undefined ? { ...sum, wanted: value } : undefined;
 }
 
 function bytesIn({ weights }: Pick<IntegerSum, 'weights'>): number {

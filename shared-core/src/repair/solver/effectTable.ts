@@ -1,5 +1,5 @@
 import type { Gf2Matrix } from './gf2Matrix.js';
-import type { System } from './system.js';
+import type { FreeByte, System } from './system.js';
 
 /** What each value of each byte does to the binary sums, in words of 32 bits. */
 export interface Effects {
@@ -11,7 +11,7 @@ export interface Effects {
 
 export function effectTable({ free }: System, { words, vectors, targets }: Gf2Matrix): Effects {
   const of = vectors.map((own, index) => {
-    const now = free[index]?.value ?? 0;
+    const now = (free[index] as FreeByte).value;
     const table = new Int32Array(256 * words);
     for (let value = 0; value < 256; value++) {
       for (let bit = 0; bit < 8; bit++) {
@@ -23,7 +23,7 @@ export function effectTable({ free }: System, { words, vectors, targets }: Gf2Ma
     }
     return table;
   });
-  return { words, of, target: targets.slice(0, words) };
+  return { words, of, target: targets };
 }
 
 /** Values of some bytes, kept by what they do to the binary sums. */

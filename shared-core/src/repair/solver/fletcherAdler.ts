@@ -1,6 +1,15 @@
 import type { Steps } from '../../base/steps.js';
 import { solveCongruence } from './congruence.js';
-import { type Budget, type Change, isModular, type ModularSum, type System, spend, turnsOf } from './system.js';
+import {
+  type Budget,
+  type Change,
+  type FreeByte,
+  isModular,
+  type ModularSum,
+  type System,
+  spend,
+  turnsOf,
+} from './system.js';
 
 /** The most bytes that are looked at: pairs of them are tried, so that twice as many take four times as long. */
 const MOST_BYTES = 64;
@@ -40,21 +49,21 @@ function* changeOfEqualWeights(
 ): Steps<Change | 'none' | undefined> {
   // Both sums are measured in units of the weight in the first, so that neighbouring places are 1 apart.
   const weight = first.weights[members[0] as number] as bigint;
-  const inUnits = (value: bigint) => solveCongruence(weight, value, first.modulus)?.value;
-  if (inUnits(1n) === undefined) return undefined;
+  const inverse = solveCongruence(weight, 1n, first.modulus)?.value;
+  if (inverse === undefined) return undefined;
+  const inUnits = (value: bigint | undefined) => Number(((value as bigint) * inverse) % first.modulus);
   const modulus = Number(first.modulus);
   const bytes = members.map((index) => {
-    const value = system.free[index]?.value ?? 0;
-    return { index, value, place: signedPlace(inUnits(second.weights[index] as bigint) ?? 0n, modulus) };
+    const { value } = system.free[index] as FreeByte;
+    return { index, value, place: inUnits(second.weights[index]) };
   });
   let isOpen = system.accepted.length > MOST_OUTCOMES;
   for (const outcome of system.accepted.slice(0, MOST_OUTCOMES)) {
-    const residue = Number(inUnits(outcome[1] as bigint) ?? 0n);
-    for (const rise of wholeNumbers(inUnits(outcome[0] as bigint), modulus, bytes)) {
+    const residue = inUnits(outcome[1]);
+    for (const rise of wholeNumbers(inUnits(outcome[0]), modulus, bytes)) {
       if (!reaches(bytes, rise, residue, modulus)) continue;
       isOpen = true;
       const change = yield* changeFor(bytes, rise, residue, modulus, budget);
-      if (change === 'used-up') return undefined;
       if (change !== undefined && system.verifies?.(change) !== false) return change;
     }
   }
@@ -97,37 +106,26 @@ function equalWeightBytes({ free }: System, { weights }: ModularSum): readonly (
     groups.set(weight, [...(groups.get(weight) ?? []), index]);
   }
   return [...groups.values()]
-    .filter(({ length }) => length > 1)
     .sort((a, b) => b.length - a.length)
     .slice(0, MOST_WEIGHTS)
     .map((group) => group.slice(0, MOST_BYTES));
 }
 
-function signedPlace(units: bigint, modulus: number): number {
-  const weight = Number(units);
-  return weight > modulus / 2 ? weight - modulus : weight;
-}
-
 /** The whole numbers of a residue class that the bytes can rise or fall by together, nearest to 0 first. */
-function wholeNumbers(residue: bigint | undefined, modulus: number, bytes: readonly Member[]): readonly number[] {
-  if (residue === undefined) return [];
+function wholeNumbers(residue: number, modulus: number, bytes: readonly Member[]): readonly number[] {
   // At most 64 bytes rise by at most 16,320, so that of a modulus of 255 there are many, of the larger ones at most one.
   const down = bytes.reduce((sum, { value }) => sum + value, 0);
   const up = 255 * bytes.length - down;
-  const first = Number(residue) - modulus * Math.floor((Number(residue) + down) / modulus);
-  const rises = Array.from(
-    { length: Math.max(0, Math.floor((up - first) / modulus) + 1) },
-    (_, i) => first + i * modulus,
-  );
+  const rises: number[] = [];
+  for (let rise = residue - modulus * Math.floor((residue + down) / modulus); rise <= up; rise += modulus)
+    rises.push(rise);
   return rises.sort((a, b) => Math.abs(a) - Math.abs(b));
 }
 
-/** Numbers of a residue class, those nearest to another number first. */
+/** Numbers of a residue class, those nearest to another number first, now below it and now above. */
 function nearest(residue: number, modulus: number, to: number): readonly number[] {
   const base = residue + modulus * Math.round((to - residue) / modulus);
-  return Array.from({ length: MOST_CANDIDATES }, (_, i) => base + modulus * (i % 2 === 0 ? i / 2 : -(i + 1) / 2)).sort(
-    (a, b) => Math.abs(a - to) - Math.abs(b - to),
-  );
+  return Array.from({ length: MOST_CANDIDATES }, (_, i) => base + modulus * (i % 2 === 0 ? i / 2 : -(i + 1) / 2));
 }
 
 /** The change of the fewest bytes among those that are found with each byte in turn taking the rise first. */
@@ -137,14 +135,14 @@ function* changeFor(
   residue: number,
   modulus: number,
   budget: Budget,
-): Steps<Change | 'used-up' | undefined> {
+): Steps<Change | undefined> {
   let best: Change | undefined;
   const isDue = turnsOf();
   for (let start = 0; start < bytes.length; start++) {
     const growth = spread(bytes, rise, start);
     const moved = growth.reduce((sum, by, i) => sum + by * (bytes[i] as Member).place, 0);
     for (const wanted of nearest(residue, modulus, moved)) {
-      if (!spend(budget, bytes.length * bytes.length)) return best ?? 'used-up';
+      if (!spend(budget, bytes.length * bytes.length)) return best;
       if (isDue(bytes.length * bytes.length)) yield;
       const grown = shifted(bytes, growth, wanted - moved);
       const change = grown?.flatMap((by, i): Change => {
@@ -174,8 +172,8 @@ function spread(bytes: readonly Member[], rise: number, start: number): readonly
 function shifted(bytes: readonly Member[], growth: readonly number[], distance: number): readonly number[] | undefined {
   const grown = [...growth];
   let left = distance;
-  for (let pairs = 0; left !== 0; pairs++) {
-    const step = pairs < bytes.length ? bestPair(bytes, grown, left) : undefined;
+  while (left !== 0) {
+    const step = bestPair(bytes, grown, left);
     if (step === undefined) return undefined;
     (grown[step.up] as number) += step.by;
     (grown[step.down] as number) -= step.by;
@@ -194,20 +192,22 @@ interface Step {
 /** The pair that leaves the shortest distance; of several, the one that changes fewer bytes that were unchanged. */
 function bestPair(bytes: readonly Member[], grown: readonly number[], left: number): Step | undefined {
   let best: Step | undefined;
-  let fewest = 3;
+  let most = 0;
   for (let up = 0; up < bytes.length; up++) {
-    const room = 255 - (bytes[up] as Member).value - (grown[up] as number);
-    if (room <= 0) continue;
+    const rising = bytes[up] as Member;
+    const room = 255 - rising.value - (grown[up] as number);
+    if (room === 0) continue;
     for (let down = 0; down < bytes.length; down++) {
-      const apart = (bytes[up] as Member).place - (bytes[down] as Member).place;
-      if (apart === 0 || apart > 0 !== left > 0) continue;
-      const by = Math.min(room, (bytes[down] as Member).value + (grown[down] as number), Math.floor(left / apart));
-      if (by <= 0) continue;
-      const added = (grown[up] === 0 ? 1 : 0) + (grown[down] === 0 ? 1 : 0);
-      const gain = Math.abs(by * apart) - Math.abs(best?.moves ?? 0);
-      if (gain < 0 || (gain === 0 && added >= fewest)) continue;
-      best = { up, down, by, moves: by * apart };
-      fewest = added;
+      const falling = bytes[down] as Member;
+      const apart = rising.place - falling.place;
+      if (apart * left <= 0) continue;
+      const by = Math.min(room, falling.value + (grown[down] as number), Math.floor(left / apart));
+      const added = Number(grown[up] === 0) + Number(grown[down] === 0);
+      const gain = 3 * by * Math.abs(apart) - added;
+      if (gain > most) {
+        best = { up, down, by, moves: by * apart };
+        most = gain;
+      }
     }
   }
   return best;

@@ -1,7 +1,7 @@
 import type { Steps } from '../../base/steps.js';
 import { incumbentOf } from './incumbent.js';
 import { bringsAbout, type SumTask } from './sums.js';
-import { type Answer, type Budget, type Change, type System, spend } from './system.js';
+import { type Answer, type Budget, type Change, type FreeByte, type System, spend, turnsOf } from './system.js';
 import { changesCount, flipsOfAll } from './tables.js';
 
 /** A trial computes all sums that move. */
@@ -16,6 +16,7 @@ export function* forwardTrial(task: SumTask, budget: Budget): Steps<Answer> {
   const measure = demands.every(({ checksum }) => checksum.law.kind === 'binary') ? 'bits' : 'growth';
   const system: System = { free, equations: [], accepted: [], measure };
   const flips = flipsOfAll(free);
+  const isDue = turnsOf();
   if (bringsAbout(task, [])) return { kind: 'solved', change: [], unique: true, fewest: true };
   for (let size = 1; size <= free.length; size++) {
     if (STEPS_PER_TRIAL * changesCount(flips, size) > budget.steps) return { kind: 'gave-up', size };
@@ -23,7 +24,7 @@ export function* forwardTrial(task: SumTask, budget: Budget): Steps<Answer> {
     for (const change of changesOf(task, flips, size, 0)) {
       if (!spend(budget, STEPS_PER_TRIAL)) return incumbent.answer(false) ?? { kind: 'gave-up', size };
       if (bringsAbout(task, change)) incumbent.found(change);
-      yield;
+      if (isDue(STEPS_PER_TRIAL)) yield;
     }
     const answer = incumbent.answer(true);
     if (answer !== undefined) return answer;
@@ -37,7 +38,7 @@ function* changesOf(task: SumTask, flips: readonly Uint8Array[], size: number, f
     return;
   }
   for (let index = from; index <= flips.length - size; index++) {
-    const value = task.free[index]?.value ?? 0;
+    const { value } = task.free[index] as FreeByte;
     for (const flipped of flips[index] as Uint8Array) {
       for (const more of changesOf(task, flips, size - 1, index + 1))
         yield [{ index, value: value ^ flipped }, ...more];

@@ -24,7 +24,7 @@ export function* gf2MatrixOf(system: System): Steps<Gf2Matrix> {
   const isDue = turnsOf();
   const vectors: Int32Array[] = [];
   for (const index of system.free.keys()) {
-    const effects = BITS.flatMap((bit) => pack(binary.map(({ equation }) => equation.effects[index]?.[bit] ?? 0n)));
+    const effects = BITS.flatMap((bit) => pack(binary.map(({ equation }) => equation.effects[index]?.[bit] as bigint)));
     vectors.push(Int32Array.from(effects));
     if (isDue(STEPS_PER_EFFECT * effects.length)) yield;
   }

@@ -42,7 +42,7 @@ export type Congruence = ModularSum & { readonly growth: bigint };
 /** All congruences; of two with one odd modulus the second has small weights. */
 export function congruencesOf({ equations, accepted }: System): readonly Congruence[] {
   const all = equations.flatMap((equation, i) =>
-    isModular(equation) ? [{ ...equation, growth: accepted[0]?.[i] ?? 0n }] : [],
+    isModular(equation) ? [{ ...equation, growth: accepted[0]?.[i] as bigint }] : [],
   );
   return all.map((one, i) => {
     const before = all.slice(0, i).find(({ modulus }) => modulus === one.modulus && modulus % 2n === 1n);

@@ -21,7 +21,7 @@ export interface Solutions {
 export function* solutionsOf(system: System): Steps<Solutions | undefined> {
   const lattice = yield* byteLatticeOf(system, [...system.free.keys()]);
   const growth = system.equations.flatMap((equation, i) =>
-    isModular(equation) ? [Number(system.accepted[0]?.[i] ?? 0n)] : [],
+    isModular(equation) ? [Number(system.accepted[0]?.[i])] : [],
   );
   return lattice && { lattice, wanted: { growth } };
 }

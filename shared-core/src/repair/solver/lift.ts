@@ -28,7 +28,7 @@ export function lift({ equations, accepted }: System, classes: readonly EqualWei
       least += weight * BigInt(weight < 0n ? up : -down);
       most += weight * BigInt(weight < 0n ? -down : up);
     }
-    const multiples = (most - least) / modulus + 1n;
+    const multiples = (most - least) / modulus;
     if (multiples * BigInt(lifted.accepted.length) > BigInt(MOST_OUTCOMES)) continue;
     lifted = {
       moduli: lifted.moduli.map((own, i) => (i === e ? 0n : own)),

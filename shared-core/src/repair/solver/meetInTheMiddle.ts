@@ -1,5 +1,5 @@
 import type { Steps } from '../../base/steps.js';
-import { type Budget, type Change, type System, spend, turnsOf } from './system.js';
+import { type Budget, type Change, type FreeByte, type System, spend, turnsOf } from './system.js';
 import { changesCount, type Tables } from './tables.js';
 
 /** A change of a few bytes: their indexes in rising order, and the bits to flip in each. */
@@ -171,6 +171,6 @@ function less(a: number, b: number, modulus: number): number {
 
 function changeOf({ free }: System, ...parts: readonly Part[]): Change {
   return parts.flatMap(({ indexes, flips }) =>
-    indexes.map((index, i) => ({ index, value: (free[index]?.value ?? 0) ^ (flips[i] as number) })),
+    indexes.map((index, i) => ({ index, value: (free[index] as FreeByte).value ^ (flips[i] as number) })),
   );
 }

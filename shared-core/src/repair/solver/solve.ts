@@ -11,7 +11,16 @@ import { infeasibilityProof } from './infeasibility.js';
 import { MOST_BYTES_TO_MEET, meetInTheMiddle, stepsToMeetInTheMiddle } from './meetInTheMiddle.js';
 import { someSolution, taskOf } from './someSolution.js';
 import type { SumTask } from './sums.js';
-import { type Answer, type Budget, type Change, isBinary, isNothing, mustStop, type System } from './system.js';
+import {
+  type Answer,
+  type Budget,
+  type Change,
+  type FreeByte,
+  isBinary,
+  isNothing,
+  mustStop,
+  type System,
+} from './system.js';
 import { fulfils, type Tables, tablesOf } from './tables.js';
 
 /** Where all bytes are too many to search, this many of the preferred ones are tried. */
@@ -169,7 +178,7 @@ function* anySolution(system: System, matrix: Gf2Matrix, budget: Budget): Steps<
 function changeOf({ free }: System, chosen: readonly number[], flips: Int32Array): Change {
   return chosen.flatMap((index, place) => {
     const flipped = flipsAt(flips, place);
-    return flipped === 0 ? [] : [{ index, value: (free[index]?.value ?? 0) ^ flipped }];
+    return flipped === 0 ? [] : [{ index, value: (free[index] as FreeByte).value ^ flipped }];
   });
 }
 

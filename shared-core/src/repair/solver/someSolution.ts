@@ -10,7 +10,7 @@ import { type KernelSearch, kernelSearch } from './kernelSearch.js';
 import { latticeMeet } from './latticeMeet.js';
 import { latticePoints, solutionsOf } from './latticePoints.js';
 import { type RunSum, renumbered, type SumTask } from './sums.js';
-import { type Answer, type Budget, type Change, isModular, mustStop } from './system.js';
+import { type Answer, type Budget, type Change, type FreeByte, isModular, mustStop } from './system.js';
 
 /** So many solutions of the binary equations, as a power of two, are gone through for one that fulfils the congruences. */
 const MOST_BITS_BY_CHANCE = 23;
@@ -52,7 +52,7 @@ function setsToTry({ free, dependentSums, demands }: SumTask): readonly (readonl
   const sets: (readonly number[])[] = [];
   for (let most = bits + 16; ; most *= 1.5) {
     let [count, room] = [0, 0];
-    while (count < free.length && room < most) room += ones(free[count++]?.mask ?? 0);
+    while (count < free.length && room < most) room += ones((free[count++] as FreeByte).mask);
     count = Math.min(count, MOST_BYTES);
     if (sets.at(-1)?.length === count) break;
     sets.push(all.slice(0, count));

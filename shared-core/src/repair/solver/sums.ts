@@ -106,7 +106,7 @@ export function gapOf({ checksum, state }: RunSum): (value: bigint) => Outcome {
 
 /** Whether a change of free bytes fulfils all demands, computed by the sums themselves. */
 export function bringsAbout({ free, dependentSums, demands }: SumTask, change: Change): boolean {
-  const moves = change.map(({ index, value }) => ({ number: index, from: free[index]?.value ?? 0, to: value }));
+  const moves = change.map(({ index, value }) => ({ number: index, from: (free[index] as FreeByte).value, to: value }));
   const valueAfter = ({ checksum, state, length, places, turned }: RunSum): bigint => {
     let moved = state;
     for (const { number, from, to } of moves) {
