@@ -56,7 +56,7 @@ export function fingerprints(modules: readonly CardModule[], text: Text): readon
     return `<small>${code(sha256OfText(textOfRows(dump.rows)))}</small> ${plain(name)}${ofBytes}`;
   };
   const dumps = modules.flatMap(({ before, after }) => [before, after]);
-  return [`### ${text(phrase('To check the files'))}`, text(DIGESTS), bullets(dumps.map(line))];
+  return [`**${text(phrase('To check the files'))}**`, text(DIGESTS), bullets(dumps.map(line))];
 }
 
 function headerOfModule({ before, after }: CardModule, name: HeaderName): string | undefined {
