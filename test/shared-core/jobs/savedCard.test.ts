@@ -74,8 +74,8 @@ describe('a card that is kept', () => {
   it('is whole as older versions wrote it, with another sentence above the digests', () => {
     const older =
       'SHA-256 of each dump as text in UTF-8, as found and as planned, which is that of its file unless that is in another encoding, holds raw bytes or has its headers beside it:';
-    assert.ok(isWhole(inPlaceOf('SHA-256 of each dump', older)));
-    assert.ok(!isWhole(inPlaceOf('SHA-256 of each dump', older.slice(0, -1))));
+    assert.ok(isWhole(inPlaceOf('SHA-256 of the dumps', older)));
+    assert.ok(!isWhole(inPlaceOf('SHA-256 of the dumps', older.slice(0, -1))));
     const inGerman = cardOf([[FOUND, PLANNED]], german).replace(
       /^SHA-256 .*$/m,
       'SHA-256 jedes Dumps als Text in UTF-8, wie vorgefunden und wie geplant; es ist das seiner Datei, wenn diese nicht anders kodiert ist, rohe Bytes hält oder ihren Kopf daneben hat:',

@@ -39,7 +39,7 @@ export function moduleTable(modules: readonly CardModule[], text: Text): string 
 
 /** What is above the digests, for those who check them. */
 export const DIGESTS = phrase(
-  'SHA-256 of each dump as found and as planned: it shows that this card and the files belong together. It is of the text in UTF-8; a file in another encoding, of raw bytes or with its headers beside it has another one.',
+  'SHA-256 of the dumps of this card: it shows that the card and the files belong together. It is of the text in UTF-8; a file in another encoding, of raw bytes or with its headers beside it has another one.',
 );
 
 /** The same in cards of older versions. */
