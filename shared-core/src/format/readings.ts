@@ -37,9 +37,10 @@ function readsMost(rows: readonly Row[]): boolean {
   return records > 0 && records >= rows.filter(({ kind }) => kind === 'broken').length;
 }
 
-/** Whether something of a text can be read as a dump: a record in some form, or a header. */
+/** Whether a text is a dump in some form, also one that nobody has described: a record can be read, or a header, or it looks like one. */
 export function isTextOfHex(text: string): boolean {
   return (
+    looksLikeDump(text) ||
     readingsOf(text).readings.length > 0 ||
     readRows(text.slice(0, HEAD), dumpText).some(({ kind }) => kind === 'header')
   );

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { looksLikeDump, readingsOf } from '../../../shared-core/src/format/readings.js';
+import { isTextOfHex, looksLikeDump, readingsOf } from '../../../shared-core/src/format/readings.js';
 
 describe('a text whose name says nothing', () => {
   const read = (text: string) => {
@@ -41,6 +41,8 @@ describe('a text whose name says nothing', () => {
     ].join('\n');
     assert.deepEqual(read(text), { isCertain: false, ways: [] });
     assert.ok(looksLikeDump(text));
+    // No form reads it, and it is a text all the same, whatever its name says.
+    assert.ok(isTextOfHex(text));
     // As many that are read as are not may be a dump that was damaged.
     const ways = ['1: 00 01 02 03', '2: 00 01 02 03', '3: 00 xx 02 03', '4: 00 01 02 0'].join('\n');
     assert.deepEqual(read(ways).ways, ['dump-text 1: 00 01 02 03']);
