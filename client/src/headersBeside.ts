@@ -14,6 +14,11 @@ export async function headersBeside(dump: vscode.Uri): Promise<string | undefine
   }
 }
 
+/** What a header says in a text, in whatever marks comments there; undefined where it is not there. */
+export function headerIn(text: string, name: string): string | undefined {
+  return new RegExp(`^[^\\w@\\r\\n]*@${name}[ \\t]+(.*\\S)`, 'im').exec(text)?.[1];
+}
+
 /** Writes headers, as whole lines, into the file beside a dump, in place of those of a name. Gives why that stays as it is, where it does. */
 export async function addHeadersBeside(
   dump: vscode.Uri,

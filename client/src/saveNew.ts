@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import { isDump } from './activeDump.js';
 import { FORMS } from './forms.js';
+import { headerIn } from './headersBeside.js';
 import { exists, writeText } from './newFile.js';
 import { nameOf } from './places.js';
 import { warn } from './ui.js';
@@ -43,7 +44,7 @@ export async function saveNew(document: vscode.TextDocument): Promise<vscode.Tex
 /** Of which vehicle and of which module it is, as far as its headers say. */
 function nameFor(document: vscode.TextDocument): string {
   const text = document.getText();
-  const said = (header: string) => new RegExp(`^@${header}[ \\t]+(.+)$`, 'm').exec(text)?.[1] ?? '';
+  const said = (header: string) => headerIn(text, header) ?? '';
   const words = [said('vehicle') || said('vin'), said('module') || said('part')];
   const stem = words
     .map((word) => word.trim().replace(/[^\p{L}\p{N}._-]+/gu, '-'))

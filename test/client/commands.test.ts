@@ -479,6 +479,17 @@ describe('commands', () => {
     assert.equal(session.editor.in('notice').filter((text) => text === 'The trials are planned.').length, 1);
   });
 
+  /** The page of the same search once all dumps name the profile that the first place went into. */
+  const foundAgain = async (): Promise<string> => {
+    for (let car = 2; car <= 12; car++)
+      session.editor.files.set(
+        `file:///cars/car-${car}.cfgdump`,
+        Buffer.concat([Buffer.from('@profile car-1.dump-profile.json\n'), car12(car)]),
+      );
+    await session.run('findOption');
+    return session.editor.panels.at(-1)?.html ?? '';
+  };
+
   it('say of a found place that it is in the profile, and have one button that stands out', async () => {
     session.editor.files.clear();
     for (let car = 1; car <= 12; car++) session.editor.files.set(`file:///cars/car-${car}.cfgdump`, car12(car));
@@ -501,13 +512,7 @@ describe('commands', () => {
     await until(() => session.editor.in('page message').length > 1 || shown('warning') !== '');
     assert.equal([...session.editor.files.keys()].filter((uri) => uri.endsWith('.dump-profile.json')).length, 1);
     await settle();
-    for (let car = 2; car <= 12; car++)
-      session.editor.files.set(
-        `file:///cars/car-${car}.cfgdump`,
-        Buffer.concat([Buffer.from('@profile car-1.dump-profile.json\n'), car12(car)]),
-      );
-    await session.run('findOption');
-    const again = session.editor.panels.at(-1)?.html ?? '';
+    const again = await foundAgain();
     assert.match(
       again,
       /<div>In the profile: &#34;Warm seats&#34;<\/div><button class="secondary" data-add="0" aria-label="Write Anew: /,
@@ -538,13 +543,7 @@ describe('commands', () => {
     await until(() => shown('page message') !== '');
     const told = JSON.parse(shown('page message'));
     assert.deepEqual(told.row, { place: 'line 3, byte 2, bits 7-4', values: ['2', '0'] });
-    for (let car = 2; car <= 12; car++)
-      session.editor.files.set(
-        `file:///cars/car-${car}.cfgdump`,
-        Buffer.concat([Buffer.from('@profile car-1.dump-profile.json\n'), car12(car)]),
-      );
-    await session.run('findOption');
-    const again = session.editor.panels.at(-1)?.html ?? '';
+    const again = await foundAgain();
     assert.match(
       again,
       /class="place">line 3, byte 2, bits 7-4<\/th>\n<td id="in-0"><div>In the profile: [\s\S]*?data-digit="0"[\s\S]*?With"><code>2<\/code><\/td>\n<td data-label="Without"><code>0</,

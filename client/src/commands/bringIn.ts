@@ -13,7 +13,7 @@ import {
   timeOffered,
 } from '../askReading.js';
 import type { Command } from '../command.js';
-import { addHeadersBeside, headersBeside } from '../headersBeside.js';
+import { addHeadersBeside, headerIn, headersBeside } from '../headersBeside.js';
 import { looksLikeDump } from '../looksLikeDump.js';
 import { firstFree, freeUnsaved, numbered, savedAt, stemOf, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
@@ -100,9 +100,9 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
 /** When the backup of a dump was read, or the dump itself where it names none. */
 async function whenRead(of: vscode.Uri): Promise<ReadBefore | undefined> {
   const own = await headersOf(of);
-  const name = valueIn(own, 'backup');
+  const name = headerIn(own, 'backup');
   const backup = name === undefined ? undefined : vscode.Uri.joinPath(of, '..', name);
-  const written = valueIn(backup === undefined ? own : await headersOf(backup), 'taken');
+  const written = headerIn(backup === undefined ? own : await headersOf(backup), 'taken');
   const at = written === undefined ? undefined : readIsoTime(written);
   return at === undefined ? undefined : { name: nameOf(backup ?? of), at };
 }
@@ -114,10 +114,6 @@ async function headersOf(dump: vscode.Uri): Promise<string> {
   } catch {
     return '';
   }
-}
-
-function valueIn(headers: string, name: 'backup' | 'taken'): string | undefined {
-  return new RegExp(`@${name}[ \\t]+(.*\\S)`, 'i').exec(headers)?.[1];
 }
 
 /** `FileChangeType.Deleted` of the protocol. */

@@ -2,7 +2,6 @@ import { hexBytes } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse, refuseUnless } from '../base/result.js';
 import type { TextEdit } from '../base/span.js';
-import { labelText } from '../format/dumpText.js';
 import { bytesOf, contentOf, type RecordRow, type Row } from '../format/row.js';
 import { readRows, textAfter } from '../format/rows.js';
 import type { Place, Profile } from '../profile/profile.js';
@@ -24,6 +23,7 @@ import {
 } from './headers.js';
 import { isOwnBackup, otherIdentity, whyBackupUnconfirmed, whyNotThisModule } from './identity.js';
 import { labelOfRow } from './layout.js';
+import { lineCalled } from './lineName.js';
 import { nearSeal } from './nearHeaders.js';
 import { protectedBits, protectedPlaces, whyProtected } from './protected.js';
 import { type PutInForce, whySlotsHarmed } from './slots.js';
@@ -323,10 +323,8 @@ function brokenSum(before: Dump, after: Dump): Phrase | undefined {
   if (unread !== undefined)
     return phrase('Row {0} could not be read as a line of this module after this change.', unread + 1);
   const [line] = freshIn(before, after, (dump) => dump.wrongSums);
-  if (line !== undefined) {
-    const label = labelOfRow(after.rows[line]) ?? (after.rows[line] as RecordRow).label;
-    return phrase('The sum of line {0} would be wrong after this change.', labelText(label));
-  }
+  if (line !== undefined)
+    return phrase('The sum of line {0} would be wrong after this change.', lineCalled(after, line));
   for (const [index, { total }] of before.totals.entries()) {
     const was = readTotal(before, index);
     if (was === undefined || was.stored !== was.computed) continue;
@@ -355,7 +353,7 @@ function unknownSum(before: Dump, after: Dump, backup: Dump | undefined): Phrase
     if (line !== undefined && !known.includes(line))
       return phrase(
         'The profile says that line {0} ends in a sum, but not how it is made, so it cannot be kept right. Add "lineSum" to the profile.',
-        labelText(label),
+        lineCalled(after, row),
       );
   }
   return undefined;
