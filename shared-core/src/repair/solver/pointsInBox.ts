@@ -27,6 +27,8 @@ export function pointsInBox(
   /** The point as it is above each level: after the multiples of all later rows. */
   const above = Array.from({ length: levels + 1 }, () => new Float64Array(width));
   const [up, down, least, most] = [0, 0, 0, 0].map(() => new Float64Array(levels)) as Four;
+  const directions = rows.map((row) => row.map((value, i) => value * (scale[i] as number)));
+  const reaches = directions.map((direction, at) => reachOf(direction, norms[at] as number));
   const ideal = new Float64Array(levels);
   const point = new Float64Array(width);
   above[levels]?.set(offset);
@@ -35,35 +37,41 @@ export function pointsInBox(
 
   /** The multiples of a row that may lead into the box, the ideal one first. */
   function enter(at: number): void {
-    const [row, own, from] = [basis[at] as Float64Array, rows[at] as Float64Array, above[at + 1] as Float64Array];
-    let [toCenter, toLow, toHigh] = [0, 0, 0];
-    for (let i = 0; i < width; i++) {
-      const part = (own[i] as number) * (scale[i] as number);
-      const [a, b] = [
-        ((low[i] as number) - (from[i] as number)) * part,
-        ((high[i] as number) - (from[i] as number)) * part,
-      ];
-      toLow += Math.min(a, b);
-      toHigh += Math.max(a, b);
-      toCenter += ((center[i] as number) - (from[i] as number)) * part;
-    }
-    const norm = norms[at] as number;
-    let [lowest, highest] = [Math.ceil(toLow / norm - 1e-9), Math.floor(toHigh / norm + 1e-9)];
+    const from = above[at + 1] as Float64Array;
+    const { toLow, toHigh, toCenter } = reaches[at] as Reach;
+    const done = along(directions[at] as Float64Array, from) / (norms[at] as number);
+    let [lowest, highest] = [Math.ceil(toLow - done - 1e-9), Math.floor(toHigh - done + 1e-9)];
     if (at === 0) {
+      const row = basis[0] as Float64Array;
       for (let i = 0; i < width; i++) {
         const by = row[i] as number;
-        const [a, b] = [(low[i] as number) - (from[i] as number), (high[i] as number) - (from[i] as number)];
+        const toLeast = (low[i] as number) - (from[i] as number);
+        const toMost = (high[i] as number) - (from[i] as number);
         if (by === 0) {
-          if (a > 0 || b < 0) highest = lowest - 1;
+          if (toLeast > 0 || toMost < 0) highest = lowest - 1;
           continue;
         }
-        lowest = Math.max(lowest, Math.ceil((by > 0 ? a : b) / by));
-        highest = Math.min(highest, Math.floor((by > 0 ? b : a) / by));
+        lowest = Math.max(lowest, Math.ceil((by > 0 ? toLeast : toMost) / by));
+        highest = Math.min(highest, Math.floor((by > 0 ? toMost : toLeast) / by));
       }
     }
-    ideal[at] = toCenter / norm;
-    const first = Math.min(highest, Math.max(lowest, Math.round(toCenter / norm)));
-    [up[at], down[at], least[at], most[at]] = lowest > highest ? [1, 0, 1, 0] : [first, first - 1, lowest, highest];
+    ideal[at] = toCenter - done;
+    const first = Math.min(highest, Math.max(lowest, Math.round(toCenter - done)));
+    // Where there is none, neither of the two is one of them.
+    up[at] = Math.max(lowest, first);
+    down[at] = first - 1;
+    least[at] = lowest;
+    most[at] = highest;
+  }
+
+  /** How many times the row of a level the box reaches in its direction, from the origin. */
+  function reachOf(direction: Float64Array, norm: number): Reach {
+    let [toLow, toHigh] = [0, 0];
+    for (const [i, part] of direction.entries()) {
+      toLow += part * ((part > 0 ? low : high)[i] as number);
+      toHigh += part * ((part > 0 ? high : low)[i] as number);
+    }
+    return { toLow: toLow / norm, toHigh: toHigh / norm, toCenter: along(direction, center) / norm };
   }
 
   /** Goes on to the next multiple at a level; false where there is none. */
@@ -96,6 +104,18 @@ export function pointsInBox(
       return undefined;
     },
   };
+}
+
+function along(direction: Float64Array, point: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < direction.length; i++) sum += (direction[i] as number) * (point[i] as number);
+  return sum;
+}
+
+interface Reach {
+  readonly toLow: number;
+  readonly toHigh: number;
+  readonly toCenter: number;
 }
 
 type Four = [Float64Array, Float64Array, Float64Array, Float64Array];
