@@ -78,6 +78,8 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
     edits.length + unsealing.length === 0
       ? withSlotsInForce(afterEdits(dump, inBytes))
       : bind(readRows(textAfter(dump.rows, all), dump.notation), dump.notation, dump.profile);
+  const missing = edits.length === 0 ? undefined : missingTakenOut(dump, after, permit.backup);
+  if (missing !== undefined) return refuse(missing);
   if (sameRecords(dump.rows, after.rows)) return done({ edits: all, after, changesRecords: false });
   const never = whyNotWritable(dump, permit);
   if (never !== undefined) return never;
@@ -219,6 +221,29 @@ function protectedChange(before: Dump, after: Dump, backup: Dump | undefined): P
       );
     });
     if (at >= 0) return withBackup(before, backup, whyProtected(before, one, at));
+  }
+  return undefined;
+}
+
+/**
+ * A row that was not read and would not be there any more, where a protected place is missing: it may be just that. Not
+ * where the place is missing in the dump's own backup as well.
+ */
+function missingTakenOut(before: Dump, after: Dump, backup: Dump | undefined): Phrase | undefined {
+  const still = new Set(unreadRows(after).map((row) => after.rows[row]?.text));
+  const lost = unreadRows(before).find((row) => !still.has(before.rows[row]?.text));
+  if (lost === undefined) return undefined;
+  const own = sealedBackup(before, backup);
+  for (const one of protectedPlaces(before.profile)) {
+    const [was, now] = [valuesAtPlace(before, one.place), valuesAtPlace(after, one.place)];
+    const kept = own && valuesAtPlace(own, one.place);
+    const at = was.findIndex((old, i) => old.length === 0 && now[i]?.length === 0 && kept?.[i]?.length !== 0);
+    if (at >= 0)
+      return phrase(
+        'Row {0} was not read and may hold what is missing, so it stays. {1}',
+        lost + 1,
+        whyProtected(before, one, at),
+      );
   }
   return undefined;
 }

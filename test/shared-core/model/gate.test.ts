@@ -215,6 +215,21 @@ describe('the gate', () => {
     assert.match(granted(gone, { writes: [write(gone, 2, 1, 0x00), write(gone, 2, 2, 0x30)] }), /^2: 00 30/);
   });
 
+  it('a row that was not read stays where a protected place is missing, as it may be there', () => {
+    const notation = { pattern: '{label}: {data}', otherwise: 'keep' };
+    const profile = profileWith({ options: [], totals: [], notation });
+    const torn = dumpOf(LINES.replace('1: 01', '1: x1'), profile);
+    const asComment = { edits: [{ row: 0, start: 0, end: 0, text: '# ' }] };
+    refused(torn, asComment, /Row 1 was not read and may hold what is missing.*Byte 1 of line 1 is locked/);
+    granted(torn, { writes: [write(torn, 2, 1, 0x00), write(torn, 2, 2, 0x30)] });
+    // Line 1 is there, or was there neither when all was as found: the row is something else.
+    granted(dumpOf(`1 01 02\n${LINES}`, profile), asComment);
+    const without = LINES.replace('1: 01 02 03 04 0A\n', '');
+    const sealed = dumpOf(`@seal ${sealOf(dumpOf(without, profile))}\n${without}`, profile);
+    granted(dumpOf(`1 01 02\n${without}`, profile), asComment, { backup: sealed });
+    refused(dumpOf(`1 01 02\n${without}`, profile), asComment, /Row 1 was not read/);
+  });
+
   it('a new line that nobody may add by a profile with a problem may not stand at the end either', () => {
     const flawed = dumpOf(LINES, profileWith({ lockd: [] }));
     const end = { row: LINES.split('\n').length - 1, start: 0, end: 0, text: '4: 01 02 03 04 0A\n' };
