@@ -38,7 +38,14 @@ const CHUNK = 1 << 18;
 export function createDiskHost({ stdin }: { readonly stdin?: string } = {}): Host {
   let isStdinRead = false;
   return {
-    kindAt: async (uri) => attempt(() => onPath(uri, (path) => done(typeOf(statSync(path))))),
+    kindAt: async (uri) =>
+      attempt(() =>
+        onPath(uri, (path) => {
+          // Most files that are asked for beside others are not there, and an error for each takes longer than the look.
+          const found = statSync(path, { throwIfNoEntry: false });
+          return found === undefined ? refuse(reasonOf('ENOENT')) : done(typeOf(found));
+        }),
+      ),
     identity: async (uri) => {
       const found = attempt(() => onPath(uri, (path) => done(statSync(path, { bigint: true }))));
       return found.ok ? `${found.value.dev}:${found.value.ino}` : undefined;

@@ -1,7 +1,8 @@
 import assert from 'node:assert/strict';
-import { chmodSync, mkdirSync, type PathLike } from 'node:fs';
+import fs, { chmodSync, mkdirSync, type PathLike } from 'node:fs';
 import { basename } from 'node:path';
 import { describe, it } from 'mocha';
+import { lookThrough } from '../../server/src/files/fileContent.js';
 import type { Fs } from '../../server/src/files/machine.js';
 import { placeToWrite } from '../../server/src/files/place.js';
 import { placeOfRead, save, saveAll, whyNotSaved } from '../../server/src/files/save.js';
@@ -40,9 +41,16 @@ describe('a file that is not to be written', () => {
       }
   });
 
+  it('is looked for without a large buffer in small files, of which a fleet has thousands', () => {
+    const sizes: number[] = [];
+    write('small', '1: 00\n'.repeat(1000));
+    lookThrough(fs, path('small'), ({ buffer }) => sizes.push(buffer.byteLength));
+    assert.ok(Math.max(...sizes) <= 1 << 16, String(sizes));
+  });
+
   it('is one that is sealed anywhere in a file of many megabytes, whose lines begin in one part of it and end in another', () => {
     const part = 1 << 20;
-    for (const before of [part - 3, part - 1, part, part + 1, 2 * part - 4]) {
+    for (const before of [(1 << 14) - 3, 1 << 14, part - 3, part - 1, part, part + 1, 2 * part - 4]) {
       const text = Buffer.alloc(before, '1: 00\n');
       write('large', Buffer.concat([text, Buffer.from('\n@seal x\n'), Buffer.alloc(part)]));
       assert.match(whyNot('large'), /is a sealed backup/, String(before));

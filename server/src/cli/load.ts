@@ -52,7 +52,7 @@ export interface Disk {
   ) => Promise<readonly LoadedDump[]>;
   /** The same with the dumps of other modules whose conditions mention it: before options are set. */
   readonly loadWithDependents: (name: string, profile?: string) => Promise<LoadedDump>;
-  /** From now on dumps of other modules are looked for among these only: all that may be of the vehicle. */
+  /** From now on dumps of other modules are looked for among these only, all that may be of the vehicle; each is read once. */
   readonly lookAmong: (names: readonly string[]) => void;
   readonly readText: (name: string) => Promise<string>;
   /** The files of a kind in a folder and below it, by their paths from there. */
@@ -107,6 +107,8 @@ export function openDisk(
   const host: Host = {
     ...disk,
     readsRawBytes: true,
+    // A run never looks again at what it has read.
+    stamp: async () => undefined,
     open: (uri, allowed) => {
       if (uri !== uriOf(STDIN)) seen.add(uri);
       // A pipe is waited for only where it was named: one that lies in a folder has nobody who writes into it.
@@ -116,7 +118,6 @@ export function openDisk(
   };
   const walk: Walking = { host, onLeftOut: (uri, why) => leftOut[why].add(uri) };
   // What cannot be listed ends the command.
-  let only: readonly string[] | undefined;
   const atHand = async () => {
     const dumps = (await expand(walk, names, ['dumps'])).filter((name) => name !== STDIN).map(uriOf);
     return { dumps, unlisted: [] };
@@ -126,7 +127,6 @@ export function openDisk(
   const form = from === undefined ? undefined : formOf(from);
   const workspace = createWorkspace(host, {
     atHand,
-    only: () => only,
     formOf: (uri) => (given.has(uri) ? form : undefined),
     wordOf: (uri) => (given.has(uri) ? word : undefined),
     watched: true,
@@ -168,9 +168,7 @@ export function openDisk(
       for (const uri of own) seen.add(uri);
       return { ...loaded, dependents };
     },
-    lookAmong: (some) => {
-      only = some.map(uriOf);
-    },
+    lookAmong: (some) => workspace.lookAmong(some.map(uriOf)),
     readText: async (name) => {
       const text = await workspace.readText(uriOf(name));
       if (!text.ok) throw new Failure(phrase('{0} cannot be read: {1}', name, text.why));

@@ -4,6 +4,9 @@ import type { Fs } from './machine.js';
 /** Bytes that are read at once. */
 const CHUNK = 1 << 20;
 
+/** As many at first: of a fleet thousands of small files are looked at, and large buffers for them keep the memory busy. */
+const FIRST = 1 << 14;
+
 const LF = 0x0a;
 const CR = 0x0d;
 
@@ -28,11 +31,12 @@ type Reading = Pick<Fs, 'openSync' | 'readSync' | 'closeSync'>;
 export function lookThrough(fs: Reading, path: string, look: (lines: Buffer) => void): void {
   const handle = fs.openSync(path, 'r');
   try {
-    let buffer = Buffer.allocUnsafe(CHUNK);
+    let buffer = Buffer.allocUnsafe(FIRST);
     // Bytes at the front of the buffer whose line has not ended yet.
     let begun = 0;
     for (let at = 0; ; ) {
-      if (begun === buffer.length) buffer = Buffer.concat([buffer], 2 * buffer.length);
+      if (begun === buffer.length || at === FIRST)
+        buffer = Buffer.concat([buffer.subarray(0, begun)], Math.max(CHUNK, 2 * begun));
       const count = fs.readSync(handle, buffer, begun, buffer.length - begun, at);
       const read = buffer.subarray(0, begun + count);
       if (count === 0) {

@@ -21,6 +21,7 @@ import { type DumpList, type KeptList, keptList } from './keptList.js';
 import { type FileList, listFiles, type Walk } from './listFiles.js';
 import { createProfiles } from './profiles.js';
 import { readGivenText, readNamedText } from './readFile.js';
+import { type OnceRead, readOnce } from './readOnce.js';
 import { unreadable } from './reasons.js';
 import { forgetChanged, type Stamped, stamped } from './stamped.js';
 import { canonicalUri, fileName, isUnsaved, parentUri } from './uri.js';
@@ -88,6 +89,11 @@ export interface Workspace {
   /** The text of a file that a person names. */
   readonly readText: (file: string) => Promise<Result<string>>;
   readonly list: (folders: readonly string[], walk?: Walk) => Promise<FileList>;
+  /**
+   * From now on dumps of other modules are looked for among these files alone, and no folder is listed; what is read of a
+   * dump, of these or another, serves all who ask for it until the next call, or until a file is forgotten.
+   */
+  readonly lookAmong: (files: readonly string[]) => void;
   /** The unsealed dumps at hand, and what may be among them and cannot be read. */
   readonly unsealed: () => Promise<Unsealed>;
   /** The same of some files, as far as their headers say. */
@@ -110,8 +116,6 @@ export interface Workspace {
 export interface WorkspaceSetup {
   /** Dumps among which those of other modules are looked for, besides the ones in the folder of a dump. */
   readonly atHand?: () => Promise<DumpList>;
-  /** The only ones among which they are looked for, while that is known: then no folder is listed. */
-  readonly only?: () => readonly string[] | undefined;
   /** The form that a person says a file is written in, whatever it looks like. */
   readonly formOf?: (file: string) => WrittenForm | undefined;
   /** The words that a person says a file is written in. */
@@ -128,7 +132,6 @@ export function createWorkspace(
   host: Host,
   {
     atHand = async () => NO_DUMPS,
-    only = () => undefined,
     formOf = () => undefined,
     wordOf = () => undefined,
     watched = false,
@@ -140,9 +143,14 @@ export function createWorkspace(
   const handy = keptList(atHand, watched);
   const beside = createUriMap<KeptList>();
   const identities = createUriMap<Promise<string | undefined>>();
+  let among: (OnceRead & { readonly files: readonly string[] }) | undefined;
   const readText = (file: string) => readGivenText(host, file);
 
-  const readAnew = async (file: string, profile: Profile, rows: Rows, run: RunSteps): Promise<Result<Dump>> => {
+  const readAnew = async <T>(
+    file: string,
+    { rows = 'all', run = inOneGo }: Pick<LoadHow, 'rows' | 'run'>,
+    use: (unbound: FileToBind) => Result<T> | Promise<Result<T>>,
+  ): Promise<Result<T>> => {
     const opened = await host.open(file);
     if (!opened.ok) return opened;
     const wanted = {
@@ -154,21 +162,26 @@ export function createWorkspace(
     };
     return andClose(opened.value, async (open) => {
       const unbound = readDumpFile(fileName(file), open, wanted);
-      return unbound.ok ? unbound.value.bind(profile) : unbound;
+      return unbound.ok ? use(unbound.value) : unbound;
     });
   };
 
   /** What many closed dumps ask for once is not kept. */
-  const readOther = (
+  const readOther = async (
     file: string,
     profile: Profile,
     keep: boolean,
-    { rows = 'all', run = inOneGo }: Pick<LoadHow, 'rows' | 'run'> = {},
+    how: Pick<LoadHow, 'rows' | 'run'> = {},
   ): Promise<Result<Dump>> => {
+    if (among !== undefined && how.rows !== 'needed') {
+      const unbound = await among.read(file);
+      return unbound.ok ? unbound.value.bind(profile) : unbound;
+    }
     const known = kept.get(file);
     if (known?.profile === profile) return known.value;
-    if (!keep) return readAnew(file, profile, rows, run);
-    const { stamp, value: dump } = stamped(host, file, () => readAnew(file, profile, rows, run));
+    const read = () => readAnew(file, how, (unbound) => unbound.bind(profile));
+    if (!keep) return read();
+    const { stamp, value: dump } = stamped(host, file, read);
     kept.set(file, { profile, stamp, value: dump });
     return dump;
   };
@@ -204,8 +217,7 @@ export function createWorkspace(
       return readOther(file, profile, true);
     },
     dumpsNear: async (file) => {
-      const known = only();
-      if (known !== undefined) return { dumps: known, unlisted: [] };
+      if (among !== undefined) return { dumps: among.files, unlisted: [] };
       const lists = [await dumpsBeside(file), await handy.get()];
       return {
         dumps: [...new Set(lists.flatMap(({ dumps }) => dumps))].sort(),
@@ -273,6 +285,12 @@ export function createWorkspace(
     });
   };
 
+  const loadFile: Workspace['load'] = async (file, how = {}) => {
+    const unbound = how.rows === 'needed' || how.most !== undefined ? undefined : await among?.read(file);
+    // Where that cannot be done, the way that all go says why.
+    return unbound?.ok ? loadFrom(nameOf(file, how), unbound.value, how) : open(file, how, ({ load }) => load());
+  };
+
   const forgetLists = () => {
     handy.forget();
     beside.clear();
@@ -281,6 +299,7 @@ export function createWorkspace(
   const lookAgain = async (): Promise<void> => {
     identities.clear();
     forgetLists();
+    among?.forget();
     await forgetChanged(host, kept, kept.delete);
     await profiles.lookAgain();
     await vehicles.lookAgain();
@@ -291,9 +310,7 @@ export function createWorkspace(
   return {
     open: (file, how, use) => asked(() => open(file, how, use)),
     load: (file, how = {}) =>
-      asked(() =>
-        how.open === undefined ? open(file, how, ({ load }) => load()) : loadFrom(nameOf(file, how), how.open, how),
-      ),
+      asked(() => (how.open === undefined ? loadFile(file, how) : loadFrom(nameOf(file, how), how.open, how))),
     explain: (file, how = {}) =>
       asked(() =>
         how.open === undefined
@@ -316,6 +333,9 @@ export function createWorkspace(
     },
     readText,
     list: (folders, walk) => listFiles(host, folders, walk),
+    lookAmong: (files) => {
+      among = { files, ...readOnce((file) => readAnew(file, {}, done)) };
+    },
     unsealedAmong: (files) => asked(() => vehicles.unsealedAmong(files)),
     unsealed: () => asked(async () => vehicles.unsealed(await handy.get())),
     isUsed: used.has,
@@ -325,6 +345,7 @@ export function createWorkspace(
       const file = isBeside ? changed.slice(0, -HEADERS_BESIDE.length) : changed;
       profiles.forget(file);
       kept.delete(file);
+      among?.forget();
       identities.delete(file);
       vehicles.forget(file);
       if (isBeside) return forgetLists();
@@ -338,6 +359,7 @@ export function createWorkspace(
     forgetAll: () => {
       profiles.forgetAll();
       kept.clear();
+      among?.forget();
       identities.clear();
       vehicles.forgetAll();
       forgetLists();
@@ -350,8 +372,6 @@ function nameOf(given: string, { name }: LoadHow): NamedFile {
   const file = canonicalUri(given);
   return { file, name: name ?? fileName(file) };
 }
-
-type Rows = NonNullable<LoadHow['rows']>;
 
 /** A dump that was read for others, by the profile that it was read with. */
 interface KeptDump extends Stamped<Promise<Result<Dump>>> {

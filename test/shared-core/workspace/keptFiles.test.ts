@@ -161,6 +161,53 @@ describe('a dump that is loaded again', () => {
     assert.equal(await other(), '1: 07', 'with other headers beside it, it is another dump');
   });
 
+  it('is read once for all who ask while dumps of one vehicle are looked at, until others are or a file is forgotten', async () => {
+    const { files, host, workspace } = world({ 'b.cfgdump': dump('03', '@backup old.cfgdump\n') });
+    const all = ['a.cfgdump', 'b.cfgdump', 'old.cfgdump'];
+    const load = async () => [await backupOf(workspace), await backupOf(workspace, 'b.cfgdump')];
+    const again: Readonly<Record<string, () => unknown>> = {
+      lookAmong: () => workspace.lookAmong(all.map(at)),
+      forget: () => workspace.forget(at('old.cfgdump')),
+      lookAgain: workspace.lookAgain,
+      forgetAll: workspace.forgetAll,
+    };
+    let byte = 1;
+    for (const [name, look] of Object.entries(again)) {
+      files.set(at('old.cfgdump'), dump(`0${++byte}`));
+      await look();
+      host.opened.length = 0;
+      assert.deepEqual(await load(), [`1: 0${byte}`, `1: 0${byte}`], name);
+      assert.ok((await workspace.load(at('old.cfgdump'))).ok);
+      assert.deepEqual(host.opened.filter((uri) => uri.endsWith('.cfgdump')).sort(), all.map(at), name);
+    }
+    assert.equal(host.left(), 0);
+  });
+
+  it('is refused in the same words then, and is not of another size than else', async () => {
+    const { host } = world({ 'a.cfgdump': { changing: dump('00') }, 'b.cfgdump': { fails: 'EACCES' } });
+    const large: Host = {
+      ...host,
+      open: async (uri) => {
+        const opened = await host.open(uri);
+        return opened.ok && uri === at('old.cfgdump') ? done({ ...opened.value, size: 50 * MB + 1 }) : opened;
+      },
+    };
+    const found = async (isAmong: boolean) => {
+      const workspace = createWorkspace(large);
+      if (isAmong) workspace.lookAmong([]);
+      const profile = await workspace.readProfile(at('p.dump-profile.json'));
+      assert.ok(profile.ok);
+      const results = [
+        ...(await Promise.all(['a', 'b', 'old', 'none'].map((name) => workspace.load(at(`${name}.cfgdump`))))),
+        await workspace.readDump(at('old.cfgdump'), profile.value.profile),
+      ];
+      return results.map((result) => (result.ok ? 'read' : say(result.why)));
+    };
+    const alone = await found(false);
+    assert.equal(alone.filter((one) => one === 'read').length, 1);
+    assert.deepEqual(await found(true), alone);
+  });
+
   it('takes in dumps that are at hand only now, once that is told', async () => {
     const needs = [{ profile: 'q.dump-profile.json', option: 'b', in: [0] }];
     const asking = JSON.stringify({
