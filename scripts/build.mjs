@@ -56,7 +56,7 @@ const shipped = {
  */
 const loaded = {
   ...shipped,
-  plugins: [onFirstUse(['child_process', 'crypto', 'net', 'tty', 'v8'])],
+  plugins: [onFirstUse(['child_process', 'crypto', 'net', 'tty'])],
   banner: {
     js: '("importScripts"in globalThis?f=>f({},undefined,{}):"undefined"==typeof module?f=>f:f=>module.exports=f)(function(exports,require,module,__filename,__dirname){',
   },

@@ -1,5 +1,4 @@
 import { basename, dirname, join, relative, resolve, sep } from 'node:path';
-import { setFlagsFromString } from 'node:v8';
 import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import {
   asWritten,
@@ -92,7 +91,6 @@ export async function planFleet(
   profileAt: (path: string) => NamedProfile,
   { write, unconfirmed, despite, disk, halfPlans }: FleetCall,
 ): Promise<Outcome> {
-  compileLater();
   const sets = new Map<number, readonly Rewrite[]>();
   const cautions = new Map<string, Phrase>();
   const rows: FleetRow[] = [];
@@ -153,14 +151,6 @@ export async function planFleet(
     const row = fleetRow(retrofit, profileAt, vehicle, car.title, plan);
     return { row, rewrites: row.state === 'possible' && plan.kind === 'planned' ? rewritesOf(disk, plan.modules) : [] };
   }
-}
-
-/**
- * A fleet runs through much code a few thousand times, which is over before what V8 would compile of it once more pays: that
- * took a quarter of the processor time. V8 looks at this number each time anew.
- */
-function compileLater(): void {
-  setFlagsFromString('--interrupt-budget=540000');
 }
 
 interface FleetCall extends Pick<Call, 'disk' | 'halfPlans'> {
