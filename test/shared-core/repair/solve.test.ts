@@ -222,11 +222,11 @@ describe('solving with so many bytes that only some of them are looked at', () =
   const noise = (count: number) => Uint8Array.from({ length: count }, (_, i) => (i * i * 7 + 31 * i) & 0xff);
 
   it('takes the bytes that are listed first, and claims neither that they are the fewest nor the only ones', () => {
-    for (const [count, first, specs] of [
-      [5000, 4096, [xor8]],
-      [5000, 4096, [crcSpec('CRC-16/ARC')]],
-      [3000, 8, [xor8, add16]],
-      [3000, 8, [crcSpec('CRC-8/SMBUS'), { ...add16, bits: 8 }]],
+    for (const [count, first, most, specs] of [
+      [5000, 4096, 1, [xor8]],
+      [5000, 4096, 1, [crcSpec('CRC-16/ARC')]],
+      [3000, 8, 3, [xor8, add16]],
+      [3000, 8, 3, [crcSpec('CRC-8/SMBUS'), { ...add16, bits: 8 }]],
     ] as const) {
       const run = noise(count);
       const after = run.map((byte, i) => (i < 3 ? byte ^ (0x51 + 3 * i) : byte));
@@ -235,7 +235,7 @@ describe('solving with so many bytes that only some of them are looked at', () =
       const name = `${count} ${specs.map(({ method }) => method)}`;
       assert.ok(answer.kind === 'solved', name);
       assert.deepEqual([answer.unique, answer.fewest], [false, false], name);
-      assert.ok(answer.change.length <= 3, name);
+      assert.ok(answer.change.length <= most, name);
       assert.ok(
         answer.change.every(({ index }) => index < first),
         name,

@@ -6,6 +6,7 @@ import { byteLatticeOf } from '../../../shared-core/src/repair/solver/byteLattic
 import { flatSystemOf } from '../../../shared-core/src/repair/solver/flatSystem.js';
 import { forwardTrial } from '../../../shared-core/src/repair/solver/forwardTrial.js';
 import { solveTask } from '../../../shared-core/src/repair/solver/solve.js';
+import { someSolution } from '../../../shared-core/src/repair/solver/someSolution.js';
 import type { SumTask } from '../../../shared-core/src/repair/solver/sums.js';
 import type { Change, System } from '../../../shared-core/src/repair/solver/system.js';
 import { plantedTask, SUMS } from '../../scoring/plantedSums.js';
@@ -212,6 +213,37 @@ describe('some change that makes sums right, where the fewest bytes are not look
       assert.equal(solved.found, 'found');
     }
   }).timeout(60_000);
+});
+
+describe('the work for some change', () => {
+  // All of these end at it. Of two ways that follow each other the second has what the first left.
+  for (const [line, masked, ...totals] of [
+    ['flet16', true, 'crc16', 'add16/2'],
+    ['flet16', false, 'add32/4', 'crc16'],
+    ['flet16', true, 'ones16', 'crc16'],
+    ['add8', false, 'crc32', 'flet32'],
+    ['flet16', true, 'crc32', 'adler'],
+  ] as const)
+    it(`is not more than its budget for a line with ${line} under ${totals.join(' and ')}`, () => {
+      assert.ok(Math.abs(spentOn(line, totals, masked) - 1) < 0.1);
+    });
+
+  for (const [line, masked, ...totals] of [
+    ['crc8', false, 'crc64', 'flet32'],
+    ['add8', false, 'crc64', 'add32/4'],
+    ['flet16', true, 'crc64', 'adler'],
+  ] as const)
+    it(`is three times that where but one way is left: a line with ${line} under ${totals.join(' and ')}`, () => {
+      assert.ok(Math.abs(spentOn(line, totals, masked) - 3) < 0.1);
+    });
+
+  /** What a search that finds nothing takes, in budgets. */
+  function spentOn(line: string, totals: readonly string[], masked: boolean): number {
+    const task = plantedTask({ line, totals, bytes: bytesFor([line, ...totals]), masked }, numbers(7));
+    const [steps, allowance] = [100_000, { left: 2 ** 40 }];
+    assert.equal(finish(someSolution(task, { steps, allowance })), undefined);
+    return (2 ** 40 - allowance.left) / steps;
+  }
 });
 
 describe('trying changes by the sums themselves', () => {

@@ -93,8 +93,7 @@ export function* solve(given: System, budget: Budget): Steps<Answer> {
   if (some === 'none') return { kind: 'impossible', proof: { kind: 'tried' } };
   if (some !== undefined) return { kind: 'solved', change: some, unique: false, fewest: false };
   const few = fewOf(system, span);
-  if (few.length === system.free.length)
-    return (system.equations.every(isBinary) ? yield* anySolution(system, matrix, budget) : undefined) ?? answer;
+  if (few.length === system.free.length) return answer;
   const among = yield* solve(restrictedTo(system, few), { ...budget, steps: budget.steps / 2 });
   if (among.kind !== 'solved') return answer;
   const change = among.change.map(({ index, value }) => ({ index: few[index] as number, value }));
@@ -162,17 +161,6 @@ function restrictedTo(system: System, indexes: readonly number[]): System {
       verifies: (change) => verifies(change.map(({ index, value }) => ({ index: indexes[index] as number, value }))),
     }),
   };
-}
-
-/** Some solution over all bytes, of any size: the last resort for binary sums, where elimination always finds one. */
-function* anySolution(system: System, matrix: Gf2Matrix, budget: Budget): Steps<Answer | undefined> {
-  let best: Change | undefined;
-  const own = { ...budget, steps: 100_000 };
-  yield* visitSolutions(matrix, [...system.free.keys()], system.free.length, own, (chosen, flips) => {
-    const change = changeOf(system, chosen, flips);
-    if (best === undefined || change.length < best.length) best = change;
-  });
-  return best && { kind: 'solved', change: best, unique: false, fewest: false };
 }
 
 function changeOf({ free }: System, chosen: readonly number[], flips: Int32Array): Change {

@@ -97,7 +97,7 @@ function* search(
   { rank }: Span,
   budget: Budget,
 ): Steps<Change | 'none' | undefined> {
-  const solutions = flat.free.length > 2 * MOST_BYTES ? undefined : yield* solutionsOf(flat);
+  const solutions = yield* solutionsOf(flat);
   if (solutions !== undefined && flat.equations.every(isModular)) {
     const point = yield* withHalf(budget, (half) => latticePoints(flat, solutions, half));
     if (point !== undefined) return point;
