@@ -127,6 +127,23 @@ describe('the step of the sums', () => {
 });
 
 describe('the step of the backup', () => {
+  it('says how a reading that names none is to a sealed backup that is here, whose time it may have wrong', async () => {
+    const said = (taken: string) =>
+      step({ ...PROFILE, [BACKUP]: FOUND, [READ_BACK]: BACK.replace(/^@taken.*/m, taken) }, 'backup', [], READ_BACK);
+    assert.equal(
+      await said('@taken 2026-03-02T08:02:00Z'),
+      'open: rear-body.read-back.cfgdump was read at 2026-03-02 08:02 UTC by its "@taken", before the sealed backup rear-body.as-found.cfgdump (2026-03-02 09:14 UTC). Correct that time if it is wrong; otherwise make a backup of this dump too. [open rear-body.read-back.cfgdump]',
+    );
+    assert.equal(
+      await said('@taken 2026-03-02T11:02:00Z'),
+      'open: rear-body.read-back.cfgdump names no backup, and the sealed backup rear-body.as-found.cfgdump was read before it: make one. [makeBackup rear-body.read-back.cfgdump]',
+    );
+    assert.equal(
+      await said('@taken 2026-03-02'),
+      'open: rear-body.read-back.cfgdump names no backup, and nobody can tell whether rear-body.as-found.cfgdump is one of it: "@taken" is "2026-03-02" in rear-body.read-back.cfgdump and "2026-03-02T09:14:00Z" in rear-body.as-found.cfgdump, which does not tell which of them was read later. [makeBackup rear-body.read-back.cfgdump]',
+    );
+  });
+
   it('calls it by its file, and proves by it, where it lies outside of the folders that are open', async () => {
     const planned = PLANNED.replace('@backup ', '@backup ../before/');
     const files = {

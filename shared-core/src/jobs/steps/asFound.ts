@@ -7,10 +7,11 @@ import { passedRows } from '../../model/account.js';
 import { headerValue, isSealed } from '../../model/headers.js';
 import { whyBackupUnconfirmed } from '../../model/identity.js';
 import { holdsRecords, whyNotWhole } from '../../model/whole.js';
+import { timeInWords } from '../card/identity.js';
 import { fileOfTotals, type UnconfirmedSum, unconfirmedSums } from '../confirmedSums.js';
 import { severalDumps } from '../plan.js';
-import { whyUndated } from '../record/laterReading.js';
-import { timeOf } from '../record/timeline.js';
+import { whyUndated, whyUnordered } from '../record/laterReading.js';
+import { isLater, timeOf } from '../record/timeline.js';
 import type { JobInput } from './input.js';
 import { backupNameOf, type JobDump, type Module } from './module.js';
 import { done, type Finding, open } from './step.js';
@@ -198,16 +199,20 @@ function profileNameOf({ dump }: JobDump['loaded']): string {
  * it may be all that is not saved.
  */
 export function backupSealed(
-  { loaded, file, name }: JobDump,
+  own: JobDump,
+  { dumps }: Pick<Module, 'dumps'>,
   { isSaved }: Pick<JobInput, 'isSaved'>,
   isUntouched: boolean,
 ): Finding {
+  const { loaded, file, name } = own;
   const { dump, backup, backupFile } = loaded;
   if (backup.kind === 'none') {
     const copy = backupCopy(loaded);
-    return copy.ok
+    if (!copy.ok) return open(copy.why, { does: 'showProblems', file });
+    const sealed = dumps.filter(({ role }) => role === 'backup').at(-1);
+    return sealed === undefined
       ? open(phrase('There is no sealed backup yet: it is the way back.'), { does: 'makeBackup', file })
-      : open(copy.why, { does: 'showProblems', file });
+      : namesNone(own, sealed);
   }
   const read = readBackup(backup);
   if (!read.ok) return open(read.why, { does: 'open', file });
@@ -219,4 +224,38 @@ export function backupSealed(
   if (!isSealed(read.value)) return open(notSealed(backupNameOf(loaded)), there);
   if (!isSaved(file) && isUntouched) return open(notSaved(name), { does: 'save', file });
   return done(phrase('{0}', backupNameOf(loaded)));
+}
+
+/** Of a dump that names no backup where a sealed dump of its module is here: whether it was read before that, or later. */
+function namesNone(own: JobDump, sealed: JobDump): Finding {
+  const { name, file } = own;
+  const makeBackup = { does: 'makeBackup', file } as const;
+  const taken = ({ dump }: JobDump) => timeInWords(headerValue(dump, 'taken') ?? '');
+  if (isLater(sealed, own))
+    return open(
+      phrase(
+        '{0} was read at {1} by its "@taken", before the sealed backup {2} ({3}). Correct that time if it is wrong; otherwise make a backup of this dump too.',
+        name,
+        taken(own),
+        sealed.name,
+        taken(sealed),
+      ),
+      { does: 'open', file },
+      [makeBackup],
+    );
+  if (isLater(own, sealed))
+    return open(
+      phrase('{0} names no backup, and the sealed backup {1} was read before it: make one.', name, sealed.name),
+      makeBackup,
+    );
+  return open(
+    phrase(
+      '{0} names no backup, and nobody can tell whether {1} is one of it: {2}',
+      name,
+      sealed.name,
+      whyUnordered(own, sealed),
+    ),
+    makeBackup,
+    [{ does: 'open', file }],
+  );
 }

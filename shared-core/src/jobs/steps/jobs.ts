@@ -191,7 +191,7 @@ function findingsOf(
   const work = workOf(own);
   const proof = proofOf(own, module);
   const isUntouched = work !== undefined && !differs(work.comparison) && proof.back === undefined;
-  const [sums, backup] = [sumsKnown(own, input), backupSealed(own, input, isUntouched)];
+  const [sums, backup] = [sumsKnown(own, input), backupSealed(own, module, input, isUntouched)];
   const change = changeMade(own, work, input, proof);
   const toWrite = proof.back === undefined ? work : workBack(own, proof.back);
   const isBack = proof.back !== undefined && proof.written?.isOpen === false;
