@@ -297,6 +297,24 @@ describe('the step of the reading', () => {
     assert.match(await step(readTwice, 'readBack'), WRITE);
   });
 
+  it('says where a reading cannot be ordered: after the backup at the step of the reading, beside another one where it is verified', async () => {
+    const asBackup = { ...DONE, [READ_BACK]: BACK.replace(/^@taken.*/m, '@taken 2026-03-02T09:14Z') };
+    assert.equal(
+      await step(asBackup, 'readBack'),
+      'open: rear-body.read-back.cfgdump does not count as read back: "@taken" is "2026-03-02T09:14Z" in rear-body.read-back.cfgdump and "2026-03-02T09:14:00Z" in rear-body.as-found.cfgdump, which does not tell which of them was read later. [bringBack rear-body.cfgdump]',
+    );
+    // What holds what the backup holds may be a second reading before the work.
+    const readTwice = { ...DONE, [READ_BACK]: READ.replace(/^@taken.*/m, '@taken 2026-03-02T09:14Z') };
+    assert.match(await step(readTwice, 'readBack'), WRITE);
+    const second = READ.replace(/^@taken.*/m, '@taken 2026-03-02T11:02:00Z');
+    assert.match(
+      await step({ ...DONE, 'second.cfgdump': second }, 'verified'),
+      /^open: Written: rear-body\.read-back\.cfgdump verified it, but second\.cfgdump differs from it and cannot be ordered: .* \[verifyReadBack/,
+    );
+    const later = second.replace('T11:02', 'T11:03');
+    assert.doesNotMatch(await step({ ...DONE, 'second.cfgdump': later }, 'verified'), /cannot be ordered/);
+  });
+
   it('proves a plan only once that is right', async () => {
     assert.match(
       await step(DONE, 'verified', [OWN]),
