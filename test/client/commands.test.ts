@@ -374,7 +374,7 @@ describe('commands', () => {
         .replace('total: 0A BB', 'total: FA BA');
       session.editor.files.set('file:///cars/cluster.cfgdump', new TextEncoder().encode(cluster));
       await session.run('planRetrofit');
-      const written = session.editor.files.get('file:///cars/rear-body.retrofit.json');
+      const written = session.editor.files.get('file:///cars/socket.retrofit.json');
       const retrofit = JSON.parse(new TextDecoder().decode(written));
       assert.equal(retrofit.title, 'Socket');
       assert.deepEqual(retrofit.changes, [

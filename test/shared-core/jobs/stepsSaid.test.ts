@@ -132,15 +132,15 @@ describe('the step of the backup', () => {
       step({ ...PROFILE, [BACKUP]: FOUND, [READ_BACK]: BACK.replace(/^@taken.*/m, taken) }, 'backup', [], READ_BACK);
     assert.equal(
       await said('@taken 2026-03-02T08:02:00Z'),
-      'open: rear-body.read-back.cfgdump was read at 2026-03-02 08:02 UTC by its "@taken", before the sealed backup rear-body.as-found.cfgdump (2026-03-02 09:14 UTC). Correct that time if it is wrong; otherwise make a backup of this dump too. [open rear-body.read-back.cfgdump]',
+      'open: rear-body.read-back.cfgdump is dated before the sealed backup. Its "@taken" is 2026-03-02 08:02 UTC, that of rear-body.as-found.cfgdump is 2026-03-02 09:14 UTC: correct it if it is wrong; otherwise make a backup of this dump too. [open rear-body.read-back.cfgdump]',
     );
     assert.equal(
       await said('@taken 2026-03-02T11:02:00Z'),
-      'open: rear-body.read-back.cfgdump names no backup, and the sealed backup rear-body.as-found.cfgdump was read before it: make one. [makeBackup rear-body.read-back.cfgdump]',
+      'open: rear-body.read-back.cfgdump names no backup: make one. The sealed rear-body.as-found.cfgdump was read before it. [makeBackup rear-body.read-back.cfgdump]',
     );
     assert.equal(
       await said('@taken 2026-03-02'),
-      'open: rear-body.read-back.cfgdump names no backup, and nobody can tell whether rear-body.as-found.cfgdump is one of it: "@taken" is "2026-03-02" in rear-body.read-back.cfgdump and "2026-03-02T09:14:00Z" in rear-body.as-found.cfgdump, which does not tell which of them was read later. [makeBackup rear-body.read-back.cfgdump]',
+      'open: rear-body.read-back.cfgdump names no backup. Nobody can tell whether rear-body.as-found.cfgdump is one of it: "@taken" is "2026-03-02" in rear-body.read-back.cfgdump and "2026-03-02T09:14:00Z" in rear-body.as-found.cfgdump, which does not tell which of them was read later. [makeBackup rear-body.read-back.cfgdump]',
     );
   });
 

@@ -234,7 +234,7 @@ function namesNone(own: JobDump, sealed: JobDump): Finding {
   if (isLater(sealed, own))
     return open(
       phrase(
-        '{0} was read at {1} by its "@taken", before the sealed backup {2} ({3}). Correct that time if it is wrong; otherwise make a backup of this dump too.',
+        '{0} is dated before the sealed backup. Its "@taken" is {1}, that of {2} is {3}: correct it if it is wrong; otherwise make a backup of this dump too.',
         name,
         taken(own),
         sealed.name,
@@ -245,12 +245,12 @@ function namesNone(own: JobDump, sealed: JobDump): Finding {
     );
   if (isLater(own, sealed))
     return open(
-      phrase('{0} names no backup, and the sealed backup {1} was read before it: make one.', name, sealed.name),
+      phrase('{0} names no backup: make one. The sealed {1} was read before it.', name, sealed.name),
       makeBackup,
     );
   return open(
     phrase(
-      '{0} names no backup, and nobody can tell whether {1} is one of it: {2}',
+      '{0} names no backup. Nobody can tell whether {1} is one of it: {2}',
       name,
       sealed.name,
       whyUnordered(own, sealed),
