@@ -17,6 +17,10 @@ function writtenAs(uri: vscode.Uri, title: string): string {
   return vscode.l10n.t('{0} is written as {1}.', nameOf(uri), title);
 }
 
+export function looksLikeDump(uri: vscode.Uri): string {
+  return vscode.l10n.t('{0} looks like a dump.', nameOf(uri));
+}
+
 /** Above the first line of a text that looks like a dump. */
 function lensOf(uri: vscode.Uri): vscode.CodeLens {
   const title = vscode.l10n.t('This looks like a dump: {0}', BUTTONS.treatAsDump());
@@ -24,11 +28,17 @@ function lensOf(uri: vscode.Uri): vscode.CodeLens {
   return new vscode.CodeLens(new vscode.Range(0, 0, 0, 0), command);
 }
 
+export interface DumpOffers extends vscode.Disposable {
+  /** The text in front where it looks like a dump and is treated as none yet. */
+  readonly inFront: () => vscode.Uri | undefined;
+  readonly onDidChange: vscode.Event<void>;
+}
+
 /** Offers once for a file that is a dump for sure, whatever it is called, to treat it as one. Whoever looks away has declined. */
 export function offerDumps(
   client: Pick<BaseLanguageClient, 'sendRequest'>,
   kept: Pick<vscode.Memento, 'get' | 'update'>,
-): vscode.Disposable {
+): DumpOffers {
   const { isFirst, isOffered } = createOffers(kept);
   // The offer stays above the text until it is taken; a notice could not be closed then.
   const offered = new WeakSet<vscode.TextDocument>();
@@ -43,21 +53,17 @@ export function offerDumps(
     if (!contentChanges.some(({ text }) => text.length < MOST && LINES.test(text))) return;
     const params: ReadingsParams = { text: document.getText() };
     if (params.text.length > MOST) return;
-    const { isCertain, readings, looksLikeDump } = await client.sendRequest<ReadingsResult>(READINGS, params);
+    const { isCertain, readings, looksLikeDump: isLike } = await client.sendRequest<ReadingsResult>(READINGS, params);
     const [reading] = readings;
     const known = isCertain ? reading : undefined;
     if (
-      (known === undefined && !looksLikeDump) ||
+      (known === undefined && !isLike) ||
       document.isClosed ||
       document.languageId !== 'plaintext' ||
       offered.has(document)
     )
       return;
-    const name = nameOf(document.uri);
-    offer(
-      document,
-      known === undefined ? vscode.l10n.t('{0} looks like a dump.', name) : writtenAs(document.uri, known.title),
-    );
+    offer(document, known === undefined ? looksLikeDump(document.uri) : writtenAs(document.uri, known.title));
   };
   const offerText = async (editor: vscode.TextEditor | undefined): Promise<void> => {
     const document = editor?.document;
@@ -77,8 +83,12 @@ export function offerDumps(
     if ((await inform(message, 'openDumpText')) === 'openDumpText')
       await vscode.commands.executeCommand('countersum.openAsDumpText', uri);
   };
+  const inFront = (): vscode.Uri | undefined => {
+    const document = vscode.window.activeTextEditor?.document;
+    return document?.languageId === 'plaintext' && offered.has(document) ? document.uri : undefined;
+  };
   void offerText(vscode.window.activeTextEditor);
-  return vscode.Disposable.from(
+  const disposable = vscode.Disposable.from(
     changed,
     vscode.languages.registerCodeLensProvider(
       { language: 'plaintext' },
@@ -87,11 +97,17 @@ export function offerDumps(
         provideCodeLenses: (document) => (offered.has(document) ? [lensOf(document.uri)] : []),
       },
     ),
-    vscode.window.onDidChangeActiveTextEditor(offerText),
+    vscode.window.onDidChangeActiveTextEditor((editor) => {
+      changed.fire();
+      void offerText(editor);
+    }),
+    // A change of language closes a document and opens it again.
+    vscode.workspace.onDidOpenTextDocument(() => changed.fire()),
     vscode.workspace.onDidChangeTextDocument(offerPasted),
     vscode.window.tabGroups.onDidChangeTabs(({ opened }) => {
       for (const { input, isActive } of opened)
         if (isActive && input instanceof vscode.TabInputText) void offerRaw(input.uri);
     }),
   );
+  return { inFront, onDidChange: changed.event, dispose: () => disposable.dispose() };
 }

@@ -12,6 +12,14 @@ describe('a text of any name', () => {
   const shown = (where: string) => session.editor.in(where).join('\n');
   const languageOf = (name: string) => session.languageOf(name);
   const above = (of: unknown) => session.editor.lenses.flatMap((one) => one.provideCodeLenses(of));
+  /** All entries of the *Job* view with what is beside them. */
+  const jobs = (node?: unknown): readonly string[] => {
+    const provider = session.editor.trees.get('countersum.job')?.provider;
+    return (provider?.getChildren(node) ?? []).flatMap((one) => {
+      const { label, description } = provider?.getTreeItem(one) ?? {};
+      return [`${label} ${description}`, ...jobs(one)];
+    });
+  };
   const treat = (name: string) => session.run('treatAsDump', Uri.parse(`file:///cars/${name}`));
   const remembered = () => session.editor.settings.get('files.associations');
   beforeEach(async () => {
@@ -95,9 +103,19 @@ describe('a text of any name', () => {
     assert.deepEqual(above(typed), []);
     const [lens] = above(document);
     assert.equal(lens?.command.title, 'This looks like a dump: Treat as a Dump');
+    // The *Job* view offers the same first, while the text is in front.
+    await until(() => jobs()[0] === 'Treat as a Dump Untitled-1');
+    await window.showTextDocument(typed);
+    await until(() => jobs().every((one) => !one.startsWith('Treat')));
+    await window.showTextDocument(document);
+    await until(() => jobs()[0]?.startsWith('Treat as a Dump') === true);
     session.editor.shown = [];
     await session.run(`${lens?.command.command}`.replace('countersum.', ''), ...(lens?.command.arguments ?? []));
     assert.equal(workspace.textDocuments.find(({ uri }) => uri === document.uri)?.languageId, 'cfgdump');
+    // Then it has a job, which begins with saving it.
+    await until(() => jobs().includes('Save the File Untitled-1'));
+
+    assert.ok(!jobs().some((one) => one.startsWith('Treat')));
     assert.match(shown('status bar'), /is a dump now\. Save it in its vehicle's folder\./);
     assert.equal(shown('notice'), '');
   });
