@@ -13,6 +13,12 @@ const FILES = Object.fromEntries(
 );
 const IMAGE = ':0400000001020304F2\n:00000001FF\n';
 
+/** Tables of pages that neither become blocks nor are in a box of their own where the window is narrow: they would be cut. */
+function cutTables(pages: readonly { readonly html: string }[]): readonly string[] {
+  const tables = pages.flatMap(({ html }) => [...html.matchAll(/(?:<div class="wide"[^>]*>)?<table[^>]*>/g)]);
+  return tables.map(([table]) => table).filter((table) => !/^<div|class="stacked"/.test(table));
+}
+
 describe('commands', () => {
   let session: ClientSession;
   let shown: (where: string) => string;
@@ -20,7 +26,10 @@ describe('commands', () => {
     session = await clientSession({ ...FILES, 'small.hex': IMAGE });
     shown = (where) => session.editor.in(where).join('\n');
   });
-  afterEach(() => session.stop());
+  afterEach(() => {
+    assert.deepEqual(cutTables(session.editor.panels), []);
+    return session.stop();
+  });
 
   describe('on a dump', () => {
     beforeEach(() => session.open(DUMP, 11, 10));

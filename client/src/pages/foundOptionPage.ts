@@ -280,7 +280,6 @@ const STYLE = `${STACKED}
   .stacked th[scope=row], .stacked td:nth-child(n + 5) { grid-column: 1 / -1; }
   .stacked button { white-space: normal; }
 }
-.wide { overflow-x: auto; }
 .place { white-space: nowrap; }
 .alike { font-weight: normal; padding-left: 1.2em; }
 .map { font-family: var(--vscode-editor-font-family); font-variant-numeric: tabular-nums; }

@@ -103,12 +103,12 @@ function cautionsOf({ name, change, options }: ModulePlan): readonly Phrase[] {
     const says = before === after ? caution(hazards) : undefined;
     return says === undefined ? [] : phrase('{0}: {1}', title, says);
   });
-  return [...change.cautions, ...ofSet].map((said) => phrase('{0}: {1}', plain(name), said));
+  return [...change.cautions, ...ofSet].map((said) => phrase('{0}: {1}', plain(name), plainParts(said)));
 }
 
 /** What is not sure of the options, of those that are set already too. */
 function doubtsOf({ options }: ModulePlan): readonly Phrase[] {
-  return options.flatMap(({ option }) => doubtOf(option) ?? []);
+  return options.flatMap(({ option }) => doubtOf(option) ?? []).map(plainParts);
 }
 
 function digits(value: number | undefined): string {
