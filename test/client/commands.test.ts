@@ -115,7 +115,14 @@ describe('commands', () => {
       await session.run('jobCard');
       await settle();
       assert.match(shown('markdown'), /^# Job card/m);
-      assert.ok([...session.editor.files.keys()].some((uri) => uri.endsWith('.job-card.md')));
+      const card = [...session.editor.files.keys()].find((uri) => uri.endsWith('.job-card.md'));
+      assert.ok(card);
+      // In a tab of its own, which no page that comes after it takes.
+      const opened = session.editor.executed.filter(([id]) => id === 'vscode.openWith');
+      assert.deepEqual(
+        opened.map(([, uri, view]) => `${uri} ${view}`),
+        [`${card} vscode.markdown.preview.editor`],
+      );
     });
 
     it('keep a job card for printing', async () => {
