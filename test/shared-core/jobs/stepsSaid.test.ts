@@ -69,6 +69,11 @@ describe('the step of the dump that is brought in', () => {
     assert.equal(of(as('untitled:a.cfgdump', false)), 'open: Untitled-1 is not saved yet. [save untitled:a.cfgdump]');
     assert.match(of(as('untitled:a.cfgdump', true)), /^done/);
     assert.match(of(as('file:///untitled:a.cfgdump', false)), /^done/);
+    assert.equal(
+      of(as('file:///downloads/a.cfgdump', true)),
+      'done: Untitled-1 is in no open folder: its job is here only while it or a file beside it is open.',
+    );
+    assert.equal(of(as(at('a.cfgdump'), true)), 'done: Untitled-1');
   });
 
   it('asks for what a text without a place for headers is of, as that goes into the file beside it', async () => {

@@ -17,7 +17,10 @@ import { backupNameOf, type JobDump, type Module } from './module.js';
 import { done, type Finding, open } from './step.js';
 
 /** Whether there is one dump of the module, in a file, that says of which vehicle it is and when it was read. */
-export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput, 'isSaved'>): Finding {
+export function broughtIn(
+  { dumps, current }: Module,
+  { isSaved, isOutside }: Pick<JobInput, 'isSaved' | 'isOutside'>,
+): Finding {
   const [own, ...more] = current;
   if (own === undefined) {
     const [sealed] = dumps;
@@ -45,7 +48,7 @@ export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput
   if (isNamed && isDated)
     // What is done to it later is saved by the step that did it.
     return isSaved(file) || loaded.profile.kind !== 'none'
-      ? done(phrase('{0}', name))
+      ? done(isOutside(file) ? outside(name) : phrase('{0}', name))
       : open(notSaved(name), { does: 'save', file });
   return open(
     isNamed
@@ -53,6 +56,10 @@ export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput
       : phrase('{0} does not say of which vehicle it is.', name),
     { does: 'describe', file },
   );
+}
+
+function outside(name: string): Phrase {
+  return phrase('{0} is in no open folder: its job is here only while it or a file beside it is open.', name);
 }
 
 /** A file that is only in the editor so far. */

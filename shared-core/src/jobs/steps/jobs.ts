@@ -77,7 +77,8 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
     const toCome = [...dumps, ...beside].filter((one) => isToCome(one, input.now)).map(({ file }) => file);
     // That one is only to compare with counts for others as soon as its file says so.
     const unsaved = inFoldersOf(dumps, compared).filter(({ file }) => !isSaved(file));
-    const rest = JSON.stringify([savedHere, guesses, toCome, unsaved.map(({ file }) => file), shared]);
+    const outside = dumps.map(({ file }) => input.isOutside(file));
+    const rest = JSON.stringify([savedHere, outside, guesses, toCome, unsaved.map(({ file }) => file), shared]);
     // Dumps without a profile may come to tell of sums that are only a guess.
     const unnamed = hasOpen(guesses) ? input.dumps.filter(({ loaded }) => loaded.profile.kind === 'none') : [];
     const from = [...dumps, ...beside, ...unnamed];
