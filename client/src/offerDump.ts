@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import { READINGS, type ReadingsParams, type ReadingsResult } from '../../shared-core/src/protocol/raw.js';
+import { isDump } from './activeDump.js';
 import { BUTTONS } from './buttons.js';
 import { nameOf } from './places.js';
 import { headersFile, isThere } from './rawPair.js';
@@ -48,21 +49,18 @@ export function offerDumps(
     changed.fire();
     tellPlace(says);
   };
-  const offerPasted = async ({ document, contentChanges }: vscode.TextDocumentChangeEvent): Promise<void> => {
-    if (!document.isUntitled || document.languageId !== 'plaintext' || offered.has(document)) return;
-    if (!contentChanges.some(({ text }) => text.length < MOST && LINES.test(text))) return;
+  const offerPasted = ({ document, contentChanges }: vscode.TextDocumentChangeEvent): void => {
+    if (contentChanges.some(({ text }) => text.length < MOST && LINES.test(text))) void offerNew(document);
+  };
+  const offerNew = async (document: vscode.TextDocument): Promise<void> => {
+    // Of a new text the editor guesses a language, any of which lines of hex may be taken for.
+    if (!document.isUntitled || isDump(document) || offered.has(document)) return;
     const params: ReadingsParams = { text: document.getText() };
     if (params.text.length > MOST) return;
     const { isCertain, readings, looksLikeDump: isLike } = await client.sendRequest<ReadingsResult>(READINGS, params);
     const [reading] = readings;
     const known = isCertain ? reading : undefined;
-    if (
-      (known === undefined && !isLike) ||
-      document.isClosed ||
-      document.languageId !== 'plaintext' ||
-      offered.has(document)
-    )
-      return;
+    if ((known === undefined && !isLike) || document.isClosed || isDump(document) || offered.has(document)) return;
     offer(document, known === undefined ? looksLikeDump(document.uri) : writtenAs(document.uri, known.title));
   };
   const offerText = async (editor: vscode.TextEditor | undefined): Promise<void> => {
@@ -83,20 +81,20 @@ export function offerDumps(
     if ((await inform(message, 'openDumpText')) === 'openDumpText')
       await vscode.commands.executeCommand('countersum.openAsDumpText', uri);
   };
+  const isOpen = (document: vscode.TextDocument) => offered.has(document) && !isDump(document);
   const inFront = (): vscode.Uri | undefined => {
     const document = vscode.window.activeTextEditor?.document;
-    return document?.languageId === 'plaintext' && offered.has(document) ? document.uri : undefined;
+    return document !== undefined && isOpen(document) ? document.uri : undefined;
   };
   void offerText(vscode.window.activeTextEditor);
+  // What was pasted before the extension began.
+  for (const document of vscode.workspace.textDocuments) if (LINES.test(document.getText())) void offerNew(document);
   const disposable = vscode.Disposable.from(
     changed,
-    vscode.languages.registerCodeLensProvider(
-      { language: 'plaintext' },
-      {
-        onDidChangeCodeLenses: changed.event,
-        provideCodeLenses: (document) => (offered.has(document) ? [lensOf(document.uri)] : []),
-      },
-    ),
+    vscode.languages.registerCodeLensProvider([{ language: 'plaintext' }, { scheme: 'untitled' }], {
+      onDidChangeCodeLenses: changed.event,
+      provideCodeLenses: (document) => (isOpen(document) ? [lensOf(document.uri)] : []),
+    }),
     vscode.window.onDidChangeActiveTextEditor((editor) => {
       changed.fire();
       void offerText(editor);

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
-import { Range, TabInputText, Uri, window, workspace } from '../support/fakeEditor.js';
+import { languages, Range, TabInputText, Uri, window, workspace } from '../support/fakeEditor.js';
 import { ownForm } from '../support/ownForm.js';
 
 const IMAGE = ':0400000001020304F2\n:00000001FF\n';
@@ -82,8 +82,8 @@ describe('a text of any name', () => {
   });
 
   it('that is pasted and in no file is offered once, treated as a dump, and to be saved', async () => {
-    const pasted = async (text: string) => {
-      const document = await workspace.openTextDocument({ language: 'plaintext', content: '' });
+    const pasted = async (text: string, language = 'plaintext') => {
+      const document = await workspace.openTextDocument({ language, content: '' });
       await window.showTextDocument(document);
       document.change([{ range: new Range(0, 0, 0, 0), newText: text }]);
       await settle();
@@ -103,6 +103,12 @@ describe('a text of any name', () => {
     assert.deepEqual(above(typed), []);
     const [lens] = above(document);
     assert.equal(lens?.command.title, 'This looks like a dump: Treat as a Dump');
+    // The editor may take lines of hex for any language.
+    await languages.setTextDocumentLanguage(document, 'bat');
+    assert.equal(above(document).length, 1);
+    const guessed = await pasted(ownForm(), 'bat');
+    assert.equal(above(guessed).length, 1);
+    await window.showTextDocument(document);
     // The *Job* view offers the same first, while the text is in front.
     await until(() => jobs()[0] === 'Treat as a Dump Untitled-1');
     await window.showTextDocument(typed);
