@@ -50,7 +50,8 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
   const comparison = createComparison(asking.ask, pages.show, changes);
   const options = createOptionsView(client, current);
   const byteOverview = createByteOverview(client, current);
-  const job = createJobView(client, current, changed.event);
+  const offers = offerDumps(client, context.workspaceState);
+  const job = createJobView(client, current, changed.event, offers);
   const views = { current, changes, comparison, options, byteOverview, job };
   context.subscriptions.push(
     raw,
@@ -66,7 +67,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     protectSealed(),
     explainProblems(context, pages.show),
     registerLargeImage(client),
-    offerDumps(client, context.workspaceState),
+    offers,
     register(COMMANDS, {
       client,
       ask: asking.ask,

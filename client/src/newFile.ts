@@ -39,6 +39,14 @@ export function stemOf(file: vscode.Uri): string {
   return nameOf(file).replace(/\.[^.]*$/, '');
 }
 
+/** What people call something, as a part of a file's name; empty where nothing of it can be in one. */
+export function partOfName(words: string): string {
+  return words
+    .replace(/[^\p{L}\p{N}._-]+/gu, '-')
+    .replace(/^[._-]+|[._-]+$/g, '')
+    .slice(0, 60);
+}
+
 /** Whether there is such a file; where nobody can tell, it counts as there, so that nothing is written over it. */
 export async function exists(uri: vscode.Uri): Promise<boolean> {
   try {

@@ -2,7 +2,7 @@ import * as vscode from 'vscode';
 import { isDump } from './activeDump.js';
 import { FORMS } from './forms.js';
 import { headerIn } from './headersBeside.js';
-import { exists, writeText } from './newFile.js';
+import { exists, partOfName, writeText } from './newFile.js';
 import { nameOf } from './places.js';
 import { warn } from './ui.js';
 
@@ -47,7 +47,7 @@ function nameFor(document: vscode.TextDocument): string {
   const said = (header: string) => headerIn(text, header) ?? '';
   const words = [said('vehicle') || said('vin'), said('module') || said('part')];
   const stem = words
-    .map((word) => word.trim().replace(/[^\p{L}\p{N}._-]+/gu, '-'))
+    .map(partOfName)
     .filter((word) => word !== '')
     .join('-');
   const form = FORMS.find(({ language }) => language === document.languageId);

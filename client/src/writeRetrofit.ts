@@ -2,7 +2,7 @@ import * as vscode from 'vscode';
 import { JOBS, type JobsParams, type JobsResult } from '../../shared-core/src/protocol/jobs.js';
 import { OPTION_GROUPS, type OptionGroupsResult } from '../../shared-core/src/protocol/learning.js';
 import { OPTIONS, type OptionsResult } from '../../shared-core/src/protocol/options.js';
-import { firstFree, numbered, writeText } from './newFile.js';
+import { firstFree, numbered, partOfName, writeText } from './newFile.js';
 import { nameOf } from './places.js';
 import type { Services } from './services.js';
 import { askText, warn } from './ui.js';
@@ -32,25 +32,30 @@ export async function writeRetrofit(
     void warn(nameless.length > 0 ? withoutNames(nameless) : setFirst());
     return undefined;
   }
-  const file = await firstFree(first.profile, retrofitNames(first.profile));
-  if (file === undefined) return undefined;
   const isBeside = ({ profile }: SetInModule) => folderOf(profile) === folderOf(first.profile);
   const changed = all.filter((module) => isBeside(module) && Object.keys(module.set).length > 0);
   const nameless = all.filter(isBeside).flatMap((module) => module.nameless);
   const elsewhere = all.filter((module) => !isBeside(module)).map(({ profile }) => nameOf(profile));
-  const prompt = [
-    vscode.l10n.t('It is written beside the profile: {0}.', nameOf(file)),
+  const fileFor = (title: string) => firstFree(first.profile, retrofitNames(title, first.profile));
+  const leftOut = [
     ...(nameless.length > 0 ? [withoutNames(nameless)] : []),
     ...(elsewhere.length > 0
       ? [vscode.l10n.t('Not in it, as their profiles are in other folders: {0}.', elsewhere.join(', '))]
       : []),
-  ].join(' ');
+  ];
   const title = await askText({
     title: vscode.l10n.t('What is the retrofit called?'),
-    prompt,
     value: changed.flatMap((module) => module.titles).join(', '),
+    // Its file is called the same, and a person is to know that before it is there.
+    check: async (written) => {
+      const file = written.trim() === '' ? undefined : await fileFor(written);
+      if (file === undefined) return undefined;
+      const named = vscode.l10n.t('It is written beside the profile: {0}.', nameOf(file));
+      return { says: [named, ...leftOut].join(' '), takes: true };
+    },
   });
-  if (!title) return undefined;
+  const file = title?.trim() ? await fileFor(title) : undefined;
+  if (title === undefined || file === undefined) return undefined;
   const changes = changed.map(({ profile, set }) => ({ profile: nameOf(profile), set }));
   await writeText(file, `${JSON.stringify({ format: 1, title, changes }, null, 2)}\n`);
   return file;
@@ -114,7 +119,8 @@ function folderOf(file: vscode.Uri): string {
   return vscode.Uri.joinPath(file, '..').toString();
 }
 
-function retrofitNames(profile: vscode.Uri): readonly string[] {
-  const stem = nameOf(profile).replace(/(?:\.dump-profile)?\.json$/, '');
+/** Names after what the retrofit is called, or else after the profile. */
+function retrofitNames(title: string, profile: vscode.Uri): readonly string[] {
+  const stem = partOfName(title).toLowerCase() || nameOf(profile).replace(/(?:\.dump-profile)?\.json$/, '');
   return numbered((number) => `${stem}${number === 1 ? '' : `-${number}`}.retrofit.json`);
 }

@@ -13,6 +13,12 @@ const FILES = Object.fromEntries(
 );
 const IMAGE = ':0400000001020304F2\n:00000001FF\n';
 
+/** Tables of pages that neither become blocks nor are in a box of their own where the window is narrow: they would be cut. */
+function cutTables(pages: readonly { readonly html: string }[]): readonly string[] {
+  const tables = pages.flatMap(({ html }) => [...html.matchAll(/(?:<div class="wide"[^>]*>)?<table[^>]*>/g)]);
+  return tables.map(([table]) => table).filter((table) => !/^<div|class="stacked"/.test(table));
+}
+
 describe('commands', () => {
   let session: ClientSession;
   let shown: (where: string) => string;
@@ -20,7 +26,10 @@ describe('commands', () => {
     session = await clientSession({ ...FILES, 'small.hex': IMAGE });
     shown = (where) => session.editor.in(where).join('\n');
   });
-  afterEach(() => session.stop());
+  afterEach(() => {
+    assert.deepEqual(cutTables(session.editor.panels), []);
+    return session.stop();
+  });
 
   describe('on a dump', () => {
     beforeEach(() => session.open(DUMP, 11, 10));
@@ -106,7 +115,14 @@ describe('commands', () => {
       await session.run('jobCard');
       await settle();
       assert.match(shown('markdown'), /^# Job card/m);
-      assert.ok([...session.editor.files.keys()].some((uri) => uri.endsWith('.job-card.md')));
+      const card = [...session.editor.files.keys()].find((uri) => uri.endsWith('.job-card.md'));
+      assert.ok(card);
+      // In a tab of its own, which no page that comes after it takes.
+      const opened = session.editor.executed.filter(([id]) => id === 'vscode.openWith');
+      assert.deepEqual(
+        opened.map(([, uri, view]) => `${uri} ${view}`),
+        [`${card} vscode.markdown.preview.editor`],
+      );
     });
 
     it('keep a job card for printing', async () => {
@@ -374,7 +390,7 @@ describe('commands', () => {
         .replace('total: 0A BB', 'total: FA BA');
       session.editor.files.set('file:///cars/cluster.cfgdump', new TextEncoder().encode(cluster));
       await session.run('planRetrofit');
-      const written = session.editor.files.get('file:///cars/rear-body.retrofit.json');
+      const written = session.editor.files.get('file:///cars/socket.retrofit.json');
       const retrofit = JSON.parse(new TextDecoder().decode(written));
       assert.equal(retrofit.title, 'Socket');
       assert.deepEqual(retrofit.changes, [

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
-import { Range, TabInputText, Uri, window, workspace } from '../support/fakeEditor.js';
+import { languages, Range, TabInputText, Uri, window, workspace } from '../support/fakeEditor.js';
 import { ownForm } from '../support/ownForm.js';
 
 const IMAGE = ':0400000001020304F2\n:00000001FF\n';
@@ -12,6 +12,14 @@ describe('a text of any name', () => {
   const shown = (where: string) => session.editor.in(where).join('\n');
   const languageOf = (name: string) => session.languageOf(name);
   const above = (of: unknown) => session.editor.lenses.flatMap((one) => one.provideCodeLenses(of));
+  /** All entries of the *Job* view with what is beside them. */
+  const jobs = (node?: unknown): readonly string[] => {
+    const provider = session.editor.trees.get('countersum.job')?.provider;
+    return (provider?.getChildren(node) ?? []).flatMap((one) => {
+      const { label, description } = provider?.getTreeItem(one) ?? {};
+      return [`${label} ${description}`, ...jobs(one)];
+    });
+  };
   const treat = (name: string) => session.run('treatAsDump', Uri.parse(`file:///cars/${name}`));
   const remembered = () => session.editor.settings.get('files.associations');
   beforeEach(async () => {
@@ -74,8 +82,8 @@ describe('a text of any name', () => {
   });
 
   it('that is pasted and in no file is offered once, treated as a dump, and to be saved', async () => {
-    const pasted = async (text: string) => {
-      const document = await workspace.openTextDocument({ language: 'plaintext', content: '' });
+    const pasted = async (text: string, language = 'plaintext') => {
+      const document = await workspace.openTextDocument({ language, content: '' });
       await window.showTextDocument(document);
       document.change([{ range: new Range(0, 0, 0, 0), newText: text }]);
       await settle();
@@ -95,9 +103,25 @@ describe('a text of any name', () => {
     assert.deepEqual(above(typed), []);
     const [lens] = above(document);
     assert.equal(lens?.command.title, 'This looks like a dump: Treat as a Dump');
+    // The editor may take lines of hex for any language.
+    await languages.setTextDocumentLanguage(document, 'bat');
+    assert.equal(above(document).length, 1);
+    const guessed = await pasted(ownForm(), 'bat');
+    assert.equal(above(guessed).length, 1);
+    await window.showTextDocument(document);
+    // The *Job* view offers the same first, while the text is in front.
+    await until(() => jobs()[0] === 'Treat as a Dump Untitled-1');
+    await window.showTextDocument(typed);
+    await until(() => jobs().every((one) => !one.startsWith('Treat')));
+    await window.showTextDocument(document);
+    await until(() => jobs()[0]?.startsWith('Treat as a Dump') === true);
     session.editor.shown = [];
     await session.run(`${lens?.command.command}`.replace('countersum.', ''), ...(lens?.command.arguments ?? []));
     assert.equal(workspace.textDocuments.find(({ uri }) => uri === document.uri)?.languageId, 'cfgdump');
+    // Then it has a job, which begins with saving it.
+    await until(() => jobs().includes('Save the File Untitled-1'));
+
+    assert.ok(!jobs().some((one) => one.startsWith('Treat')));
     assert.match(shown('status bar'), /is a dump now\. Save it in its vehicle's folder\./);
     assert.equal(shown('notice'), '');
   });

@@ -30,7 +30,7 @@ describe('a retrofit that is written', () => {
     await session.run('planRetrofit');
   };
   const written = (): unknown => {
-    const file = session.editor.files.get('file:///cars/rear-body.retrofit.json');
+    const file = session.editor.files.get('file:///cars/socket.retrofit.json');
     return file && JSON.parse(new TextDecoder().decode(file)).changes;
   };
 
@@ -40,10 +40,36 @@ describe('a retrofit that is written', () => {
     assert.deepEqual(written(), [{ profile: 'rear-body.dump-profile.json', set: { 'trailer-socket': '13-pin' } }]);
     const says = 'These options go into no retrofit, as what they are set to has no name: Service interval.';
     assert.equal(
-      session.editor.in('prompt').at(-1),
-      `It is written beside the profile: rear-body.retrofit.json. ${says}`,
+      session.editor.in('verdict').at(-1),
+      `It is written beside the profile: socket.retrofit.json. ${says}`,
     );
     assert.equal(offered, 'Trailer socket');
+  });
+
+  it('is called like its title, which says so while it is written, and like no other file', async () => {
+    const named: string[] = [];
+    for (const title of ['Socket', 'Anhängekupplung: 13-polig', '../../../etc', '***', '  ']) {
+      session = await clientSession({ ...FILES, 'socket.retrofit.json': '{}' });
+      await session.open('rear-body.cfgdump');
+      session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
+      session.editor.person.write = () => title;
+      await session.run('planRetrofit');
+      const made = [...session.editor.files.keys()].filter((file) => file.endsWith('.retrofit.json')).slice(1);
+      named.push(decodeURIComponent(made.join()).replace('file:///cars/', ''));
+      const said = session.editor.in('verdict').at(-1);
+      assert.equal(
+        said?.split('. ')[0],
+        named.at(-1) ? `It is written beside the profile: ${named.at(-1)}` : undefined,
+      );
+      session.stop();
+    }
+    assert.deepEqual(named, [
+      'socket-2.retrofit.json',
+      'anhängekupplung-13-polig.retrofit.json',
+      'etc.retrofit.json',
+      'rear-body.retrofit.json',
+      '',
+    ]);
   });
 
   it('is written of the other modules where none of the one in front has a name', async () => {
@@ -79,7 +105,7 @@ describe('a retrofit that is written', () => {
       session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
       await plan('cluster.cfgdump');
       assert.equal(session.editor.in('list')[0], 'Write Another…');
-      const made = session.editor.files.get('file:///cars/cluster.retrofit.json');
+      const made = session.editor.files.get('file:///cars/socket.retrofit.json');
       assert.deepEqual(JSON.parse(new TextDecoder().decode(made)).changes, [
         { profile: 'cluster.dump-profile.json', set: { 'trailer-lamp': 'shown' } },
       ]);

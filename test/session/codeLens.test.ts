@@ -117,7 +117,15 @@ describe('above the first line', () => {
       ['Sums that are wrong in what was read back: 2', ''],
     ]);
     const earlier = later.replace('2026-03-02T11', '2026-03-01T01');
-    assert.equal((await lensesOf(earlier, {}, undefined, url, work)).length, 2);
+    // It may only say a wrong time: a backup of it is not what is missing.
+    assert.deepEqual(await lensesOf(earlier, {}, undefined, url, work), [
+      ['2 sums are wrong: correct all', 'countersum.correctChecksums'],
+      ['Read before the backup of this module by its "@taken": not a read-back', ''],
+    ]);
+    assert.deepEqual((await lensesOf(earlier, {}, undefined, url)).at(-1), [
+      'No backup yet: make one',
+      'countersum.makeBackup',
+    ]);
     const compared = DEMO.replace(/^@backup.*/m, '@use comparison');
     assert.deepEqual(await lensesOf(compared, {}, undefined, url), [['Sums that are wrong: 2', '']]);
   });

@@ -48,7 +48,7 @@ describe('the job in a session with the server', () => {
       await session.open(REAR, REAR_PLANNED);
       const { title, page = '', fileName, open } = await card({ uri: REAR });
       assert.equal(title, 'Job card: stock no. 2041');
-      assert.match(fileName ?? '', /^stock-no-2041\.\d{4}-\d\d-\d\d\.job-card\.md$/);
+      assert.match(fileName ?? '', /^stock-no-2041\.\d{4}(?:-\d\d){4}-UTC\.job-card\.md$/);
       assert.deepEqual(open, []);
       assert.match(page, /^# Job card: 13-pin trailer socket/);
       assert.ok(page.indexOf('Rear body module') < page.indexOf('Instrument cluster'));
@@ -62,7 +62,7 @@ describe('the job in a session with the server', () => {
         .replace(/^@taken.*/m, '@backup cluster.as-found.cfgdump');
       session.files.set(at('cluster.cfgdump'), unchanged);
       const { fileName } = await card({ uri: REAR, retrofit: null });
-      assert.match(fileName ?? '', /^stock-no-2041\.Rear-body-module-demo\.\d{4}-\d\d-\d\d\.job-card\.md$/);
+      assert.match(fileName ?? '', /^stock-no-2041\.Rear-body-module-demo\.\d{4}(?:-\d\d){4}-UTC\.job-card\.md$/);
     });
 
     it('leads a module back that still holds what its dump held before', async () => {
@@ -81,7 +81,7 @@ describe('the job in a session with the server', () => {
       session.files.delete(RETROFIT);
       assert.equal((await card({ uri: REAR })).page?.replace(/\d\d:\d\d UTC/g, ''), page.replace(/\d\d:\d\d UTC/g, ''));
       assert.match(page, /^# Job card: back to the backup/);
-      assert.match(fileName, /\.going-back\.\d{4}-\d\d-\d\d\.job-card\.md$/);
+      assert.match(fileName, /\.going-back\.\d{4}(?:-\d\d){4}-UTC\.job-card\.md$/);
       assert.match(page, /\| \*\*4\*\* \|/);
       session.files.delete(at('rear-body.read-back.cfgdump'));
       assert.match((await card({ uri: REAR })).open?.join() ?? '', /nothing is changed/);

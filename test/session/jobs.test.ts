@@ -117,10 +117,23 @@ describe('jobs in a session with the server', () => {
       vehicles.flatMap(({ modules }) => modules.map(({ title }) => title)),
       ['Instrument cluster (demo)', 'Rear body module (demo)'],
     );
+    const broughtIn = (found: Awaited<ReturnType<typeof jobs>>) =>
+      found.vehicles.flatMap(({ modules }) => modules.map(({ steps }) => steps[0]?.says));
+    assert.deepEqual(
+      broughtIn({ ...(await jobs()), vehicles }),
+      ['cluster.cfgdump', 'rear-body.cfgdump'].map(
+        (name) => `${name} is in no open folder: its job is here only while it or a file beside it is open.`,
+      ),
+    );
     assert.equal(
       next({ vehicles, unread: [], compared: [], similar: [], left: 0 }, at('cluster.cfgdump'))?.action?.does,
       'planRetrofit',
     );
+    // Where no folder is open at all, there is none to be outside of.
+    await session.connection.sendNotification('workspace/didChangeWorkspaceFolders', {
+      event: { added: [], removed: [{ uri: 'file:///other', name: 'other' }] },
+    });
+    assert.deepEqual(broughtIn(await jobs()), ['cluster.cfgdump', 'rear-body.cfgdump']);
   });
 
   it('are none where there is no dump', async () => {

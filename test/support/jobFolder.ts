@@ -89,7 +89,8 @@ export async function inputOf(files: Files, unsaved: readonly string[] = []): Pr
     retrofits.push({ file, read, profileFiles: changes.map(({ profile }) => resolveUri(file, profile)) });
   }
   const isSaved = (file: string) => !unsaved.map(at).includes(file);
-  return { dumps, retrofits, cards, unread, isSaved, now: LATER };
+  const isOutside = (file: string) => !file.startsWith(at(''));
+  return { dumps, retrofits, cards, unread, isSaved, isOutside, now: LATER };
 }
 
 /** The steps of the one module there is, each in one line. */

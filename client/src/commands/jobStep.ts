@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
 import { type JobAction, OFFER_PLANS } from '../../../shared-core/src/protocol/jobs.js';
 import type { Command } from '../command.js';
-import { openToPrint } from '../pages/keepPage.js';
+import { openToPrint, showKept } from '../pages/keepPage.js';
 import { fileUri } from '../rawUri.js';
 import { saveNew } from '../saveNew.js';
 import type { Services } from '../services.js';
@@ -94,6 +94,6 @@ async function show(uri: vscode.Uri): Promise<vscode.TextDocument> {
 
 /** A file as people read it: cards as pages, all else as text. */
 async function openFile(uri: vscode.Uri): Promise<unknown> {
-  if (uri.path.endsWith('.md')) return vscode.commands.executeCommand('markdown.showPreview', uri);
+  if (uri.path.endsWith('.md')) return showKept(uri);
   return uri.path.endsWith('.html') ? openToPrint(uri) : show(uri);
 }

@@ -273,8 +273,13 @@ document.querySelector('.map')?.addEventListener('keydown', (event) => {
   next.focus();
 });`;
 
+/** Where rows are blocks, the columns of all rows are as wide as the page leaves them, not as their buttons are long. */
 const STYLE = `${STACKED}
-.wide { overflow-x: auto; }
+@media (max-width: 62em) {
+  .stacked tr { display: grid; grid-template-columns: minmax(0, 13em) repeat(2, minmax(0, 8em)); }
+  .stacked th[scope=row], .stacked td:nth-child(n + 5) { grid-column: 1 / -1; }
+  .stacked button { white-space: normal; }
+}
 .place { white-space: nowrap; }
 .alike { font-weight: normal; padding-left: 1.2em; }
 .map { font-family: var(--vscode-editor-font-family); font-variant-numeric: tabular-nums; }

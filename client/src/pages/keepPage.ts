@@ -31,7 +31,12 @@ export async function offerToKeep(
 /** Keeps a page as text beside a dump and shows it. */
 export async function keepBeside(dump: vscode.Uri, kept: KeptPage): Promise<void> {
   const target = await write(dump, kept, 'md', kept.page);
-  if (target) await vscode.commands.executeCommand('markdown.showPreview', target);
+  if (target) await showKept(target);
+}
+
+/** Shows a kept page in a tab of its own: the editor has one preview, which the next page that is computed takes. */
+export async function showKept(page: vscode.Uri): Promise<void> {
+  await vscode.commands.executeCommand('vscode.openWith', page, 'vscode.markdown.preview.editor');
 }
 
 /** Writes beside the dump, never over another file. */

@@ -4,7 +4,7 @@ import type { ImagePage, ImageRegion, OpenImageResult } from '../../../shared-co
 import { nameOf } from '../places.js';
 import { type Html, html, linesOf } from './html.js';
 import type { PageContent } from './page.js';
-import { headRow } from './parts.js';
+import { boxed, headRow } from './parts.js';
 
 /** Lines of 16 bytes that are shown at a time. */
 export const LINES_ON_PAGE = 256;
@@ -74,7 +74,7 @@ function problemTable(problems: OpenImageResult['problems']): Html {
       html`<tr><td class="mono">${row + 1}:${character + 1}</td><td>${message}</td></tr>`,
   );
   const heads = [vscode.l10n.t('Row'), vscode.l10n.t('What is wrong')];
-  return html`<table><thead>${headRow(heads)}</thead><tbody>${rows}</tbody></table>`;
+  return boxed(vscode.l10n.t('Problems'), html`<table><thead>${headRow(heads)}</thead><tbody>${rows}</tbody></table>`);
 }
 
 function regionTable(regions: readonly ImageRegion[]): Html {
@@ -85,7 +85,7 @@ function regionTable(regions: readonly ImageRegion[]): Html {
 <td class="mono">${last}</td><td class="number">${count}</td><td class="mono">${crc32 ?? '–'}</td></tr>`;
   });
   const heads = [vscode.l10n.t('From'), vscode.l10n.t('To'), vscode.l10n.t('Bytes'), 'CRC-32'];
-  return html`<table><thead>${headRow(heads)}</thead><tbody>${rows}</tbody></table>`;
+  return boxed(vscode.l10n.t('Regions'), html`<table><thead>${headRow(heads)}</thead><tbody>${rows}</tbody></table>`);
 }
 
 const STYLE = `

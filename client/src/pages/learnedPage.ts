@@ -2,7 +2,7 @@ import * as vscode from 'vscode';
 import type { FoundInBytes, LearnedRule, LearnResult } from '../../../shared-core/src/protocol/learning.js';
 import { type Html, html } from './html.js';
 import type { Page, PageContent } from './page.js';
-import { ADD_BUTTONS, headRow, list, odds, STACKED } from './parts.js';
+import { ADD_BUTTONS, boxed, headRow, list, odds, STACKED } from './parts.js';
 
 interface Learned extends LearnResult {
   /** The dump is in no file yet. */
@@ -100,14 +100,18 @@ ${isImage ? '' : ofLines}
 /** What was found in the bytes of images. */
 function found(findings: readonly FoundInBytes[]): Html {
   if (findings.length === 0) return html``;
-  return html`<h2>${vscode.l10n.t('Found in the bytes')}</h2>
-<table>
+  const title = vscode.l10n.t('Found in the bytes');
+  return html`<h2>${title}</h2>
+${boxed(
+  title,
+  html`<table>
 <thead>${headRow([vscode.l10n.t('What and where'), vscode.l10n.t('How sure')])}</thead>
 <tbody>${findings.map(
     ({ what, odds: words, chance }) =>
       html`<tr><td>${what}</td><td>${odds(words, chance && vscode.l10n.t('chance of an accident: {0}', chance))}</td></tr>`,
   )}</tbody>
-</table>`;
+</table>`,
+)}`;
 }
 
 /** One sum by each rule, from its bytes to what is stored, for a person to follow. */

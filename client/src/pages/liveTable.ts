@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
 import { type Html, html } from './html.js';
+import { boxed } from './parts.js';
 
 /** How a person looks at a table: words that each row must have, and the column by which the rows are sorted. */
 export interface Look {
@@ -84,11 +85,14 @@ export function liveSection(table: LiveTable): Html {
   );
   const rows = table.rows.map(({ cells }, number) => html`<tr${number < MOST_ROWS ? '' : html` hidden`}>${cells}</tr>`);
   return html`<p class="find"><label>${table.search} <input type="search"></label> <span class="muted" role="status">${says}</span></p>
-<div class="live" role="region" aria-label="${table.caption}" tabindex="0"><table>
+${boxed(
+  table.caption,
+  html`<table class="live">
 <caption class="unseen">${table.caption}</caption>
 <thead><tr>${heads}</tr></thead>
 <tbody>${rows}</tbody>
-</table></div>`;
+</table>`,
+)}`;
 }
 
 /** What a page with such a table says: another look, or a button by its name. */
@@ -111,8 +115,7 @@ main { max-width: none; }
 .find { display: flex; flex-wrap: wrap; gap: 0.3em 1em; align-items: baseline; }
 input { color: var(--vscode-input-foreground); background: var(--vscode-input-background); font: inherit; width: 20em; max-width: 100%;
   border: 1px solid var(--vscode-input-border, var(--vscode-contrastBorder, currentColor)); border-radius: 2px; padding: 0.2em 0.5em; }
-.live { overflow-x: auto; }
-.live table { min-width: 100%; }
+.live { min-width: 100%; }
 .live th[scope=row] { position: sticky; left: 0; background: var(--vscode-editor-background); font-weight: normal; min-width: 9em; max-width: 22em; }
 button.sort, button.place { background: none; border: 0; padding: 0; text-align: left; white-space: inherit; }
 button.sort { color: inherit; font-weight: 600; white-space: nowrap; }

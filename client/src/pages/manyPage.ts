@@ -3,7 +3,7 @@ import type { CompareManyResult, ManyRow } from '../../../shared-core/src/protoc
 import { type Html, html } from './html.js';
 import { LIVE_SCRIPT, LIVE_STYLE, type LiveTable, liveSection, toFind } from './liveTable.js';
 import type { Page, PageContent } from './page.js';
-import { headRow, list } from './parts.js';
+import { boxed, headRow, list } from './parts.js';
 
 /** Many dumps in one table, place by place; a value tells the extension its row and column. */
 export const manyPage: Page<CompareManyResult> = { id: 'compareMany', content: manyContent };
@@ -24,9 +24,13 @@ function leftAside(files: CompareManyResult['files']): Html {
   if (left.length === 0) return html``;
   const row = ({ name, why, index }: (typeof left)[number]) =>
     html`<tr><th scope="row"><button class="place" data-press="file.${index}">${name}</button></th><td>${why}</td></tr>`;
-  return html`<table class="aside"><caption>${vscode.l10n.t('Left aside: {0}', left.length)}</caption>
+  const caption = vscode.l10n.t('Left aside: {0}', left.length);
+  return boxed(
+    caption,
+    html`<table class="aside"><caption>${caption}</caption>
 <thead>${headRow([vscode.l10n.t('Dump'), vscode.l10n.t('Why it is not compared')])}</thead>
-<tbody>${left.map(row)}</tbody></table>`;
+<tbody>${left.map(row)}</tbody></table>`,
+  );
 }
 
 export function manyTable({ files, columns, rows }: CompareManyResult): LiveTable {

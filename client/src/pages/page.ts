@@ -94,6 +94,8 @@ body { color: var(--vscode-foreground); background: var(--vscode-editor-backgrou
 main { max-width: 70em; }
 h1 { font-size: 1.6em; font-weight: 600; margin: 1em 0 0.4em; }
 h2 { font-size: 1.2em; font-weight: 600; margin: 1.6em 0 0.4em; }
+h1, h2 { overflow-wrap: break-word; }
+.wide { overflow-x: auto; }
 table { border-collapse: collapse; }
 th, td { text-align: left; vertical-align: top; padding: 0.35em 0.9em 0.35em 0; border-bottom: 1px solid var(--vscode-widget-border, var(--vscode-contrastBorder, currentColor)); }
 th { font-weight: 600; }

@@ -9,6 +9,11 @@ export function headRow(titles: readonly string[]): Html {
   return html`<tr>${titles.map((title) => html`<th scope="col">${title}</th>`)}</tr>`;
 }
 
+/** A table in a box that scrolls by itself where the window is narrow, also by keys; the page around it stays as wide as that. */
+export function boxed(label: string, table: Html): Html {
+  return html`<div class="wide" role="region" aria-label="${label}" tabindex="0">${table}</div>`;
+}
+
 /** How sure something is, in words, and behind them the figures where there are some. */
 export function odds(words: string, figures: string): Html {
   if (figures === '') return html`${words}`;

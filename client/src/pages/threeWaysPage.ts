@@ -3,7 +3,7 @@ import type { ThreeWaysResult, ThreeWaysRow } from '../../../shared-core/src/pro
 import { nameOf } from '../places.js';
 import { type Html, html } from './html.js';
 import type { Page, PageContent } from './page.js';
-import { headRow } from './parts.js';
+import { boxed, headRow } from './parts.js';
 
 export interface ThreeWays {
   readonly found: vscode.Uri;
@@ -35,10 +35,13 @@ function threeWaysContent({ found, planned, read, result }: ThreeWays): PageCont
       : html`<tbody><tr><th class="part" scope="rowgroup" colspan="${columns.length}">${caption}</th></tr>${rows.map(
           (row, i) => rowHtml(row, from + i),
         )}</tbody>`;
-  const table = html`<table><thead>${headRow(columns)}</thead>
+  const table = boxed(
+    title,
+    html`<table><thead>${headRow(columns)}</thead>
 ${part(vscode.l10n.t('Options'), options, 0)}
 ${part(vscode.l10n.t('Bytes'), bytes, options.length)}
-</table>`;
+</table>`,
+  );
   const body = html`
 <h1>${title}</h1>
 <p class="verdict ${good ? 'written' : 'other'}">${verdict}</p>

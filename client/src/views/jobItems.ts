@@ -9,6 +9,7 @@ import { inShort } from './inShort.js';
 type UnreadFile = JobsResult['unread'][number];
 
 export type JobNode =
+  | { readonly kind: 'offered'; readonly uri: vscode.Uri }
   | { readonly kind: 'vehicle'; readonly vehicle: JobVehicle }
   | { readonly kind: 'module'; readonly module: JobModule }
   | { readonly kind: 'step'; readonly module: JobModule; readonly step: JobStep }
@@ -21,14 +22,18 @@ export type JobNode =
   | { readonly kind: 'unsaved'; readonly files: JobsResult['compared'] }
   | { readonly kind: 'compared'; readonly file: JobsResult['compared'][number] };
 
-/** One vehicle needs no entry of its own: it is named above the list. */
-export function rootsOf({ vehicles, unread, compared, similar }: JobsResult): JobNode[] {
+/**
+ * One vehicle needs no entry of its own: it is named above the list. A text in front that looks like a dump comes first, as
+ * nothing else here is about it.
+ */
+export function rootsOf({ vehicles, unread, compared, similar }: JobsResult, offered?: vscode.Uri): JobNode[] {
   const [only, ...more] = vehicles;
   const jobs: readonly JobNode[] =
     only === undefined || more.length > 0
       ? vehicles.map((vehicle) => ({ kind: 'vehicle', vehicle }))
       : only.modules.map((module) => ({ kind: 'module', module }));
   return [
+    ...(offered === undefined ? [] : [{ kind: 'offered', uri: offered } as const]),
     ...(unread.length === 0 ? [] : [{ kind: 'unread', files: unread } as const]),
     ...similar.map((one) => ({ kind: 'similar', similar: one }) as const),
     ...jobs,
@@ -119,6 +124,8 @@ export function toNote({ steps }: JobModule): JobStep | undefined {
 /** What an entry looks like, and what a screen reader says of it; `current` is the dump that is worked on. */
 export function jobItem(found: JobsResult, node: JobNode, current: string | undefined): vscode.TreeItem {
   switch (node.kind) {
+    case 'offered':
+      return offeredItem(node.uri);
     case 'vehicle':
       return vehicleItem(node.vehicle, current);
     case 'module':
@@ -323,6 +330,18 @@ export const ACTIONS: Readonly<Record<JobAction['does'], () => string>> = {
   saveToLoad: () => vscode.l10n.t('Save Without Headers…'),
   vehicleRecord: () => vscode.l10n.t('Open the Vehicle Record'),
 };
+
+/** What makes a pasted text count, which belongs to no job before. */
+function offeredItem(uri: vscode.Uri): vscode.TreeItem {
+  const title = BUTTONS.treatAsDump();
+  const description = nameOf(uri);
+  const spoken = vscode.l10n.t('{0}: press Enter', `${title} ${description}`);
+  const shown = treeItem(title, { description, tooltip: '', spoken });
+  shown.id = `offered ${uri}`;
+  shown.iconPath = new vscode.ThemeIcon('play-circle', new vscode.ThemeColor('textLink.foreground'));
+  shown.command = { command: 'countersum.treatAsDump', title: literal(title), arguments: [uri] };
+  return shown;
+}
 
 function unreadItem(files: readonly UnreadFile[]): vscode.TreeItem {
   const title = vscode.l10n.t('Cannot be read: {0}', files.length);

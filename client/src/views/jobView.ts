@@ -5,6 +5,7 @@ import { JOBS, type JobModule, type JobsParams, type JobsResult } from '../../..
 import { isDump } from '../activeDump.js';
 import { isOutdated } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
+import { type DumpOffers, looksLikeDump } from '../offerDump.js';
 import { nameOf } from '../places.js';
 import { fileUri } from '../rawUri.js';
 import { unsavedTexts } from '../unsaved.js';
@@ -36,7 +37,12 @@ const PAUSE = 250;
 const NOTHING: JobsResult = { vehicles: [], unread: [], compared: [], similar: [], left: 0 };
 
 /** The jobs of the vehicles at hand: for each module its steps, what is open, and one thing to do next. */
-export function createJobView(client: BaseLanguageClient, current: CurrentDump, onFiles: vscode.Event<void>): JobView {
+export function createJobView(
+  client: BaseLanguageClient,
+  current: CurrentDump,
+  onFiles: vscode.Event<void>,
+  offers: Pick<DumpOffers, 'inFront' | 'onDidChange'>,
+): JobView {
   let found = NOTHING;
   let shown: string | undefined;
   let waiting: ReturnType<typeof setTimeout> | undefined;
@@ -57,7 +63,7 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
   const view = vscode.window.createTreeView<JobNode>('countersum.job', {
     treeDataProvider: {
       onDidChangeTreeData: changed.event,
-      getChildren: (node) => (node === undefined ? rootsOf(found) : childrenOf(node)),
+      getChildren: (node) => (node === undefined ? rootsOf(found, offers.inFront()) : childrenOf(node)),
       getParent: (node) => parentOf(found, node),
       getTreeItem: (node) => jobItem(found, node, atHand()),
     },
@@ -78,13 +84,14 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
   // An entry that is pressed while it is drawn anew does nothing: that is done only where something has changed.
   const show = async (): Promise<void> => {
     answered();
-    const now = JSON.stringify([found, atHand()]);
+    const offered = offers.inFront();
+    const now = JSON.stringify([found, atHand(), offered]);
     if (now === shown) return;
     shown = now;
     const own = moduleOf(found, atHand());
     const [only, ...more] = found.vehicles;
     view.description = only === undefined || more.length > 0 ? '' : literal(only.title);
-    view.message = literal(messageOf(found, own));
+    view.message = literal(offered === undefined ? messageOf(found, own) : looksLikeDump(offered));
     // At once, so that what is above the list and the list are of one state.
     changed.fire(undefined);
     await vscode.commands.executeCommand('setContext', 'countersum.job', stateOf(found));
@@ -147,6 +154,10 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
     view,
     changed,
     onFiles(soon),
+    // Before there was an answer, what is said is that one is waited for.
+    offers.onDidChange(() => {
+      if (shown !== undefined && held === 0) void show();
+    }),
     client.onDidChangeState(soon),
     current.onDidChange(soon),
     view.onDidChangeVisibility(() => {

@@ -173,8 +173,13 @@ async function gather(
   );
   const dirty = new Set(unsaved.map(canonicalUri));
   const isSaved = (file: string) => !dirty.has(canonicalUri(file));
+  const isOutside = (file: string) => session.folders().length > 0 && !isUnsaved(file) && !isInFolders(session, file);
   return {
-    input: { dumps, retrofits, cards, unread: unread.map(({ says }) => says), isSaved, now: new Date().toISOString() },
+    input: {
+      ...{ dumps, retrofits, cards, isSaved, isOutside },
+      unread: unread.map(({ says }) => says),
+      now: new Date().toISOString(),
+    },
     unread: [...unread, ...torn],
     left: all.length - here.length,
   };

@@ -44,7 +44,7 @@ export {
   withRefusals,
 } from './plan.js';
 export { planPage } from './planPage.js';
-export { isLaterReading } from './record/laterReading.js';
+export { isEarlierReading, isLaterReading } from './record/laterReading.js';
 export { type RecordInput, vehicleRecord } from './record/vehicleRecord.js';
 export type { Retrofit } from './retrofit.js';
 export type { SharedCopy } from './share/copies.js';

@@ -5,6 +5,7 @@ import { type Comparison, compareDumps, differs } from '../compare/compareDumps.
 import { reasonInWords } from '../compare/comparisonInWords.js';
 import { guardedInWords } from '../compare/guarded.js';
 import { doubtOf } from '../options/doubt.js';
+import { caution } from '../options/hazard.js';
 import { moduleTitle } from './moduleTitle.js';
 import type { LeftAside, ModulePlan, Plan, RefusedPlan } from './plan.js';
 import type { Retrofit } from './retrofit.js';
@@ -29,7 +30,11 @@ export function planPage(
       ? phrase(
           'Nothing is changed until you accept it. Save the dumps afterwards, and write them only with what must be fitted in place.',
         )
-      : phrase('All of it is set in these dumps already, so there is nothing to accept.'),
+      : phrase(
+          'All of it is set in these dumps already, so there is nothing to accept. If they are not in the car yet, write them only with what must be fitted in place.',
+        ),
+    '',
+    phrase('Once they are written, switch the ignition off and on, then try the function in the car.'),
     '',
   ]);
 }
@@ -89,14 +94,21 @@ function moduleLines(module: ModulePlan): PhrasePart[] {
   ];
 }
 
-/** The cautions of the change of a module, each with its file: a row in one is a row of that file. */
-function cautionsOf({ name, change }: ModulePlan): readonly Phrase[] {
-  return change.cautions.map((said) => phrase('{0}: {1}', plain(name), said));
+/**
+ * The cautions of the change of a module, and those of options that are set already, as the dump may still have to be written;
+ * each with its file: a row in one is a row of that file.
+ */
+function cautionsOf({ name, change, options }: ModulePlan): readonly Phrase[] {
+  const ofSet = options.flatMap(({ option: { title, hazards }, before, after }) => {
+    const says = before === after ? caution(hazards) : undefined;
+    return says === undefined ? [] : phrase('{0}: {1}', title, says);
+  });
+  return [...change.cautions, ...ofSet].map((said) => phrase('{0}: {1}', plain(name), plainParts(said)));
 }
 
-/** What is not sure of the options that change. */
+/** What is not sure of the options, of those that are set already too. */
 function doubtsOf({ options }: ModulePlan): readonly Phrase[] {
-  return options.flatMap(({ option, before, after }) => (before === after ? [] : (doubtOf(option) ?? [])));
+  return options.flatMap(({ option }) => doubtOf(option) ?? []).map(plainParts);
 }
 
 function digits(value: number | undefined): string {

@@ -20,12 +20,17 @@ export function isPassedOver(folder: string): boolean {
 }
 
 /**
- * A name for the job card of a vehicle that is made at a time (ISO 8601), as `kindOf` knows it, with what tells it from others:
- * its module where that is one of several, and that it leads back.
+ * A name for the job card of a vehicle that is made at a time (ISO 8601, UTC), as `kindOf` knows it, with what tells it from others:
+ * its module where that is one of several, that it leads back, and the time to the minute, as a card is made anew after a change.
  */
 export function cardName(vehicle: string, time: string, ...about: readonly string[]): string {
   const stem = [nameFrom(vehicle) || 'vehicle', ...about.map(nameFrom)];
-  return [...stem.filter((part) => part !== ''), time.slice(0, 10), CARD].join('.');
+  return [...stem.filter((part) => part !== ''), madeAt(time), CARD].join('.');
+}
+
+function madeAt(time: string): string {
+  const [, day, hour, minute] = /^(.{10})T(\d\d):(\d\d)/.exec(time) ?? [];
+  return day === undefined ? time.slice(0, 10) : `${day}-${hour}-${minute}-UTC`;
 }
 
 function nameFrom(title: string): string {

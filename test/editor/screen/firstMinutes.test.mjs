@@ -75,14 +75,25 @@ describe('the first minutes on the screen', () => {
     await editor.picture('language status');
   });
 
-  it('show one mark, and what to do above a text in a form that nothing describes', async () => {
+  it('offer a pasted text in the Job view, then show one mark, and what to do above it where nothing describes its form', async () => {
     await editor.begin();
     await editor.press('Control+Alt+N');
     await editor.page.waitForSelector('.tab.active[data-resource-name^="Untitled"]');
     await editor.page.waitForSelector('.editor-instance .monaco-editor.focused[data-uri^="untitled:"]');
-    await editor.page.keyboard.insertText(OWN_FORM);
-    await editor.runAsking('Change Language Mode');
-    await editor.pick('Configuration dump');
+    await editor.page.evaluate((text) => {
+      const clipboardData = new DataTransfer();
+      clipboardData.setData('text/plain', text);
+      const paste = new ClipboardEvent('paste', { clipboardData, bubbles: true, cancelable: true });
+      document.activeElement.dispatchEvent(paste);
+    }, OWN_FORM);
+    await editor.openViews('Job');
+    await editor.viewRow('Treat as a Dump').waitFor();
+    await editor.picture('pasted');
+    await editor.untilDone(
+      () => editor.viewRow('Treat as a Dump').click(),
+      (limit) => editor.viewRow('Save the File').first().waitFor(limit),
+    );
+    assert.equal(await editor.viewRow('Treat as a Dump').count(), 0);
     await editor.page.waitForSelector(
       '.codelens-decoration:has-text("This form is not known yet: Work Out the Checksum Rule")',
     );

@@ -120,6 +120,8 @@ describe('the job by its view alone', () => {
     await bringBack(forgotten, 'rear-body.read-back.cfgdump');
     await take('Verify the Read-back');
     await editor.shownPage().getByText('Not written: it still holds what it held before.').waitFor();
+    // The page of the card stays where it is.
+    await editor.page.locator('.tab[aria-label*="job-card.md"]').waitFor();
     await editor.picture('job 6 not written');
     await new Promise((resolve) => setTimeout(resolve, 1100));
     await bringBack(linesOf(planned), 'rear-body.read-back-2.cfgdump');

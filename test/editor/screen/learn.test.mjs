@@ -132,10 +132,19 @@ describe('an undocumented dump on the screen', () => {
     const here = await page.evaluate(() => document.activeElement?.getAttribute('aria-label'));
     assert.match(here, /^line 3, byte 2: fits all dumps; could be chance: 1 in \d+; q = /);
     assert.deepEqual(await faultsInThemes(editor, 'option'), []);
-    // In a narrow window, and where letters are twice as large, no cell and no button is out of sight at the right.
-    for (const [name, size] of Object.entries(SMALL_WINDOWS)) {
+    // In a narrow window, and where letters are twice as large, no cell and no button is out of sight at the right, and
+    // values are below each other whatever buttons a row has.
+    for (const [name, size] of Object.entries({ usual: { width: 1280, height: 1000 }, ...SMALL_WINDOWS })) {
       await editor.page.setViewportSize(size);
       await editor.eventually(async () => {
+        const columns = await page.evaluate(() =>
+          ['With', 'Without'].map((label) =>
+            [...document.querySelectorAll(`.stacked td[data-label="${label}"]`)]
+              .filter((cell) => cell.checkVisibility())
+              .map((cell) => Math.round(cell.getBoundingClientRect().left)),
+          ),
+        );
+        for (const lefts of columns) assert.deepEqual([lefts.length, new Set(lefts).size], [2, 1], `${name}: ${lefts}`);
         const outside = await page.evaluate(() =>
           [...document.querySelectorAll('.stacked th[scope=row], .stacked td, button')]
             .filter((one) => one.getBoundingClientRect().right > document.documentElement.clientWidth)

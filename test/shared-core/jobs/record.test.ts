@@ -460,9 +460,9 @@ describe('the record of a vehicle', () => {
 describe('the name of a job card', () => {
   it('is one that is known again, whatever the vehicle is called', () => {
     const name = cardName('stock no. 2041', '2026-03-02T10:05:00Z');
-    assert.equal(name, 'stock-no-2041.2026-03-02.job-card.md');
+    assert.equal(name, 'stock-no-2041.2026-03-02-10-05-UTC.job-card.md');
     for (const vehicle of ['../../etc', 'a/b\\c:d*?"<>|', 'Äpfel 7', '', '…'])
-      assert.match(cardName(vehicle, '2026-03-02T10:05:00Z'), /^[\p{L}\p{N}-]+\.2026-03-02\.job-card\.md$/u);
+      assert.match(cardName(vehicle, '2026-03-02T10:05:00Z'), /^[\p{L}\p{N}-]+\.2026-03-02-10-05-UTC\.job-card\.md$/u);
     assert.equal(kindOf(`file:///car/${name}`), 'cards');
   });
 });

@@ -636,6 +636,7 @@ describe('the steps of a job', () => {
       true,
     ]);
     assert.deepEqual(kept({ ...input, isSaved: (file) => !file.endsWith('/b.cfgdump') }), [false, true]);
+    assert.deepEqual(kept({ ...input, isOutside: (file) => file.endsWith('/b.cfgdump') }), [false, true]);
     for (const change of [{ cards: [] }, { unread: [phrase('odd')] }])
       assert.deepEqual(kept({ ...input, ...change }), [false, false]);
   });

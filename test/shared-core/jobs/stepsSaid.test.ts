@@ -69,6 +69,11 @@ describe('the step of the dump that is brought in', () => {
     assert.equal(of(as('untitled:a.cfgdump', false)), 'open: Untitled-1 is not saved yet. [save untitled:a.cfgdump]');
     assert.match(of(as('untitled:a.cfgdump', true)), /^done/);
     assert.match(of(as('file:///untitled:a.cfgdump', false)), /^done/);
+    assert.equal(
+      of(as('file:///downloads/a.cfgdump', true)),
+      'done: Untitled-1 is in no open folder: its job is here only while it or a file beside it is open.',
+    );
+    assert.equal(of(as(at('a.cfgdump'), true)), 'done: Untitled-1');
   });
 
   it('asks for what a text without a place for headers is of, as that goes into the file beside it', async () => {
@@ -127,6 +132,23 @@ describe('the step of the sums', () => {
 });
 
 describe('the step of the backup', () => {
+  it('says how a reading that names none is to a sealed backup that is here, whose time it may have wrong', async () => {
+    const said = (taken: string) =>
+      step({ ...PROFILE, [BACKUP]: FOUND, [READ_BACK]: BACK.replace(/^@taken.*/m, taken) }, 'backup', [], READ_BACK);
+    assert.equal(
+      await said('@taken 2026-03-02T08:02:00Z'),
+      'open: rear-body.read-back.cfgdump is dated before the sealed backup. Its "@taken" is 2026-03-02 08:02 UTC, that of rear-body.as-found.cfgdump is 2026-03-02 09:14 UTC: correct it if it is wrong; otherwise make a backup of this dump too. [open rear-body.read-back.cfgdump]',
+    );
+    assert.equal(
+      await said('@taken 2026-03-02T11:02:00Z'),
+      'open: rear-body.read-back.cfgdump names no backup: make one. The sealed rear-body.as-found.cfgdump was read before it. [makeBackup rear-body.read-back.cfgdump]',
+    );
+    assert.equal(
+      await said('@taken 2026-03-02'),
+      'open: rear-body.read-back.cfgdump names no backup. Nobody can tell whether rear-body.as-found.cfgdump is one of it: "@taken" is "2026-03-02" in rear-body.read-back.cfgdump and "2026-03-02T09:14:00Z" in rear-body.as-found.cfgdump, which does not tell which of them was read later. [makeBackup rear-body.read-back.cfgdump]',
+    );
+  });
+
   it('calls it by its file, and proves by it, where it lies outside of the folders that are open', async () => {
     const planned = PLANNED.replace('@backup ', '@backup ../before/');
     const files = {
@@ -278,6 +300,24 @@ describe('the step of the reading', () => {
     );
     const readTwice = { ...DONE, [READ_BACK]: READ.replace(/^@taken.*/m, '@taken 2026-03-01T08:02:00Z') };
     assert.match(await step(readTwice, 'readBack'), WRITE);
+  });
+
+  it('says where a reading cannot be ordered: after the backup at the step of the reading, beside another one where it is verified', async () => {
+    const asBackup = { ...DONE, [READ_BACK]: BACK.replace(/^@taken.*/m, '@taken 2026-03-02T09:14Z') };
+    assert.equal(
+      await step(asBackup, 'readBack'),
+      'open: rear-body.read-back.cfgdump does not count as read back: "@taken" is "2026-03-02T09:14Z" in rear-body.read-back.cfgdump and "2026-03-02T09:14:00Z" in rear-body.as-found.cfgdump, which does not tell which of them was read later. [bringBack rear-body.cfgdump]',
+    );
+    // What holds what the backup holds may be a second reading before the work.
+    const readTwice = { ...DONE, [READ_BACK]: READ.replace(/^@taken.*/m, '@taken 2026-03-02T09:14Z') };
+    assert.match(await step(readTwice, 'readBack'), WRITE);
+    const second = READ.replace(/^@taken.*/m, '@taken 2026-03-02T11:02:00Z');
+    assert.match(
+      await step({ ...DONE, 'second.cfgdump': second }, 'verified'),
+      /^open: Written: rear-body\.read-back\.cfgdump verified it, but second\.cfgdump differs from it and cannot be ordered: .* \[verifyReadBack/,
+    );
+    const later = second.replace('T11:02', 'T11:03');
+    assert.doesNotMatch(await step({ ...DONE, 'second.cfgdump': later }, 'verified'), /cannot be ordered/);
   });
 
   it('proves a plan only once that is right', async () => {

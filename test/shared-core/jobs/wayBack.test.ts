@@ -63,6 +63,25 @@ describe('a module that is to be as in its backup again', () => {
     assert.match(done.join('\n'), /Written back: rear-body\.read-back-2\.cfgdump verifies/);
   });
 
+  it('has a card that says to read the module again first where the last reading was read badly', async () => {
+    const badly =
+      /⚠ rear-body\.read-back\.cfgdump has a sum that is wrong: it was mistyped or badly read\. Read the module once more and make this card anew before anything is written\./;
+    assert.doesNotMatch(await cardBack(GONE_BACK), /badly read/);
+    const line = BACK.replace(/^( 4: .. ..)/m, (_, bytes: string) => bytes.replace(/..$/, '0F'));
+    const total = BACK.replace(/^total: .*/m, 'total: 21 B3');
+    for (const read of [line, total]) {
+      assert.notEqual(read, BACK);
+      const files = { ...GONE_BACK, 'rear-body.read-back.cfgdump': read };
+      const card = await cardBack(files);
+      assert.match(card, badly);
+      // It is a whole card all the same.
+      assert.match(
+        (await stepsIn({ ...files, 'back.job-card.md': card })).join('\n'),
+        /^done card: back\.job-card\.md/m,
+      );
+    }
+  });
+
   it('is done though its retrofit lies in the folder: that was set, and is taken back', async () => {
     const titles = async (files: Parameters<typeof jobsIn>[0]) =>
       (await jobsIn(files)).flatMap(({ modules }) =>

@@ -151,8 +151,8 @@ describe('a file by its name', () => {
   });
 
   it('is a card of a vehicle and a day, of no more signs than a disk takes', () => {
-    assert.equal(cardName('', '2026-03-02T10:05:00Z'), 'vehicle.2026-03-02.job-card.md');
-    assert.equal(cardName('-a--b-', '2026-03-02T10:05:00Z'), 'a-b.2026-03-02.job-card.md');
+    assert.equal(cardName('', '2026-03-02T10:05:00Z'), 'vehicle.2026-03-02-10-05-UTC.job-card.md');
+    assert.equal(cardName('-a--b-', '2026-03-02T10:05:00Z'), 'a-b.2026-03-02-10-05-UTC.job-card.md');
     assert.equal(cardName('x'.repeat(99), '2026-03-02'), `${'x'.repeat(60)}.2026-03-02.job-card.md`);
     assert.equal(cardName('u\u0308', '2026-03-02'), 'ü.2026-03-02.job-card.md');
   });

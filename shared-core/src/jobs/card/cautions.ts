@@ -1,11 +1,12 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Comparison } from '../../compare/compareDumps.js';
+import { wrongTotals } from '../../model/totalReading.js';
 import { guessedSums } from '../../options/cautions.js';
 import { doubtOf } from '../../options/doubt.js';
 import { hazardInWords } from '../../options/hazard.js';
 import type { Hazard } from '../../profile/profile.js';
 import { moduleTitle } from '../moduleTitle.js';
-import type { CardInput } from './input.js';
+import type { CardInput, CardModule } from './input.js';
 
 /** What the person must know before writing: the standing caution, each hazard touched, doubts of the profile and guessed sums, the retrofit's own. */
 export function cautionsOf(
@@ -20,6 +21,14 @@ export function cautionsOf(
     phrase(
       'Work on braking, steering, restraints, lighting, driver assistance, high voltage or emissions can hurt people and be unlawful. Local rules and licensed practice decide, not this card.',
     ),
+    ...modules
+      .filter(isReadBadly)
+      .map(({ before }) =>
+        phrase(
+          '{0} has a sum that is wrong: it was mistyped or badly read. Read the module once more and make this card anew before anything is written.',
+          before.name,
+        ),
+      ),
     ...[...byHazard].map(([hazard, titles]) =>
       phrase('This work affects {0}: {1}.', hazardInWords(hazard), listed(titles)),
     ),
@@ -36,4 +45,9 @@ export function cautionsOf(
     }),
     ...(retrofit?.cautions ?? []).map((text) => phrase('{0}', text)),
   ];
+}
+
+/** Whether the sums of what the module was read to hold last speak against it, so that its old lines may not be what is there. */
+function isReadBadly({ before, isWayBack }: CardModule): boolean {
+  return isWayBack === true && (before.dump.wrongSums.length > 0 || wrongTotals(before.dump).length > 0);
 }

@@ -156,22 +156,22 @@ export function writtenOf(
     };
   }
   const against = [...after, ...unordered].filter((one) => !isLater(proof, one) && !verifies(one)).at(-1);
-  if (against !== undefined)
+  if (against !== undefined) {
+    const isUnordered = against.isToCome || !isLater(against, proof);
     return {
       isOpen: true,
       reading: against,
-      said:
-        !against.isToCome && isLater(against, proof)
-          ? phrase('Written: {0} verified it, but {1}, read later, differs from it.', proof.name, against.name)
-          : phrase(
-              'Written: {0} verified it, but {1} differs from it and cannot be ordered: {2}',
-              proof.name,
-              against.name,
-              against.isToCome
-                ? whyToCome(against)
-                : whyUnordered(against, timeOf(since) === undefined ? since : proof),
-            ),
+      isUnordered,
+      said: !isUnordered
+        ? phrase('Written: {0} verified it, but {1}, read later, differs from it.', proof.name, against.name)
+        : phrase(
+            'Written: {0} verified it, but {1} differs from it and cannot be ordered: {2}',
+            proof.name,
+            against.name,
+            against.isToCome ? whyToCome(against) : whyUnordered(against, timeOf(since) === undefined ? since : proof),
+          ),
     };
+  }
   const stray = strays.find((one) => !isLater(proof, one));
   if (stray !== undefined)
     return {
@@ -224,6 +224,8 @@ export interface Written {
   /** The reading that decides it; undefined where none is known to be later than the backup. */
   readonly reading: RecordedDump | undefined;
   readonly said: Phrase;
+  /** Whether the reading differs from what proves it, and nobody can tell which of the two was read later. */
+  readonly isUnordered?: boolean;
   /** What keeps it open, as it may be a later reading of the module. */
   readonly stray?: NamedDump;
   /** Of a dump that is as its backup again: the last reading that shows other lines, which are to be written back, or were. */

@@ -1,5 +1,6 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
+import type { Dump } from '../../model/dump.js';
 import { headerValue } from '../../model/headers.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
 import { sameVehicle } from '../../model/vehicle.js';
@@ -41,16 +42,26 @@ export function whyToCome({ name, dump }: Read): Phrase {
 
 /** Whether a dump was read from the module of a dump in work after the backup of that was. */
 export function isLaterReading(one: NamedDump, work: LoadedDump): boolean {
-  return (
+  const backup = backupOfModule(one, work);
+  return backup !== undefined && whyNoLaterReading(one, { name: '', dump: backup }) === undefined;
+}
+
+/** Whether a dump was read from the module of a dump in work before the backup of that was, by what it says itself. */
+export function isEarlierReading(one: NamedDump, work: LoadedDump): boolean {
+  const backup = backupOfModule(one, work);
+  return backup !== undefined && isLater({ dump: backup }, one);
+}
+
+/** The backup of a dump in work, where another dump is a reading of the same module; else undefined. */
+function backupOfModule(one: NamedDump, { dump, backup, profileFile }: LoadedDump): Dump | undefined {
+  const isReading =
     roleOf(one) === 'reading' &&
     !isOfAnotherModule(one.dump) &&
-    headerValue(work.dump, 'backup') !== undefined &&
-    work.backup.kind === 'read' &&
+    headerValue(dump, 'backup') !== undefined &&
     one.profileFile !== undefined &&
-    one.profileFile === work.profileFile &&
-    sameVehicle(one.dump, work.dump) &&
-    whyNoLaterReading(one, { name: '', dump: work.backup.dump }) === undefined
-  );
+    one.profileFile === profileFile &&
+    sameVehicle(one.dump, dump);
+  return isReading && backup.kind === 'read' ? backup.dump : undefined;
 }
 
 /** Why nobody can tell which of two dumps was read later. */

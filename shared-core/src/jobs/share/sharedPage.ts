@@ -14,11 +14,16 @@ export function sharedPage({ dumps, profiles, notes }: Shared, say: Say): string
     ]),
     plain(
       say(
+        phrase(
+          'Only what is known to be personal is masked. Other bytes may differ from car to car and tell this one: look through each copy before you hand it on.',
+        ),
+      ),
+    ),
+    plain(
+      say(
         [...dumps, ...profiles].some(({ left }) => left.length > 0)
           ? phrase('Read what was left before you hand a copy on. Never write one to a module.')
-          : phrase(
-              'Nothing else looks personal. Look through each copy all the same before you hand it on. Never write one to a module.',
-            ),
+          : phrase('Nothing else looks personal. Never write a copy to a module.'),
       ),
     ),
   ]);

@@ -7,16 +7,20 @@ import { passedRows } from '../../model/account.js';
 import { headerValue, isSealed } from '../../model/headers.js';
 import { whyBackupUnconfirmed } from '../../model/identity.js';
 import { holdsRecords, whyNotWhole } from '../../model/whole.js';
+import { timeInWords } from '../card/identity.js';
 import { fileOfTotals, type UnconfirmedSum, unconfirmedSums } from '../confirmedSums.js';
 import { severalDumps } from '../plan.js';
-import { whyUndated } from '../record/laterReading.js';
-import { timeOf } from '../record/timeline.js';
+import { whyUndated, whyUnordered } from '../record/laterReading.js';
+import { isLater, timeOf } from '../record/timeline.js';
 import type { JobInput } from './input.js';
 import { backupNameOf, type JobDump, type Module } from './module.js';
 import { done, type Finding, open } from './step.js';
 
 /** Whether there is one dump of the module, in a file, that says of which vehicle it is and when it was read. */
-export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput, 'isSaved'>): Finding {
+export function broughtIn(
+  { dumps, current }: Module,
+  { isSaved, isOutside }: Pick<JobInput, 'isSaved' | 'isOutside'>,
+): Finding {
   const [own, ...more] = current;
   if (own === undefined) {
     const [sealed] = dumps;
@@ -44,7 +48,7 @@ export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput
   if (isNamed && isDated)
     // What is done to it later is saved by the step that did it.
     return isSaved(file) || loaded.profile.kind !== 'none'
-      ? done(phrase('{0}', name))
+      ? done(isOutside(file) ? outside(name) : phrase('{0}', name))
       : open(notSaved(name), { does: 'save', file });
   return open(
     isNamed
@@ -52,6 +56,10 @@ export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput
       : phrase('{0} does not say of which vehicle it is.', name),
     { does: 'describe', file },
   );
+}
+
+function outside(name: string): Phrase {
+  return phrase('{0} is in no open folder: its job is here only while it or a file beside it is open.', name);
 }
 
 /** A file that is only in the editor so far. */
@@ -198,16 +206,20 @@ function profileNameOf({ dump }: JobDump['loaded']): string {
  * it may be all that is not saved.
  */
 export function backupSealed(
-  { loaded, file, name }: JobDump,
+  own: JobDump,
+  { dumps }: Pick<Module, 'dumps'>,
   { isSaved }: Pick<JobInput, 'isSaved'>,
   isUntouched: boolean,
 ): Finding {
+  const { loaded, file, name } = own;
   const { dump, backup, backupFile } = loaded;
   if (backup.kind === 'none') {
     const copy = backupCopy(loaded);
-    return copy.ok
+    if (!copy.ok) return open(copy.why, { does: 'showProblems', file });
+    const sealed = dumps.filter(({ role }) => role === 'backup').at(-1);
+    return sealed === undefined
       ? open(phrase('There is no sealed backup yet: it is the way back.'), { does: 'makeBackup', file })
-      : open(copy.why, { does: 'showProblems', file });
+      : namesNone(own, sealed);
   }
   const read = readBackup(backup);
   if (!read.ok) return open(read.why, { does: 'open', file });
@@ -219,4 +231,38 @@ export function backupSealed(
   if (!isSealed(read.value)) return open(notSealed(backupNameOf(loaded)), there);
   if (!isSaved(file) && isUntouched) return open(notSaved(name), { does: 'save', file });
   return done(phrase('{0}', backupNameOf(loaded)));
+}
+
+/** Of a dump that names no backup where a sealed dump of its module is here: whether it was read before that, or later. */
+function namesNone(own: JobDump, sealed: JobDump): Finding {
+  const { name, file } = own;
+  const makeBackup = { does: 'makeBackup', file } as const;
+  const taken = ({ dump }: JobDump) => timeInWords(headerValue(dump, 'taken') ?? '');
+  if (isLater(sealed, own))
+    return open(
+      phrase(
+        '{0} is dated before the sealed backup. Its "@taken" is {1}, that of {2} is {3}: correct it if it is wrong; otherwise make a backup of this dump too.',
+        name,
+        taken(own),
+        sealed.name,
+        taken(sealed),
+      ),
+      { does: 'open', file },
+      [makeBackup],
+    );
+  if (isLater(own, sealed))
+    return open(
+      phrase('{0} names no backup: make one. The sealed {1} was read before it.', name, sealed.name),
+      makeBackup,
+    );
+  return open(
+    phrase(
+      '{0} names no backup. Nobody can tell whether {1} is one of it: {2}',
+      name,
+      sealed.name,
+      whyUnordered(own, sealed),
+    ),
+    makeBackup,
+    [{ does: 'open', file }],
+  );
 }

@@ -12,6 +12,8 @@ export interface JobInput {
   readonly unread: readonly Phrase[];
   /** Whether a file is on the disk as the editor shows it. */
   readonly isSaved: (file: string) => boolean;
+  /** Whether a file is in none of the folders that are open, where there are some: its job is here only while it is open. */
+  readonly isOutside: (file: string) => boolean;
   /** ISO 8601. */
   readonly now: string;
 }

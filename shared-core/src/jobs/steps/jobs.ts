@@ -77,7 +77,8 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
     const toCome = [...dumps, ...beside].filter((one) => isToCome(one, input.now)).map(({ file }) => file);
     // That one is only to compare with counts for others as soon as its file says so.
     const unsaved = inFoldersOf(dumps, compared).filter(({ file }) => !isSaved(file));
-    const rest = JSON.stringify([savedHere, guesses, toCome, unsaved.map(({ file }) => file), shared]);
+    const outside = dumps.map(({ file }) => input.isOutside(file));
+    const rest = JSON.stringify([savedHere, outside, guesses, toCome, unsaved.map(({ file }) => file), shared]);
     // Dumps without a profile may come to tell of sums that are only a guess.
     const unnamed = hasOpen(guesses) ? input.dumps.filter(({ loaded }) => loaded.profile.kind === 'none') : [];
     const from = [...dumps, ...beside, ...unnamed];
@@ -191,7 +192,7 @@ function findingsOf(
   const work = workOf(own);
   const proof = proofOf(own, module);
   const isUntouched = work !== undefined && !differs(work.comparison) && proof.back === undefined;
-  const [sums, backup] = [sumsKnown(own, input), backupSealed(own, input, isUntouched)];
+  const [sums, backup] = [sumsKnown(own, input), backupSealed(own, module, input, isUntouched)];
   const change = changeMade(own, work, input, proof);
   const toWrite = proof.back === undefined ? work : workBack(own, proof.back);
   const isBack = proof.back !== undefined && proof.written?.isOpen === false;

@@ -8,7 +8,7 @@ import { timeInWords } from '../card/identity.js';
 import type { NamedDump } from '../card/input.js';
 import { moduleTitle } from '../moduleTitle.js';
 import { type Written, writtenOf } from '../record/changes.js';
-import { whyToCome, whyUndated } from '../record/laterReading.js';
+import { whyToCome, whyUndated, whyUnordered } from '../record/laterReading.js';
 import { isLater, type Recording, timeOf } from '../record/timeline.js';
 import { openInRecord, openMatters } from '../record/vehicleRecord.js';
 import type { Others } from '../verify/anotherCar.js';
@@ -117,9 +117,10 @@ export function readBack(
     // Nothing that is read later can be told from a backup without its time.
     if (isRead && own.since !== undefined && timeOf(own.since) === undefined)
       return open(whyUndated(own.since), { does: 'open', file: own.loaded.backupFile ?? own.file });
-    const early = dumps.find((one) => one.role === 'reading' && own.since !== undefined && isEarly(one, own.since));
-    if (early === undefined || own.since === undefined) return open(WRITE_AND_READ, bringIn);
-    return open(whyEarly(early, own.since), bringIn, [{ does: 'open', file: early.file }]);
+    const { since } = own;
+    const other = dumps.find((one) => one.role === 'reading' && since !== undefined && isNotAfter(one, since));
+    if (other === undefined || since === undefined) return open(WRITE_AND_READ, bringIn);
+    return open(whyNotAfter(other, since), bringIn, [{ does: 'open', file: other.file }]);
   }
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
   if (back !== undefined && written?.isOpen) return open(WRITE_AND_READ, bringIn);
@@ -134,12 +135,14 @@ export function readBack(
   return done(listed([reading.name, ...(reading.taken === undefined ? [] : [timeInWords(reading.taken)])]), bringIn);
 }
 
-/** Whether a dump holds other bytes than the backup, and was read before that by what it says itself: a wrong time, perhaps. */
-function isEarly(one: JobDump, backup: NamedDump): boolean {
-  return isLater(backup, one) && differs(compareDumps(backup.dump, one.dump));
+/** Whether a dump holds other bytes than the backup, and is not later than that by what it says itself: a wrong time, perhaps. */
+function isNotAfter(one: JobDump, backup: NamedDump): boolean {
+  return !isLater(one, backup) && differs(compareDumps(backup.dump, one.dump));
 }
 
-function whyEarly({ name, dump }: JobDump, backup: NamedDump): Phrase {
+function whyNotAfter(one: JobDump, backup: NamedDump): Phrase {
+  const { name, dump } = one;
+  if (!isLater(backup, one)) return phrase('{0} does not count as read back: {1}', name, whyUnordered(one, backup));
   const taken = (of: Dump) => timeInWords(headerValue(of, 'taken') ?? '');
   return phrase(
     '{0} does not count as read back: it was read at {1} by its "@taken", before the backup ({2}). Correct that time if it is wrong; otherwise write the module, read it again and bring in what was read.',
@@ -184,7 +187,7 @@ export function verified(
           does: 'noteSeen',
         })
       : done(written.said, look);
-  if (back !== undefined && written.isOpen) return open(written.said, look);
+  if (written.isOpen && (back !== undefined || written.isUnordered)) return open(written.said, look);
   if (stray !== undefined) return open(written.said, { does: 'sayUse', file: stray.file, other: file });
   const verification = verifyReadBack(dump, reading.dump, found, others);
   return open(whyNotVerified(written, verification.matches ? undefined : verdictInWords(verification)), look);

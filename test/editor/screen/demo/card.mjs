@@ -62,7 +62,7 @@ export function card(editor) {
       await editor.page.waitForSelector('.tab[aria-label*="job-card.md"]');
       await listed('.job-card.md');
       const [name] = kept('.job-card.md');
-      assert.match(name, /^stock-no-2041\.\d{4}-\d\d-\d\d\.job-card\.md$/);
+      assert.match(name, /^stock-no-2041\.\d{4}(?:-\d\d){4}-UTC\.job-card\.md$/);
       assert.match(read(name), /^# Job card: 13-pin trailer socket/);
     });
 
