@@ -109,6 +109,7 @@ describe('a congruence as a sum over whole numbers', () => {
     const words = [256, 1, 256, 1, 256];
     const far = [256 * 48, 48, 256 * 47, 47, 256 * 46];
     assert.deepEqual(written(65_535n, words, far), [[words], [[256, 1, 0, 0, -256]]]);
+    assert.deepEqual(written(65_535n, [256, 0, 256], [2, -2, 1]), [[[256, 0, 256]], [[2, -2, 1]]]);
     // Of an even modulus, of another one, and where it is small already, it stays as it is.
     assert.deepEqual(written(2n ** 16n, all, places), [[all], [places]]);
     assert.deepEqual(written(65_521n, all, [1, 0, 0, 0, -1]), [[all], [[1, 0, 0, 0, -1]]]);

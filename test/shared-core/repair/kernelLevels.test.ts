@@ -9,6 +9,7 @@ import { kernelOf } from '../../../shared-core/src/repair/solver/kernelOf.js';
 import { type Level, levelsOf, walkLength } from '../../../shared-core/src/repair/solver/kernelPlanes.js';
 import { kernelSearch } from '../../../shared-core/src/repair/solver/kernelSearch.js';
 import { mixed, walkThrough } from '../../../shared-core/src/repair/solver/kernelWalk.js';
+import { luby } from '../../../shared-core/src/repair/solver/luby.js';
 import type { Change, Equation, System } from '../../../shared-core/src/repair/solver/system.js';
 
 const NOTHING = [0n, 0n, 0n, 0n, 0n, 0n, 0n, 0n];
@@ -62,6 +63,20 @@ describe('the levels of what is gone through', () => {
     ]);
   });
 
+  it('leave the kernel that they are made of as it is', () => {
+    const { kernel, sums } = systemOf(
+      [0xff, 0x3f, 0x7e],
+      [[256n, [1, 1, 1], 0n]],
+      [1n, 2n, 3n].map((one) => NOTHING.map((_, bit) => one << BigInt(bit % 3))),
+    );
+    const before = kernel.members.map((member) => member.join());
+    finish(levelsOf(kernel, sums));
+    assert.deepEqual(
+      kernel.members.map((member) => member.join()),
+      before,
+    );
+  });
+
   it('go on with what was decided where no byte has a bit that counts so little', () => {
     const { levels } = systemOf([0x0c, 0x0c], [[16n, [1, 1], 0n]]);
     assert.deepEqual(decidedIn(levels), [
@@ -105,6 +120,7 @@ describe('how many members are gone through', () => {
     const more = [...levels, level(4, 0x1ff)];
     assert.deepEqual(walkLength(more, [group([sum(20)], 1)]), { whole: 5, toFind: 2 });
     // What is decided at the very beginning has to be right as well.
+    assert.deepEqual(walkLength([level(0, 0)], [group([sum(20)], 1)]), { whole: 0, toFind: 0 });
     assert.deepEqual(walkLength([level(1, 0b111)], [group([sum(20)], 1)]), { whole: 1, toFind: 3 });
   });
 
@@ -195,6 +211,13 @@ describe('a walk through members', () => {
         assert.equal(sumOf(walk.values), 44);
       }
     assert.ok(found > 10);
+  });
+});
+
+describe('the turns of a search by chance', () => {
+  it('are as long as the sequence of Luby, Sinclair and Zuckerman says (Optimal Speedup of Las Vegas Algorithms, 1993)', () => {
+    const turns = Array.from({ length: 31 }, (_, i) => luby(i + 1));
+    assert.equal(turns.join(' '), '1 1 2 1 1 2 4 1 1 2 1 1 2 4 8 1 1 2 1 1 2 4 1 1 2 1 1 2 4 8 16');
   });
 });
 

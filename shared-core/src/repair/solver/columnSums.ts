@@ -94,7 +94,9 @@ function totalsOf(free: System['free'], columns: readonly Column[], wanted: numb
     for (const one of open) {
       const lowest = digit - one.carry;
       for (let sum = lowest + DIGIT * Math.ceil((least - lowest) / DIGIT); sum <= most; sum += DIGIT) {
-        const [carry, total] = [(sum + one.carry - digit) / DIGIT, (one.total + sum) % end];
+        // What is carried out of the last column counts no more.
+        const carry = at === columns.length - 1 ? 0 : (sum + one.carry - digit) / DIGIT;
+        const total = (one.total + sum) % end;
         const chance = one.chance * Math.exp(-(((sum - middle) / deviation) ** 2) / 2);
         const key = carry * end + total;
         next.set(key, { carry, total, chance: chance + (next.get(key)?.chance ?? 0) });
@@ -102,8 +104,6 @@ function totalsOf(free: System['free'], columns: readonly Column[], wanted: numb
     }
     open = [...next.values()];
   }
-  const chances = new Map<number, number>();
-  for (const { total, chance } of open) chances.set(total, chance + (chances.get(total) ?? 0));
-  const all = [...chances.values()].reduce((sum, chance) => sum + chance, 0);
-  return [...chances].map(([total, chance]) => ({ total, chance: chance / all }));
+  const all = open.reduce((sum, { chance }) => sum + chance, 0);
+  return open.map(({ total, chance }) => ({ total, chance: chance / all }));
 }

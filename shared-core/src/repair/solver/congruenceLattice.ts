@@ -109,13 +109,10 @@ function residueOf(weights: Float64Array, row: Float64Array, modulus: number): n
 function primeFactors(modulus: number): readonly number[] {
   const factors: number[] = [];
   let left = modulus;
-  for (let prime = 2; prime * prime <= left; prime++) {
-    while (left % prime === 0) {
-      factors.push(prime);
-      left /= prime;
-    }
+  for (let prime = 2; left > 1; prime++) {
+    for (; left % prime === 0; left /= prime) factors.push(prime);
   }
-  return left > 1 ? [...factors, left] : factors;
+  return factors;
 }
 
 /** 0 to before the modulus, and exact: only multiples of the divisor are divided. */

@@ -159,7 +159,7 @@ function* changeFor(
 function spread(bytes: readonly Member[], rise: number, start: number): readonly number[] {
   const growth = bytes.map(() => 0);
   let left = rise;
-  for (let i = 0; i < bytes.length && left !== 0; i++) {
+  for (let i = 0; i < bytes.length; i++) {
     const at = (start + i) % bytes.length;
     const { value } = bytes[at] as Member;
     growth[at] = Math.min(255 - value, Math.max(-value, left));

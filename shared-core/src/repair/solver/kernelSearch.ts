@@ -5,6 +5,7 @@ import type { Kernel } from './kernelOf.js';
 import { type Level, levelsOf, type WalkLength, walkLength } from './kernelPlanes.js';
 import { mixed, type Walk, walkThrough } from './kernelWalk.js';
 import { changeTo } from './latticePoints.js';
+import { luby } from './luby.js';
 import { type Budget, type Change, type System, spend } from './system.js';
 
 /** So many members, as a power of two, are gone through wholly. */
@@ -15,8 +16,7 @@ const MOST_AT_ONCE = 16;
 
 /**
  * Of a larger one so many members for each level are looked at before it goes on elsewhere, twice what leads straight down:
- * turns are short, and each second one of a length is followed by one twice as long (Luby's sequence), since from most places
- * nothing is near.
+ * turns are short, in Luby's sequence, since from most places nothing is near.
  */
 const NODES_A_LEVEL = 2;
 
@@ -123,12 +123,6 @@ function* among({ system }: Ground, walk: Walk, most: number, budget: Budget): S
     yield;
   }
   return 'none';
-}
-
-/** 1, 1, 2, 1, 1, 2, 4, 1, 1, 2, 1, 1, 2, 4, 8 … */
-function luby(at: number): number {
-  const whole = 2 ** Math.ceil(Math.log2(at + 1));
-  return whole === at + 1 ? whole / 2 : luby(at + 1 - whole / 2);
 }
 
 /** What each sum is to come to. */
