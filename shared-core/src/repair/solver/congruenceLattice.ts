@@ -97,7 +97,6 @@ function residueOf(weights: Float64Array, row: Float64Array, modulus: number): n
   let sum = 0;
   for (let i = 0; i < row.length; i++) {
     const [weight, value] = [weights[i] as number, row[i] as number];
-    if (weight === 0 || value === 0) continue;
     const high = Math.floor(weight / 0x10000);
     const part = ((high * value) % modulus) * 0x10000 + (weight - high * 0x10000) * value;
     sum = (sum + part) % modulus;

@@ -84,7 +84,7 @@ export function pointsInBox(
     isDone: () => isDone,
     next: (nodes) => {
       for (let left = nodes; left > 0 && !isDone; left--) {
-        if (level > 0 && level === levels) enter(--level);
+        if (level === levels) enter(--level);
         if (advance(level)) {
           if (level === 0) {
             point.set(above[0] as Float64Array);
