@@ -26,8 +26,8 @@ export function pointsInBox(
   const [levels, width] = [basis.length, scale.length];
   /** The point as it is above each level: after the multiples of all later rows. */
   const above = Array.from({ length: levels + 1 }, () => new Float64Array(width));
-  const [up, down, least, most] = [0, 0, 0, 0].map(() => new Float64Array(levels)) as Four;
-  const ideal = new Float64Array(levels);
+  const numbers = () => new Float64Array(levels);
+  const [up, down, least, most, ideal] = [numbers(), numbers(), numbers(), numbers(), numbers()];
   const point = new Float64Array(width);
   above[levels]?.set(offset);
   let level = levels;
@@ -97,5 +97,3 @@ export function pointsInBox(
     },
   };
 }
-
-type Four = [Float64Array, Float64Array, Float64Array, Float64Array];
