@@ -246,7 +246,7 @@ describe('a search through members', () => {
   it('says that there is none once all members were looked at, of few or of many, and before that nothing', () => {
     for (const [masks, modulus, wanted, most] of [
       [[0x07, 0x07, 0x07], 256n, 100n, 200],
-      // What is no multiple of 3; beside it binary sums leave more than 16 members and fewer than 26.
+      // What is no multiple of 3; beside it binary sums leave few members.
       [[0xfe, 0xfe, 0xfe, 0xfe], 65_521n, 1000n, 6_000_000],
     ] as const) {
       const { system, kernel, groups } = systemOf(
@@ -264,9 +264,45 @@ describe('a search through members', () => {
     }
   });
 
+  it('goes through many by chance first, with a quarter of the work, and then through all of them', () => {
+    const masks = [0xfe, 0xfe, 0xfe, 0xfe, 0xfe];
+    const { system, kernel, groups } = systemOf(masks, [[65_521n, masks.map(() => 3), 1000n]], random(5, 12, 3));
+    const search = finish(kernelSearch(system, kernel, groups));
+    assert.ok(search.isWhole);
+    const takenOf = (steps: number) => {
+      const budget = { steps };
+      let pauses = 0;
+      const going = search.find(budget);
+      let next = going.next();
+      for (; !next.done; next = going.next()) pauses++;
+      assert.equal(next.value, 'none');
+      return { steps: steps - budget.steps, pauses };
+    };
+    const [some, more] = [takenOf(20_000_000), takenOf(30_000_000)];
+    assert.ok(Math.abs(more.steps - some.steps - 2_500_000) < 1000, JSON.stringify([some, more]));
+    assert.ok(some.steps > 5_000_000 && some.pauses > some.steps / 20_000, JSON.stringify(some));
+  });
+
+  it('takes time for each solution that is none by the sums themselves', () => {
+    const masks = [0x0f, 0x0f, 0x0f];
+    const { system, kernel, groups } = systemOf(masks, [[65_521n, masks.map(() => 1), 20n]]);
+    let asked = 0;
+    const refusing = { ...system, verifies: () => asked++ < 0 };
+    const search = finish(kernelSearch(refusing, kernel, groups));
+    const budget = { steps: 1_000_000 };
+    assert.equal(finish(search.find(budget)), 'none');
+    // Three digits of 16 values come to 20 in so many ways.
+    const ways = Array.from({ length: 16 ** 3 }, (_, i) => (i & 15) + ((i >> 4) & 15) + (i >> 8)).filter(
+      (sum) => sum === 20,
+    ).length;
+    assert.equal(asked, ways);
+    assert.ok(1_000_000 - budget.steps > 40 * ways);
+    assert.equal(finish(search.find({ steps: 20 * ways })), undefined);
+  });
+
   it('is all but certain to find something by chance within the steps that it says, most often far sooner', () => {
     let [found, steps, said] = [0, 0, 0];
-    for (let seed = 1; seed <= 12; seed++) {
+    for (let seed = 1; seed <= 40; seed++) {
       const next = chanceFrom(31 * seed);
       const weights = [1, 1, 1, 1, 1, 1, 1, 1];
       const places = [8, 7, 6, 5, 4, 3, 2, 1];
@@ -294,7 +330,7 @@ describe('a search through members', () => {
       steps += Math.ceil(search.ample) - budget.steps;
       said += search.ample;
     }
-    assert.ok(found >= 11, `${found}`);
-    assert.ok(steps < said / 2 && steps > said / 100, `${steps} of ${said}`);
+    assert.ok(found >= 32, `${found}`);
+    assert.ok(steps < 0.4 * said && steps > 0.2 * said, `${steps} of ${said}`);
   });
 });

@@ -22,8 +22,8 @@ const NODES_A_LEVEL = 2;
 
 const NODES_A_STEP = 32;
 
-/** Half of what is looked at is near the top; of what is near the bottom, so many times what finds one on average. */
-const AMPLE = 2 * 5;
+/** Half of what is looked at is near the top; of what is near the bottom, five times what finds one on average. */
+const AMPLE = 10;
 
 /** How the solutions of binary equations are gone through for those that fulfil the congruences as well. */
 export interface KernelSearch {
@@ -140,17 +140,17 @@ function choicesOf(groups: readonly SumGroup[]): readonly Choice[] {
 
 /** One of them by chance, the likely ones more often. */
 function likely(groups: readonly SumGroup[], chance: Chance): Choice {
-  return groups.flatMap(({ sums, wanted }) => {
+  return groups.flatMap(({ wanted }) => {
     let left = chance(ONE) / ONE;
     const one = wanted.find(({ chance: own }) => {
       left -= own;
       return left < 0;
     });
-    return (one ?? wanted.at(-1))?.values ?? sums.map(() => 0);
+    return one?.values ?? [];
   });
 }
 
-const ONE = 2 ** 20;
+const ONE = 0x10_0000;
 const STEPS_PER_SOLUTION = 40;
 
 /** All ways to go on from a node are looked at at once; many of them are wrong already. */
