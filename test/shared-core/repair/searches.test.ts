@@ -40,12 +40,19 @@ describe('a search through whole bytes', () => {
     sums: readonly (readonly [number, readonly number[], number])[],
     isRight: (change: Change) => boolean,
   ) {
-    const does = (i: number, a: number, j: number, b: number) =>
-      sums.every(([modulus, weights, wanted]) => {
-        const moved =
-          (weights[i] ?? 0) * (a - (values[i] ?? 0)) + (i === j ? 0 : (weights[j] ?? 0) * (b - (values[j] ?? 0)));
-        return (moved - wanted) % modulus === 0;
-      });
+    /** For each sum, byte and value how much is then left to do, or how much it moves. */
+    const moved = sums.map(([, weights]) =>
+      values.map((old, i) => Float64Array.from({ length: 256 }, (_, value) => (weights[i] ?? 0) * (value - old))),
+    );
+    const does = (i: number, a: number, j: number, b: number) => {
+      for (let s = 0; s < sums.length; s++) {
+        const [modulus, , wanted] = sums[s] as (typeof sums)[number];
+        const own = moved[s] as Float64Array[];
+        const all = (own[i]?.[a] ?? 0) + (i === j ? 0 : (own[j]?.[b] ?? 0));
+        if ((all - wanted) % modulus !== 0) return false;
+      }
+      return true;
+    };
     const size = (change: Change) =>
       change.reduce((sum, { index, value }) => sum + Math.abs(value - (values[index] ?? 0)), 0);
     const ones: Change[] = [];
@@ -208,6 +215,21 @@ describe('elimination over sets of bytes', () => {
         assert.deepEqual(found.sort(), expected.sort(), `${size}`);
       }
     }
+  });
+
+  it('takes all bits of a byte, though each of them does something else', () => {
+    const effects = [NOTHING.map((_, bit) => 1n << BigInt(bit)), NOTHING.map((_, bit) => 256n << BigInt(bit))];
+    const free = effects.map(() => ({ value: 0, mask: 0xff }));
+    const matrix = finish(
+      gf2MatrixOf({ free, equations: [{ kind: 'binary', effects }], accepted: [[0xa5c3n]], measure: 'bits' }),
+    );
+    const found: string[] = [];
+    finish(
+      visitSolutions(matrix, [0, 1], 2, plenty(), (_, flips) =>
+        found.push(`${flipsAt(flips, 0)} ${flipsAt(flips, 1)}`),
+      ),
+    );
+    assert.deepEqual(found, [`${0xc3} ${0xa5}`]);
   });
 
   it('says that it was not whole where the work ends among the solutions of one set, and pauses among them', () => {
