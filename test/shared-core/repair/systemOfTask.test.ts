@@ -11,7 +11,7 @@ import { bringsAbout, type SumTask, storedNow } from '../../../shared-core/src/r
 import type { Change, System } from '../../../shared-core/src/repair/solver/system.js';
 import { SUMS } from '../../scoring/plantedSums.js';
 
-/** Sums over places of a memory; those that depend are stored one after the other behind it, each right after those before it. */
+/** Sums over places of a memory; those that depend are stored one after the other behind it, each right after those before it. A place `~at` is that of the byte at `at`, which stands inverted there. */
 interface Layout {
   readonly masks: readonly number[];
   readonly dependent: readonly {
@@ -25,13 +25,16 @@ interface Layout {
 const named = (name: string) => checksumOf(SUMS[name] as SumSpec);
 const widthOf = (name: string) => Math.ceil(named(name).bits / 8);
 
+const bytesAt = (memory: readonly number[], over: readonly number[]) =>
+  Uint8Array.from(over, (at) => (at < 0 ? (memory[~at] as number) ^ 0xff : (memory[at] as number)));
+
 function taskOf({ masks, dependent, demands }: Layout, seed: number): SumTask {
   const next = chanceFrom(seed);
   const settled = (bytes: readonly number[]) => {
     const memory = [...bytes];
     for (const { method, over, isLittle } of dependent) {
       const checksum = named(method);
-      const value = checksum.valueOf(checksum.stateOf(Uint8Array.from(over, (at) => memory[at] as number)));
+      const value = checksum.valueOf(checksum.stateOf(bytesAt(memory, over)));
       memory.push(...bytesOfNumber(value, widthOf(method), isLittle ? 'little' : 'big'));
     }
     return memory;
@@ -43,9 +46,12 @@ function taskOf({ masks, dependent, demands }: Layout, seed: number): SumTask {
     const checksum = named(method);
     return {
       checksum,
-      state: checksum.stateOf(Uint8Array.from(over, (at) => now[at] as number)),
+      state: checksum.stateOf(bytesAt(now, over)),
       length: over.length,
       places: now.map((_, number) => over.flatMap((at, place) => (at === number ? [place] : []))),
+      ...(over.some((at) => at < 0) && {
+        turned: now.map((_, number) => over.flatMap((at, place) => (~at === number ? [place] : []))),
+      }),
     };
   };
   return {
@@ -56,7 +62,7 @@ function taskOf({ masks, dependent, demands }: Layout, seed: number): SumTask {
     })),
     demands: demands.map(({ method, over }) => ({
       ...sumOver(method, over),
-      wanted: named(method).valueOf(named(method).stateOf(Uint8Array.from(over, (at) => then[at] as number))),
+      wanted: named(method).valueOf(named(method).stateOf(bytesAt(then, over))),
     })),
   };
 }
@@ -147,6 +153,25 @@ const LAYOUTS: Readonly<Record<string, Layout>> = Object.fromEntries([
         { method: 'xor8', over: [2] },
       ],
       demands: [{ method: 'flet16', over: [2, 3, 1] }],
+    },
+  ],
+  ...['add8', 'crc8', 'ones16', 'flet16'].map((method): [string, Layout] => [
+    `${method} over bytes that stand inverted too, or only so`,
+    {
+      masks: [0x83, 0x0b, 0x41],
+      dependent: [{ method: method === 'crc8' ? 'xor8' : 'add8', over: [0, ~0, 1, ~2] }],
+      demands: [{ method, over: [~1, 0, 3, ~3, 2, ~2, 2] }],
+    },
+  ]),
+  [
+    'a sum that a byte moves only where it stands inverted',
+    {
+      masks: [0x83, 0x0b],
+      dependent: [
+        { method: 'crc8', over: [~0, ~0, ~0] },
+        { method: 'add8', over: [~2, 1] },
+      ],
+      demands: [{ method: 'add16', over: [0, 1, ~2, 3] }],
     },
   ],
   [
@@ -276,7 +301,9 @@ describe('the equations of a task, stored sums among the unknowns', () => {
       const stored = task.dependentSums.flatMap((sum) => {
         const numbers = [...storedNow(sum).keys()].map((i) => number + i);
         number += numbers.length;
-        const isMoved = sum.places.some((places, at) => places.length > 0 && moving.has(at));
+        const isMoved = [sum.places, sum.turned ?? []].some((all) =>
+          all.some((places, at) => places.length > 0 && moving.has(at)),
+        );
         if (!isMoved) return [];
         for (const one of numbers) moving.add(one);
         return numbers;
@@ -293,12 +320,13 @@ describe('the equations of a task, stored sums among the unknowns', () => {
           let { state } = sum;
           for (const [one, value] of values) {
             const old = one < task.free.length ? task.free[one]?.value : allStored(task)[one - task.free.length];
-            for (const place of sum.places[one] ?? [])
-              state = sum.checksum.moved(state, {
-                ...{ length: sum.length, at: place },
-                before: Uint8Array.of(old ?? 0),
-                after: Uint8Array.of(value),
-              });
+            for (const [turn, all] of [[0, sum.places] as const, [0xff, sum.turned ?? []] as const])
+              for (const place of all[one] ?? [])
+                state = sum.checksum.moved(state, {
+                  ...{ length: sum.length, at: place },
+                  before: Uint8Array.of((old ?? 0) ^ turn),
+                  after: Uint8Array.of(value ^ turn),
+                });
           }
           for (const [i, value] of sum.bytesOf(sum.checksum.valueOf(state)).entries()) {
             if (value === before[i]) continue;
