@@ -7,11 +7,12 @@ import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/regi
 import { chanceFrom } from '../../../shared-core/src/repair/solver/chance.js';
 import { systemOfTask } from '../../../shared-core/src/repair/solver/dependentSums.js';
 import { flatSystemOf } from '../../../shared-core/src/repair/solver/flatSystem.js';
+import { forwardTrial } from '../../../shared-core/src/repair/solver/forwardTrial.js';
 import { bringsAbout, type SumTask, storedNow } from '../../../shared-core/src/repair/solver/sums.js';
 import type { Change, System } from '../../../shared-core/src/repair/solver/system.js';
 import { SUMS } from '../../scoring/plantedSums.js';
 
-/** Sums over places of a memory; those that depend are stored one after the other behind it, each right after those before it. A place `~at` is that of the byte at `at`, which stands inverted there. */
+/** Sums over places of a memory; those that depend are stored one after the other behind it, each right after those before it. A place `~at` is that of the byte at `at`, which stands inverted there; from `FIXED` on it is a byte that nothing changes. */
 interface Layout {
   readonly masks: readonly number[];
   readonly dependent: readonly {
@@ -26,7 +27,8 @@ const named = (name: string) => checksumOf(SUMS[name] as SumSpec);
 const widthOf = (name: string) => Math.ceil(named(name).bits / 8);
 
 const bytesAt = (memory: readonly number[], over: readonly number[]) =>
-  Uint8Array.from(over, (at) => (at < 0 ? (memory[~at] as number) ^ 0xff : (memory[at] as number)));
+  Uint8Array.from(over, (at) => (at >= FIXED ? at : at < 0 ? (memory[~at] as number) ^ 0xff : (memory[at] as number)));
+const FIXED = 90;
 
 function taskOf({ masks, dependent, demands }: Layout, seed: number): SumTask {
   const next = chanceFrom(seed);
@@ -175,6 +177,17 @@ const LAYOUTS: Readonly<Record<string, Layout>> = Object.fromEntries([
     },
   ],
   [
+    'a sum over bytes that stay, before one that moves',
+    {
+      masks: [0x83, 0x0b],
+      dependent: [
+        { method: 'crc8', over: [FIXED, 91] },
+        { method: 'xor8', over: [0, 93, 1] },
+      ],
+      demands: [{ method: 'add16', over: [0, 1, 2, 3, 95] }],
+    },
+  ],
+  [
     'a sum over what no byte changes',
     {
       masks: [0x83, 0x0b, 0x00],
@@ -284,6 +297,55 @@ describe('the equations of a task, the values of dependent sums listed', () => {
     assert.ok(Math.abs(words.pauses - (3 * 65_536 * 40) / 20_000) < 6, `${words.pauses}`);
     assert.equal(of(1, 'add16', 2 * 65_536 * 40 - 1).outcomes, undefined);
     assert.equal(of(1, 'add16', 65_536 * 40).outcomes, undefined);
+  });
+});
+
+describe('all changes tried by the sums themselves', () => {
+  for (const [name, layout] of Object.entries(LAYOUTS))
+    it(`are found to have the best of the fewest bytes, and whether it is the only one: ${name}`, () => {
+      for (const seed of [7 + name.length, 100]) {
+        const task = taskOf(layout, seed);
+        const isBinary = layout.demands.every(({ method }) => named(method).law.kind === 'binary');
+        const ones = (bits: number) => bits.toString(2).replaceAll('0', '').length;
+        const size = (change: Change) =>
+          change.reduce((sum, { index, value }) => {
+            const old = task.free[index]?.value ?? 0;
+            return sum + (isBinary ? ones(value ^ old) : Math.abs(value - old));
+          }, 0);
+        const all = changesOf(task).filter((change) => bringsAbout(task, change));
+        const fewest = Math.min(...all.map(({ length }) => length));
+        const best = all.filter(({ length }) => length === fewest);
+        const answer = finish(forwardTrial(task, { steps: 10_000_000 }));
+        assert.ok(answer.kind === 'solved' && answer.fewest);
+        assert.ok(all.some((change) => JSON.stringify(change) === JSON.stringify(answer.change)));
+        assert.equal(answer.change.length, fewest);
+        assert.equal(answer.unique, best.length === 1);
+        assert.equal(size(answer.change), Math.min(...best.map(size)));
+      }
+    });
+
+  it('are none where there is none, and it gives up before a size that it could not look at wholly', () => {
+    const task = taskOf(LAYOUTS['crc8 under add16'] as Layout, 3);
+    const [demand] = task.demands;
+    assert.ok(demand);
+    // As a number that this sum of few bytes never comes to.
+    const never = { ...task, demands: [{ ...demand, wanted: 0xffffn }] };
+    assert.deepEqual(finish(forwardTrial(never, { steps: 1_000_000 })), {
+      kind: 'impossible',
+      proof: { kind: 'tried' },
+    });
+    // Of one byte there are 3 + 7 + 1 + 3 changes; of two as many as the products of these by twos.
+    const [one, two] = [14, 3 * 11 + 7 * 4 + 3];
+    for (const [steps, size] of [
+      [100 * one - 1, 1],
+      [100 * one, 2],
+      [100 * (one + two) - 1, 2],
+      [100 * (one + two), 3],
+    ] as const)
+      assert.deepEqual(finish(forwardTrial(never, { steps })), { kind: 'gave-up', size }, `${steps}`);
+    let asks = 0;
+    const stopped = finish(forwardTrial(never, { steps: 1_000_000, cancelled: () => asks++ >= one + 5 }));
+    assert.deepEqual(stopped, { kind: 'gave-up', size: 2 });
   });
 });
 
