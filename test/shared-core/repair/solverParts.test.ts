@@ -401,6 +401,38 @@ describe('halves of the bytes that meet', () => {
     assert.ok(steps <= 850_000, `${steps} steps, which were 838,872`);
   });
 
+  it('are looked over before they are handed on, and looked for until the work is used up', () => {
+    const next = chanceFrom(977);
+    const bytes = Array.from({ length: 8 }, () => ({ value: next(256), mask: 0xff }));
+    const equations: Equation[] = [
+      { kind: 'modular', modulus: 255n, weights: bytes.map((_, i) => BigInt(8 - i)) },
+      { kind: 'binary', effects: bytes.map(() => Array.from({ length: 8 }, () => BigInt(next(1 << 4)))) },
+    ];
+    const accepted = [
+      outcomeOf(
+        bytes,
+        equations,
+        bytes.map(() => next(256)),
+      ),
+    ];
+    let asked = 0;
+    const verifies = (change: Change) => {
+      const after = bytes.map(({ value }, index) => change.find((one) => one.index === index)?.value ?? value);
+      assert.deepEqual(outcomeOf(bytes, equations, after), accepted[0]);
+      return ++asked === 40;
+    };
+    const system = { free: bytes, equations, accepted, measure: 'growth' as const, verifies };
+    const matrix = finish(gf2MatrixOf(system));
+    const solutions = finish(solutionsOf(system));
+    assert.ok(solutions);
+    const change = finish(latticeMeet(system, solutions, matrix, 4, { steps: 600_000 }));
+    assert.ok(Array.isArray(change) && asked === 40, `${asked}`);
+    const none = { ...system, verifies: () => asked++ < 0 };
+    const budget = { steps: 60_000 };
+    assert.equal(finish(latticeMeet(none, solutions, matrix, 4, budget)), undefined);
+    assert.ok(budget.steps < 0 && budget.steps > -30_000 && asked > 41, `${budget.steps} ${asked}`);
+  });
+
   it('are no values where none fulfil the congruences, and where some do it is never said that none do', () => {
     const seen = { none: 0, some: 0 };
     const masks = [0x07, 0x70, 0x0f];
