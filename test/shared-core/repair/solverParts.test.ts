@@ -684,6 +684,8 @@ describe('what the free bits of bytes span', () => {
           accepted.some(([target]) => rankOf([...of(bytes), target as bigint]) === rankOf(of(bytes)));
         const all = [...system.free.keys()];
         assert.equal(span.rank, rankOf(of(all)));
+        const everSet = [...effects.flat(), ...accepted.flat()].reduce((bits, one) => bits | one, 0n);
+        assert.equal(span.width, everSet.toString(2).replaceAll('0', '').length);
         assert.equal(span.spansTarget, spans(all));
         const { firstBytes } = span;
         if (span.spansTarget) assert.ok(spans(firstBytes));
