@@ -188,6 +188,15 @@ const LAYOUTS: Readonly<Record<string, Layout>> = Object.fromEntries([
     },
   ],
   [
+    'a Fletcher sum of which a byte moves but the first',
+    {
+      masks: [0x83],
+      // Counted 255 times modulo 255, it does nothing to the second.
+      dependent: [{ method: 'flet16', over: [0, ...Array.from({ length: 254 }, () => FIXED)] }],
+      demands: [{ method: 'crc16', over: [0, 1, 2] }],
+    },
+  ],
+  [
     'a sum over bytes that stay, before one that moves',
     {
       masks: [0x83, 0x0b],
