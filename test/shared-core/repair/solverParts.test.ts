@@ -1232,6 +1232,21 @@ describe('a Fletcher sum of which whole bytes take up the difference', () => {
       assert.equal(found(...equations), undefined, `${equations.length}`);
   });
 
+  it('is taken up by a single byte, or called impossible, and is nothing that the sums themselves refuse', () => {
+    const system = (wanted: bigint): System => ({
+      free: [{ value: 10, mask: 0xff }],
+      equations: fletcherOf(65_535n, [10], 20),
+      accepted: [[7n, wanted]],
+      measure: 'growth',
+    });
+    assert.deepEqual(finish(someFletcherAdler(system(140n), plenty())), [{ index: 0, value: 17 }]);
+    assert.equal(finish(someFletcherAdler(system(141n), plenty())), 'none');
+    let asked = 0;
+    const refusing = { ...system(140n), verifies: () => asked++ < 0 };
+    assert.equal(finish(someFletcherAdler(refusing, plenty())), undefined);
+    assert.equal(asked, 1);
+  });
+
   it('is neither found nor called impossible where the work is used up before, or the search is stopped', () => {
     const values = Array.from({ length: 12 }, (_, i) => (i * 83 + 5) & 0xff);
     const free = values.map((value) => ({ value, mask: 0xff }));

@@ -350,6 +350,13 @@ describe('all changes tried by the sums themselves', () => {
     const task = taskOf(LAYOUTS['crc8 under add16'] as Layout, 3);
     const [demand] = task.demands;
     assert.ok(demand);
+    const [first] = task.free;
+    assert.ok(first);
+    /** With the first of the changes of one byte. */
+    const single = {
+      ...task,
+      demands: [{ ...demand, wanted: valueWith(task, [{ index: 0, value: first.value ^ 1 }]) }],
+    };
     // As a number that this sum of few bytes never comes to.
     const never = { ...task, demands: [{ ...demand, wanted: 0xffffn }] };
     let pauses = 0;
@@ -369,9 +376,49 @@ describe('all changes tried by the sums themselves', () => {
       [100 * (one + two), 3],
     ] as const)
       assert.deepEqual(finish(forwardTrial(never, { steps })), { kind: 'gave-up', size }, `${steps}`);
+    // What was found before it is stopped is claimed to be nothing more.
+    let found = 0;
+    for (let turns = 1; turns < one; turns++) {
+      let turn = 0;
+      const answer = finish(forwardTrial(single, { steps: 1_000_000, cancelled: () => turn++ >= turns }));
+      if (answer.kind !== 'solved') continue;
+      found++;
+      assert.deepEqual([answer.unique, answer.fewest], [false, false], `${turns}`);
+    }
+    assert.ok(found > 0);
     let asks = 0;
     const stopped = finish(forwardTrial(never, { steps: 1_000_000, cancelled: () => asks++ >= one + 5 }));
     assert.deepEqual(stopped, { kind: 'gave-up', size: 2 });
+  });
+});
+
+/** What the only demand comes to with a change. */
+function valueWith(task: SumTask, change: Change): bigint {
+  const [demand] = task.demands;
+  for (let wanted = 0n; wanted < 0x1_0000n; wanted++)
+    if (demand && bringsAbout({ ...task, demands: [{ ...demand, wanted }] }, change)) return wanted;
+  return assert.fail('it comes to no number');
+}
+
+describe('of changes that do as well, all tried by the sums themselves', () => {
+  it('the one of the fewest bits is taken where all is binary, whatever the bytes grow by, and then the better byte', () => {
+    const seen = { less: 0, more: 0 };
+    for (let seed = 1; seed < 40; seed++) {
+      const task = taskOf({ masks: [0xff, 0xff], dependent: [], demands: [{ method: 'xor8', over: [0, 1] }] }, seed);
+      const answer = finish(forwardTrial(task, { steps: 10_000_000 }));
+      assert.ok(answer.kind === 'solved');
+      if (answer.change.length === 0) continue;
+      // Either byte alone takes the same bits.
+      assert.deepEqual(
+        answer.change.map(({ index }) => index),
+        [0],
+      );
+      const turned = (answer.change[0]?.value ?? 0) ^ (task.free[0]?.value ?? 0);
+      const [own, other] = task.free.map(({ value }) => Math.abs((value ^ turned) - value));
+      if ((own ?? 0) > (other ?? 0)) seen.more++;
+      else seen.less++;
+    }
+    assert.ok(seen.less > 5 && seen.more > 5, JSON.stringify(seen));
   });
 });
 
