@@ -320,6 +320,14 @@ describe('a search for values that fulfil congruences alone', () => {
     assert.ok(seen.found > 10 && seen.none > 1, JSON.stringify(seen));
   });
 
+  it('goes by the congruences alone, whatever stands before and behind them', () => {
+    const binary: Equation = { kind: 'binary', effects: values.map(() => [0n, 0n, 0n, 0n, 0n, 0n, 0n, 0n]) };
+    const [first, second] = equations as [Equation, Equation];
+    const wanted = [[9n, 30n, 8n, 5n]];
+    const solutions = finish(solutionsOf(systemOf(values, [binary, first, binary, second], wanted, masks)));
+    assert.deepEqual(solutions?.wanted.growth, [30, 5]);
+  });
+
   it('says that there is none where whole numbers never do it', () => {
     const even = { ...systemOf([0, 0], [modular(256n, [2, 4])], [[7n]]), verifies: () => true };
     const solutions = finish(solutionsOf(even));
