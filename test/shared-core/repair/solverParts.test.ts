@@ -429,7 +429,13 @@ describe('halves of the bytes that meet', () => {
     assert.ok(Array.isArray(change) && asked === 40, `${asked}`);
     const none = { ...system, verifies: () => asked++ < 0 };
     const budget = { steps: 60_000 };
-    assert.equal(finish(latticeMeet(none, solutions, matrix, 4, budget)), undefined);
+    const going = latticeMeet(none, solutions, matrix, 4, budget);
+    let pauses = 0;
+    let end = going.next();
+    for (; !end.done; end = going.next()) pauses++;
+    assert.equal(end.value, undefined);
+    // A pause for each 200 values, of which each takes 15 steps, and the nodes between them.
+    assert.ok(pauses > 60_000 / 4000, `${pauses}`);
     assert.ok(budget.steps < 0 && budget.steps > -30_000 && asked > 41, `${budget.steps} ${asked}`);
   });
 

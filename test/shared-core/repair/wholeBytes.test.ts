@@ -328,6 +328,23 @@ describe('a search for values that fulfil congruences alone', () => {
     assert.deepEqual(solutions?.wanted.growth, [30, 5]);
   });
 
+  it('pauses again and again, and takes steps for each that is not right', () => {
+    const wide = [1, 2, 3, 4].map((value) => ({ value, mask: 0xff }));
+    let asked = 0;
+    const system = {
+      ...systemOf([], [modular(255n, [1, 3, 7, 20])], [[9n]]),
+      free: wide,
+      verifies: () => asked++ < 0,
+    };
+    const solutions = finish(solutionsOf(system));
+    assert.ok(solutions);
+    const budget = { steps: 100_000 };
+    let pauses = 0;
+    for (const going = latticePoints(system, solutions, budget); !going.next().done; ) pauses++;
+    assert.ok(asked > 100 && asked < 100_000 / 3, `${asked}`);
+    assert.ok(pauses > 10, `${pauses}`);
+  });
+
   it('says that there is none where whole numbers never do it', () => {
     const even = { ...systemOf([0, 0], [modular(256n, [2, 4])], [[7n]]), verifies: () => true };
     const solutions = finish(solutionsOf(even));
