@@ -197,6 +197,28 @@ const LAYOUTS: Readonly<Record<string, Layout>> = Object.fromEntries([
     },
   ],
   [
+    'a sum with two zeros over a stored sum alone',
+    {
+      masks: [0x83, 0x0b],
+      dependent: [
+        { method: 'crc8', over: [0, 1] },
+        { method: 'flet16', over: [2] },
+      ],
+      demands: [{ method: 'add16', over: [0, 1, 2, 3, 4] }],
+    },
+  ],
+  [
+    'a line sum under two that flip bits',
+    {
+      masks: [0x81, 0x0b, 0x40, 0x06],
+      dependent: [{ method: 'crc8', over: [0, 1, 2] }],
+      demands: [
+        { method: 'crc16', over: [0, 1, 2, 3, 4] },
+        { method: 'xor8', over: [4, 0, 3] },
+      ],
+    },
+  ],
+  [
     'a sum over bytes that stay, before one that moves',
     {
       masks: [0x83, 0x0b],
@@ -501,6 +523,15 @@ describe('the equations of a task, stored sums among the unknowns', () => {
     const binary = taskOf(LAYOUTS['xor8 under xor16'] as Layout, 3);
     const sums = binary.dependentSums.map((sum) => ({ ...sum, bytesOf: turned }));
     assert.ok(finish(flatSystemOf({ ...binary, dependentSums: sums })));
+    // One of several is enough.
+    const several = taskOf(LAYOUTS['a sum over a stored sum and more, under two'] as Layout, 3);
+    const [one, other] = several.dependentSums;
+    assert.ok(one && other && finish(flatSystemOf(several)));
+    for (const dependentSums of [
+      [one, { ...other, bytesOf: turned }],
+      [{ ...one, bytesOf: () => Uint8Array.of(7) }, other],
+    ])
+      assert.equal(finish(flatSystemOf({ ...several, dependentSums })), undefined);
     // Each bit twice, a bit nowhere, and decimal digits.
     assert.equal(
       of((value) => Uint8Array.of(Number(value), Number(value))),
