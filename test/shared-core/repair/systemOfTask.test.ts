@@ -23,7 +23,13 @@ interface Layout {
   readonly demands: readonly { readonly method: string; readonly over: readonly number[] }[];
 }
 
-const named = (name: string) => checksumOf(SUMS[name] as SumSpec);
+/** And sums that are what is left to a power of two, or to all bits. */
+const adding = (complement: 'ones' | 'twos'): SumSpec => ({
+  ...{ method: 'add', bits: 8, unit: 1, order: 'big', start: 0n },
+  complement,
+});
+const KINDS: Readonly<Record<string, SumSpec>> = { ...SUMS, twos8: adding('twos'), ones8: adding('ones') };
+const named = (name: string) => checksumOf(KINDS[name] as SumSpec);
 const widthOf = (name: string) => Math.ceil(named(name).bits / 8);
 
 const bytesAt = (memory: readonly number[], over: readonly number[]) =>
@@ -104,6 +110,8 @@ const LAYOUTS: Readonly<Record<string, Layout>> = Object.fromEntries([
     add8: ['add8', 'add16', 'xor16', 'crc16', 'flet16', 'add16/2', 'adler'],
     xor8: ['add16', 'xor16', 'crc16', 'flet16'],
     crc8: ['add16', 'xor16', 'crc16', 'add16/2', 'adler'],
+    twos8: ['add8', 'xor16', 'add16'],
+    ones8: ['add8', 'ones8', 'adler'],
     // All values of these are listed, or none where they go over into the total.
     add16: ['add8', 'add16', 'crc16'],
     ones16: ['xor16'],
