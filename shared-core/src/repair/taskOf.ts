@@ -43,7 +43,7 @@ export function* taskOf(dump: Dump, cells: readonly FreeCell[], totals: readonly
     const turned: (readonly number[])[] = [];
     for (const cell of numbered) {
       const { same, inverted } = tied.get(cellKey(cell)) ?? NONE_TIED;
-      places.push(same.length === 0 ? placesOf(cell) : [cell, ...beside(same)].flatMap(placesOf));
+      places.push([cell, ...beside(same)].flatMap(placesOf));
       turned.push(beside(inverted).flatMap(placesOf));
       if (isDue(STEPS_PER_PLACE)) yield;
     }

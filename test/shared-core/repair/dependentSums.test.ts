@@ -8,7 +8,7 @@ import type { Cell } from '../../../shared-core/src/model/cell.js';
 import { bind, type Dump, wrongTotals } from '../../../shared-core/src/model/index.js';
 import { freeCells } from '../../../shared-core/src/repair/freeCells.js';
 import { rebalance, rebalanceByFirst, rowsThatCould } from '../../../shared-core/src/repair/rebalance.js';
-import { type RepairPlan, repairAll } from '../../../shared-core/src/repair/repairAll.js';
+import { type RepairPlan, repairAll, rightSums } from '../../../shared-core/src/repair/repairAll.js';
 import { optionsBalanced } from '../../../shared-core/src/repair/repaired.js';
 import { certaintyInWords } from '../../../shared-core/src/repair/repairInWords.js';
 import { rewriteTotals } from '../../../shared-core/src/repair/totals.js';
@@ -216,11 +216,37 @@ describe('what is done by a plan', () => {
     assert.deepEqual([...new Set(repair.value.writes.map(({ row }) => row))], [1]);
   });
 
+  it('a sum of one byte alone is written over too, where no line has to be', () => {
+    const total = { ...file, method: 'xor', bits: 8, keep: false };
+    const dump = dumpWith(TEXT.replace('00 F5', '00'), { totals: [total] });
+    assert.equal(textAfter(dump, { totals: 'keep' }), TEXT.replace('00 F5', '15'));
+  });
+
   it('claims of sums that are only rewritten that there is no other way, and that no option changes', () => {
     const repair = repairAll(dumpWith(TEXT.replace('| 90', '| 91')), { totals: 'keep' });
     assert.ok(repair.ok);
     const { unique, fewest, alsoChanged } = repair.value;
     assert.deepEqual([unique, fewest, alsoChanged], [true, true, []]);
+  });
+});
+
+describe('sums that are put right at each save', () => {
+  const writesOf = (text: string, more: object) => {
+    const sums = rightSums(dumpWith(text, more));
+    assert.ok(sums.ok);
+    return sums.value.map(({ row, byte }) => `${row}.${byte}`);
+  };
+
+  it('are none that are only a guess, which may be data', () => {
+    const line = TEXT.replace('| 90', '| 91');
+    const guess = { confidence: 'guess' };
+    assert.deepEqual(writesOf(line, {}), ['1.2']);
+    assert.deepEqual(writesOf(line, { lineSum: { ...PARTS.lineSum, ...guess } }), []);
+    const total = { ...file, method: 'xor', bits: 8, keep: false };
+    const text = TEXT.replace('00 F5', '00');
+    assert.deepEqual(writesOf(text, { totals: [total] }), ['3.0']);
+    assert.deepEqual(writesOf(text, { totals: [{ ...total, ...guess }] }), []);
+    assert.deepEqual(writesOf(text, { totals: [{ ...total, keep: true }] }), []);
   });
 });
 
@@ -237,8 +263,8 @@ describe('the bytes that balance', () => {
 
   it('change options by themselves: not what was asked to be set', () => {
     const dump = dumpWith(TEXT, { options: [{ id: 'a', line: 2, byte: 1, number: {} }] });
-    const written = (reason: 'option' | 'balance') =>
+    const written = (reason: 'option' | 'balance' | 'copy') =>
       optionsBalanced(dump, [{ ...SECOND, value: 7, reason }, sum]).map(({ id }) => id);
-    assert.deepEqual([written('option'), written('balance')], [[], ['a']]);
+    assert.deepEqual([written('option'), written('balance'), written('copy')], [[], ['a'], ['a']]);
   });
 });

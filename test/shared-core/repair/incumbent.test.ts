@@ -45,6 +45,12 @@ describe('the best change that was found', () => {
     }
   });
 
+  it('is the last one where each is better than those before it', () => {
+    const falling = [0x18, 0x14, 0x12, 0x11].map((value) => change([2, value]));
+    const found = answer(true, [...falling, change([1, 0x12])]);
+    assert.deepEqual(found, { kind: 'solved', change: change([2, 0x11]), unique: false, fewest: true });
+  });
+
   it('of as many steps takes the bytes that are listed first, in whatever order a change names them', () => {
     const [first, later] = [change([2, 0x11], [0, 0x11]), change([1, 0x11], [2, 0x11])];
     for (const both of [

@@ -48,13 +48,15 @@ describe('sums that are kept', () => {
   });
 
   it('are balanced part by part with the same claims as all at once', () => {
-    for (const balance of [lines(1, 2, 3), [...lines(1, 2), { line: 3, bytes: '2-2' }]]) {
+    const single = [1, 2, 3].map((line) => ({ line, bytes: '2-2' }));
+    for (const balance of [lines(1, 2, 3), [...lines(1, 2), { line: 3, bytes: '2-2' }], single]) {
       const dump = dumpOf({ a: '1-1', b: '2-2', c: '3-3' }, balance);
       const groups = balanceGroups(dump);
       const byParts = finish(rebalanceByFirst(dump, groups, wrongTotals(dump)));
       const atOnce = rebalance(dump, groups.flat(), wrongTotals(dump));
       assert.ok(byParts.ok && atOnce.ok);
       assert.deepEqual(byParts.value, atOnce.value);
+      assert.deepEqual([byParts.value.unique, byParts.value.fewest], [balance === single, true]);
     }
   });
 

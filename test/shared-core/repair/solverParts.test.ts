@@ -401,6 +401,44 @@ describe('halves of the bytes that meet', () => {
     assert.ok(steps <= 850_000, `${steps} steps, which were 838,872`);
   });
 
+  it('are looked over before they are handed on, and looked for until the work is used up', () => {
+    const next = chanceFrom(977);
+    const bytes = Array.from({ length: 8 }, () => ({ value: next(256), mask: 0xff }));
+    const equations: Equation[] = [
+      { kind: 'modular', modulus: 255n, weights: bytes.map((_, i) => BigInt(8 - i)) },
+      { kind: 'binary', effects: bytes.map(() => Array.from({ length: 8 }, () => BigInt(next(1 << 4)))) },
+    ];
+    const accepted = [
+      outcomeOf(
+        bytes,
+        equations,
+        bytes.map(() => next(256)),
+      ),
+    ];
+    let asked = 0;
+    const verifies = (change: Change) => {
+      const after = bytes.map(({ value }, index) => change.find((one) => one.index === index)?.value ?? value);
+      assert.deepEqual(outcomeOf(bytes, equations, after), accepted[0]);
+      return ++asked === 40;
+    };
+    const system = { free: bytes, equations, accepted, measure: 'growth' as const, verifies };
+    const matrix = finish(gf2MatrixOf(system));
+    const solutions = finish(solutionsOf(system));
+    assert.ok(solutions);
+    const change = finish(latticeMeet(system, solutions, matrix, 4, { steps: 600_000 }));
+    assert.ok(Array.isArray(change) && asked === 40, `${asked}`);
+    const none = { ...system, verifies: () => asked++ < 0 };
+    const budget = { steps: 60_000 };
+    const going = latticeMeet(none, solutions, matrix, 4, budget);
+    let pauses = 0;
+    let end = going.next();
+    for (; !end.done; end = going.next()) pauses++;
+    assert.equal(end.value, undefined);
+    // A pause for each 200 values, of which each takes 15 steps, and the nodes between them.
+    assert.ok(pauses > 60_000 / 4000, `${pauses}`);
+    assert.ok(budget.steps < 0 && budget.steps > -30_000 && asked > 41, `${budget.steps} ${asked}`);
+  });
+
   it('are no values where none fulfil the congruences, and where some do it is never said that none do', () => {
     const seen = { none: 0, some: 0 };
     const masks = [0x07, 0x70, 0x0f];
@@ -470,7 +508,7 @@ describe('a search for changes of so many bytes', () => {
 
   it('by elimination comes by each solution of binary sums, and once for each set of bytes', () => {
     fc.assert(
-      fc.property(systems(binary), (system) => {
+      fc.property(fc.oneof(systems(binary), systems(binary, binary)), (system) => {
         const matrix = finish(gf2MatrixOf(system));
         for (let count = 1; count <= system.free.length; count++) {
           const found: string[] = [];
@@ -611,14 +649,17 @@ describe('a search for changes of so many bytes', () => {
       accepted: [[6n], [1n]],
       measure: 'growth',
     };
+    let stops = 0;
     for (let turns = 0; turns < 60; turns++) {
       let asks = 0;
       const stopped = finish(solveByBranchAndBound(system, { ...plenty(), cancelled: () => asks++ >= turns }));
       if (asks <= turns) continue;
+      stops++;
       if (stopped?.kind === 'solved') assert.deepEqual([stopped.fewest, stopped.unique], [false, false], `${turns}`);
       // Of no size all changes were looked at.
       else assert.deepEqual(stopped, { kind: 'gave-up', size: 0 }, `${turns}`);
     }
+    assert.ok(stops > 20, `${stops}`);
     const whole = finish(solveByBranchAndBound(system, plenty()));
     assert.ok(whole?.kind === 'solved' && whole.fewest);
   });
@@ -649,6 +690,8 @@ describe('what the free bits of bytes span', () => {
           accepted.some(([target]) => rankOf([...of(bytes), target as bigint]) === rankOf(of(bytes)));
         const all = [...system.free.keys()];
         assert.equal(span.rank, rankOf(of(all)));
+        const everSet = [...effects.flat(), ...accepted.flat()].reduce((bits, one) => bits | one, 0n);
+        assert.equal(span.width, everSet.toString(2).replaceAll('0', '').length);
         assert.equal(span.spansTarget, spans(all));
         const { firstBytes } = span;
         if (span.spansTarget) assert.ok(spans(firstBytes));
@@ -1193,6 +1236,21 @@ describe('a Fletcher sum of which whole bytes take up the difference', () => {
       [binary, second],
     ])
       assert.equal(found(...equations), undefined, `${equations.length}`);
+  });
+
+  it('is taken up by a single byte, or called impossible, and is nothing that the sums themselves refuse', () => {
+    const system = (wanted: bigint): System => ({
+      free: [{ value: 10, mask: 0xff }],
+      equations: fletcherOf(65_535n, [10], 20),
+      accepted: [[7n, wanted]],
+      measure: 'growth',
+    });
+    assert.deepEqual(finish(someFletcherAdler(system(140n), plenty())), [{ index: 0, value: 17 }]);
+    assert.equal(finish(someFletcherAdler(system(141n), plenty())), 'none');
+    let asked = 0;
+    const refusing = { ...system(140n), verifies: () => asked++ < 0 };
+    assert.equal(finish(someFletcherAdler(refusing, plenty())), undefined);
+    assert.equal(asked, 1);
   });
 
   it('is neither found nor called impossible where the work is used up before, or the search is stopped', () => {

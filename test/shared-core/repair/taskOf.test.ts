@@ -274,3 +274,21 @@ describe('what follows a change of bytes', () => {
     );
   });
 });
+
+describe('the task of very many bytes', () => {
+  it('is made with pauses', () => {
+    const total = { name: 'all', label: 'a', over: ['data'], method: 'add', bits: 16, keep: true };
+    const dump = soundLines({ totals: [total] });
+    const cell = at(dump, 1, 1);
+    assert.ok(cell);
+    const steps = taskOf(
+      dump,
+      Array.from({ length: 10_000 }, () => cell),
+      [0],
+    );
+    let pauses = 0;
+    while (!steps.next().done) pauses++;
+    // Two steps for each place in the total.
+    assert.equal(pauses, 1);
+  });
+});

@@ -66,7 +66,7 @@ function runsOf(mask: number, byte: number): readonly BitRun[] {
   const runs: BitRun[] = [];
   for (let shift = 0; shift < 8; shift++) {
     if (!((mask >> shift) & 1)) continue;
-    let count = 1;
+    let count = 0;
     while ((mask >> (shift + count)) & 1) count++;
     runs.push({ byte, shift, most: 2 ** count - 1 });
     shift += count;

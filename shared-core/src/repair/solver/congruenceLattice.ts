@@ -97,7 +97,6 @@ function residueOf(weights: Float64Array, row: Float64Array, modulus: number): n
   let sum = 0;
   for (let i = 0; i < row.length; i++) {
     const [weight, value] = [weights[i] as number, row[i] as number];
-    if (weight === 0 || value === 0) continue;
     const high = Math.floor(weight / 0x10000);
     const part = ((high * value) % modulus) * 0x10000 + (weight - high * 0x10000) * value;
     sum = (sum + part) % modulus;
@@ -109,13 +108,10 @@ function residueOf(weights: Float64Array, row: Float64Array, modulus: number): n
 function primeFactors(modulus: number): readonly number[] {
   const factors: number[] = [];
   let left = modulus;
-  for (let prime = 2; prime * prime <= left; prime++) {
-    while (left % prime === 0) {
-      factors.push(prime);
-      left /= prime;
-    }
+  for (let prime = 2; left > 1; prime++) {
+    for (; left % prime === 0; left /= prime) factors.push(prime);
   }
-  return left > 1 ? [...factors, left] : factors;
+  return factors;
 }
 
 /** 0 to before the modulus, and exact: only multiples of the divisor are divided. */

@@ -122,10 +122,10 @@ function wholeNumbers(residue: number, modulus: number, bytes: readonly Member[]
   return rises.sort((a, b) => Math.abs(a) - Math.abs(b));
 }
 
-/** Numbers of a residue class, those nearest to another number first, now below it and now above. */
+/** Numbers of a residue class, as near to another number as any. */
 function nearest(residue: number, modulus: number, to: number): readonly number[] {
-  const base = residue + modulus * Math.round((to - residue) / modulus);
-  return Array.from({ length: MOST_CANDIDATES }, (_, i) => base + modulus * (i % 2 === 0 ? i / 2 : -(i + 1) / 2));
+  const middle = Math.round((to - residue) / modulus);
+  return Array.from({ length: MOST_CANDIDATES }, (_, i) => residue + modulus * (middle + i - MOST_CANDIDATES / 2));
 }
 
 /** The change of the fewest bytes among those that are found with each byte in turn taking the rise first. */
@@ -159,7 +159,7 @@ function* changeFor(
 function spread(bytes: readonly Member[], rise: number, start: number): readonly number[] {
   const growth = bytes.map(() => 0);
   let left = rise;
-  for (let i = 0; i < bytes.length && left !== 0; i++) {
+  for (let i = 0; i < bytes.length; i++) {
     const at = (start + i) % bytes.length;
     const { value } = bytes[at] as Member;
     growth[at] = Math.min(255 - value, Math.max(-value, left));
@@ -196,11 +196,10 @@ function bestPair(bytes: readonly Member[], grown: readonly number[], left: numb
   for (let up = 0; up < bytes.length; up++) {
     const rising = bytes[up] as Member;
     const room = 255 - rising.value - (grown[up] as number);
-    if (room === 0) continue;
     for (let down = 0; down < bytes.length; down++) {
       const falling = bytes[down] as Member;
       const apart = rising.place - falling.place;
-      if (apart * left <= 0) continue;
+      // Below 0 where that is the wrong way.
       const by = Math.min(room, falling.value + (grown[down] as number), Math.floor(left / apart));
       const added = Number(grown[up] === 0) + Number(grown[down] === 0);
       const gain = 3 * by * Math.abs(apart) - added;

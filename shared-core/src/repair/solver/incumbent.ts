@@ -31,9 +31,10 @@ export function incumbentOf(system: System): Incumbent {
 
 /** Whether a change uses better bytes than another of as many: free bytes are listed best first. */
 export function isPreferred(change: Change, other: Change): boolean {
-  const [own, others] = [change, other].map((all) => all.map(({ index }) => index).sort((a, b) => a - b));
-  const at = own?.findIndex((index, i) => index !== others?.[i]) ?? -1;
-  return at >= 0 && (own?.[at] as number) < (others?.[at] as number);
+  const indexes = (all: Change) => all.map(({ index }) => index).sort((a, b) => a - b);
+  const [own, others] = [indexes(change), indexes(other)];
+  const at = own.findIndex((index, i) => index !== others[i]);
+  return at >= 0 && (own[at] as number) < (others[at] as number);
 }
 
 function sizeOfChange({ measure, free }: System): (change: Change) => number {

@@ -54,7 +54,6 @@ function* rangeOf(free: readonly FreeByte[], { weights, modulus }: ModularSum): 
 
 function isWithin({ least, most, step }: Range, modulus: bigint, wanted: bigint): boolean {
   // Moves that fulfil the congruence lie a modulus apart; those that are multiples of the step repeat with their lcm.
-  if (step === 0n) return wanted % modulus === 0n;
   const common = gcd(step, modulus);
   if (wanted % common !== 0n) return false;
   const period = (step / common) * modulus;

@@ -24,13 +24,30 @@ export interface Wanted {
   readonly chance: number;
 }
 
+/** A sum modulo a power of two. */
+export interface RingSum extends IntegerSum {
+  readonly of: Congruence;
+  /** What it has to come to. */
+  readonly target: number;
+}
+
 const WIDEST = 2 ** 31;
+const WIDEST_MODULUS = 2 ** 32;
 
 /** A sum for each congruence; undefined where numbers are too large for 32 bits. */
 export function integerSumsOf(system: System): readonly SumGroup[] | undefined {
-  const groups: SumGroup[] = [];
-  for (const one of congruencesOf(system)) {
-    const group = integerSum(system.free, one);
+  return withEach(system.free, [], congruencesOf(system));
+}
+
+/** Some sums together, and each other congruence by itself; undefined where one of those is too large for 32 bits. */
+export function withEach(
+  free: System['free'],
+  together: readonly SumGroup[],
+  others: readonly Congruence[],
+): readonly SumGroup[] | undefined {
+  const groups = [...together];
+  for (const one of others) {
+    const group = integerSum(free, one);
     if (group === undefined) return undefined;
     groups.push(group);
   }
@@ -58,28 +75,39 @@ function narrowed(one: Congruence, other: Congruence): Congruence {
     weights: one.weights.map((weight, i) => modulo(weight - times * (other.weights[i] as bigint), modulus)),
     growth: modulo(one.growth - times * other.growth, modulus),
   });
-  const times = one.weights.filter((_, i) => other.weights[i] === 1n);
   const width = ({ weights }: Congruence) =>
     weights.reduce((sum, weight) => sum + Math.abs(Number(signed(weight, modulus))), 0);
-  return [one, ...[...new Set(times)].map(less)].reduce((best, next) => (width(next) < width(best) ? next : best));
+  return [one, ...[...new Set(one.weights)].map(less)].reduce((best, next) =>
+    width(next) < width(best) ? next : best,
+  );
 }
 
-export function integerSum(free: System['free'], { weights, modulus, growth }: Congruence): SumGroup | undefined {
-  const small = weights.map((weight) => Number(signed(weight, modulus)));
-  const [end, target] = [Number(modulus), valueNow(free, small) + Number(growth)];
-  const planes = Math.log2(end);
-  if (Number.isInteger(planes)) {
-    if (planes > 32) return undefined;
-    const sum = { weights: Int32Array.from(small), planes, bits: planes };
-    return { sums: [sum], wanted: [{ values: [target | 0], chance: 1 }] };
-  }
+function integerSum(free: System['free'], congruence: Congruence): SumGroup | undefined {
+  const ring = ringSum(free, congruence);
+  if (ring !== undefined) return { sums: [ring], wanted: [{ values: [ring.target], chance: 1 }] };
+  const end = Number(congruence.modulus);
+  const small = smallWeights(congruence);
   const { least, most, middle, deviation } = spreadOf(free, small);
-  if (Math.max(-least, most) >= WIDEST) return undefined;
+  if (end > WIDEST_MODULUS || Math.max(-least, most) >= WIDEST) return undefined;
+  const target = valueNow(free, small) + Number(congruence.growth);
   const wanted: Wanted[] = [];
   for (let sum = target + end * Math.ceil((least - target) / end); sum <= most; sum += end) {
     wanted.push({ values: [sum], chance: Math.exp(-(((sum - middle) / deviation) ** 2) / 2) });
   }
   return { sums: [exactSum(small, deviation)], wanted: likelihoods(wanted) };
+}
+
+/** A congruence as such a sum; undefined where its modulus is no power of two, or more than 32 bits. */
+export function ringSum(free: System['free'], of: Congruence): RingSum | undefined {
+  const planes = Math.log2(Number(of.modulus));
+  if (!Number.isInteger(planes) || planes > 32) return undefined;
+  const small = smallWeights(of);
+  const target = valueNow(free, small) + Number(of.growth);
+  return { weights: Int32Array.from(small), planes, bits: planes, of, target: target | 0 };
+}
+
+function smallWeights({ weights, modulus }: Congruence): readonly number[] {
+  return weights.map((weight) => Number(signed(weight, modulus)));
 }
 
 /** More pairs of what two halves come to are not listed. */
@@ -94,88 +122,85 @@ const HALF = 256;
  */
 export function halvedSumsOf(system: System): readonly SumGroup[] | undefined {
   const all = congruencesOf(system);
-  const singles = all.map((one) => integerSum(system.free, one));
-  const isHalved = ({ modulus }: Congruence) => Number(modulus) === HALF ** 2 - 1;
-  for (const [i, one] of all.entries()) {
-    const halved = isHalved(one) ? halves(system.free, one) : undefined;
-    if (halved === undefined) continue;
-    const shorter = singles.filter((single) => single !== undefined && isShorter(single, halved)) as SumGroup[];
-    if (shorter.length === 0) continue;
-    const rest = singles.filter((single, at) => at !== i && !shorter.some((other) => other === single));
-    return rest.some((single) => single === undefined)
-      ? undefined
-      : [shorter.reduce(withLess, halved), ...(rest as SumGroup[])];
+  const rings = all.flatMap((one) => ringSum(system.free, one) ?? []);
+  for (const one of all) {
+    const halves = Number(one.modulus) === HALF ** 2 - 1 ? halvesOf(system.free, one) : undefined;
+    const shorter = halves === undefined ? [] : rings.flatMap((ring) => shorterBy(ring, halves) ?? []);
+    if (halves === undefined || shorter.length === 0) continue;
+    const rest = all.filter((other) => other !== one && !shorter.some(({ sum }) => sum.of === other));
+    return withEach(system.free, [withShorter(halves, shorter)], rest);
   }
   return undefined;
 }
 
-function halves(free: System['free'], { weights, modulus, growth }: Congruence): SumGroup | undefined {
-  const small = weights.map((weight) => Number(signed(weight, modulus)));
+interface Halves {
+  readonly low: IntegerSum;
+  readonly high: IntegerSum;
+  /** What both come to. */
+  readonly pairs: readonly { readonly low: number; readonly high: number; readonly chance: number }[];
+}
+
+function halvesOf(free: System['free'], one: Congruence): Halves | undefined {
+  const small = smallWeights(one);
   const high = small.map((weight) => Math.round(weight / HALF));
   const low = small.map((weight, i) => weight - HALF * (high[i] as number));
-  const target = valueNow(free, small) + Number(growth);
-  const [one, two] = [spreadOf(free, low), spreadOf(free, high)];
-  const end = Number(modulus);
-  if (((one.most - one.least) * (two.most - two.least)) / end > MOST_PAIRS) return undefined;
-  const wanted: Wanted[] = [];
-  for (let sum = two.least; sum <= two.most; sum++) {
+  const target = valueNow(free, small) + Number(one.growth);
+  const [lows, highs] = [spreadOf(free, low), spreadOf(free, high)];
+  const end = Number(one.modulus);
+  if (((lows.most - lows.least) * (highs.most - highs.least)) / end > MOST_PAIRS) return undefined;
+  const pairs: Halves['pairs'][number][] = [];
+  for (let sum = highs.least; sum <= highs.most; sum++) {
     const rest = target - HALF * sum;
-    for (let other = rest + end * Math.ceil((one.least - rest) / end); other <= one.most; other += end) {
-      const far = ((other - one.middle) / one.deviation) ** 2 + ((sum - two.middle) / two.deviation) ** 2;
-      wanted.push({ values: [other, sum], chance: Math.exp(-far / 2) });
+    for (let other = rest + end * Math.ceil((lows.least - rest) / end); other <= lows.most; other += end) {
+      const far = ((other - lows.middle) / lows.deviation) ** 2 + ((sum - highs.middle) / highs.deviation) ** 2;
+      pairs.push({ low: other, high: sum, chance: Math.exp(-far / 2) });
     }
   }
-  return { sums: [exactSum(low, one.deviation), exactSum(high, two.deviation)], wanted: likelihoods(wanted) };
+  return { low: exactSum(low, lows.deviation), high: exactSum(high, highs.deviation), pairs };
 }
 
-/** What of both halves a sum modulo a power of two is taken less by, so that it has the fewest bytes. */
-function bestLess({ sums: [sum] }: SumGroup, { sums: [low, high] }: SumGroup): Less | undefined {
-  if (sum === undefined || low === undefined || high === undefined || sum.planes > 16) return undefined;
-  const end = 2 ** sum.planes;
-  const less = (times: readonly [number, number]): Less => ({
-    times,
-    weights: sum.weights.map((weight, i) =>
-      nearZero(weight - times[0] * (low.weights[i] as number) - times[1] * (high.weights[i] as number), end),
-    ),
-  });
-  const all = SIGNS.flatMap((a) => SIGNS.map((b) => less([a, b])));
-  return all.reduce((best, one) => (bytesIn(one) < bytesIn(best) ? one : best), less([0, 0]));
-}
-
-interface Less {
+/** A sum modulo a power of two less so many times both halves. */
+interface Shorter {
   readonly times: readonly [number, number];
-  readonly weights: Int32Array;
+  readonly sum: RingSum;
+}
+
+/** What has the fewest bytes, if it has fewer than the sum itself. */
+function shorterBy(sum: RingSum, { low, high }: Halves): Shorter | undefined {
+  if (sum.planes > 16) return undefined;
+  const less = (times: Shorter['times']): Shorter => {
+    const [a, b] = times;
+    const weights = sum.weights.map((own, i) => own - a * (low.weights[i] as number) - b * (high.weights[i] as number));
+    return { times, sum: { ...sum, weights } };
+  };
+  const best = SIGNS.flatMap((a) => SIGNS.map((b) => less([a, b]))).reduce((some, one) =>
+    bytesIn(one.sum) < bytesIn(some.sum) ? one : some,
+  );
+  return bytesIn(best.sum) < bytesIn(sum) ? best : undefined;
 }
 
 const SIGNS = [-1, 0, 1];
 
-function bytesIn({ weights }: Pick<Less, 'weights'>): number {
-  return weights.reduce((count, weight) => count + (weight === 0 ? 0 : 1), 0);
+export function bytesIn({ weights }: Pick<IntegerSum, 'weights'>): number {
+  return weights.filter((weight) => weight !== 0).length;
 }
 
-function isShorter(sum: SumGroup, halved: SumGroup): boolean {
-  return bestLess(sum, halved)?.times.some((times) => times !== 0) ?? false;
-}
-
-/** Both halves and the sum less of them; without what it cannot come to. */
-function withLess(halved: SumGroup, sum: SumGroup): SumGroup {
-  const less = bestLess(sum, halved);
-  const [own, target] = [sum.sums[0], sum.wanted[0]?.values[0]];
-  if (less === undefined || own === undefined || target === undefined) return halved;
-  const { times, weights } = less;
-  const lowest = weights.reduce((bits, weight) => bits | weight, 2 ** own.planes);
-  const unit = lowest & -lowest;
-  const wanted = halved.wanted.flatMap(({ values, chance }) => {
-    const [low = 0, high = 0] = values;
-    const value = target - times[0] * low - times[1] * high;
-    return value % unit === 0 ? [{ values: [...values, value | 0], chance }] : [];
+/** Both halves and the sums less of them; without what those cannot come to. */
+function withShorter({ low, high, pairs }: Halves, shorter: readonly Shorter[]): SumGroup {
+  const units = shorter.map(({ sum }) => unitOf(sum));
+  const wanted = pairs.flatMap((pair) => {
+    const rests = shorter.map(({ times, sum }) => sum.target - times[0] * pair.low - times[1] * pair.high);
+    return rests.every((rest, i) => rest % (units[i] as number) === 0)
+      ? [{ values: [pair.low, pair.high, ...rests.map((rest) => rest | 0)], chance: pair.chance }]
+      : [];
   });
-  return { sums: [...halved.sums, { ...own, weights }], wanted: likelihoods(wanted) };
+  return { sums: [low, high, ...shorter.map(({ sum }) => sum)], wanted: likelihoods(wanted) };
 }
 
-export function nearZero(number: number, end: number): number {
-  const residue = ((number % end) + end) % end;
-  return residue > end / 2 ? residue - end : residue;
+/** The largest power of two by which all is divisible that a sum can come to; its sign is of no matter. */
+export function unitOf({ weights, planes }: Pick<IntegerSum, 'weights' | 'planes'>): number {
+  const lowest = weights.reduce((bits, weight) => bits | weight, 2 ** planes);
+  return lowest & -lowest;
 }
 
 function valueNow(free: System['free'], weights: readonly number[]): number {

@@ -34,7 +34,7 @@ export function* levelsOf({ members, flips }: Kernel, sums: readonly IntegerSum[
     return [pivot];
   }
   function addLevel(own: readonly Uint8Array[]): void {
-    const decided = Int32Array.from(known, (bits) => (bits >= WIDTH ? -1 : 2 ** bits - 1));
+    const decided = Int32Array.from(known, (bits) => 2 ** bits - 1);
     if (own.length > 0 || levels.length === 0) levels.push({ members: own, decided });
     else levels.push({ members: (levels.pop() as Level).members, decided });
   }

@@ -5,6 +5,7 @@ import type { Kernel } from './kernelOf.js';
 import { type Level, levelsOf, type WalkLength, walkLength } from './kernelPlanes.js';
 import { mixed, type Walk, walkThrough } from './kernelWalk.js';
 import { changeTo } from './latticePoints.js';
+import { luby } from './luby.js';
 import { type Budget, type Change, type System, spend } from './system.js';
 
 /** So many members, as a power of two, are gone through wholly. */
@@ -15,15 +16,14 @@ const MOST_AT_ONCE = 16;
 
 /**
  * Of a larger one so many members for each level are looked at before it goes on elsewhere, twice what leads straight down:
- * turns are short, and each second one of a length is followed by one twice as long (Luby's sequence), since from most places
- * nothing is near.
+ * turns are short, in Luby's sequence, since from most places nothing is near.
  */
 const NODES_A_LEVEL = 2;
 
 const NODES_A_STEP = 32;
 
-/** Half of what is looked at is near the top; of what is near the bottom, so many times what finds one on average. */
-const AMPLE = 2 * 5;
+/** Half of what is looked at is near the top; of what is near the bottom, five times what finds one on average. */
+const AMPLE = 10;
 
 /** How the solutions of binary equations are gone through for those that fulfil the congruences as well. */
 export interface KernelSearch {
@@ -125,12 +125,6 @@ function* among({ system }: Ground, walk: Walk, most: number, budget: Budget): S
   return 'none';
 }
 
-/** 1, 1, 2, 1, 1, 2, 4, 1, 1, 2, 1, 1, 2, 4, 8 … */
-function luby(at: number): number {
-  const whole = 2 ** Math.ceil(Math.log2(at + 1));
-  return whole === at + 1 ? whole / 2 : luby(at + 1 - whole / 2);
-}
-
 /** What each sum is to come to. */
 type Choice = readonly number[];
 
@@ -146,17 +140,17 @@ function choicesOf(groups: readonly SumGroup[]): readonly Choice[] {
 
 /** One of them by chance, the likely ones more often. */
 function likely(groups: readonly SumGroup[], chance: Chance): Choice {
-  return groups.flatMap(({ sums, wanted }) => {
+  return groups.flatMap(({ wanted }) => {
     let left = chance(ONE) / ONE;
     const one = wanted.find(({ chance: own }) => {
       left -= own;
       return left < 0;
     });
-    return (one ?? wanted.at(-1))?.values ?? sums.map(() => 0);
+    return one?.values ?? [];
   });
 }
 
-const ONE = 2 ** 20;
+const ONE = 0x10_0000;
 const STEPS_PER_SOLUTION = 40;
 
 /** All ways to go on from a node are looked at at once; many of them are wrong already. */

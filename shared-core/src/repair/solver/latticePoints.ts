@@ -1,7 +1,7 @@
 import type { Steps } from '../../base/steps.js';
 import { type ByteLattice, byteLatticeOf } from './byteLattice.js';
 import { type Chance, chanceFrom } from './chance.js';
-import { type Budget, type Change, isModular, type System, spend } from './system.js';
+import { type Budget, type Change, isModular, type System, spend, turnsOf } from './system.js';
 
 /** Nodes before a search begins anew elsewhere; each is twice as long as the one before. */
 const FIRST_NODES = 1000;
@@ -10,6 +10,9 @@ const NODES_A_STEP = 200;
 
 /** A node visits all unknowns, as often as there are rows. */
 const STEPS_PER_NODE = 3;
+
+/** What the sums themselves take to say whether a change does. */
+const STEPS_PER_SOLUTION = 40;
 
 /** Values of bytes that fulfil congruences: found by what is near the middle of their room, then elsewhere by chance. */
 export interface Solutions {
@@ -41,6 +44,7 @@ export function* latticePoints(
   budget: Budget,
 ): Steps<Change | 'none' | undefined> {
   const chance = chanceFrom(system.free.length);
+  const isDue = turnsOf();
   for (let most = FIRST_NODES, turn = 0; ; most *= 2, turn++) {
     const values = lattice.valuesNear(centerOf(system, turn === 0 ? undefined : chance), wanted);
     if (values === undefined) return 'none';
@@ -50,6 +54,7 @@ export function* latticePoints(
         const change = changeTo(system, found);
         if (system.verifies(change)) return change;
         if (!spend(budget, STEPS_PER_NODE)) return undefined;
+        if (isDue(STEPS_PER_SOLUTION)) yield;
       }
       yield;
     }

@@ -26,10 +26,10 @@ export function pointsInBox(
   const [levels, width] = [basis.length, scale.length];
   /** The point as it is above each level: after the multiples of all later rows. */
   const above = Array.from({ length: levels + 1 }, () => new Float64Array(width));
-  const [up, down, least, most] = [0, 0, 0, 0].map(() => new Float64Array(levels)) as Four;
+  const numbers = () => new Float64Array(levels);
+  const [up, down, least, most, ideal] = [numbers(), numbers(), numbers(), numbers(), numbers()];
   const directions = rows.map((row) => row.map((value, i) => value * (scale[i] as number)));
   const reaches = directions.map((direction, at) => reachOf(direction, norms[at] as number));
-  const ideal = new Float64Array(levels);
   const point = new Float64Array(width);
   above[levels]?.set(offset);
   let level = levels;
@@ -92,7 +92,7 @@ export function pointsInBox(
     isDone: () => isDone,
     next: (nodes) => {
       for (let left = nodes; left > 0 && !isDone; left--) {
-        if (level > 0 && level === levels) enter(--level);
+        if (level === levels) enter(--level);
         if (advance(level)) {
           if (level === 0) {
             point.set(above[0] as Float64Array);
@@ -117,5 +117,3 @@ interface Reach {
   readonly toHigh: number;
   readonly toCenter: number;
 }
-
-type Four = [Float64Array, Float64Array, Float64Array, Float64Array];

@@ -16,7 +16,7 @@ export function substituted(
   const count = storedNow(dependentSum).length;
   if (!coversAny(equation, first, count)) return equation;
   const [law] = own;
-  if (law === undefined || own.length > 1) return undefined;
+  if (law === undefined) return undefined;
   if (isBinary(equation)) return isBinary(law) ? substitutedBits(equation, law, dependentSum, first) : undefined;
   return isBinary(law) ? undefined : substitutedGrowth(equation, law, dependentSum, first, count);
 }

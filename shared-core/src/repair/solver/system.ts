@@ -147,7 +147,7 @@ export function modulo(value: bigint, modulus: bigint): bigint {
 
 /** The greatest common divisor, not negative; 0 for two zeros. */
 export function gcd(a: bigint, b: bigint): bigint {
-  let [x, y] = a < 0n ? [-a, b] : [a, b];
+  let [x, y] = [a, b];
   while (y !== 0n) [x, y] = [y, x % y];
   return x < 0n ? -x : x;
 }
