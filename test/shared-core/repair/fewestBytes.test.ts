@@ -53,6 +53,8 @@ describe('the fewest bytes that make sums right are found, with no more than so 
     [['ones16', 'crc8'], 16, 0xf0, 2, 2500],
     [['crc32', 'flet32'], 24, 0xff, 2, 13_000],
     [['crc32', 'add8'], 30, 0x11, 4, 19_000],
+    [['adler', 'add16/2'], 20, 0x22, 5, 82_000],
+    [['adler'], 24, 0x40, 6, 4100],
   ] as const)
     it(`${most} for ${changed} of ${bytes} bytes under ${names.join(' and ')}, bits ${mask.toString(16)}`, () => {
       let steps = 0;

@@ -8,12 +8,6 @@ interface Part {
   readonly flips: number[];
 }
 
-/** Parts of up to this many bytes are kept in a table. */
-const MOST_KEPT = 2;
-
-/** The largest size of a change that is searched for: a table holds as many bytes as are on each side. */
-export const MOST_BYTES_TO_MEET = 2 * MOST_KEPT;
-
 /**
  * Meet in the middle, for any mix of sums: all parts of half the size are kept in a table by their effect, and each part
  * of the other half looks up the effect that is still missing. Visits every change of exactly `size` bytes that gives an
@@ -52,11 +46,10 @@ function stepsWhenKeeping(tables: Tables, size: number, kept: number): number {
   return 2 * changesCount(tables.flips, kept) + changesCount(tables.flips, size - kept) * tables.outcomes;
 }
 
-/** How many of the bytes are best kept in the table: more where each part looks up many outcomes. */
+/** How many of the bytes are best kept in the table: about half, more where each part looks up many outcomes. */
 function keptBytes(tables: Tables, size: number): number {
-  const least = Math.max(1, size - MOST_KEPT);
-  if (least > 1 || size === 1) return least;
-  return stepsWhenKeeping(tables, size, 1) <= stepsWhenKeeping(tables, size, 2) ? 1 : 2;
+  const steps = Array.from({ length: size }, (_, i) => stepsWhenKeeping(tables, size, i + 1));
+  return 1 + steps.indexOf(Math.min(...steps));
 }
 
 /** Calls back with every part of `size` bytes and its effect; both are overwritten by the next. */

@@ -8,7 +8,7 @@ import { forwardTrial } from './forwardTrial.js';
 import { type Gf2Matrix, gf2MatrixOf, type Span, spanOf } from './gf2Matrix.js';
 import { incumbentOf, ones } from './incumbent.js';
 import { infeasibilityProof } from './infeasibility.js';
-import { MOST_BYTES_TO_MEET, meetInTheMiddle, stepsToMeetInTheMiddle } from './meetInTheMiddle.js';
+import { meetInTheMiddle, stepsToMeetInTheMiddle } from './meetInTheMiddle.js';
 import { someSolution, taskOf } from './someSolution.js';
 import type { SumTask } from './sums.js';
 import {
@@ -107,8 +107,7 @@ function* searchAll(system: System, matrix: Gf2Matrix, span: Span, budget: Budge
   for (let size = 1; size <= free.length; size++) {
     const incumbent = incumbentOf(system);
     const elimination = eliminationWork(system, matrix, span, size);
-    const meetingCost =
-      tables && size <= MOST_BYTES_TO_MEET ? stepsToMeetInTheMiddle(tables, size) : Number.POSITIVE_INFINITY;
+    const meetingCost = tables ? stepsToMeetInTheMiddle(tables, size) : Number.POSITIVE_INFINITY;
     const cost = Math.min(elimination.steps, meetingCost);
     if (cost > budget.steps || (cost > HARDLY_WORTH * budget.steps && elimination.likely < HARDLY_LIKELY)) {
       return gaveUp(size);
