@@ -31,8 +31,9 @@ export function crcRegister(division: CrcDivision): CrcRegister {
 }
 
 function reflected32(division: CrcDivision): CrcRegister {
-  const t = tablesOf(division).low;
+  const tables = tablesOf(division);
   return (state, run) => {
+    const t = tables(run).low;
     const words = wordsOf(run);
     let r = Number(state) | 0;
     let i = 0;
@@ -65,9 +66,10 @@ function reflected32(division: CrcDivision): CrcRegister {
 }
 
 function straight32(division: CrcDivision): CrcRegister {
-  const t = tablesOf(division).high;
+  const tables = tablesOf(division);
   const shift = BigInt(32 - division.width);
   return (state, run) => {
+    const t = tables(run).high;
     const words = wordsOf(run);
     let r = Number(state << shift) | 0;
     let i = 0;
@@ -100,8 +102,9 @@ function straight32(division: CrcDivision): CrcRegister {
 }
 
 function reflected64(division: CrcDivision): CrcRegister {
-  const { low, high } = tablesOf(division);
+  const tables = tablesOf(division);
   return (state, run) => {
+    const { low, high } = tables(run);
     const words = wordsOf(run);
     const begin = halvesOf(state);
     let [l, h] = [begin.low | 0, begin.high | 0];
@@ -156,9 +159,10 @@ function reflected64(division: CrcDivision): CrcRegister {
 }
 
 function straight64(division: CrcDivision): CrcRegister {
-  const { low, high } = tablesOf(division);
+  const tables = tablesOf(division);
   const shift = BigInt(64 - division.width);
   return (state, run) => {
+    const { low, high } = tables(run);
     const words = wordsOf(run);
     const begin = halvesOf(state << shift);
     let [l, h] = [begin.low | 0, begin.high | 0];
@@ -224,20 +228,30 @@ interface Tables {
 /** Bytes of a step, and so tables. */
 const COUNT = 16;
 
+/** For a run too short for one step the first table does; the others are made for the first that is longer. */
+function tablesOf(division: CrcDivision): (run: Uint8Array) => Tables {
+  let [tables, count] = [tablesFor(division, 1), 1];
+  return (run) => {
+    if (count < COUNT && run.length >= COUNT) [tables, count] = [tablesFor(division, COUNT), COUNT];
+    return tables;
+  };
+}
+
 /** The entry of a byte is the sum of those of its bits, and that of a bit is a power of x from x^width on. */
-function tablesOf({ width, poly, refin }: CrcDivision): Tables {
-  const tables = { high: new Int32Array(256 * COUNT), low: new Int32Array(256 * COUNT) };
-  let power = poly;
-  for (let n = 0; n < COUNT; n++) {
+function tablesFor({ width, poly, refin }: CrcDivision, count: number): Tables {
+  const tables = { high: new Int32Array(256 * count), low: new Int32Array(256 * count) };
+  const [divisor, top] = refin ? [reflect(poly, width), 1n] : [poly, 1n << BigInt(width - 1)];
+  let power = divisor;
+  for (let n = 0; n < count; n++) {
     const high = tables.high.subarray(256 * n, 256 * (n + 1));
     const low = tables.low.subarray(256 * n, 256 * (n + 1));
     for (let exponent = 0; exponent < 8; exponent++) {
       const bit = refin ? 0x80 >> exponent : 1 << exponent;
-      const framed = halvesOf(refin ? reflect(power, width) : power << BigInt(64 - width));
+      const framed = halvesOf(refin ? power : power << BigInt(64 - width));
       high[bit] = framed.high;
       low[bit] = framed.low;
-      const overflows = power >> BigInt(width - 1) !== 0n;
-      power = BigInt.asUintN(width, power << 1n) ^ (overflows ? poly : 0n);
+      const shifted = refin ? power >> 1n : BigInt.asUintN(width, power << 1n);
+      power = (power & top) === 0n ? shifted : shifted ^ divisor;
     }
     for (const part of [high, low]) {
       for (let byte = 1; byte < 256; byte++) part[byte] = at(part, byte & (byte - 1)) ^ at(part, byte & -byte);
