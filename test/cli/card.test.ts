@@ -59,7 +59,10 @@ describe('the job on the command line', () => {
     const readBack = (...changes: readonly (readonly [string | RegExp, string])[]) =>
       write(
         'read.cfgdump',
-        changes.reduce((text, [from, to]) => text.replace(from, to), read('rear-body.cfgdump')),
+        changes.reduce(
+          (text, [from, to]) => text.replace(from, to),
+          read('rear-body.cfgdump').replace(/^@backup.*\n/m, ''),
+        ),
       );
 
     it('status 0 for what was planned, volatile places aside', () => {
@@ -93,6 +96,38 @@ describe('the job on the command line', () => {
       assert.match(cause, /^Not written/);
       assert.equal(json.unmatched.length, 1);
       assert.match(json.unread[0].why, /line 9 is missing/);
+    });
+
+    it('status 1 where another reading of the module is later, or may be, and is something else; nothing is noted', () => {
+      const at = (time: string, name: string, text = read('rear-body.cfgdump')) =>
+        write(name, text.replace(/^@backup.*/m, `@taken ${time}`));
+      const [demo, profile] = [read('rear-body.read-back.cfgdump'), read('rear-body.dump-profile.json')];
+      write('rear-body.read-back.cfgdump', '');
+      at('2026-03-02T10:30:00Z', 'read.cfgdump');
+      assert.equal(call('verify', REAR[1], 'read.cfgdump').status, 0);
+      for (const [time, why] of [
+        ['2026-03-02T11:00:00Z', /other\.cfgdump, read later, differs from the plan\./],
+        ['2026-03-02T10:30:00Z', /other\.cfgdump differs from the plan and may be later: "@taken" is/],
+        ['2199-01-01T10:30:00Z', /other\.cfgdump differs from the plan and may be later: .*in the future/],
+      ] as const) {
+        at(time, 'other.cfgdump', read('rear-body.cfgdump').replace(/^ 4: .*/m, ' 4: 08 03 01 7F  00 FF | 88'));
+        const { stdout, stderr, status } = call('verify', REAR[1], 'read.cfgdump', '--seen', 'A. Person');
+        assert.equal(status, 1, time);
+        assert.match(stdout, /^Both hold the same bytes, but this proves nothing more: /, time);
+        assert.match(stdout, why);
+        assert.match(stderr, /Nothing was written into the profile: other\.cfgdump/);
+        assert.equal(read('rear-body.dump-profile.json'), profile);
+      }
+      // One that is as planned too, one that was read before, and one of another vehicle say nothing against it.
+      at('2026-03-02T11:00:00Z', 'other.cfgdump');
+      assert.equal(call('verify', REAR[1], 'read.cfgdump').status, 0);
+      const wrong = read('rear-body.cfgdump').replace(/^ 4: .*/m, ' 4: 08 03 01 7F  00 FF | 88');
+      at('2026-03-02T10:00:00Z', 'other.cfgdump', wrong);
+      assert.equal(call('verify', REAR[1], 'read.cfgdump').status, 0);
+      at('2026-03-02T11:00:00Z', 'other.cfgdump', wrong.replace('TA020418', 'TA020419'));
+      assert.equal(call('verify', REAR[1], 'read.cfgdump').status, 0);
+      write('other.cfgdump', '');
+      write('rear-body.read-back.cfgdump', demo);
     });
 
     it('needs no profile in the read-back', () => {

@@ -64,7 +64,7 @@ describe('a retrofit on the command line', () => {
     assert.match(card.stdout, /Battery voltage on the charger/);
 
     const faulty = read(REAR).replace('4: 08 03 21 7F  00 FF | A8', '4: 08 03 01 7F  00 FF | 88');
-    write('read-back.cfgdump', faulty.replace(/^@backup.*/m, '@taken 2026-03-02T11:00:00Z'));
+    write('read-back.cfgdump', faulty.replace(/^@backup.*/m, '@taken 2026-03-02T11:30:00Z'));
     const verified = call('verify', REAR, 'read-back.cfgdump');
     assert.equal(verified.status, 1);
     assert.match(verified.stdout, /ine 4/);

@@ -144,7 +144,7 @@ describe('commands', () => {
     it('note in the profile what came back as it was planned, and by whom, as often as that is new', async () => {
       const profile = () => session.text('rear-body.dump-profile.json');
       await session.run('correctChecksums');
-      const back = session.text(DUMP).replace(/^@backup.*/m, '@taken 2026-03-03');
+      const back = session.text(DUMP).replace(/^@backup.*/m, '@taken 2026-03-04');
       session.editor.files.set('file:///cars/rear-body.back.cfgdump', new TextEncoder().encode(back));
       session.editor.person.pick = ({ title }) =>
         title.startsWith('Was it tried') ? ['It was tried in the car and works'] : ['rear-body.back.cfgdump'];
@@ -153,7 +153,7 @@ describe('commands', () => {
       await session.run('verifyReadBack');
       await until(() => profile().includes('set-and-tried'));
       const noted =
-        '{ "part": "RB-2041-07", "software": "0311", "date": "2026-03-03", "how": "set-and-tried", "by": "Ada" }';
+        '{ "part": "RB-2041-07", "software": "0311", "date": "2026-03-04", "how": "set-and-tried", "by": "Ada" }';
       assert.ok(profile().includes(noted));
       await session.run('verifyReadBack');
       await settle();

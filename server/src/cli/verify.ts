@@ -46,7 +46,7 @@ async function verifyFiles({ files, profile, seen, disk }: Call<typeof OPTIONS>)
   const [planned, read] = await loadPair(disk, files, profile, 'causes');
   must(withRecords(planned.name, done(planned.dump)));
   must(asReading(read.name, done(read.dump)));
-  const verification = await verifyInFolder(disk.workspace, planned, read);
+  const verification = await verifyInFolder(disk.workspace, planned, read, new Date().toISOString());
   const { matches, foreign, doubt, lines, unmatched, ignored, comparison, isProof, caveats } = verification;
   const status = !isProof ? 2 : isVerified(verification) ? 0 : 1;
   const noted = seen === undefined ? undefined : await noteSeen(disk, planned, { ...read, verification }, seen);

@@ -41,7 +41,8 @@ async function verify(
   const found = asReading(name, await session.files.readDump(params.read, planned.profile));
   if (!found.ok) return toRefusal(session, found);
   const read = found.value;
-  const verification = await verifyInFolder(session.files, analysis, { file: params.read, dump: read });
+  const now = new Date().toISOString();
+  const verification = await verifyInFolder(session.files, analysis, { file: params.read, dump: read }, now);
   const doubt = doubtInWords(verification);
   return {
     title: session.say(phrase('Read-back: {0}', name)),

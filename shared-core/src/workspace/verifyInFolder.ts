@@ -1,31 +1,76 @@
 import type { LoadedDump } from '../checks/loadedDump.js';
+import { provesNothingBeside, type Reading, readingAgainst } from '../jobs/record/against.js';
+import { isLater, isToCome, roleOf, timeOf } from '../jobs/record/timeline.js';
 import type { DumpBeside } from '../jobs/verify/anotherCar.js';
-import { type Verification, verifyReadBack } from '../jobs/verify/verify.js';
+import { isVerified, type Verification, verifyReadBack } from '../jobs/verify/verify.js';
 import type { Dump } from '../model/dump.js';
+import { headerValue } from '../model/headers.js';
+import { isOfAnotherModule } from '../model/useHeader.js';
+import { sameVehicle } from '../model/vehicle.js';
 import { canonicalUri, fileName, isUnsaved, parentUri } from './uri.js';
 import type { Workspace } from './workspace.js';
 
 /** More dumps in one folder are those of many vehicles, and reading them would take long. */
 const MOST_BESIDE = 200;
 
+type Files = Pick<Workspace, 'list' | 'readDump' | 'unsealedAmong'>;
+type Planned = Pick<LoadedDump, 'dump' | 'file' | 'backup' | 'profileFile'>;
+type ReadFile = { readonly file: string; readonly dump: Dump };
+
 /**
- * Compares a read-back, from a file, with the plan. Where it is not what was planned, the other dumps in the folder of the
- * plan are looked at too: it may be one of them.
+ * Compares a read-back, from a file, with the plan. The other dumps in the folder of the plan are looked at too: what was read
+ * may be one of them where it is not what was planned; and where it is, another reading of the module that is not outdated by
+ * it may be something else. `now` in ISO 8601.
  */
 export async function verifyInFolder(
-  files: Pick<Workspace, 'list' | 'readDump'>,
-  { dump: planned, file, backup }: Pick<LoadedDump, 'dump' | 'file' | 'backup'>,
-  read: { readonly file: string; readonly dump: Dump },
+  files: Files,
+  planned: Planned,
+  read: ReadFile,
+  now: string,
 ): Promise<Verification> {
+  const { dump, file, backup } = planned;
   const found = backup.kind === 'read' ? backup.dump : undefined;
-  const alone = verifyReadBack(planned, read.dump, found);
-  if (alone.matches || alone.lines.length === 0 || isUnsaved(file)) return alone;
-  const known = [file, read.file].map(canonicalUri);
-  const { dumps } = await files.list([parentUri(canonicalUri(file))], { deep: false });
+  const alone = verifyReadBack(dump, read.dump, found);
+  if (isUnsaved(file)) return alone;
+  if (alone.matches) return besideReadings(files, planned, read, found, alone, now);
+  if (alone.lines.length === 0) return alone;
   const others: DumpBeside[] = [];
-  for (const uri of dumps.filter((one) => !known.includes(canonicalUri(one))).slice(0, MOST_BESIDE)) {
-    const other = await files.readDump(uri, planned.profile);
+  for (const uri of (await dumpsBeside(files, file, read.file)).slice(0, MOST_BESIDE)) {
+    const other = await files.readDump(uri, dump.profile);
     if (other.ok) others.push({ name: fileName(uri), dump: other.value });
   }
-  return others.length === 0 ? alone : verifyReadBack(planned, read.dump, found, () => others);
+  return others.length === 0 ? alone : verifyReadBack(dump, read.dump, found, () => others);
+}
+
+async function dumpsBeside(files: Files, file: string, read: string): Promise<readonly string[]> {
+  const known = [file, read].map(canonicalUri);
+  const { dumps } = await files.list([parentUri(canonicalUri(file))], { deep: false });
+  return dumps.filter((one) => !known.includes(canonicalUri(one)));
+}
+
+/** The same, which proves nothing where another reading of the module is later, or may be, and is something else. */
+async function besideReadings(
+  files: Files,
+  { dump: planned, file, profileFile }: Planned,
+  read: ReadFile,
+  found: Dump | undefined,
+  alone: Verification,
+  now: string,
+): Promise<Verification> {
+  const proof: Reading = { name: fileName(read.file), dump: read.dump, isToCome: false };
+  // What does not say when it was read is held against no other; nothing is noted of it either.
+  if (timeOf(proof) === undefined) return alone;
+  const heads = await files.unsealedAmong(await dumpsBeside(files, file, read.file));
+  const readings: Reading[] = [];
+  for (const head of heads.dumps) {
+    const isOfModule = head.profileFile === profileFile && sameVehicle(head.dump, planned);
+    if (!isOfModule || headerValue(head.dump, 'backup') !== undefined || isOfAnotherModule(head.dump)) continue;
+    const one = await files.readDump(head.file, planned.profile);
+    if (one.ok && roleOf({ dump: one.value }) === 'reading')
+      readings.push({ name: head.name, dump: one.value, isToCome: isToCome({ dump: one.value }, now) });
+  }
+  const open = readings.filter((one) => found === undefined || one.isToCome || !isLater({ dump: found }, one));
+  const against = readingAgainst(proof, open, (one) => isVerified(verifyReadBack(planned, one.dump, found)));
+  if (against === undefined) return alone;
+  return { ...alone, matches: false, unmatched: [...alone.unmatched, provesNothingBeside(against, proof)] };
 }

@@ -53,6 +53,31 @@ describe('what was read is what was planned', () => {
     assert.deepEqual(missing.unmatched, ['Line 3 is missing in what was read. Read the module once more, as a whole.']);
   });
 
+  it('and never where the headers say that it was not read from the module after the plan was written', () => {
+    const of = (head: string) => lines(PROFILE, `${head}${PLAN}`);
+    const [work, found] = [of('@backup found.cfgdump\n'), of('@seal x\n@taken 2026-03-01 10:36\n')];
+    for (const [planned, read, why] of [
+      [work, work, /^What was read names a backup \("@backup"\), so it is a dump in work/],
+      [of('@taken 2026-03-01 09:00\n'), plan, /^The plan says when it was read .* so it is a reading and no plan/],
+      [
+        work,
+        of('@taken 2026-03-01 09:00\n'),
+        /^What was read is dated before the backup: its "@taken" is 2026-03-01 09:00, that of the backup is 2026-03-01 10:36/,
+      ],
+    ] as const) {
+      const { matches, isProof, unmatched } = verified(planned, read, found);
+      assert.deepEqual([matches, isProof], [false, false]);
+      assert.match(unmatched.join(), why);
+    }
+    for (const [planned, read] of [
+      [work, of('@taken 2026-03-01 11:00\n')],
+      [work, plan],
+      // What was found, written back.
+      [found, of('@taken 2026-03-01 11:00\n')],
+    ] as const)
+      assert.equal(verified(planned, read, found).matches, true);
+  });
+
   it('and never where one of the dumps is set aside, or does not say clearly what it is here for', () => {
     for (const head of ['comparison', 'another-module', 'comparision', '']) {
       const marked = lines(PROFILE, `@use ${head}\n${PLAN}`);

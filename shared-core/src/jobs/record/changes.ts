@@ -7,6 +7,7 @@ import type { NamedDump } from '../card/input.js';
 import type { Others } from '../verify/anotherCar.js';
 import { doubtInWords } from '../verify/inWords.js';
 import { isVerified, verifyReadBack } from '../verify/verify.js';
+import { readingAgainst, whyMaybeEarlier } from './against.js';
 import { whyNoLaterReading, whyToCome, whyUnordered } from './laterReading.js';
 import { isLater, type RecordedDump, timeOf } from './timeline.js';
 
@@ -155,21 +156,22 @@ export function writtenOf(
             ),
     };
   }
-  const against = [...after, ...unordered].filter((one) => !isLater(proof, one) && !verifies(one)).at(-1);
+  const against = readingAgainst(proof, [...after, ...unordered], verifies);
   if (against !== undefined) {
-    const isUnordered = against.isToCome || !isLater(against, proof);
+    const why = whyMaybeEarlier(against, proof, timeOf(since) === undefined ? since : proof);
     return {
       isOpen: true,
       reading: against,
-      isUnordered,
-      said: !isUnordered
-        ? phrase('Written: {0} verified it, but {1}, read later, differs from it.', proof.name, against.name)
-        : phrase(
-            'Written: {0} verified it, but {1} differs from it and cannot be ordered: {2}',
-            proof.name,
-            against.name,
-            against.isToCome ? whyToCome(against) : whyUnordered(against, timeOf(since) === undefined ? since : proof),
-          ),
+      isUnordered: why !== undefined,
+      said:
+        why === undefined
+          ? phrase('Written: {0} verified it, but {1}, read later, differs from it.', proof.name, against.name)
+          : phrase(
+              'Written: {0} verified it, but {1} differs from it and cannot be ordered: {2}',
+              proof.name,
+              against.name,
+              why,
+            ),
     };
   }
   const stray = strays.find((one) => !isLater(proof, one));

@@ -85,8 +85,15 @@ function isOtherwiseMade({ onlyBefore, onlyAfter, start }: Comparison): boolean 
 
 /** The answer, and each line that was read other than planned with its likely cause. */
 export function verificationInWords(verification: Verification): readonly Phrase[] {
-  const { lines, unmatched, caveats } = verification;
-  return [verdictInWords(verification), ...lines.map(lineInWords), ...unmatched, ...caveats];
+  const { lines, unmatched, caveats, foreign, doubt } = verification;
+  // Where that is all there is to say, the answer names the first of them itself.
+  const isNamed = (foreign ?? doubt) === undefined && lines.length === 0;
+  return [
+    verdictInWords(verification),
+    ...lines.map(lineInWords),
+    ...(isNamed ? unmatched.slice(1) : unmatched),
+    ...caveats,
+  ];
 }
 
 function lineInWords({ line: { called, bytes }, cause }: WrongLine): Phrase {
@@ -153,6 +160,7 @@ function nextInWords({ matches, foreign, doubt, lines, hasOutside, isBadlyRead }
     return phrase(
       'Write nothing into the module by this page. Take what was read from the module of this plan, and verify that.',
     );
+  if (lines.length === 0) return phrase('Until what is open is settled, the job is not done.');
   const badlyRead = lines.filter(({ line: { afterRow } }) => lineSumHolds(read, afterRow) === false);
   if (badlyRead.length > 0)
     return badlyRead.length === lines.length

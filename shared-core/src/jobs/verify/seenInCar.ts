@@ -55,15 +55,15 @@ export function seenInCar(
   profile: ProfileFiles,
   { by, now }: Noting,
 ): Result<readonly SeenInFile[]> {
-  const { isProof, matches, caveats } = verification;
+  const { isProof, matches, caveats, unmatched } = verification;
   const sealed = readBackup(planned.backup);
-  if (!isProof || !matches) return refuse(phrase('What was read is not shown to be what was planned.'));
-  const [caveat] = caveats;
-  if (caveat !== undefined) return refuse(caveat);
   if (!sealed.ok) return sealed;
   const backupName = headerValue(planned.dump, 'backup') ?? '';
   const notLater = whyNoLaterReading({ name, dump: read }, { name: backupName, dump: sealed.value }, now);
   if (notLater !== undefined) return refuse(notLater);
+  if (!isProof || !matches) return refuse(unmatched[0] ?? phrase('What was read is not shown to be what was planned.'));
+  const [caveat] = caveats;
+  if (caveat !== undefined) return refuse(caveat);
   const wrong = checkDump(planned).find(({ severity }) => severity === 'error');
   if (wrong !== undefined) return refuse(wrong.message);
   const { options, observation } = newlySeen(sealed.value, planned.dump, read, by);
