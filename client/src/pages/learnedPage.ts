@@ -119,7 +119,7 @@ function workedOut(rules: readonly LearnedRule[]): Html {
   const shown = rules.flatMap(({ worked }, index) => (worked === null ? [] : { ...worked, number: index + 1 }));
   return html`${shown.map(
     ({ number, of, steps, hint }) => html`<section class="worked">
-<h2>${vscode.l10n.t('Worked out by rule {0}', number)}</h2>
+<h2>${shown.length > 1 ? vscode.l10n.t('Worked out by rule {0}', number) : vscode.l10n.t('One sum worked out')}</h2>
 <p class="muted">${of}</p>
 <p><code>${steps}</code></p>${hint === null ? '' : html`<p class="muted">${hint}</p>`}
 </section>`,

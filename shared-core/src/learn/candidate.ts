@@ -15,13 +15,14 @@ interface FoundRule {
   readonly rule: LineRule | undefined;
   readonly damaged: readonly LineToLearn[];
   readonly hasRivals: boolean;
+  readonly eitherEnd: boolean;
 }
 
 /** A draft by a rule for lines and a total, either of which may be unknown, with what speaks for it. */
 export function candidate(
   form: LearnedForm,
   dumps: readonly RecordsOfText[],
-  { rule, damaged: unexplained, hasRivals }: FoundRule,
+  { rule, damaged: unexplained, hasRivals, eitherEnd }: FoundRule,
   total: FoundTotal | undefined,
   module: number | undefined,
   undecided: boolean,
@@ -43,6 +44,7 @@ export function candidate(
     unread: [],
     unmarked: [],
     undecided: undecided || leaves || isDoubtful(total, dumps.length),
+    eitherEnd,
   };
 }
 

@@ -95,6 +95,7 @@ function* learnBytes(
     chance: hasSums ? chance : 1,
     chances: { lines: null, total: hasSums ? chance : null },
     undecided: found.sums.some(({ rivals }) => rivals.length > 0),
+    eitherEnd: false,
   };
   return { candidates: [candidate], remarks: [...remarksOn(images, found, others), ...totalSaid(candidate)], findings };
 }

@@ -89,7 +89,14 @@ export function* learnLines(
       if (total?.pattern !== undefined) placed.add(total.pattern);
       const hasRivals = search.undecided.length > 0;
       candidates.push(
-        candidate(form, dumps, { rule, damaged: search.damaged, hasRivals }, total, module, open || i > 0),
+        candidate(
+          form,
+          dumps,
+          { rule, damaged: search.damaged, hasRivals, eitherEnd: rule !== undefined && rank === 0 && search.alsoFront },
+          total,
+          module,
+          open || i > 0,
+        ),
       );
     }
   }

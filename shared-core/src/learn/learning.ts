@@ -32,6 +32,8 @@ export interface LearnCandidate {
   readonly unmarked: readonly { readonly name: string; readonly row: number }[];
   /** These dumps cannot tell it from the best one. */
   readonly undecided: boolean;
+  /** The rule for lines holds as well with the first byte of each for its sum as with the last, which is taken. */
+  readonly eitherEnd: boolean;
 }
 
 /** Something that was found in the bytes of images. */

@@ -3,8 +3,10 @@ import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { PartChances } from './learning.js';
 
 /** How sure a rule is, with the part that is in doubt where the other is not, or both of them. */
-export function oddsOfParts({ chance, chances: { lines, total }, undecided }: Sureness): Phrase {
+export function oddsOfParts({ chance, chances: { lines, total }, undecided, eitherEnd }: Sureness): Phrase {
   const whole = oddsInWords(chance, undecided);
+  if (eitherEnd && isSure({ chance, undecided }))
+    return phrase('practically certain, but not which of two bytes of a line is its sum');
   if (undecided || chance <= SURE || lines === null || total === null || Math.max(lines, total) > 0.5) return whole;
   const [ofLines, ofTotal] = [twoDigitsBelow(1 / lines), twoDigitsBelow(1 / total)];
   if (lines <= SURE && total > SURE)
@@ -23,6 +25,7 @@ interface Sureness {
   readonly chance: number;
   readonly chances: PartChances;
   readonly undecided: boolean;
+  readonly eitherEnd: boolean;
 }
 
 /** A chance in figures; one that is too small to mean anything as a number is not written out, and none is 0. */

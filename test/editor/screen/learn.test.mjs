@@ -95,7 +95,7 @@ describe('an undocumented dump on the screen', () => {
     await editor.press('Enter');
     const page = await shown('Checksum rule of car-1.cfgdump');
     assert.match(await page.locator('tbody tr').first().textContent(), /8-bit sum, over line number, data/);
-    await page.getByText('Worked out by rule 1').waitFor();
+    await page.locator('.worked h2').first().waitFor();
     assert.match(await page.locator('.worked code').first().textContent(), /^01 \+ .* = .*[0-9A-F]{2}$/);
     await editor.picture('learn');
     assert.deepEqual(await faultsInThemes(editor, 'learn'), []);

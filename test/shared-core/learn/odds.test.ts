@@ -22,8 +22,8 @@ describe('how sure a find is', () => {
   });
 
   it('names the part of a rule that is in doubt', () => {
-    const said = (lines: number | null, total: number | null, undecided = false) =>
-      say(oddsOfParts({ chance: (lines ?? 0) + (total ?? 0), chances: { lines, total }, undecided }));
+    const said = (lines: number | null, total: number | null, undecided = false, eitherEnd = false) =>
+      say(oddsOfParts({ chance: (lines ?? 0) + (total ?? 0), chances: { lines, total }, undecided, eitherEnd }));
     assert.equal(said(1e-20, 1 / 220), 'the line sums are practically certain; the file sum could be chance: 1 in 220');
     assert.equal(said(1 / 30, 1e-12), 'the line sums could be chance: 1 in 30; the file sum is practically certain');
     assert.equal(said(1 / 30, 1 / 15), 'the line sums could be chance: 1 in 30; the file sum too: 1 in 15');
@@ -31,6 +31,10 @@ describe('how sure a find is', () => {
     assert.equal(said(1 / 30, null), 'could be chance: 1 in 30');
     assert.equal(said(1e-20, 1 / 220, true), 'undecided');
     assert.equal(said(1e-20, 0.9), 'undecided');
+    const either = 'practically certain, but not which of two bytes of a line is its sum';
+    assert.equal(said(1e-20, null, false, true), either);
+    assert.equal(said(1e-20, null, true, true), 'undecided');
+    assert.equal(said(1 / 30, null, false, true), 'could be chance: 1 in 30');
   });
 
   it('has its figure behind words that do not say it', () => {
