@@ -108,6 +108,20 @@ describe('sums that are kept', () => {
     assert.deepEqual(wrongTotals(afterWrites(dump, balanced.value.writes)), []);
   });
 
+  it('are balanced in no only way where a byte that holds an option could do it in one of them', () => {
+    const option = { id: 'o', title: 'O', line: 1, byte: 1, number: {} };
+    for (const [bytes, claims] of [
+      ['1-2', [false, true]],
+      ['2-2', [true, true]],
+    ] as const) {
+      const balance = [{ line: 1, bytes }, ...[2, 3].map((line) => ({ line, bytes: '2-2' }))];
+      const dump = dumpOf({ a: '1-1', b: '2-2', c: '3-3' }, balance, TEXT, [option]);
+      const balanced = finish(rebalanceByFirst(dump, balanceGroups(dump), [0, 1, 2]));
+      assert.ok(balanced.ok);
+      assert.deepEqual([balanced.value.unique, balanced.value.fewest], claims, bytes);
+    }
+  });
+
   it('claim nothing where the work is shared with others', () => {
     const dump = dumpOf({ a: '1-1', b: '2-2', c: '3-3' }, lines(1, 2, 3), TEXT, [
       { id: 'o', title: 'O', line: 1, byte: 1, number: {} },
