@@ -81,9 +81,16 @@ async function askMore(
 ): Promise<readonly (readonly [string, string])[] | undefined> {
   const more = new Map<string, string>();
   for (;;) {
+    const named = [...known, ...more].map(([value, words]) => `${digitsOf(Number(value))} = ${words}`).join(', ');
     const written = await askText({
       title: vscode.l10n.t('Another value and its words?'),
-      prompt: vscode.l10n.t('Such as "2 = 13-pin", the value in hex. Leave it empty to finish.'),
+      prompt:
+        named === ''
+          ? vscode.l10n.t('Such as "2 = 13-pin", the value in hex. Leave it empty to finish.')
+          : vscode.l10n.t(
+              'Taken: {0}. Another such as "2 = 13-pin", the value in hex; leave it empty to finish.',
+              named,
+            ),
       value: '',
       check: async (text) => {
         if (text.trim() === '') return undefined;

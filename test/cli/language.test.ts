@@ -18,7 +18,7 @@ describe('the language of the command line', () => {
       said({ LANG: 'de_DE.UTF-8' }, 'check', 'examples/trailer-socket'),
       /Zeile 4: Ihre Prüfsumme ist 88, ihre Bytes ergeben A8/,
     );
-    assert.match(said({ LANG: 'de_DE.UTF-8' }, 'chek'), /^countersum: Es gibt keinen Befehl „chek“/);
+    assert.match(said({ LANG: 'de_DE.UTF-8' }, 'chek'), /^countersum: Es gibt keinen Befehl "chek"/);
     assert.match(said({ LANG: 'de_CH' }, '--help'), /Steuergerät/);
   });
 

@@ -83,7 +83,7 @@ describe('values as modules keep them, in the editor', () => {
     const session = await opened(keptValues(), 'de');
     const { options } = await session.connection.sendRequest<OptionsResult>(OPTIONS, { uri: URI });
     const made = options.find(({ id }) => id === 'made');
-    assert.deepEqual([made?.now, made?.limits], ['29.02.2024', 'Datum oder Uhrzeit, etwa 29.02.2024, oder „never“']);
+    assert.deepEqual([made?.now, made?.limits], ['29.02.2024', 'Datum oder Uhrzeit, etwa 29.02.2024, oder "never"']);
     const hover = await session.hover(URI, 2, 14);
     assert.match(JSON.stringify(hover), /Made on.*29\.02\.2024/);
     const set = await session.connection.sendRequest<object>(SET_OPTION, {
