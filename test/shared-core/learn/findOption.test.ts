@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { say } from '../../../shared-core/src/base/phrase.js';
 import { optionOf } from '../../../shared-core/src/learn/addOption.js';
+import { alikeCandidates } from '../../../shared-core/src/learn/findOption/alike.js';
 import { findOption, type OptionSearch } from '../../../shared-core/src/learn/findOption/findOption.js';
 import type { LabelledDump } from '../../../shared-core/src/learn/findOption/labelledDump.js';
 import { explainPair, pairIn } from '../../../shared-core/src/learn/findOption/pair.js';
@@ -328,6 +329,29 @@ describe('find the option', () => {
     );
     const [best] = found.candidates;
     assert.deepEqual([best?.place.byte, best?.sameAs[0]?.byte], [2, 1]);
+  });
+
+  it('of places that move together, the values are those of the groups, whatever a dump in neither holds', () => {
+    const held = (bytes: string) => comparedIn(`1: ${bytes}\n`, TWO_BYTES);
+    const chosen = [
+      { name: 'with', dump: held('01 23'), group: 0 },
+      { name: 'with too', dump: held('01 23'), group: 0 },
+      { name: 'without', dump: held('00 20'), group: 1 },
+    ];
+    const asked = ['01 20', '00 23', '01 21', '03 22'].map((bytes, i) => ({
+      name: `asked ${i}`,
+      dump: held(bytes),
+      group: undefined,
+    }));
+    for (const dumps of [chosen, [...chosen, ...asked], [...asked, ...chosen], [...asked.reverse(), ...chosen]]) {
+      const found = findOption(dumps, GROUPS);
+      const best = bestOf(found);
+      assert.deepEqual([where(best.place), best.values], ['1.1:0', [[1], [0]]]);
+      assert.deepEqual(
+        alikeCandidates(found, best).map(({ place, values }) => [where(place), values]),
+        [['1.2:1-0', [[3], [0]]]],
+      );
+    }
   });
 });
 

@@ -38,7 +38,7 @@ export interface Ranking {
 
 /** Ranks all places by how well they separate the groups. Dumps without a group take no part. */
 export function* rankSteps(matrix: Matrix, groups: number): Steps<Ranking> {
-  const dumps = [...matrix.dumps.keys()].filter((dump) => matrix.dumps[dump]?.group !== undefined);
+  const dumps = dumpsInGroups(matrix);
   const partitions = dumps.length < 2 ? [] : yield* partitionSteps(matrix, dumps);
   const counter = counterOf(matrix, dumps, groups);
   const logs = logFactorials(dumps.length);
@@ -73,6 +73,19 @@ export function* rankSteps(matrix: Matrix, groups: number): Steps<Ranking> {
     rates: ratesByColumn(matrix, tests, rates),
     fits: fitsByColumn(matrix, tests),
   };
+}
+
+/**
+ * What gives for each group the values that mark it in a place, commonest first. Each value marks one group alone; what
+ * only dumps without a group hold marks none.
+ */
+export function markingValues(matrix: Matrix, groups: number): (place: OptionPlace) => OptionCandidate['values'] {
+  const counter = counterOf(matrix, dumpsInGroups(matrix), groups);
+  return (place) => valuesByGroup(counter(place), groups);
+}
+
+function dumpsInGroups({ dumps }: Matrix): readonly number[] {
+  return [...dumps.keys()].filter((dump) => dumps[dump]?.group !== undefined);
 }
 
 /** The whole digit around bits of one, where no other bit of it ever changes: people read and write digits. */
