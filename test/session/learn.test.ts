@@ -222,6 +222,23 @@ describe('learning in the editor', () => {
     assert.doesNotMatch([next, ...remarks].join('\n'), /bit \d/);
   });
 
+  it('gives places that change together the values of the chosen dumps, whatever the one in front holds', async () => {
+    const uris = (...cars: readonly number[]) => cars.map((car) => `${folder}car-${car}.cfgdump`);
+    // It has the equipment, and the last bit of each line as those without it; it is the last of all dumps.
+    const uri = `${folder}own.cfgdump`;
+    session.files.set(uri, dump(0, true));
+    await session.open(uri, dump(0, true));
+    const chosen = { uri, tag: 'seats', with: uris(2, 6), without: uris(1, 5) };
+    const { candidates } = await send<FindOptionResult>(FIND_OPTION, chosen);
+    const places = candidates.flatMap((one) => [one, ...one.sameAs]);
+    const seats = places.filter(({ place }) => /^line 3, byte 2, bit 5$|byte 3, bit 0$/.test(place));
+    assert.equal(seats.length, 7);
+    for (const { values, option } of seats) {
+      assert.deepEqual(values, [['1'], ['0']]);
+      assert.deepEqual(option.values, { 0: 'not fitted', 1: 'fitted' });
+    }
+  });
+
   it('says where an option is by what the dump calls its lines', async () => {
     const uri = `${folder}own.dump-profile.json`;
     const lines = { from: 1, to: 6, data: 3, sum: 1 };
