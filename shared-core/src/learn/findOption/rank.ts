@@ -26,7 +26,7 @@ export interface OptionCandidate {
 }
 
 export interface Ranking {
-  /** Best first. A place is left out where a part of it separates as well. */
+  /** Best first. A place is left out where a part of it separates as well, and where all groups hold each value as often. */
   readonly candidates: readonly OptionCandidate[];
   /** In how many different ways the dumps fall apart: the number of trials that q allows for. */
   readonly tried: number;
@@ -60,6 +60,8 @@ export function* rankSteps(matrix: Matrix, groups: number): Steps<Ranking> {
     const divides = (smaller: Pick<Partition, 'atoms'>) => smaller.atoms.every((atom) => atoms.includes(atom));
     if (shown.some((smaller) => overlaps(place, smaller.place) && divides(smaller))) continue;
     const values = valuesByGroup(counter(place), groups);
+    // Where one group is marked by all values, the others have them as often: nobody can say what a value means.
+    if (values.filter((marks) => marks.length > 0).length < 2) continue;
     const exceptions = dumps.filter((dump) => {
       const group = matrix.dumps[dump]?.group as number;
       return !values[group]?.includes(valueAt(matrix, place, dump));
