@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { alikeCandidates } from '../../shared-core/src/learn/findOption/alike.js';
 import { findOption } from '../../shared-core/src/learn/findOption/findOption.js';
+import { valueAt } from '../../shared-core/src/learn/findOption/partitions.js';
 import { scoreOption } from '../scoring/options.js';
 import { comparedOf, numbers } from '../shared-core/learn/dumps.js';
 
@@ -41,6 +43,36 @@ describe('laws of finding options', () => {
       assert.ok(apart || fields, JSON.stringify([a, b]));
     }
     assert.ok(wanted > 20, String(wanted));
+  });
+
+  it('each place that is proposed has values of its own groups alone, and none of them in two groups', () => {
+    const next = numbers(31);
+    let alike = 0;
+    for (let run = 0; run < 300; run++) {
+      const dumps = Array.from({ length: 2 + next(8) }, (_, i) => {
+        const group = i < 2 ? i : [0, 1, undefined][next(3)];
+        const option = group === undefined || next(6) === 0 ? next(4) : group === 0 ? 3 : 0;
+        const bytes = [option & 1, 0x20 | option, next(2) * 0x40, next(3)];
+        return { name: `${i}`, group, dump: comparedOf([bytes]) };
+      });
+      const search = findOption(dumps, ['with', 'without']);
+      for (const candidate of search.candidates) {
+        const others = alikeCandidates(search, candidate);
+        alike += others.length;
+        for (const { place, values, exceptions } of [candidate, ...others]) {
+          const all = values.flat();
+          assert.equal(new Set(all).size, all.length, JSON.stringify([place, values]));
+          const held = [...search.matrix.dumps.entries()].filter(([, { group }]) => group !== undefined);
+          assert.deepEqual(new Set(all), new Set(held.map(([dump]) => valueAt(search.matrix, place, dump))));
+          for (const [dump, { group }] of held)
+            assert.equal(
+              values[group ?? -1]?.includes(valueAt(search.matrix, place, dump)),
+              !exceptions.includes(dump),
+            );
+        }
+      }
+    }
+    assert.ok(alike > 300, String(alike));
   });
 
   it('the option comes first, with wrong labels too, and no more false places are found than q allows', () => {

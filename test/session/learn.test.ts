@@ -205,7 +205,7 @@ describe('learning in the editor', () => {
   });
 
   it('tells places that fit all dumps from bytes that only vary, where there are too few to be sure', async () => {
-    for (const uri of [...session.files.keys()].filter((one) => /car-(?:[4-9]|1\d)\.cfgdump$/.test(one)))
+    for (const uri of [...session.files.keys()].filter((one) => /car-(?:[346-9]|1\d)\.cfgdump$/.test(one)))
       session.files.delete(uri);
     const { sizes, candidates, map, next, remarks } = await send<FindOptionResult>(FIND_OPTION, SEATS);
     assert.deepEqual(sizes, [2, 2]);
@@ -220,6 +220,23 @@ describe('learning in the editor', () => {
     assert.deepEqual([said('3.2'), said('3.1')], [[['fits all', true]], [['varies', false]]]);
     // No person chooses cars by their bits.
     assert.doesNotMatch([next, ...remarks].join('\n'), /bit \d/);
+  });
+
+  it('gives places that change together the values of the chosen dumps, whatever the one in front holds', async () => {
+    const uris = (...cars: readonly number[]) => cars.map((car) => `${folder}car-${car}.cfgdump`);
+    // It has the equipment, and the last bit of each line as those without it; it is the last of all dumps.
+    const uri = `${folder}own.cfgdump`;
+    session.files.set(uri, dump(0, true));
+    await session.open(uri, dump(0, true));
+    const chosen = { uri, tag: 'seats', with: uris(2, 6), without: uris(1, 5) };
+    const { candidates } = await send<FindOptionResult>(FIND_OPTION, chosen);
+    const places = candidates.flatMap((one) => [one, ...one.sameAs]);
+    const seats = places.filter(({ place }) => /^line 3, byte 2, bit 5$|byte 3, bit 0$/.test(place));
+    assert.equal(seats.length, 7);
+    for (const { values, option } of seats) {
+      assert.deepEqual(values, [['1'], ['0']]);
+      assert.deepEqual(option.values, { 0: 'not fitted', 1: 'fitted' });
+    }
   });
 
   it('says where an option is by what the dump calls its lines', async () => {

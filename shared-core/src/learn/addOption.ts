@@ -68,14 +68,15 @@ export function optionOf(
   };
 }
 
-/** Which modules the search was over, as far as all dumps agree, and the day of the last one. */
+/** Of which modules the dumps in the groups are, as far as all of them agree, and the day of the last one. */
 function seenIn({ matrix }: OptionSearch): Partial<Observation> {
+  const dumps = matrix.dumps.filter(({ group }) => group !== undefined);
   const inAll = (header: 'part' | 'software') => {
-    const values = new Set(matrix.dumps.map(({ dump }) => headerValue(dump, header)));
+    const values = new Set(dumps.map(({ dump }) => headerValue(dump, header)));
     const [value] = values;
     return values.size === 1 && value !== undefined && value !== '' ? { [header]: value } : {};
   };
-  const days = matrix.dumps.flatMap(({ dump }) => dayTaken(dump) ?? []).sort();
+  const days = dumps.flatMap(({ dump }) => dayTaken(dump) ?? []).sort();
   const day = days.at(-1);
   return { ...inAll('part'), ...inAll('software'), ...(day !== undefined && { date: day }), how: 'found-by-search' };
 }

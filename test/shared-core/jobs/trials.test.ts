@@ -280,6 +280,21 @@ describe('trials', () => {
     );
   });
 
+  it('set a place to what cars with the equipment hold, whatever a dump in no group holds', () => {
+    const held = (option: number, moved: number, group: number | undefined) => ({
+      name: `car ${option} ${moved}`,
+      dump: comparedDump(car({ '1.1': option, '3.3': moved })),
+      group,
+    });
+    // It holds the one place as cars with the equipment do, and the other as those without.
+    const dumps = [held(1, 0, undefined), held(1, 3, 0), held(1, 3, 0), held(0, 0, 1), held(0, 0, 1)];
+    const { trials } = planTrials(findOption(dumps, ['with', 'without']), car({}), NAMES);
+    assert.deepEqual(
+      trials.map(({ tried }) => where(tried)),
+      ['1.1:0=1', '3.3:0=3'],
+    );
+  });
+
   it('there are none where nothing was found', () => {
     const alike = findOption([], ['with', 'without']);
     const plan = planTrials(alike, car({}), NAMES);

@@ -160,6 +160,26 @@ describe('write a found option into the profile', () => {
     assert.equal(whyNotAdded(added('{ "format": 1, "options": [] }', older), option), undefined);
   });
 
+  it('was seen in the dumps of the groups, on the day of the last of these', () => {
+    const read = (name: string, bytes: string, header: string, group: number | undefined) => ({
+      name,
+      group,
+      dump: comparedIn(`${header}\n1: ${bytes}\n`, { format: 1, lines: { from: 1, to: 1, data: 2, sum: 0 } }),
+    });
+    const search = findOption(
+      [
+        read('with', '01 00', '@part A-1\n@taken 2024-02-01', 0),
+        read('without', '00 00', '@part A-1\n@taken 2024-02-02', 1),
+        read('asked', '01 01', '@part A-2\n@taken 2024-02-03', undefined),
+      ],
+      ['with', 'without'],
+    );
+    const [candidate] = search.candidates;
+    assert.ok(candidate);
+    const { seen } = optionOf(search, candidate, { id: 'tow', title: 'Tow bar', words: ['yes', 'no'] });
+    assert.deepEqual(seen, [{ part: 'A-1', date: '2024-02-02', how: 'found-by-search' }]);
+  });
+
   it('offers the whole digit where nothing else of it changes in any dump, and only then', () => {
     const found = (digits: (i: number) => string) => {
       const dumps = Array.from({ length: 16 }, (_, i) => ({

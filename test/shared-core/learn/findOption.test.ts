@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { say } from '../../../shared-core/src/base/phrase.js';
 import { optionOf } from '../../../shared-core/src/learn/addOption.js';
+import { alikeCandidates } from '../../../shared-core/src/learn/findOption/alike.js';
 import { findOption, type OptionSearch } from '../../../shared-core/src/learn/findOption/findOption.js';
 import type { LabelledDump } from '../../../shared-core/src/learn/findOption/labelledDump.js';
 import { explainPair, pairIn } from '../../../shared-core/src/learn/findOption/pair.js';
@@ -105,7 +106,7 @@ describe('find the option', () => {
     );
     assert.deepEqual(
       found.candidates.filter(({ place }) => place.line === 3 && place.byte === 2).map(({ place }) => where(place)),
-      ['3.2:7-2', '3.2:0'],
+      ['3.2:7-2'],
     );
   });
 
@@ -329,6 +330,29 @@ describe('find the option', () => {
     const [best] = found.candidates;
     assert.deepEqual([best?.place.byte, best?.sameAs[0]?.byte], [2, 1]);
   });
+
+  it('of places that move together, the values are those of the groups, whatever a dump in neither holds', () => {
+    const held = (bytes: string) => comparedIn(`1: ${bytes}\n`, TWO_BYTES);
+    const chosen = [
+      { name: 'with', dump: held('01 23'), group: 0 },
+      { name: 'with too', dump: held('01 23'), group: 0 },
+      { name: 'without', dump: held('00 20'), group: 1 },
+    ];
+    const asked = ['01 20', '00 23', '01 21', '03 22'].map((bytes, i) => ({
+      name: `asked ${i}`,
+      dump: held(bytes),
+      group: undefined,
+    }));
+    for (const dumps of [chosen, [...chosen, ...asked], [...asked, ...chosen], [...asked.reverse(), ...chosen]]) {
+      const found = findOption(dumps, GROUPS);
+      const best = bestOf(found);
+      assert.deepEqual([where(best.place), best.values], ['1.1:0', [[1], [0]]]);
+      assert.deepEqual(
+        alikeCandidates(found, best).map(({ place, values }) => [where(place), values]),
+        [['1.2:1-0', [[3], [0]]]],
+      );
+    }
+  });
 });
 
 describe('dumps from which no option can be found', () => {
@@ -337,6 +361,13 @@ describe('dumps from which no option can be found', () => {
     const found = findOption(dumps, GROUPS);
     assert.deepEqual(found.candidates, []);
     assert.match(remarks(found), /hold the same bytes, sums and volatile places aside/);
+  });
+
+  it('each value is as often in the one group as in the other', () => {
+    const dumps = half(8).map((group, i) => ({ name: `${i}`, dump: comparedOf([[i % 2, 7 * (i % 2)]]), group }));
+    const found = findOption(dumps, GROUPS);
+    assert.deepEqual(found.candidates, []);
+    assert.match(remarks(found), /No place tells the groups apart/);
   });
 
   it('one dump only, or one group only', () => {

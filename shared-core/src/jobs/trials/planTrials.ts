@@ -3,9 +3,10 @@ import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { done, type Result, refuse } from '../../base/result.js';
 import { finish, type Steps } from '../../base/steps.js';
 import { sumsLeft } from '../../checks/sumsLeft.js';
+import { alikeCandidates } from '../../learn/findOption/alike.js';
 import type { OptionSearch } from '../../learn/findOption/findOption.js';
 import { posterior } from '../../learn/findOption/nextDump.js';
-import { type OptionPlace, valueAt } from '../../learn/findOption/partitions.js';
+import type { OptionPlace } from '../../learn/findOption/partitions.js';
 import { addressOfColumn } from '../../learn/findOption/placeInWords.js';
 import type { OptionCandidate } from '../../learn/findOption/rank.js';
 import { expectedGain } from '../../learn/statistics/information.js';
@@ -82,13 +83,12 @@ export function* planTrialsInSteps(search: OptionSearch, dump: Dump, { name, wor
   const best = Math.max(0, ...weights);
   const prepared: (Weighed & Prepared)[] = [];
   for (const [i, candidate] of candidates.entries()) {
-    const places = [candidate.place, ...candidate.sameAs];
     const share = weights[i] as number;
     // Once all that is likelier has shown nothing, this one has at most the share of what is left.
     if (share < best * MISTAKEN * LEAST_CHANCE) continue;
-    const weight = (share * (1 - doubt)) / places.length;
-    for (const place of places)
-      prepared.push({ weight, ...(yield* prepare(search, candidate, place, dump, name, words)) });
+    const alike = [candidate, ...alikeCandidates(search, candidate)];
+    const weight = (share * (1 - doubt)) / alike.length;
+    for (const one of alike) prepared.push({ weight, ...(yield* prepare(one, dump, name, words)) });
   }
   const possible = prepared.flatMap(({ tried, weight, change }) =>
     change.ok ? { tried, weight, ...change.value } : [],
@@ -139,15 +139,9 @@ interface Prepared {
   readonly change: Result<Pick<Trial, 'before' | 'after' | 'cautions'>>;
 }
 
-function* prepare(
-  search: OptionSearch,
-  candidate: OptionCandidate,
-  place: OptionPlace,
-  dump: Dump,
-  name: string,
-  words: readonly string[],
-): Steps<Prepared> {
-  const { option, raw } = triedOption(search, candidate, place, dump, name, words);
+function* prepare(candidate: OptionCandidate, dump: Dump, name: string, words: readonly string[]): Steps<Prepared> {
+  const { place } = candidate;
+  const { option, raw } = triedOption(candidate, dump, name, words);
   const before = bind(dump.rows, dump.notation, { ...dump.profile, options: [...dump.profile.options, option] });
   const reading = readOption(before, option);
   const now = reading?.raw;
@@ -173,21 +167,14 @@ function* prepare(
   };
 }
 
-/** The place as an option: its values are those that mark each group at the candidate, or at a place that moves with it. */
+/** The place as an option of the values that mark each group, and the one that a trial sets. */
 function triedOption(
-  { matrix, groups }: OptionSearch,
-  { values, place: first }: OptionCandidate,
-  place: OptionPlace,
+  { values, place }: OptionCandidate,
   { layout }: Dump,
   name: string,
   names: readonly string[],
 ): { readonly option: Option; readonly raw: bigint } {
-  const marks = groups.map((_, group) => {
-    if (place === first) return values[group] ?? [];
-    const dump = matrix.dumps.findIndex((_, i) => values[group]?.[0] === valueAt(matrix, first, i));
-    return dump < 0 ? [] : [valueAt(matrix, place, dump)];
-  });
-  const words = new Map(marks.flatMap((list, group) => list.map((value) => [value, names[group] ?? ''] as const)));
+  const words = new Map(values.flatMap((list, group) => list.map((value) => [value, names[group] ?? ''] as const)));
   const where: Place =
     layout.kind === 'image'
       ? { kind: 'address', address: addressOfColumn(place), count: place.count }
@@ -209,7 +196,7 @@ function triedOption(
     evidence: undefined,
     source: { start: 0, end: 0 },
   };
-  return { option, raw: BigInt(marks[0]?.[0] ?? 0) };
+  return { option, raw: BigInt(values[0]?.[0] ?? 0) };
 }
 
 /** Why no trial may touch a place. */

@@ -62,10 +62,12 @@ export function* findOptionSteps(dumps: readonly LabelledDump[], groups: readonl
               'All dumps hold the same bytes, sums and volatile places aside: nothing in them tells these cars apart.',
             ),
           ]
-        : tooFew(groups, sizes, tried)),
+        : [...(candidates.length === 0 ? [NOT_APART] : []), ...tooFew(groups, sizes, tried)]),
   ];
   return { groups, matrix, candidates, tried, rates, fits, remarks, next: nextDump(matrix, candidates, groups.length) };
 }
+
+const NOT_APART = phrase('No place tells the groups apart: whatever varies is as frequent in the one as in the other.');
 
 /** Dumps of cars that count already and hold in the best place what marks another group. */
 function contradictedByFurther({ further, furtherColumns }: Matrix, best: OptionCandidate | undefined): Phrase[] {

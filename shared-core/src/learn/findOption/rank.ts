@@ -26,7 +26,7 @@ export interface OptionCandidate {
 }
 
 export interface Ranking {
-  /** Best first. A place is left out where a part of it separates as well. */
+  /** Best first. A place is left out where a part of it separates as well, and where all groups hold each value as often. */
   readonly candidates: readonly OptionCandidate[];
   /** In how many different ways the dumps fall apart: the number of trials that q allows for. */
   readonly tried: number;
@@ -38,7 +38,7 @@ export interface Ranking {
 
 /** Ranks all places by how well they separate the groups. Dumps without a group take no part. */
 export function* rankSteps(matrix: Matrix, groups: number): Steps<Ranking> {
-  const dumps = [...matrix.dumps.keys()].filter((dump) => matrix.dumps[dump]?.group !== undefined);
+  const dumps = dumpsInGroups(matrix);
   const partitions = dumps.length < 2 ? [] : yield* partitionSteps(matrix, dumps);
   const counter = counterOf(matrix, dumps, groups);
   const logs = logFactorials(dumps.length);
@@ -60,6 +60,8 @@ export function* rankSteps(matrix: Matrix, groups: number): Steps<Ranking> {
     const divides = (smaller: Pick<Partition, 'atoms'>) => smaller.atoms.every((atom) => atoms.includes(atom));
     if (shown.some((smaller) => overlaps(place, smaller.place) && divides(smaller))) continue;
     const values = valuesByGroup(counter(place), groups);
+    // Where one group is marked by all values, the others have them as often: nobody can say what a value means.
+    if (values.filter((marks) => marks.length > 0).length < 2) continue;
     const exceptions = dumps.filter((dump) => {
       const group = matrix.dumps[dump]?.group as number;
       return !values[group]?.includes(valueAt(matrix, place, dump));
@@ -73,6 +75,19 @@ export function* rankSteps(matrix: Matrix, groups: number): Steps<Ranking> {
     rates: ratesByColumn(matrix, tests, rates),
     fits: fitsByColumn(matrix, tests),
   };
+}
+
+/**
+ * What gives for each group the values that mark it in a place, commonest first. Each value marks one group alone; what
+ * only dumps without a group hold marks none.
+ */
+export function markingValues(matrix: Matrix, groups: number): (place: OptionPlace) => OptionCandidate['values'] {
+  const counter = counterOf(matrix, dumpsInGroups(matrix), groups);
+  return (place) => valuesByGroup(counter(place), groups);
+}
+
+function dumpsInGroups({ dumps }: Matrix): readonly number[] {
+  return [...dumps.keys()].filter((dump) => dumps[dump]?.group !== undefined);
 }
 
 /** The whole digit around bits of one, where no other bit of it ever changes: people read and write digits. */
