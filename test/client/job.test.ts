@@ -893,6 +893,24 @@ describe('the job view', function () {
       assert.equal(workspace.textDocuments.find(({ uri }) => uri.path.endsWith('stray.cfgdump'))?.isDirty, false);
     });
 
+    it('no file that was saved to be loaded as a read-back, before anything is asked', async () => {
+      const planned = (FILES[DUMP] ?? '').replace('00 FF | 88', '00 FF | A8').replace('FF 5C | 75', 'FF 3C | 55');
+      const toLoad = 'rear-body.to-load.txt';
+      const files = { [DUMP]: planned, [toLoad]: planned.replace(/^@.*\n/gm, '') };
+      session = await clientSession({ ...without(RETROFIT, 'rear-body.read-back.cfgdump'), ...files });
+      way('Choose a file…');
+      session.editor.person.file = () => `file:///cars/${toLoad}`;
+      const asked: string[] = [];
+      session.editor.person.write = (title, value) => {
+        asked.push(title);
+        return value;
+      };
+      await session.run('_jobStep', { does: 'bringBack', uri: `file:///cars/${DUMP}` });
+      assert.match(session.editor.in('warning').join(), /^rear-body\.to-load\.txt is named as a file to load/);
+      assert.deepEqual(asked, []);
+      assert.equal(session.editor.files.has('file:///cars/rear-body.to-load.cfgdump'), false);
+    });
+
     it('what was read back, beside the dump and as one of its module, and proves by it what was written', async () => {
       const planned = (FILES[DUMP] ?? '').replace('00 FF | 88', '00 FF | A8').replace('FF 5C | 75', 'FF 3C | 55');
       const cluster = Object.keys(FILES).filter((name) => name.startsWith('cluster'));

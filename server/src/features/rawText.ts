@@ -1,5 +1,6 @@
-import { base64Of, bytesOfBase64, phrase } from '../../../shared-core/src/base/index.js';
+import { base64Of, bytesOfBase64, phrase, refuse } from '../../../shared-core/src/base/index.js';
 import { FORMS, looksLikeDump, readingsOf } from '../../../shared-core/src/format/index.js';
+import { whyToLoad } from '../../../shared-core/src/jobs/index.js';
 import { holdsSeal } from '../../../shared-core/src/model/index.js';
 import {
   FORM_OF_FILE,
@@ -46,7 +47,9 @@ export const rawText: Feature = {
       return { base64: base64Of(bytes), headers, isSealed: holdsSeal(headers) };
     });
     connection.onRequest<ReadingsResult, void>(READINGS, ({ text }: ReadingsParams) => readingsIn(session, text));
-    connection.onRequest<FormOfFileResult, void>(FORM_OF_FILE, ({ name, base64 }: FormOfFileParams) => {
+    connection.onRequest<FormOfFileResult, void>(FORM_OF_FILE, ({ name, base64, isReadBack }: FormOfFileParams) => {
+      const toLoad = isReadBack ? whyToLoad(name) : undefined;
+      if (toLoad !== undefined) return toRefusal(session, refuse(toLoad));
       const bytes = bytesOfBase64(base64);
       if (kindOf(name) !== undefined) return { isRaw: false, reading: null };
       if (holdsRawBytes(name, bytes)) return { isRaw: true, reading: null };
