@@ -1,7 +1,6 @@
 import { base64Of, bytesOfBase64, phrase, refuse } from '../../../shared-core/src/base/index.js';
 import { FORMS, looksLikeDump, readingsOf } from '../../../shared-core/src/format/index.js';
-import { whyToLoad } from '../../../shared-core/src/jobs/index.js';
-import { holdsSeal } from '../../../shared-core/src/model/index.js';
+import { holdsSeal, whyToLoad } from '../../../shared-core/src/model/index.js';
 import {
   FORM_OF_FILE,
   type FormOfFileParams,

@@ -58,7 +58,6 @@ export { type Jobs, jobSteps } from './steps/jobs.js';
 export { heldLast, type JobDump, jobDump } from './steps/module.js';
 export type { Step } from './steps/step.js';
 export { textToLoad } from './textToLoad.js';
-export { isToLoad, toLoadName, whyToLoad } from './toLoadName.js';
 export { planTrials, planTrialsInSteps } from './trials/planTrials.js';
 export { trialSheet } from './trials/trialSheet.js';
 export {

@@ -2,7 +2,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { done, say } from '../../../shared-core/src/base/index.js';
-import { asReading, textToLoad, toLoadName } from '../../../shared-core/src/jobs/index.js';
+import { asReading, textToLoad } from '../../../shared-core/src/jobs/index.js';
+import { toLoadName } from '../../../shared-core/src/model/index.js';
 import { FOUND, inputOf, PLANNED, PROFILE, WRONG } from '../../support/jobFolder.js';
 
 describe('the text to load into a module', () => {

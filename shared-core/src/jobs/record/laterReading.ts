@@ -2,10 +2,10 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
 import type { Dump } from '../../model/dump.js';
 import { headerValue } from '../../model/headers.js';
+import { whyToLoad } from '../../model/toLoadName.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
 import { sameVehicle } from '../../model/vehicle.js';
 import type { NamedDump } from '../card/input.js';
-import { whyToLoad } from '../toLoadName.js';
 import { isLater, isToCome, roleOf, timeOf } from './timeline.js';
 
 type Read = Pick<NamedDump, 'name' | 'dump'>;

@@ -1,10 +1,10 @@
 import { isEarlier, readTimeSpan, type TimeSpan } from '../../base/isoTime.js';
 import { headerValue, isSealed, spelledAlike } from '../../model/headers.js';
+import { isToLoad } from '../../model/toLoadName.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
 import { holdsRecords } from '../../model/whole.js';
 import type { NamedDump } from '../card/input.js';
 import { moduleTitle } from '../moduleTitle.js';
-import { isToLoad } from '../toLoadName.js';
 
 /** The dumps of one module of one vehicle, in the order of time. */
 export interface ModuleTimeline {
