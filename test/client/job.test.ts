@@ -748,6 +748,33 @@ describe('the job view', function () {
       assert.equal(session.text('view-2.txt.dump-headers'), '@vehicle donor A\n@use comparison\n');
     });
 
+    it('no picture and no empty file, which it says before anything is asked', async () => {
+      const files = {
+        'photo.png': [
+          new Uint8Array([...Buffer.from('\x89PNG\r\n\x1a\n', 'latin1'), 0, 0]),
+          /photo\.png is a picture \(PNG\), not a dump\./,
+        ],
+        'empty.cfgdump': [new Uint8Array(), /empty\.cfgdump is empty\./],
+      } as const;
+      for (const [name, [bytes, words]] of Object.entries(files)) {
+        session = await clientSession({});
+        session.editor.files.set(`file:///stick/${name}`, bytes);
+        way('Choose a file…');
+        session.editor.person.file = () => `file:///stick/${name}`;
+        const asked: string[] = [];
+        session.editor.person.write = (title, value) => {
+          asked.push(title);
+          return value;
+        };
+        await session.run('bringIn');
+        assert.match(session.editor.in('warning').join(), words);
+        assert.deepEqual(asked, []);
+        assert.equal(session.editor.files.has(`file:///cars/${name}`), false);
+        await session.stop();
+      }
+      session = await clientSession({});
+    });
+
     it('nothing of raw bytes under a name that promises a text', async () => {
       session = await clientSession({});
       session.editor.files.set('file:///stick/ee.hex', new Uint8Array([1, 0, 2]));

@@ -45,7 +45,8 @@ export async function bringFile(
   { asked, isReadBack }: Bringing,
 ): Promise<vscode.TextDocument | undefined> {
   const bytes = await vscode.workspace.fs.readFile(chosen);
-  const params: FormOfFileParams = { name: nameOf(chosen), base64: base64Of(bytes), isReadBack };
+  const hasHeaders = (await headersBeside(chosen)) !== '';
+  const params: FormOfFileParams = { name: nameOf(chosen), base64: base64Of(bytes), hasHeaders, isReadBack };
   const form = await client.sendRequest<FormOfFileResult>(FORM_OF_FILE, params);
   if ('refused' in form) {
     void warn(form.refused);
