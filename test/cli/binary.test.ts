@@ -49,6 +49,23 @@ describe('raw bytes on the command line', () => {
     assert.equal(call('check', 'wrong.bin').status, 1);
   });
 
+  it('of a picture are no dump to any command: status 2', () => {
+    const picture = Uint8Array.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a, ...BYTES]);
+    for (const name of ['photo.png', 'other.png']) write(name, picture);
+    for (const args of [
+      ['check', 'photo.png'],
+      ['compare', 'photo.png', 'other.png'],
+      ['verify', 'photo.png', 'other.png'],
+      ['learn', 'photo.png'],
+      ['convert', 'photo.png', '--to', 'hex-list'],
+    ]) {
+      const { status, stdout, stderr } = call(...args);
+      assert.equal(status, 2, args.join(' '));
+      assert.match(stdout + stderr, /photo\.png.*is a picture \(PNG\), not a dump/i, args.join(' '));
+    }
+    assert.equal(call('check', 'photo.png', '--from', 'binary').status, 0);
+  });
+
   it('that are all hex digits are asked for, as they may be text in hex, whatever their name', () => {
     const digits = '0123456789ABCDEF'.repeat(2);
     for (const name of ['d.eep', 'd.bin', 'd', 'd.dat']) {

@@ -47,6 +47,16 @@ describe('what proves nothing, on the command line', () => {
     assert.match(stdout, /## Do not write yet\n\n- b\.cfgdump: The profile is for/);
   });
 
+  it('is the file that was saved to be loaded into the module: status 2', () => {
+    profile({ volatile: [] });
+    dump('a.cfgdump', '');
+    for (const name of ['b.cfgdump', 'a.to-load.txt']) dump(name, '');
+    assert.equal(call('verify', 'a.cfgdump', 'b.cfgdump').status, 0);
+    const { status, stderr } = call('verify', 'a.cfgdump', 'a.to-load.txt');
+    assert.equal(status, 2);
+    assert.match(stderr, /a\.to-load\.txt is named as a file to load/);
+  });
+
   it('is nothing compared: status 2', () => {
     profile({ volatile: [1, 2].map((line) => ({ line, bytes: '1-4' })) });
     dump('a.cfgdump', '');

@@ -34,6 +34,31 @@ describe('where results are written', () => {
     assert.deepEqual(everything(), before, args.join(' '));
   }
 
+  it('a reading that is written over is said to show no longer what was read', () => {
+    const work = read(REAR);
+    const set = ['set', REAR, 'trailer-socket=13-pin'];
+    const reading = work.replace(/^@backup.*/m, '@taken 2024-02-29');
+    const said = (text: string, ...args: readonly string[]) => {
+      write(REAR, text);
+      const { status, stderr } = call(...args);
+      assert.equal(status, 0, stderr);
+      return /was a reading/.test(stderr);
+    };
+    assert.equal(said(reading, ...set, '--write'), true);
+    const changed = read(REAR);
+    assert.notEqual(changed, reading);
+    // Neither where nothing is changed, nor where it goes elsewhere, nor of a dump in work.
+    assert.equal(said(changed, ...set, '--write'), false);
+    assert.equal(said(reading, ...set), false);
+    assert.equal(said(reading, ...set, '--out', 'set.cfgdump'), false);
+    assert.equal(said(work, ...set, '--write'), false);
+    assert.equal(said(work.replace(/^@backup.*\n/m, ''), ...set, '--write'), false);
+    write(REAR, reading);
+    const { cautions } = JSON.parse(call(...set, '--write', '--json').stdout);
+    assert.match(cautions[0], /^rear-body\.cfgdump was a reading/);
+    write(REAR, work);
+  });
+
   describe('--out', () => {
     it('never replaces a file that exists, unless --force', () => {
       write('old.txt', 'mine');

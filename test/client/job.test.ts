@@ -748,6 +748,33 @@ describe('the job view', function () {
       assert.equal(session.text('view-2.txt.dump-headers'), '@vehicle donor A\n@use comparison\n');
     });
 
+    it('no picture and no empty file, which it says before anything is asked', async () => {
+      const files = {
+        'photo.png': [
+          new Uint8Array([...Buffer.from('\x89PNG\r\n\x1a\n', 'latin1'), 0, 0]),
+          /photo\.png is a picture \(PNG\), not a dump\./,
+        ],
+        'empty.cfgdump': [new Uint8Array(), /empty\.cfgdump is empty\./],
+      } as const;
+      for (const [name, [bytes, words]] of Object.entries(files)) {
+        session = await clientSession({});
+        session.editor.files.set(`file:///stick/${name}`, bytes);
+        way('Choose a file…');
+        session.editor.person.file = () => `file:///stick/${name}`;
+        const asked: string[] = [];
+        session.editor.person.write = (title, value) => {
+          asked.push(title);
+          return value;
+        };
+        await session.run('bringIn');
+        assert.match(session.editor.in('warning').join(), words);
+        assert.deepEqual(asked, []);
+        assert.equal(session.editor.files.has(`file:///cars/${name}`), false);
+        await session.stop();
+      }
+      session = await clientSession({});
+    });
+
     it('nothing of raw bytes under a name that promises a text', async () => {
       session = await clientSession({});
       session.editor.files.set('file:///stick/ee.hex', new Uint8Array([1, 0, 2]));
@@ -891,6 +918,24 @@ describe('the job view', function () {
         /^@profile rear-body\.dump-profile\.json\n@taken 2026-03-02T18:20:00Z\n@vehicle stock no\. 2041\n/,
       );
       assert.equal(workspace.textDocuments.find(({ uri }) => uri.path.endsWith('stray.cfgdump'))?.isDirty, false);
+    });
+
+    it('no file that was saved to be loaded as a read-back, before anything is asked', async () => {
+      const planned = (FILES[DUMP] ?? '').replace('00 FF | 88', '00 FF | A8').replace('FF 5C | 75', 'FF 3C | 55');
+      const toLoad = 'rear-body.to-load.txt';
+      const files = { [DUMP]: planned, [toLoad]: planned.replace(/^@.*\n/gm, '') };
+      session = await clientSession({ ...without(RETROFIT, 'rear-body.read-back.cfgdump'), ...files });
+      way('Choose a file…');
+      session.editor.person.file = () => `file:///cars/${toLoad}`;
+      const asked: string[] = [];
+      session.editor.person.write = (title, value) => {
+        asked.push(title);
+        return value;
+      };
+      await session.run('_jobStep', { does: 'bringBack', uri: `file:///cars/${DUMP}` });
+      assert.match(session.editor.in('warning').join(), /^rear-body\.to-load\.txt is named as a file to load/);
+      assert.deepEqual(asked, []);
+      assert.equal(session.editor.files.has('file:///cars/rear-body.to-load.cfgdump'), false);
     });
 
     it('what was read back, beside the dump and as one of its module, and proves by it what was written', async () => {

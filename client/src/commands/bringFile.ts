@@ -26,6 +26,14 @@ export async function chooseFiles(
   return (await vscode.window.showOpenDialog({ canSelectMany: several, title })) ?? [];
 }
 
+/** How a chosen file is brought in. */
+interface Bringing {
+  /** Asks what is to be known of the file; false where the person goes away. */
+  readonly asked: (file: ChosenFile) => Promise<boolean>;
+  /** Whether it is to be what was read back from a module. */
+  readonly isReadBack: boolean;
+}
+
 /**
  * A file that a person has chosen. One from elsewhere is copied into the folder, so that the vehicle has all in one place;
  * not where `asked` says no.
@@ -34,11 +42,17 @@ export async function bringFile(
   client: Services['client'],
   chosen: vscode.Uri,
   folder: vscode.Uri | undefined,
-  asked: (file: ChosenFile) => Promise<boolean>,
+  { asked, isReadBack }: Bringing,
 ): Promise<vscode.TextDocument | undefined> {
   const bytes = await vscode.workspace.fs.readFile(chosen);
-  const params: FormOfFileParams = { name: nameOf(chosen), base64: base64Of(bytes) };
-  const { isRaw: isOfBytes, reading } = await client.sendRequest<FormOfFileResult>(FORM_OF_FILE, params);
+  const hasHeaders = (await headersBeside(chosen)) !== '';
+  const params: FormOfFileParams = { name: nameOf(chosen), base64: base64Of(bytes), hasHeaders, isReadBack };
+  const form = await client.sendRequest<FormOfFileResult>(FORM_OF_FILE, params);
+  if ('refused' in form) {
+    void warn(form.refused);
+    return undefined;
+  }
+  const { isRaw: isOfBytes, reading } = form;
   // Raw bytes under a name that promises a text are told from it.
   const isRaw = isOfBytes || (bytes.includes(0) && !isUtf16(bytes));
   if (isRaw && !(await mayOpenAsDumpText(chosen))) return undefined;

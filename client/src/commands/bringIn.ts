@@ -47,7 +47,7 @@ export const bringIn: Command = {
           answer.said = await askMissing(chosen, asking);
           return answer.said !== undefined;
         };
-        const brought = await bringFile(services.client, file, folder, asked);
+        const brought = await bringFile(services.client, file, folder, { asked, isReadBack: false });
         const { said } = answer;
         if ('said' in answer && said === undefined) return;
         if (brought === undefined || said === undefined) continue;
@@ -85,7 +85,7 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
   if (way === 'file' && file === undefined) return;
   await services.job.hold(async () => {
     const document = file
-      ? await bringFile(services.client, file, vscode.Uri.joinPath(of, '..'), asked)
+      ? await bringFile(services.client, file, vscode.Uri.joinPath(of, '..'), { asked, isReadBack: true })
       : await newReading(of);
     if (document === undefined || !taken) return;
     const whose = await whoseReading(services, document, of);

@@ -3,7 +3,7 @@ import { bytesOfBase64 } from '../../../shared-core/src/base/index.js';
 import type { DumpParams } from '../../../shared-core/src/protocol/common.js';
 import { TEXT_TO_LOAD, type TextToLoadResult } from '../../../shared-core/src/protocol/convert.js';
 import { type Command, onDump } from '../command.js';
-import { exists, stemOf } from '../newFile.js';
+import { exists } from '../newFile.js';
 import { nameOf } from '../places.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import { inform, warn } from '../ui.js';
@@ -24,8 +24,7 @@ export const saveToLoad: Command = {
     const result = await ask<TextToLoadResult>(TEXT_TO_LOAD, params);
     if (result === undefined) return;
     const file = fileUri(document.uri);
-    // Not with the ending of a dump: beside the dump it would count as another reading.
-    const defaultUri = vscode.Uri.joinPath(file, '..', `${stemOf(file)}.to-load.txt`);
+    const defaultUri = vscode.Uri.joinPath(file, '..', result.name);
     const target = await vscode.window.showSaveDialog({
       defaultUri,
       title: vscode.l10n.t('Where is the file to load saved?'),

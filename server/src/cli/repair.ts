@@ -18,7 +18,14 @@ import {
 } from '../../../shared-core/src/base/index.js';
 import { allSumsRight, checkDump, copiesApart, type LoadedDump } from '../../../shared-core/src/checks/index.js';
 import { labelText, recordName, textAfter, textOfRows } from '../../../shared-core/src/format/index.js';
-import { addressOf, type ByteWrite, byteAt, type Dump, labelOfRow } from '../../../shared-core/src/model/index.js';
+import {
+  addressOf,
+  type ByteWrite,
+  byteAt,
+  type Dump,
+  headerValue,
+  labelOfRow,
+} from '../../../shared-core/src/model/index.js';
 import { certaintyInWords } from '../../../shared-core/src/repair/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Document, type Outcome } from './command.js';
@@ -67,7 +74,7 @@ export const set = command({
 async function fixFile(call: Call<typeof FIX_OPTIONS>): Promise<Outcome> {
   const [name = ''] = call.files;
   const loaded = await call.disk.loadWithDependents(name, call.profile);
-  return outcomeOf(name, loaded, finishShown(fixInSteps(loaded, planOf(call, loaded.dump), consentOf(call))));
+  return outcomeOf(call, loaded, finishShown(fixInSteps(loaded, planOf(call, loaded.dump), consentOf(call))));
 }
 
 async function setInFile(call: Call<typeof SET_OPTIONS>): Promise<Outcome> {
@@ -75,7 +82,7 @@ async function setInFile(call: Call<typeof SET_OPTIONS>): Promise<Outcome> {
   const loaded = await call.disk.loadWithDependents(name, call.profile);
   const wishes = assignments.map(wishOf);
   const steps = setOptionsInSteps(loaded, wishes, consentOf(call), planOf(call, loaded.dump));
-  return outcomeOf(name, loaded, finishShown(steps));
+  return outcomeOf(call, loaded, finishShown(steps));
 }
 
 function wishOf(text: string): OptionWish {
@@ -136,7 +143,11 @@ export function documentOf({ name, dump }: LoadedDump, { edits }: Pick<Change, '
   };
 }
 
-function outcomeOf(name: string, loaded: LoadedDump, result: Result<Change>): Outcome {
+function outcomeOf(
+  { files: [name = ''], write }: Pick<Call<typeof FIX_OPTIONS>, 'files' | 'write'>,
+  loaded: LoadedDump,
+  result: Result<Change>,
+): Outcome {
   if (!result.ok) throw new Failure(refusal(name, result));
   const { dump } = loaded;
   const { writes, cautions, balanced, sums } = result.value;
@@ -149,7 +160,7 @@ function outcomeOf(name: string, loaded: LoadedDump, result: Result<Change>): Ou
     status: left.length + guarded.length + copies.length > 0 ? 1 : 0,
     says: changes.length === 0 ? [nothingToChange(name, sums, copies)] : changes,
     document: documentOf(loaded, result.value),
-    cautions,
+    cautions: write && writes.length > 0 ? [...readingChanged(name, dump), ...cautions] : cautions,
     notes: [...guarded, ...copies, ...certainty, ...left, ...unchecked].map((said) => phrase('{0}: {1}', name, said)),
     json: {
       file: name,
@@ -161,6 +172,18 @@ function outcomeOf(name: string, loaded: LoadedDump, result: Result<Change>): Ou
       edits: writes.map((change) => writeToJson(dump, change)),
     },
   };
+}
+
+/** That a dump which was read from a module, and is not in work, is written over: it may be the proof of what was written. */
+function readingChanged(name: string, dump: Dump): readonly Phrase[] {
+  const isReading = headerValue(dump, 'taken') !== undefined && headerValue(dump, 'backup') === undefined;
+  if (!isReading) return [];
+  return [
+    phrase(
+      '{0} was a reading (it has "@taken" and names no backup) and no longer shows what was read. Make a copy of a reading before you change it.',
+      name,
+    ),
+  ];
 }
 
 /** Locked and security bytes of a dump that are not as in its backup: right sums do not make it good. */

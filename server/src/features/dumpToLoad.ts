@@ -1,6 +1,7 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import { base64Of, done, phrase, type Result, refuse } from '../../../shared-core/src/base/index.js';
 import { textToLoad } from '../../../shared-core/src/jobs/index.js';
+import { toLoadName } from '../../../shared-core/src/model/index.js';
 import type { DumpParams, Refusal } from '../../../shared-core/src/protocol/common.js';
 import { TEXT_TO_LOAD, type TextToLoadResult } from '../../../shared-core/src/protocol/convert.js';
 import { isUnsaved } from '../../../shared-core/src/workspace/index.js';
@@ -18,7 +19,9 @@ export const dumpToLoad: Feature = {
         const cutShort = (await cutShortFor(session, [analysis]))(analysis.file);
         const text = textToLoad(analysis, cutShort);
         const bytes = text.ok ? await encoded(session, analysis, text.value, token) : text;
-        return bytes.ok ? { base64: base64Of(bytes.value) } : { refused: session.say(bytes.why) };
+        return bytes.ok
+          ? { name: toLoadName(analysis.name), base64: base64Of(bytes.value) }
+          : { refused: session.say(bytes.why) };
       }),
     );
   },

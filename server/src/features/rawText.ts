@@ -1,6 +1,6 @@
-import { base64Of, bytesOfBase64, phrase } from '../../../shared-core/src/base/index.js';
+import { base64Of, bytesOfBase64, type Phrase, phrase, refuse } from '../../../shared-core/src/base/index.js';
 import { FORMS, looksLikeDump, readingsOf } from '../../../shared-core/src/format/index.js';
-import { holdsSeal } from '../../../shared-core/src/model/index.js';
+import { holdsSeal, whyToLoad } from '../../../shared-core/src/model/index.js';
 import {
   FORM_OF_FILE,
   type FormOfFileParams,
@@ -19,6 +19,7 @@ import {
   binaryOfText,
   holdsRawBytes,
   kindOf,
+  otherKindOf,
   PLAIN_VIEW,
   textOfBinary,
   textOfFile,
@@ -46,8 +47,11 @@ export const rawText: Feature = {
       return { base64: base64Of(bytes), headers, isSealed: holdsSeal(headers) };
     });
     connection.onRequest<ReadingsResult, void>(READINGS, ({ text }: ReadingsParams) => readingsIn(session, text));
-    connection.onRequest<FormOfFileResult, void>(FORM_OF_FILE, ({ name, base64 }: FormOfFileParams) => {
-      const bytes = bytesOfBase64(base64);
+    connection.onRequest<FormOfFileResult, void>(FORM_OF_FILE, (params: FormOfFileParams) => {
+      const { name } = params;
+      const bytes = bytesOfBase64(params.base64);
+      const why = whyNotBroughtIn(params, bytes);
+      if (why !== undefined) return toRefusal(session, refuse(why));
       if (kindOf(name) !== undefined) return { isRaw: false, reading: null };
       if (holdsRawBytes(name, bytes)) return { isRaw: true, reading: null };
       const { isCertain, readings } = readingsIn(session, textOfFile(bytes));
@@ -57,6 +61,15 @@ export const rawText: Feature = {
     });
   },
 };
+
+/** Why a file that a person has chosen is no dump, or none that was read back; undefined where it may be. */
+function whyNotBroughtIn({ name, hasHeaders, isReadBack }: FormOfFileParams, bytes: Uint8Array): Phrase | undefined {
+  if (bytes.length === 0) return phrase('{0} is empty. Choose the file that holds what was read.', name);
+  const kind = hasHeaders ? undefined : otherKindOf(bytes);
+  if (kind !== undefined)
+    return phrase('{0} is {1}, not a dump. Choose the file that holds what was read.', name, kind);
+  return isReadBack ? whyToLoad(name) : undefined;
+}
 
 function readingsIn(session: Session, text: string): ReadingsResult {
   const { isCertain, readings } = readingsOf(text);

@@ -15,6 +15,8 @@ export interface ConvertResult {
 /** Client to server: a dump as the program that loads it into the module knows it, without headers. */
 export const TEXT_TO_LOAD = 'countersum/textToLoad';
 export interface TextToLoadResult {
+  /** The name that the file is to have. */
+  readonly name: string;
   /** The bytes of the file. */
   readonly base64: string;
 }

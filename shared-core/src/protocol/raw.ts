@@ -48,12 +48,18 @@ export const FORM_OF_FILE = 'countersum/formOfFile';
 export interface FormOfFileParams {
   readonly name: string;
   readonly base64: string;
+  /** Whether headers are beside it, which say that it is a dump whatever it looks like. */
+  readonly hasHeaders: boolean;
+  /** Whether the person says that it was read back from a module. */
+  readonly isReadBack: boolean;
 }
-export interface FormOfFileResult {
+export interface FormOfFile {
   readonly isRaw: boolean;
   /** `null` where it is dump text, its name promises its form, or nothing is sure. */
   readonly reading: TextReading | null;
 }
+/** Refused where it is no dump, or none that was read back. */
+export type FormOfFileResult = FormOfFile | Refusal;
 
 export interface TextReading {
   /** The language that the editor has for the form. */

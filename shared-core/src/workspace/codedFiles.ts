@@ -26,6 +26,7 @@ import {
 } from './encodings.js';
 import { kindOf } from './fileKind.js';
 import { HEADERS_BESIDE, type Host, LARGEST_TEXT, type OpenFile } from './host.js';
+import { otherKindOf } from './otherKind.js';
 import { isMissing, tooLarge } from './reasons.js';
 import { fileName } from './uri.js';
 import { fileOfRaw, fileOfText, type TextCodec } from './wholeFile.js';
@@ -71,7 +72,7 @@ export const PLAIN_VIEW: BinaryView = { offset: 0, word: undefined };
 /**
  * Files as text in UTF-8, whatever they are: other encodings are turned into it, and raw bytes into lines of dump text. Bytes
  * are taken for raw ones where a person says so, or where they are no text and the name of the file promises none: for sure
- * where headers are beside them, else unless most of them are text.
+ * where headers are beside them, else unless most of them are text, or they begin as a file of another kind does.
  */
 export function codedFiles(
   host: Host,
@@ -122,6 +123,17 @@ export function codedFiles(
     const file = encoding === 'utf-8' && saidForm(uri) !== BINARY ? wholeCharacters(opened.value) : opened.value;
     const isSaid = saidForm(uri) === BINARY;
     const isText = saidForm(uri) !== undefined && encoding !== undefined;
+    const kind = isSaid ? undefined : otherKindOf(head);
+    if (kind !== undefined && !(await hasHeaders(uri))) {
+      file.close();
+      return refuse(
+        phrase(
+          'It is {0}, not a dump. If it holds raw bytes of a module all the same, say so with "--from binary" or by a file "{1}" beside it',
+          kind,
+          `${fileName(uri)}${HEADERS_BESIDE}`,
+        ),
+      );
+    }
     const isBinary = isSaid || (!isText && holdsRawBytes(fileName(uri), head));
     if (isBinary && !isSaid && encoding === undefined && isMostlyText(head) && !(await hasHeaders(uri))) {
       file.close();

@@ -45,6 +45,7 @@ export { bothLists, type FileKind, type FileList, listFiles } from './listFiles.
 export { type ListedProfile, listProfiles, profileInLine } from './listProfiles.js';
 export { type FileToCompare, loadTogether, type ToCompare } from './loadTogether.js';
 export { byModule } from './moduleProfile.js';
+export { otherKindOf } from './otherKind.js';
 export { profilesToShare } from './profilesToShare.js';
 export { type ProvedSample, proveBySamples, provedInWords } from './proveBySamples.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './reasons.js';

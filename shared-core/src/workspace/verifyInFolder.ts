@@ -66,7 +66,7 @@ async function besideReadings(
     const isOfModule = head.profileFile === profileFile && sameVehicle(head.dump, planned);
     if (!isOfModule || headerValue(head.dump, 'backup') !== undefined || isOfAnotherModule(head.dump)) continue;
     const one = await files.readDump(head.file, planned.profile);
-    if (one.ok && roleOf({ dump: one.value }) === 'reading')
+    if (one.ok && roleOf({ name: head.name, dump: one.value }) === 'reading')
       readings.push({ name: head.name, dump: one.value, isToCome: isToCome({ dump: one.value }, now) });
   }
   const open = readings.filter((one) => found === undefined || one.isToCome || !isLater({ dump: found }, one));

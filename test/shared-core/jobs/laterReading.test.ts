@@ -20,6 +20,15 @@ describe('a reading shows what was written', () => {
     assert.equal(why(LATER, '2026-03-02T12:00:00Z'), '');
   });
 
+  it('not where its name says that it was made to be loaded', () => {
+    const of = (name: string) => {
+      const said = whyNoLaterReading(read(name, LATER), read('b', BACKUP));
+      return said === undefined ? '' : say(said);
+    };
+    assert.equal(of('rear.cfgdump'), '');
+    assert.match(of('rear.to-load.cfgdump'), /^rear\.to-load\.cfgdump is named as a file to load/);
+  });
+
   it('not where it is a dump in work, was read before, at a time that is still to come, or nobody knows when', () => {
     for (const [head, words] of [
       [`${LATER}@backup b\n`, /^r names a backup/],

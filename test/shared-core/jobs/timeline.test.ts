@@ -42,6 +42,24 @@ const names = (dumps: readonly NamedDump[]) => dumps.map(({ name }) => name);
 const says = (all: readonly Parameters<typeof say>[0][]) => all.map((said) => say(said));
 
 describe('the dumps of a module', () => {
+  it('a file that was saved to be loaded is no reading among them, and no stray', () => {
+    const more = { isUnexplained: true };
+    const [back, toLoad] = [named('a.cfgdump', { more }), named('a.to-load.cfgdump', { more })];
+    const roles = recorded([back, toLoad], LATER).map(({ name, role }) => [name, role]);
+    assert.deepEqual(roles, [
+      ['a.cfgdump', 'reading'],
+      ['a.to-load.cfgdump', 'toLoad'],
+    ]);
+    const work = named('w.cfgdump', { head: '@backup b' });
+    const strays = straysOf([work], [back, toLoad]);
+    assert.deepEqual(
+      strays.map(({ name }) => name),
+      ['a.cfgdump'],
+    );
+    const shown = vehicleRecord({ dumps: [back, toLoad], retrofits: [], cards: [], now: LATER }, (said) => say(said));
+    assert.match(JSON.stringify(shown), /to be loaded into the module/);
+  });
+
   it('are those of one profile, else of one title, else of one module or part as they say, else each by itself', () => {
     const groups = (...dumps: readonly NamedDump[]) => byModule(dumps).map((group) => names(group).join(' '));
     const file = (profileFile: string) => ({ profile: TITLED, more: { profileFile } });

@@ -211,6 +211,22 @@ describe('a file', () => {
     );
   });
 
+  it('of another kind is no dump, whatever its name, unless headers are beside it or a person says so', async () => {
+    const picture = bytesOf(...Buffer.from('\x89PNG\r\n\x1a\n', 'latin1'), 0, 0, 0, 13);
+    for (const name of ['photo.png', 'a.bin', 'a.cfgdump', 'a.hex'])
+      assert.match(
+        (await opened(name, { [name]: picture })).why,
+        /^It is a picture \(PNG\), not a dump\. .* "--from binary" .* beside it$/,
+      );
+    assert.match(
+      (await opened('a.cfgdump', { 'a.cfgdump': '%PDF-1.7\n1: 01 | 01\n' })).why,
+      /^It is a document \(PDF\)/,
+    );
+    assert.equal((await opened('a.bin', { 'a.bin': picture, 'a.bin.dump-headers': '' })).why, '');
+    assert.equal((await opened('a.bin', { 'a.bin': picture }, { saidForm: () => 'binary' })).why, '');
+    assert.match((await opened('a.bin', { 'a.bin': picture }, { saidForm: () => 'hex-list' })).why, /^It is a picture/);
+  });
+
   it('has its headers beside it where it is raw bytes or a form without a place for them', async () => {
     const raw = await opened('a.bin', { 'a.bin': RAW, 'a.bin.dump-headers': '@part A' });
     assert.equal(raw.text, '@part A\n0x0000: 00 01 02 FF\n');

@@ -2,6 +2,7 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
 import type { Dump } from '../../model/dump.js';
 import { headerValue } from '../../model/headers.js';
+import { whyToLoad } from '../../model/toLoadName.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
 import { sameVehicle } from '../../model/vehicle.js';
 import type { NamedDump } from '../card/input.js';
@@ -14,6 +15,8 @@ type Read = Pick<NamedDump, 'name' | 'dump'>;
  * `now` (ISO 8601): nothing was read after that.
  */
 export function whyNoLaterReading(one: Read, backup: Read, now?: string): Phrase | undefined {
+  const toLoad = whyToLoad(one.name);
+  if (toLoad !== undefined) return toLoad;
   if (headerValue(one.dump, 'backup') !== undefined)
     return phrase(
       '{0} names a backup ("@backup"), so it is a dump in work and was not read from the module. Take what was read.',

@@ -1,5 +1,6 @@
 import { isEarlier, readTimeSpan, type TimeSpan } from '../../base/isoTime.js';
 import { headerValue, isSealed, spelledAlike } from '../../model/headers.js';
+import { isToLoad } from '../../model/toLoadName.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
 import { holdsRecords } from '../../model/whole.js';
 import type { NamedDump } from '../card/input.js';
@@ -13,8 +14,8 @@ export interface ModuleTimeline {
   readonly strays: readonly NamedDump[];
 }
 
-/** What a dump is to the job, as its headers say; one that holds nothing that can be read is nothing to it. */
-export type Role = 'backup' | 'work' | 'reading' | 'unread';
+/** What a dump is to the job, as its headers and its name say; one that holds nothing that can be read is nothing to it. */
+export type Role = 'backup' | 'work' | 'reading' | 'toLoad' | 'unread';
 
 export interface RecordedDump extends NamedDump, Recording {}
 
@@ -122,10 +123,11 @@ function splitName(path: string): readonly [string, string] {
   return [path.slice(at), path.slice(0, at)];
 }
 
-export function roleOf({ dump }: Pick<NamedDump, 'dump'>): Role {
+export function roleOf({ dump, name }: Pick<NamedDump, 'dump' | 'name'>): Role {
   if (!holdsRecords(dump)) return 'unread';
   if (isSealed(dump)) return 'backup';
-  return headerValue(dump, 'backup') === undefined ? 'reading' : 'work';
+  if (headerValue(dump, 'backup') !== undefined) return 'work';
+  return isToLoad(name) ? 'toLoad' : 'reading';
 }
 
 /** What tells a module from others: profiles may have no title, or that of others, as drafts do. */

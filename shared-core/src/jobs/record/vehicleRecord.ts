@@ -219,6 +219,8 @@ function roleInWords(role: Role): Phrase {
       return phrase('in work');
     case 'reading':
       return phrase('read from the module');
+    case 'toLoad':
+      return phrase('to be loaded into the module');
     case 'unread':
       return phrase('holds nothing that can be read');
   }
