@@ -310,7 +310,7 @@ describe('the answer of a command', () => {
     });
 
     it('of a verification: 0 as planned, 1 other than planned or a wrong plan, 2 not to be told', async () => {
-      const back = (text: string) => text.replace(/^@backup.*/m, '@taken 2026-03-02T11:02:00Z');
+      const back = (text: string) => text.replace(/^@backup.*/m, '@taken 2026-03-02T11:30:00Z');
       write('plan.cfgdump', RIGHT);
       write('back.cfgdump', back(RIGHT));
       assert.equal(await status('verify', 'plan.cfgdump', 'back.cfgdump'), 0);

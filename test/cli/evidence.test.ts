@@ -16,6 +16,8 @@ describe('verify --seen', () => {
     const set = call('set', DUMP, 'trailer-socket=13-pin', '--write');
     assert.equal(set.status, 0, set.stderr);
     write(BACK, read(DUMP).replace(/^@backup.*/m, `@taken ${taken}`));
+    // Of what was read later, nothing is left but this.
+    write('rear-body.read-back.cfgdump', '');
     // A seal is of the bytes: when they were read may be said later.
     write(FOUND, read(FOUND).replace(/^@taken.*/m, '@taken 2024-02-28'));
   };
@@ -112,7 +114,7 @@ describe('verify --seen', () => {
       write(FOUND, texts[1]);
       const before = everything();
       const { status, stdout, stderr } = verify('--seen', 'Ada');
-      assert.match(stdout, /byte for byte/);
+      assert.match(stdout, /byte for byte|Both hold the same bytes, but this proves nothing more/);
       assert.equal(status, 2);
       assert.match(stderr, /Nothing was written into the profile: /);
       assert.match(stderr, why);
