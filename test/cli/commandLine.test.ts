@@ -352,6 +352,7 @@ describe('the command line', () => {
       unread: [],
       unmarked: [],
       undecided: false,
+      eitherEnd: false,
     });
   });
 
