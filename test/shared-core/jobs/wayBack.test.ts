@@ -4,6 +4,7 @@ import { describe, it } from 'mocha';
 import { say } from '../../../shared-core/src/base/index.js';
 import { jobCard, jobDump } from '../../../shared-core/src/jobs/index.js';
 import { heldLast, workBack } from '../../../shared-core/src/jobs/steps/module.js';
+import { demoFile } from '../../support/demo.js';
 import { at, BACK, DONE, inputOf, jobsIn, others, RETROFIT, stepsIn, UNCHANGED } from '../../support/jobFolder.js';
 import { LATER } from '../../support/later.js';
 
@@ -125,6 +126,28 @@ describe('a module that is to be as in its backup again', () => {
       (await stepsIn({ ...others(read, 'socket.retrofit.json'), ...other })).join('\n'),
       /^next change: Not set/m,
     );
+  });
+
+  it('has its card done while another module of the retrofit keeps what was set, which only the record tells', async () => {
+    const cluster = ['cluster.dump-profile.json', 'cluster.as-found.cfgdump', 'trailer-socket.retrofit.json'];
+    const files = {
+      ...GONE_BACK,
+      ...Object.fromEntries(cluster.map((name) => [name, demoFile(name)])),
+      'cluster.cfgdump': demoFile('cluster.cfgdump')
+        .replace('0007 20F7 0010 7F10 | 36', '0001 20F7 0010 7F10 | 3C')
+        .replace('0210 3800 | 60', '1210 3800 | 50')
+        .replace('total: 0A BB', 'total: FA BA'),
+    };
+    const rearOf = async (all: Parameters<typeof jobsIn>[0]) => {
+      const modules = (await jobsIn(all)).flatMap((job) => job.modules);
+      assert.equal(modules.length, 2);
+      const rear = modules.find(({ file }) => file === at('rear-body.cfgdump'));
+      return (rear?.steps ?? []).map(({ id, state, title }) => `${state} ${id}: ${say(title)}`);
+    };
+    assert.ok((await rearOf(files)).includes('next card: Job card made'));
+    const kept = await rearOf({ ...files, 'back.job-card.md': await cardBack(files) });
+    for (const step of ['done change: Retrofit taken back', 'done card: Job card made', 'next readBack: Read back'])
+      assert.ok(kept.includes(step), kept.join('\n'));
   });
 
   it('stays open where what is read then is not as the backup, or is not dated', async () => {
