@@ -161,6 +161,38 @@ describe('the job view', function () {
     }
   });
 
+  it('brings the next step into sight again with each change of what is shown of its module, also where that failed', async () => {
+    session = await clientSession(without(RETROFIT));
+    await session.open(DUMP);
+    const revealed = () => session.editor.in(`${VIEW} revealed`);
+    await until(() => revealed().at(-1) === 'Correct All Checksums');
+    /** Types a digit by which another step is open for another reason, while the next one stays; how often it was shown before. */
+    const retyped = async (digits: string) => {
+      const [before, said] = [revealed().length, JSON.stringify(entries())];
+      session.type(
+        DUMP,
+        session.text(DUMP).replace(/^( 4: .. ..) ../m, (_, start: string) => `${start} ${digits}`),
+      );
+      await until(() => JSON.stringify(entries()) !== said);
+      return before;
+    };
+    await retyped('20');
+    await until(() => revealed().at(-1) === 'Save the File');
+    const count = await retyped('22');
+    await until(() => revealed().length > count);
+    assert.equal(revealed().at(-1), 'Save the File');
+    const failing = Promise.reject(new Error('The list has changed.'));
+    failing.catch(() => undefined);
+    session.editor.beforeReveal = failing;
+    const failed = await retyped('23');
+    await new Promise((resolve) => setTimeout(resolve, 300));
+    assert.equal(revealed().length, failed);
+    session.editor.beforeReveal = Promise.resolve();
+    await session.open('cluster.cfgdump');
+    await session.open(DUMP);
+    await until(() => revealed().length > failed);
+  });
+
   it('says in a narrow side bar too what is next, by its message, short names of steps and the tip of its step', async () => {
     session = await clientSession(without(RETROFIT));
     await session.open(DUMP);

@@ -87,6 +87,23 @@ describe('the job in a session with the server', () => {
       assert.match((await card({ uri: REAR })).open?.join() ?? '', /nothing is changed/);
     });
 
+    it('leads one module of a retrofit back alone, while another keeps what was set', async () => {
+      session.files.set(
+        at('rear-body.read-back.cfgdump'),
+        REAR_PLANNED.replace(/^@backup.*/m, '@taken 2026-03-02T11:02:00Z'),
+      );
+      const back = demoFile('rear-body.as-found.cfgdump')
+        .replace(/^@(?:seal|absent).*\n/gm, '')
+        .replace(/^@taken.*/m, '@backup rear-body.as-found.cfgdump');
+      await session.open(REAR, back);
+      const { page = '', fileName = '', open } = await card({ uri: REAR });
+      assert.deepEqual(open, []);
+      assert.match(page, /^# Job card: back to the backup/);
+      assert.doesNotMatch(page, /Instrument cluster/);
+      assert.match(page, /☐ The car was tried: it works as before the work, without fault messages\./);
+      assert.match(fileName, /\.Rear-body-module-demo\.going-back\./);
+    });
+
     it('is the same whichever of the modules is open', async () => {
       session.files.set(REAR, REAR_PLANNED);
       await session.open(at('cluster.cfgdump'), CLUSTER_PLANNED);

@@ -97,16 +97,21 @@ export function createJobView(
     await vscode.commands.executeCommand('setContext', 'countersum.job', stateOf(found));
     revealNext(own);
   };
-  /** The next step stays in sight where it changes, and where the view opens; the cursor stays where it is. */
+  /**
+   * The next step stays in sight where what is shown of its module changes, and where the view opens; the cursor stays where
+   * it is. No editor tells of a window that becomes smaller.
+   */
   let inSight: string | undefined;
   const revealNext = (own: JobModule | undefined): void => {
+    const now = own && JSON.stringify(own);
+    if (now === inSight || !view.visible) return;
+    inSight = now;
     const node = own && nextNode(own);
-    const next = own && JSON.stringify([own.uri, own.title, nextOf(own)?.id, nextOf(own)?.action]);
-    if (next === inSight || !view.visible) return;
-    inSight = next;
     // Where the list has changed once more meanwhile, the next look at it shows its step.
     if (node !== undefined)
-      view.reveal(node, { select: false, focus: false, expand: true }).then(undefined, () => undefined);
+      view.reveal(node, { select: false, focus: false, expand: true }).then(undefined, () => {
+        inSight = undefined;
+      });
   };
   /** What was shown is not known to be so any more, so it is taken away. */
   const fail = async (error: unknown): Promise<void> => {

@@ -56,10 +56,10 @@ async function cardFor(
   if (!others.ok) return refused(others.why);
   const twice = claimedTwice(others.value.changed);
   if (twice !== undefined) return refused(twice);
-  const files = [first, ...others.value.changed];
   const held = await heldByModule(session, first, time);
-  // A module alone that goes back to its backup follows no retrofit any more.
-  const isFree = wanted === null || (wanted === undefined && held !== undefined && files.length === 1);
+  // A module that goes back to its backup does so alone, and follows no retrofit any more, whatever the others hold.
+  const files = held === undefined ? [first, ...others.value.changed] : [first];
+  const isFree = wanted === null || (wanted === undefined && held !== undefined);
   const retrofits = isFree ? done([]) : await retrofitsFor(session, files, wanted);
   if (!retrofits.ok) return refused(retrofits.why);
   const fitting = retrofits.value;
@@ -69,7 +69,9 @@ async function cardFor(
   const cutShort = await cutShortFor(session, files);
   const dirty = new Set(unsaved.map(canonicalUri));
   const doubts = (file: string) => [...cutShort(file), ...(dirty.has(file) ? [NOT_SAVED] : [])];
-  const modules = inOrderOf(chosen, files, doubts).map((module) => wayBack(module, first, held));
+  const modules = inOrderOf(chosen, files, doubts).map(
+    (module): CardModule => (held === undefined ? module : { ...module, before: held, isWayBack: true }),
+  );
   const apart = whyNoCard(modules);
   if (apart !== undefined) return refused(apart);
   const { text, open } = jobCard({ modules, retrofit: chosen?.retrofit, time }, session.say);
@@ -172,10 +174,6 @@ async function heldByModule(session: Session, first: Analysis, now: string): Pro
       dumps.push(jobDump(read.value));
   }
   return heldLast(own, dumps, now);
-}
-
-function wayBack(module: CardModule, { name }: Analysis, held: NamedDump | undefined): CardModule {
-  return held === undefined || module.after.name !== name ? module : { ...module, before: held, isWayBack: true };
 }
 
 /** The modules in the order in which the retrofit names them, then the others. */

@@ -55,6 +55,33 @@ describe('a job card', () => {
     assertExpected('card/two-modules.md', text);
   });
 
+  it('has no way back for a module that is on it already, whose old lines are those to leave', () => {
+    const back: CardModule = {
+      before: rear(rearPlanned).after,
+      after: rear(rearFound).before,
+      change: undefined,
+      isWayBack: true,
+    };
+    const { text } = cardOf([back, cluster(clusterPlanned)], null);
+    const [, wayBack = ''] = text.split('## The way back');
+    assert.match(wayBack, /Instrument cluster/);
+    assert.doesNotMatch(wayBack, /Rear body/);
+  });
+
+  it('has the car tried for what it was before, where all goes back, whatever the retrofit has tried', () => {
+    const back: CardModule = {
+      before: rear(rearPlanned).after,
+      after: rear(rearFound).before,
+      change: undefined,
+      isWayBack: true,
+    };
+    const [, tried = ''] = cardOf([back]).text.split('## Try the function');
+    assert.match(
+      tried,
+      /^\s*☐ The car was tried: it works as before the work, without fault messages\.\s*This card says/,
+    );
+  });
+
   it('is made without a retrofit too', () => {
     const braking = unsealed(set(rearPlanned, 'trailer-stability', 'on'));
     assertExpected('card/no-retrofit.md', cardOf([{ ...rear(braking), change: undefined }], null).text);

@@ -1,12 +1,13 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Comparison } from '../../compare/compareDumps.js';
+import type { Dump } from '../../model/dump.js';
 import { wrongTotals } from '../../model/totalReading.js';
 import { guessedSums } from '../../options/cautions.js';
 import { doubtOf } from '../../options/doubt.js';
 import { hazardInWords } from '../../options/hazard.js';
 import type { Hazard } from '../../profile/profile.js';
 import { moduleTitle } from '../moduleTitle.js';
-import type { CardInput, CardModule } from './input.js';
+import type { CardInput } from './input.js';
 
 /** What the person must know before writing: the standing caution, each hazard touched, doubts of the profile and guessed sums, the retrofit's own. */
 export function cautionsOf(
@@ -22,7 +23,7 @@ export function cautionsOf(
       'Work on braking, steering, restraints, lighting, driver assistance, high voltage or emissions can hurt people and be unlawful. Local rules and licensed practice decide, not this card.',
     ),
     ...modules
-      .filter(isReadBadly)
+      .filter(({ before, isWayBack }) => isWayBack === true && isReadBadly(before.dump))
       .map(({ before }) =>
         phrase(
           '{0} has a sum that is wrong: it was mistyped or badly read. Read the module once more and make this card anew before anything is written.',
@@ -47,7 +48,7 @@ export function cautionsOf(
   ];
 }
 
-/** Whether the sums of what the module was read to hold last speak against it, so that its old lines may not be what is there. */
-function isReadBadly({ before, isWayBack }: CardModule): boolean {
-  return isWayBack === true && (before.dump.wrongSums.length > 0 || wrongTotals(before.dump).length > 0);
+/** Whether the sums of what a module was read to hold speak against it, so that its lines may not be what is there. */
+export function isReadBadly(read: Dump): boolean {
+  return read.wrongSums.length > 0 || wrongTotals(read).length > 0;
 }

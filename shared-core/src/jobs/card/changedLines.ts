@@ -10,6 +10,9 @@ import { moduleName } from './identity.js';
 import type { CardModule, Say } from './input.js';
 import { bytesOfRow, lineText } from './lineText.js';
 
+/** Of a line that the module may hold otherwise, or even as in its backup. */
+const READ_BADLY = phrase('Its own sum is wrong in what was read: mistyped or badly read.');
+
 /** The rows of the table of lines to enter: the module, then for each line a box, the line, its old and its new bytes, and why each byte changes. */
 export function linesToEnter(
   module: CardModule,
@@ -17,21 +20,24 @@ export function linesToEnter(
   say: Say,
 ): readonly (readonly string[])[] {
   const [before, after] = [module.before.dump, module.after.dump];
+  const isBad = ({ beforeRow }: LineDifference) => module.isWayBack === true && before.wrongSums.includes(beforeRow);
   const rows = lines.map((line) => {
+    const why = bytesInWords(after, line, options, say);
     const [old, now] = [oldBytes(before, after, line), bytesOfRow(after, line.afterRow)];
     return [
       BOX,
       boldName(line.called),
       lineText(after, line.afterRow, old, now),
       lineText(after, line.afterRow, now, old),
-      plain(bytesInWords(after, line, options, say)),
+      plain(isBad(line) ? `${why}. ${say(READ_BADLY)}` : why),
     ];
   });
   return [['', '', `**${moduleName(module)}**`, '', ''], ...rows];
 }
 
-/** The old lines, as they are entered to go back. */
+/** The old lines, as they are entered to go back; none of a module that is on that way already, as its old lines are those to leave. */
 export function linesToRestoreByHand(module: CardModule, { lines }: Comparison): readonly (readonly string[])[] {
+  if (module.isWayBack) return [];
   const [before, after] = [module.before.dump, module.after.dump];
   return lines.map((line) => {
     const old = oldBytes(before, after, line);

@@ -53,7 +53,11 @@ export function jobCard(input: CardInput, say: Say): JobCard {
     ),
     ...section(
       text(phrase('Try the function')),
-      ticks(retrofit?.try?.length ? checks(retrofit.try) : toTry(comparisons, leadsBack(modules)).map(text)),
+      ticks(
+        retrofit?.try?.length && !leadsBack(modules)
+          ? checks(retrofit.try)
+          : toTry(comparisons, leadsBack(modules)).map(text),
+      ),
     ),
     // A module that is taken back is on that way already.
     ...(leadsBack(modules)

@@ -46,7 +46,7 @@ export const IGNITION = phrase('The ignition was switched off and on again.');
 /** What is to be tried where no retrofit says it: all that was changed. Common practice, no published source. */
 export function toTry(comparisons: readonly Comparison[], leadsBack: boolean): readonly Phrase[] {
   const changed = comparisons.flatMap(({ options }) => options);
-  if (leadsBack) return [phrase('The car was tried: it works as before the work.')];
+  if (leadsBack) return [phrase('The car was tried: it works as before the work, without fault messages.')];
   if (changed.length === 0) return [phrase('What was changed was tried in the car and works.')];
   return changed.map(({ option, after }) =>
     phrase('{0} (now {1}) was tried in the car and works.', option.title, after),

@@ -4,6 +4,7 @@ import type { Problem } from '../../checks/problem.js';
 import { isGood, verdictOf } from '../../checks/verdict.js';
 import { compareDumps, differingBytes, differs } from '../../compare/compareDumps.js';
 import { isFoundInBytes } from '../../options/foundInBytes.js';
+import { isReadBadly } from '../card/cautions.js';
 import { againstRetrofit, mattersOf } from '../card/openMatters.js';
 import { numberFor } from '../changeFor.js';
 import { contradictionOf } from '../fitting.js';
@@ -127,6 +128,8 @@ export function changeMade(
 
 /** Which lines a module needs to be as in its backup again. */
 function toWriteBack({ card: { after } }: Work, { dump, name }: Written['back'] & object): Phrase {
+  if (isReadBadly(dump))
+    return phrase('As in the backup. What the module last held was mistyped or badly read ({0}).', name);
   const comparison = compareDumps(dump, after.dump);
   const held = comparison.options.map(({ option, before }) => phrase('{0}: {1}', option.title, before));
   const labels = listed(comparison.lines.map(({ called }) => called));

@@ -4,6 +4,7 @@ import { textOfRows } from '../../format/rows.js';
 import type { Dump } from '../../model/dump.js';
 import { headerValue } from '../../model/headers.js';
 import { sha256OfText } from '../../model/seal.js';
+import { isReadBadly } from '../card/cautions.js';
 import { timeInWords } from '../card/identity.js';
 import type { NamedDump } from '../card/input.js';
 import { moduleTitle } from '../moduleTitle.js';
@@ -38,6 +39,14 @@ export function cardMade(
   const ready = whole.filter(({ isOpen }) => !isOpen);
   const card = ready.find((one) => isSaved(one.file)) ?? ready[0] ?? whole[0];
   if (unread.length > 0) return open(listed(unread, ' '));
+  if (work?.card.isWayBack === true && isReadBadly(work.card.before.dump))
+    return open(
+      phrase(
+        '{0} has a sum that is wrong: it was mistyped or badly read. Read the module once more and bring in what was read: the card is made of that.',
+        work.card.before.name,
+      ),
+      { does: 'bringBack', file },
+    );
   if (card?.isOpen === true)
     return open(
       phrase(
