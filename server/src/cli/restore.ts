@@ -1,7 +1,7 @@
 import { linesToRestore, restore as restoreLines, soundBackup } from '../../../shared-core/src/actions/index.js';
 import { listed, phrase } from '../../../shared-core/src/base/index.js';
 import { type Label, labelText, readLabel, readLineLabel } from '../../../shared-core/src/format/index.js';
-import { labelOfRow } from '../../../shared-core/src/model/index.js';
+import { calledLine, labelOfRow } from '../../../shared-core/src/model/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { FROM, OUT, PROFILE, UNCONFIRMED, WRITE } from './options.js';
@@ -71,7 +71,12 @@ async function restoreFile(call: Call<typeof OPTIONS>): Promise<Outcome> {
       ...remarks,
       ...(alongside.length === 0
         ? []
-        : [phrase('Changed with them, as copies or sums: {0}', listed(alongside.map(labelText)))]),
+        : [
+            phrase(
+              'Changed with them, as copies or sums: {0}',
+              listed(alongside.map((label) => calledLine(dump, label))),
+            ),
+          ]),
     ],
     document: documentOf(loaded, restored.value),
     cautions,

@@ -13,6 +13,7 @@ import { withCopies } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import type { Wish } from '../model/gate.js';
 import { whyBackupUnconfirmed } from '../model/identity.js';
+import { calledLine } from '../model/lineName.js';
 import { wrongTotals } from '../model/totalReading.js';
 import { rangeInHex } from '../profile/places.js';
 import { withLineSums } from '../repair/lineSums.js';
@@ -105,7 +106,7 @@ export function* takeLinesInSteps(
     return refuse(
       phrase(
         'These lines cannot be restored one by one: {0}. Copy the backup over this dump instead, or correct these lines by hand.',
-        listed(failed.map(String)),
+        listed(failed.map((label) => calledLine(dump, label))),
       ),
     );
   // The way back stays open, and what it breaks is said.

@@ -6,7 +6,7 @@ import { byteOf, type Label, type RecordRow } from '../format/row.js';
 import { passedRows } from '../model/account.js';
 import { type Dump, readBy } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
-import { lineCalled } from '../model/lineName.js';
+import { calledLine, lineCalled } from '../model/lineName.js';
 import { changedOptions, readOption, shownValue } from '../model/optionReading.js';
 import { type RecordMove, recordMoves } from '../model/recordMoves.js';
 import { rowsOfData } from '../model/rowsAsLines.js';
@@ -78,6 +78,8 @@ export interface Comparison {
   readonly onlyAfter: readonly Label[];
   /** Lines that cannot be read, or are there twice, on one side or both: nothing is known of them. */
   readonly uncompared: readonly Label[];
+  /** What the dumps themselves call the labels that only one has or that were not compared. */
+  readonly called: ReadonlyMap<Label, string>;
   /** Records of which not even the address is known, on both sides together. */
   readonly unplaced: number;
   /** Where the program of an image starts, where that differs; undefined on a side that does not say so. */
@@ -221,6 +223,7 @@ function compareByAddress(before: Dump, after: Dump): Found {
     onlyBefore: onlyBefore.map(rangeInHex),
     onlyAfter: onlyAfter.map(rangeInHex),
     uncompared: unsure.map(rangeInHex),
+    called: new Map(),
     unplaced,
     start: was === now ? undefined : { before: was, after: now },
     options: optionDifferences(before, after),
@@ -266,6 +269,10 @@ function compareByLabel(before: Dump, after: Dump): Found {
     onlyBefore,
     onlyAfter,
     uncompared,
+    called: new Map([
+      ...[...uncompared, ...onlyAfter].map((label) => [label, calledLine(after, label)] as const),
+      ...onlyBefore.map((label) => [label, calledLine(before, label)] as const),
+    ]),
     unplaced: 0,
     start: undefined,
     options,

@@ -7,6 +7,6 @@ export { readLineLabel } from './label.js';
 export type { Notation } from './notation.js';
 export { DUMP_ENDINGS, isDumpName, notationOf, notationOfDocument } from './notationOf.js';
 export { looksLikeDump, readingsOf } from './readings.js';
-export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './row.js';
+export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row } from './row.js';
 export { readRows, replaceText, textAfter, textOfRows } from './rows.js';
 export { WORDS } from './word.js';

@@ -3,11 +3,13 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { labelText } from '../format/dumpText.js';
 import { type Label, type RecordRow, recordName } from '../format/row.js';
 import type { Dump } from './dump.js';
-import { labelOfRow, rowOfLine } from './layout.js';
+import { labelOfRow } from './layout.js';
 
 /** What a line of a dump is called; a record of an image goes by its address. */
-export function lineName({ layout }: Pick<Dump, 'layout'>, label: Label): Phrase {
-  return layout.kind === 'image' ? phrase('Address {0}', labelText(label)) : phrase('Line {0}', labelText(label));
+export function lineName(dump: Parameters<typeof calledLine>[0], label: Label): Phrase {
+  return dump.layout.kind === 'image'
+    ? phrase('Address {0}', labelText(label))
+    : phrase('Line {0}', calledLine(dump, label));
 }
 
 /** The head of the column of their names in a table. */
@@ -21,7 +23,7 @@ const LONGEST_CALLED = 16;
 /** What a dump calls the line of a label, as `lineCalled`; one that is not there as the others are called. */
 export function calledLine(dump: Parameters<typeof lineCalled>[0], label: Label): string {
   if (dump.layout.kind !== 'lines') return labelText(label);
-  const row = rowOfLine(dump.layout, label);
+  const row = dump.layout.rowOf(label);
   return row === undefined ? calledAlike(dump, label) : lineCalled(dump, row);
 }
 

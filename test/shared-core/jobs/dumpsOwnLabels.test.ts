@@ -6,12 +6,16 @@ import { changeInFull } from '../../../shared-core/src/actions/changeInFull.js';
 import { type PhrasePart, phrase, say } from '../../../shared-core/src/base/phrase.js';
 import { checkDump } from '../../../shared-core/src/checks/checkDump.js';
 import { leftInWords, sumsLeft } from '../../../shared-core/src/checks/sumsLeft.js';
+import { compareDumps } from '../../../shared-core/src/compare/compareDumps.js';
+import { linesInWords } from '../../../shared-core/src/compare/comparisonInWords.js';
+import { compareMany } from '../../../shared-core/src/compare/manyDumps.js';
+import { manyInWords } from '../../../shared-core/src/compare/manyInWords.js';
 import { namedDump } from '../../../shared-core/src/jobs/card/input.js';
 import { jobCard } from '../../../shared-core/src/jobs/card/jobCard.js';
 import { verificationInWords } from '../../../shared-core/src/jobs/verify/inWords.js';
 import { verifyReadBack } from '../../../shared-core/src/jobs/verify/verify.js';
 import { bindText, type Dump } from '../../../shared-core/src/model/dump.js';
-import { calledLine, lineCalled } from '../../../shared-core/src/model/lineName.js';
+import { calledLine, lineCalled, lineName } from '../../../shared-core/src/model/lineName.js';
 import { optionPlaceInWords } from '../../../shared-core/src/options/inWords.js';
 import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { loaded } from '../../support/loaded.js';
@@ -83,6 +87,45 @@ describe("the dump's own labels", () => {
       /Line L02, byte 2: 02 → 04 .*; Line SUM, byte 2: 33 → 35/,
     );
     assert.match(said.join('\n'), /^Line L02: byte 2 is 02, not 04/m);
+  });
+
+  it('stand in a table of more dumps than two, in what is out of order, and in what is put in or taken out', () => {
+    const text = 'L01  10 20  30\nL02  01 02  03\nSUM 0033\n';
+    const first = dumpOf('L{label} {data}', text);
+    const other = dumpOf('L{label} {data}', text.replace('01 02  03', '01 04  05').replace('33', '36'));
+    const all = [first, other, first].map((dump, at) => ({ name: `${at}`, dump }));
+    const { rows } = manyInWords(all, compareMany(first, [other, first]));
+    assert.deepEqual(
+      rows.map(({ title }) => say(title)),
+      ['Line L02, byte 2', 'Line SUM, byte 2'],
+    );
+    assert.equal(say(lineName(first, 2)), 'Line L02');
+    const swapped = dumpOf('L{label} {data}', 'L02  01 02  03\nL01  10 20  30\nSUM 0033\n');
+    const read = verificationInWords(
+      verifyReadBack(bindText('plan.cfgdump', text, first.profile), swapped, undefined),
+    ).map((one) => say(one));
+    assert.match(read.join('\n'), /Line L02 is out of order in what was read/);
+    const gap = dumpOf('L{label} {data}', 'L01  10 20  30\nSUM 0033\n');
+    assert.deepEqual(
+      changeInFull(gap, first)
+        .map((one) => say(one))
+        .slice(-1),
+      ['Put in: L02'],
+    );
+    assert.deepEqual(
+      linesInWords(compareDumps(gap, first)).map((one) => say(one)),
+      ['Line L02 is new.'],
+    );
+    assert.deepEqual(
+      linesInWords(compareDumps(first, gap)).map((one) => say(one)),
+      ['Line L02 is missing now.'],
+    );
+    assert.deepEqual(
+      changeInFull(first, gap)
+        .map((one) => say(one))
+        .slice(-1),
+      ['Taken out: L02'],
+    );
   });
 
   it('stand in problems and where options are, also of a line that is not there, where the others show how', () => {
