@@ -1,6 +1,7 @@
 import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
-import { labelText } from '../format/dumpText.js';
+import { labelText, readLabel } from '../format/dumpText.js';
+import { readLineLabel } from '../format/label.js';
 import { type Label, type RecordRow, recordName } from '../format/row.js';
 import type { Dump } from './dump.js';
 import { labelOfRow } from './layout.js';
@@ -25,6 +26,22 @@ export function calledLine(dump: Parameters<typeof lineCalled>[0], label: Label)
   if (dump.layout.kind !== 'lines') return labelText(label);
   const row = dump.layout.rowOf(label);
   return row === undefined ? calledAlike(dump, label) : lineCalled(dump, row);
+}
+
+/**
+ * The label that a person means, among all that there are: as the dump calls its line, or else by its number. What is
+ * shown counts first: where lines are numbered in hex, 10 is the one after 0F.
+ */
+export function labelMeant(
+  dump: Parameters<typeof lineCalled>[0],
+  labels: readonly Label[],
+  written: string,
+): Label | undefined {
+  const number = readLineLabel(written);
+  return (
+    labels.find((label) => calledLine(dump, label) === written) ??
+    labels.find((label) => label === readLabel(written) || label === number)
+  );
 }
 
 /** What a line would be called by the first and the last one with a number, where their names differ in that alone. */

@@ -3,6 +3,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { backupCopy } from '../../../shared-core/src/actions/backup.js';
 import { changeInFull } from '../../../shared-core/src/actions/changeInFull.js';
+import { placeToBalance } from '../../../shared-core/src/actions/repair.js';
 import { type PhrasePart, phrase, say } from '../../../shared-core/src/base/phrase.js';
 import { checkDump } from '../../../shared-core/src/checks/checkDump.js';
 import { leftInWords, sumsLeft } from '../../../shared-core/src/checks/sumsLeft.js';
@@ -15,7 +16,8 @@ import { jobCard } from '../../../shared-core/src/jobs/card/jobCard.js';
 import { verificationInWords } from '../../../shared-core/src/jobs/verify/inWords.js';
 import { verifyReadBack } from '../../../shared-core/src/jobs/verify/verify.js';
 import { bindText, type Dump } from '../../../shared-core/src/model/dump.js';
-import { calledLine, lineCalled, lineName } from '../../../shared-core/src/model/lineName.js';
+import { labelOfRow } from '../../../shared-core/src/model/layout.js';
+import { calledLine, labelMeant, lineCalled, lineName } from '../../../shared-core/src/model/lineName.js';
 import { optionPlaceInWords } from '../../../shared-core/src/options/inWords.js';
 import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { loaded } from '../../support/loaded.js';
@@ -126,6 +128,38 @@ describe("the dump's own labels", () => {
         .slice(-1),
       ['Taken out: L02'],
     );
+  });
+
+  it('are what a person writes, before any number: in hex, 10 is the line that is shown so', () => {
+    const { profile } = readProfile(
+      JSON.stringify({
+        format: 1,
+        notation: { pattern: '{label:hex}) {data}' },
+        lines: { from: 1, to: 16, data: 1 },
+        totals: [{ name: 'file sum', label: 'total', pattern: 'ALL: {data}', method: 'add', bits: 16, over: ['data'] }],
+      }),
+    );
+    const text = Array.from({ length: 16 }, (_, at) => `${(at + 1).toString(16).padStart(2, '0').toUpperCase()}) 00\n`);
+    const dump = bindText('a.cfgdump', `${text.join('')}ALL: 0000\n`, profile);
+    const meant = (written: string) =>
+      labelMeant(
+        dump,
+        dump.rows.flatMap((row) => labelOfRow(row) ?? []),
+        written,
+      );
+    assert.deepEqual(['0A', '10', '9', '0x0A', 'ALL', 'total', '17', 'all lines'].map(meant), [
+      10,
+      16,
+      9,
+      10,
+      'total',
+      'total',
+      undefined,
+      undefined,
+    ]);
+    assert.deepEqual(placeToBalance(dump, '10'), { ok: true, value: { row: 15 } });
+    assert.deepEqual(placeToBalance(dump, '0A'), { ok: true, value: { row: 9 } });
+    assert.equal(placeToBalance(dump, 'ALL').ok, false);
   });
 
   it('stand in problems and where options are, also of a line that is not there, where the others show how', () => {
