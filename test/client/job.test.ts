@@ -315,8 +315,14 @@ describe('the job view', function () {
     await set.press();
     assert.equal(kept(DUMP), FILES[DUMP], 'nothing is set without an answer');
     assert.match(session.editor.in('modal').at(-1) ?? '', /^Set all modules as the plan shows\?/);
-    session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
+    let asked = '';
+    session.editor.person.modal = (_text, detail, buttons) => {
+      asked = detail ?? '';
+      return buttons.at(-1);
+    };
     await set.press();
+    assert.match(asked, /cluster\.cfgdump: Trailer tell-tale: from not shown to shown/);
+    assert.match(asked, /rear-body\.cfgdump: .*Line/);
     assert.match(session.editor.in('status bar').at(-1) ?? '', /All modules are set\. Saved: 2 files\.$/);
     assert.notEqual(kept(DUMP), FILES[DUMP]);
     assert.match(session.editor.in('markdown').at(-1) ?? '', /^# /, 'the plan is shown too');
