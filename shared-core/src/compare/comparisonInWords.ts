@@ -127,7 +127,7 @@ type OfSide = (side: 'before' | 'after', why: Phrase) => Phrase;
 export function unreadInWords(comparison: Comparison, ofSide: OfSide = beforeOrNow): readonly Phrase[] {
   const { onlyBefore, onlyAfter, uncompared, unplaced } = comparison;
   return comparison.unread.flatMap(({ side, what, why }) => {
-    if (side === 'profile') return why;
+    if (side === 'profile' || what === 'foreign') return why;
     const missing = side === 'before' ? onlyAfter : onlyBefore;
     const isNamed =
       what === 'line' || what === 'address' || what === 'total'
