@@ -899,6 +899,22 @@ describe('the job view', function () {
       assert.equal(workspace.textDocuments.find(({ uri }) => uri.path.endsWith('stray.cfgdump'))?.isDirty, false);
     });
 
+    it('what was read back at a time before the backup, and says in a notice that it does not count', async () => {
+      session = await clientSession(without(RETROFIT, 'rear-body.read-back.cfgdump'));
+      way('Paste it');
+      const warned = () => session.editor.in('warning').filter((said) => /does not count as read back/.test(said));
+      session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-02T18:20:00Z' : undefined);
+      await session.run('_jobStep', { does: 'bringBack', uri: `file:///cars/${DUMP}`, other: null });
+      assert.deepEqual(warned(), []);
+      session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-01T01:02:00Z' : undefined);
+      await session.run('_jobStep', { does: 'bringBack', uri: `file:///cars/${DUMP}`, other: null });
+      await until(() => warned().length === 1);
+      assert.match(
+        warned()[0] ?? '',
+        /^rear-body\.as-found\.cfgdump was read at .*: what was read before that does not/,
+      );
+    });
+
     it('what was read back, beside the dump and as one of its module, and proves by it what was written', async () => {
       const planned = (FILES[DUMP] ?? '').replace('00 FF | 88', '00 FF | A8').replace('FF 5C | 75', 'FF 3C | 55');
       const cluster = Object.keys(FILES).filter((name) => name.startsWith('cluster'));
