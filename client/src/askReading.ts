@@ -123,11 +123,7 @@ export interface ReadBefore {
  */
 export async function askTime(offer?: OfferedTime, before?: ReadBefore): Promise<string | undefined> {
   const now = new Date();
-  const isTooEarly = (time: string | undefined) => {
-    const at = time === undefined ? undefined : readIsoTime(time);
-    return before !== undefined && at !== undefined && at <= before.at;
-  };
-  const offered = offer !== undefined && isTooEarly(kept(offer.written)) ? undefined : offer;
+  const offered = offer !== undefined && whyTooEarly(kept(offer.written), before) !== undefined ? undefined : offer;
   const examples = [localTime(now), dayFirst(now)] as const;
   const written = await askText({
     title: vscode.l10n.t('When was it read?'),
@@ -148,20 +144,24 @@ export async function askTime(offer?: OfferedTime, before?: ReadBefore): Promise
           says: vscode.l10n.t('This is no day and time. Write it such as {0} or {1}.', ...examples),
           takes: false,
         };
-      if (before !== undefined && isTooEarly(time))
-        return {
-          says: vscode.l10n.t(
-            '{0} was read at {1}: what was read before that does not count as read back.',
-            before.name,
-            localTime(new Date(before.at)),
-          ),
-          takes: true,
-        };
+      const early = whyTooEarly(time, before);
+      if (early !== undefined) return { says: early, takes: true };
       const moment = localMoment(text);
       return moment && { says: vscode.l10n.t('Kept as {0} ({1} here)', time, zoneAt(moment)), takes: true };
     },
   });
   return written === undefined ? undefined : kept(written);
+}
+
+/** That a time is not after another reading, so that what was read then does not count as read back; undefined where it is. */
+export function whyTooEarly(time: string | undefined, before: ReadBefore | undefined): string | undefined {
+  const at = time === undefined ? undefined : readIsoTime(time);
+  if (before === undefined || at === undefined || at > before.at) return undefined;
+  return vscode.l10n.t(
+    '{0} was read at {1}: what was read before that does not count as read back.',
+    before.name,
+    localTime(new Date(before.at)),
+  );
 }
 
 function kept(written: string): string | undefined {

@@ -26,7 +26,7 @@ export async function makeChange(
 }
 
 /** Whether a change may be written in spite of what it touches: the person sees what is written, then what to be careful about. */
-export async function acceptsCautions(cautions: readonly string[], inFull: readonly string[] = []): Promise<boolean> {
+async function acceptsCautions(cautions: readonly string[], inFull: readonly string[]): Promise<boolean> {
   if (cautions.length === 0) return true;
   return confirmRisk(vscode.l10n.t('Write this change into the dump?'), 'write', [...inFull, ...cautions]);
 }

@@ -1,3 +1,4 @@
+import { phrase } from '../../shared-core/src/base/index.js';
 import type { LoadedDump } from '../../shared-core/src/checks/index.js';
 import { isEarlierReading, isLaterReading, namedDump } from '../../shared-core/src/jobs/index.js';
 import { isForComparison, isReadBack } from '../../shared-core/src/model/index.js';
@@ -14,6 +15,9 @@ export async function evidenceOf(session: Session, explained: FileAnalysis): Pro
   const read = namedDump(name, explained);
   return (await isAnyWork(session, explained, (work) => isLaterReading(read, work))) ? 'readBack' : undefined;
 }
+
+/** Where a wrong time may be all that keeps a dump from counting as read back, a backup of it is not what is missing. */
+export const BEFORE_BACKUP = phrase('Read before the backup of this module by its "@taken": not a read-back');
 
 /** Whether it was read before the backup of a dump in work of its module, by the time that it says. */
 export async function isBeforeBackup(session: Session, explained: FileAnalysis): Promise<boolean> {

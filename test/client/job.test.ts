@@ -347,8 +347,14 @@ describe('the job view', function () {
     await set.press();
     assert.equal(kept(DUMP), FILES[DUMP], 'nothing is set without an answer');
     assert.match(session.editor.in('modal').at(-1) ?? '', /^Set all modules as the plan shows\?/);
-    session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
+    let asked = '';
+    session.editor.person.modal = (_text, detail, buttons) => {
+      asked = detail ?? '';
+      return buttons.at(-1);
+    };
     await set.press();
+    assert.match(asked, /cluster\.cfgdump: Trailer tell-tale: from not shown to shown/);
+    assert.match(asked, /rear-body\.cfgdump: .*Line/);
     assert.match(session.editor.in('status bar').at(-1) ?? '', /All modules are set\. Saved: 2 files\.$/);
     assert.notEqual(kept(DUMP), FILES[DUMP]);
     assert.match(session.editor.in('markdown').at(-1) ?? '', /^# /, 'the plan is shown too');
@@ -968,6 +974,22 @@ describe('the job view', function () {
       assert.match(session.editor.in('warning').join(), /^rear-body\.to-load\.txt is named as a file to load/);
       assert.deepEqual(asked, []);
       assert.equal(session.editor.files.has('file:///cars/rear-body.to-load.cfgdump'), false);
+    });
+
+    it('what was read back at a time before the backup, and says in a notice that it does not count', async () => {
+      session = await clientSession(without(RETROFIT, 'rear-body.read-back.cfgdump'));
+      way('Paste it');
+      const warned = () => session.editor.in('warning').filter((said) => /does not count as read back/.test(said));
+      session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-02T18:20:00Z' : undefined);
+      await session.run('_jobStep', { does: 'bringBack', uri: `file:///cars/${DUMP}`, other: null });
+      assert.deepEqual(warned(), []);
+      session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-01T01:02:00Z' : undefined);
+      await session.run('_jobStep', { does: 'bringBack', uri: `file:///cars/${DUMP}`, other: null });
+      await until(() => warned().length === 1);
+      assert.match(
+        warned()[0] ?? '',
+        /^rear-body\.as-found\.cfgdump was read at .*: what was read before that does not/,
+      );
     });
 
     it('what was read back, beside the dump and as one of its module, and proves by it what was written', async () => {

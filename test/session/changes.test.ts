@@ -110,6 +110,7 @@ describe('the changes of a dump', () => {
         '@taken 2026-03-02T11:02:00Z',
         /^This is what was read back: "Verify Read-back…" compares it with what was planned\.$/,
       ],
+      ['door.early', '@taken 2026-03-01T01:02:00Z', /^Read before the backup of this module by its "@taken"/],
       ['door.other', '@use comparison', /^This dump is only here to compare with/],
     ] as const) {
       const uri = `${FOLDER}/${name}.cfgdump`;

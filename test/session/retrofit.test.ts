@@ -213,6 +213,19 @@ describe('the plan of a retrofit over a workspace', () => {
     });
   });
 
+  it('asks about each module and option from what to what, and says what is a guess', async () => {
+    const profile = demoFile('cluster.dump-profile.json');
+    const guessed = profile.replace('"confidence": "confirmed"', '"confidence": "guess"');
+    assert.notEqual(guessed, profile);
+    await withFolder({ 'cluster.dump-profile.json': guessed }, async (session) => {
+      const { inFull, cautions } = await planIt(session);
+      // Options of the one are set already, and its sums are brought right.
+      assert.match(inFull[0] ?? '', /^rear-body\.cfgdump: 3 bytes change: Line 4, byte 7: /);
+      assert.deepEqual(inFull.slice(1), ['cluster.cfgdump: Trailer tell-tale: from not shown to shown']);
+      assert.match(cautions.join('\n'), /What the profile says of Trailer tell-tale is unconfirmed \(guess\)\./);
+    });
+  });
+
   it('that is refused says why, and gives no edit for any module', async () => {
     const broken = { 'cluster.as-found.cfgdump': demoFile('cluster.as-found.cfgdump').replace('FF44', 'FF45') };
     await withFolder(broken, async (session) => {

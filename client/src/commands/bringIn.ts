@@ -11,6 +11,7 @@ import {
   type ReadBefore,
   type Said,
   timeOffered,
+  whyTooEarly,
 } from '../askReading.js';
 import type { Command } from '../command.js';
 import { addHeadersBeside, headerIn, headersBeside } from '../headersBeside.js';
@@ -89,7 +90,12 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
       : await newReading(of);
     if (document === undefined || !taken) return;
     const whose = await whoseReading(services, document, of);
-    if (whose !== undefined) return fill(services, document, { ...whose, taken });
+    if (whose !== undefined) {
+      await fill(services, document, { ...whose, taken });
+      const early = whyTooEarly(taken, before);
+      if (early !== undefined) void warn(early);
+      return;
+    }
     await leaveOut(services.client, document, file);
     // The views beside the text are about what is in front.
     const worked = await vscode.workspace.openTextDocument(services.client.protocol2CodeConverter.asUri(of.toString()));

@@ -9,7 +9,6 @@ import {
   type RetrofitVehicle,
 } from '../../../shared-core/src/protocol/retrofit.js';
 import { isRefusal } from '../ask.js';
-import { acceptsCautions } from '../change.js';
 import type { Command } from '../command.js';
 import { fileItem } from '../fileItem.js';
 import { listFiles, missingOf } from '../files.js';
@@ -43,8 +42,8 @@ export const planRetrofit: Command = {
       vscode.l10n.t('All modules can be set as the page shows, in one step.'),
       services.write === intoTexts ? saveAfterwards() : '',
     );
-    if ((await inform(question, 'setAsPlanned')) === 'setAsPlanned' && (await acceptsCautions(planned.plan.cautions)))
-      await carryOut(services, planned);
+    if ((await inform(question, 'setAsPlanned')) !== 'setAsPlanned') return;
+    if (planned.plan.cautions.length === 0 || (await acceptsPlan(planned.plan))) await carryOut(services, planned);
   },
 };
 
@@ -52,10 +51,14 @@ export const planRetrofit: Command = {
 export async function setAsPlanned(services: Services, retrofit: vscode.Uri, dump: string): Promise<void> {
   const planned = await shownPlan(services, retrofit, dump);
   if (planned === undefined) return;
+  if (await acceptsPlan(planned.plan)) await carryOut(services, planned);
+}
+
+/** Asks once for all modules: each option from what to what, then what to be careful about. */
+function acceptsPlan({ inFull, cautions }: PlanRetrofitResult): Promise<boolean> {
   const question = vscode.l10n.t('Set all modules as the plan shows?');
-  const { cautions } = planned.plan;
   const ask = cautions.length === 0 ? confirm : confirmRisk;
-  if (await ask(question, 'setAsPlanned', cautions)) await carryOut(services, planned);
+  return ask(question, 'setAsPlanned', [...inFull, ...cautions]);
 }
 
 /** A plan that can be carried out, and the dumps as it was made of them. */

@@ -17,7 +17,7 @@ import {
   type Result,
 } from '../../../shared-core/src/base/index.js';
 import { allSumsRight, checkDump, copiesApart, type LoadedDump } from '../../../shared-core/src/checks/index.js';
-import { labelText, recordName, textAfter, textOfRows } from '../../../shared-core/src/format/index.js';
+import { labelText, textAfter, textOfRows } from '../../../shared-core/src/format/index.js';
 import {
   addressOf,
   type ByteWrite,
@@ -25,6 +25,7 @@ import {
   type Dump,
   headerValue,
   labelOfRow,
+  recordCalled,
 } from '../../../shared-core/src/model/index.js';
 import { certaintyInWords } from '../../../shared-core/src/repair/index.js';
 import { Failure } from '../files/failure.js';
@@ -225,6 +226,6 @@ function inWords(dump: Dump, change: ByteWrite): Phrase {
   if (address !== undefined && change.reason !== 'line-sum')
     return phrase('address {0}: {1} → {2} ({3})', hex(address, 4), before, after, change.reason);
   const record = dump.rows[change.row];
-  const label = record?.kind === 'record' ? recordName(record) : '';
+  const label = record?.kind === 'record' ? recordCalled(dump, change.row, record) : '';
   return phrase('line {0}, byte {1}: {2} → {3} ({4})', label, change.byte + 1, before, after, change.reason);
 }

@@ -131,7 +131,7 @@ async function takeLine(
   const label = 'row' in line ? labelAt(dump, line.row) : labelWritten(dump, other, line.label);
   if (label === undefined && 'row' in line)
     return { refused: say(phrase('Put the cursor into a line of the module first.')) };
-  const name = 'row' in line ? labelText(label ?? '') : line.label;
+  const name = label === undefined ? ('row' in line ? '' : line.label) : calledLine(dump, label);
   if (label === undefined || !linesToRestore(dump, other).includes(label))
     return { refused: say(phrase('Line {0} is the same there, or is not there at all. Nothing to take over.', name)) };
   const consent = toConsent(params);

@@ -5,7 +5,7 @@ import { checkDump, isFormUnknown, isGood, summaryOf, verdictOf } from '../../..
 import { compareDumps, differingBytes, differs } from '../../../shared-core/src/compare/index.js';
 import { accountInWords, accountOf, type Dump, isSealed, wrongTotals } from '../../../shared-core/src/model/index.js';
 import type { InitializationOptions } from '../../../shared-core/src/protocol/initialization.js';
-import { type Evidence, evidenceOf, isBeforeBackup } from '../evidence.js';
+import { BEFORE_BACKUP, type Evidence, evidenceOf, isBeforeBackup } from '../evidence.js';
 import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 
@@ -82,20 +82,13 @@ function isEmpty({ rows, notation }: Dump): boolean {
 }
 
 async function commandOf(session: Session, explained: Analysis, subject: Subject): Promise<Command> {
-  const {
-    title,
-    command = '',
-    given,
-  } = subject === 'backup' && (await isBeforeBackup(session, explained))
-    ? BEFORE_BACKUP
-    : LENSES[subject](explained, await evidenceOf(session, explained));
+  const lens: Lens =
+    subject === 'backup' && (await isBeforeBackup(session, explained))
+      ? { title: BEFORE_BACKUP }
+      : LENSES[subject](explained, await evidenceOf(session, explained));
+  const { title, command = '', given } = lens;
   return { title: session.say(title), command, ...(given && { arguments: [...given] }) };
 }
-
-/** Where a wrong time may be all that keeps a dump from counting as read back, a backup of it is not what is missing. */
-const BEFORE_BACKUP: Lens = {
-  title: phrase('Read before the backup of this module by its "@taken": not a read-back'),
-};
 
 const LENSES: Readonly<Record<Subject, (explained: Analysis, evidence: Evidence | undefined) => Lens>> = {
   empty: () => ({ title: phrase('Nothing is in here yet: paste what was read here, and save it') }),

@@ -9,7 +9,7 @@ import {
 import { type Dump, whyForComparison, whyNotComparable } from '../../../shared-core/src/model/index.js';
 import type { Refusal } from '../../../shared-core/src/protocol/common.js';
 import { COMPARE, type CompareParams, type CompareResult } from '../../../shared-core/src/protocol/compare.js';
-import { evidenceOf } from '../evidence.js';
+import { BEFORE_BACKUP, evidenceOf, isBeforeBackup } from '../evidence.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { toRefusal } from '../toChange.js';
@@ -66,6 +66,7 @@ async function pairOf(session: Session, explained: Analysis, other: string | und
       return { refused: session.say(evidence === 'readBack' ? EVIDENCE : whyForComparison(dump)) };
   }
   const otherUri = other ?? backupFile ?? '';
+  if (other === undefined && (await isBeforeBackup(session, explained))) return { refused: session.say(BEFORE_BACKUP) };
   const read = other === undefined ? readBackup(backup) : await session.files.readDump(other, dump.profile);
   if (!read.ok) {
     if (other === undefined) return toRefusal(session, read);

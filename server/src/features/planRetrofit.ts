@@ -1,4 +1,5 @@
 import type { CancellationToken, WorkspaceEdit } from 'vscode-languageserver';
+import { planQuestion } from '../../../shared-core/src/actions/index.js';
 import { done, listed, phrase, type Result, refuse, valueIn } from '../../../shared-core/src/base/index.js';
 import {
   type ModulePlan,
@@ -121,6 +122,7 @@ async function planFor(
       ),
       asks,
     };
+  const { inFull, cautions } = planQuestion(modules);
   return {
     title: retrofit.title ?? fileName(uri),
     page: session.say(planPage(retrofit, found, plan)),
@@ -128,7 +130,8 @@ async function planFor(
     possible: plan.kind === 'planned',
     lackBackup:
       plan.kind === 'planned' ? [] : dumps.flatMap(({ file, backup }) => (backup.kind === 'none' ? file : [])),
-    cautions: modules.flatMap(({ change }) => change.cautions).map(session.say),
+    inFull: inFull.map(session.say),
+    cautions: cautions.map(session.say),
   };
 }
 

@@ -2,6 +2,7 @@ import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { compareDumps } from '../compare/compareDumps.js';
 import { bytesInWords } from '../compare/comparisonInWords.js';
 import type { Dump } from '../model/dump.js';
+import { calledLine } from '../model/lineName.js';
 import { changeInWords } from '../repair/repairInWords.js';
 
 /** More bytes than these are only counted. */
@@ -22,7 +23,11 @@ export function changeInFull(before: Dump, after: Dump): readonly Phrase[] {
     ...options.map(({ option, before: was, after: now }) => phrase('{0}: from {1} to {2}', option.title, was, now)),
     ...(count === 0 ? [] : [phrase('{0}: {1}', changeInWords({ length: count }), listed(shown, '; '))]),
     ...(left === 0 ? [] : [phrase('… and {0} more', left)]),
-    ...(onlyAfter.length === 0 ? [] : [phrase('Put in: {0}', listed(onlyAfter.map(String)))]),
-    ...(onlyBefore.length === 0 ? [] : [phrase('Taken out: {0}', listed(onlyBefore.map(String)))]),
+    ...(onlyAfter.length === 0
+      ? []
+      : [phrase('Put in: {0}', listed(onlyAfter.map((label) => calledLine(after, label))))]),
+    ...(onlyBefore.length === 0
+      ? []
+      : [phrase('Taken out: {0}', listed(onlyBefore.map((label) => calledLine(before, label))))]),
   ];
 }

@@ -13,6 +13,7 @@ export { optionFixes } from './fixes/optionFixes.js';
 export { FIX_EVERYTHING, fixForSaving } from './fixes/sumFixes.js';
 export { notWorkedOut, workOut } from './fixes/workOut.js';
 export { boundBy, explainsWhole, isExplainedWhole, textNaming, whyNotNamed } from './nameProfile.js';
+export { planQuestion } from './planQuestion.js';
 export { balanceAt, balancePlaces, fixInSteps, placeToBalance } from './repair.js';
 export {
   linesToRestore,

@@ -3,11 +3,10 @@ import { done, type Result, refuse } from '../base/result.js';
 import { finish, type Steps } from '../base/steps.js';
 import { copiesApart } from '../checks/copies.js';
 import { allSumsRight, leftInWords } from '../checks/sumsLeft.js';
-import { readLabel } from '../format/dumpText.js';
-import { readLineLabel } from '../format/label.js';
 import type { Dump } from '../model/dump.js';
 import { whyNotWritable } from '../model/gate.js';
-import { lineCalled } from '../model/lineName.js';
+import { labelOfRow } from '../model/layout.js';
+import { labelMeant, lineCalled } from '../model/lineName.js';
 import { wrongTotals } from '../model/totalReading.js';
 import type { AddressRange } from '../profile/profile.js';
 import { freeCells, readAddressRange } from '../repair/freeCells.js';
@@ -77,9 +76,9 @@ export function placeToBalance(dump: Dump, written: string): Result<NonNullable<
 }
 
 /** The row of a label as a person writes it: as it is in the dump, or its numbers. */
-function rowNamed({ layout }: Dump, written: string): number | undefined {
-  const numbers = readLineLabel(written);
-  return layout.rowOf(readLabel(written)) ?? (numbers === undefined ? undefined : layout.rowOf(numbers));
+function rowNamed(dump: Dump, written: string): number | undefined {
+  const label = labelMeant(dump, [...new Set(dump.rows.flatMap((row) => labelOfRow(row) ?? []))], written);
+  return label === undefined ? undefined : dump.layout.rowOf(label);
 }
 
 /** One way to bring the wrong totals right: what it is called, and what it does or why it cannot. */

@@ -13,6 +13,7 @@ import { withCopies } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import type { Wish } from '../model/gate.js';
 import { whyBackupUnconfirmed } from '../model/identity.js';
+import { calledLine } from '../model/lineName.js';
 import { wrongTotals } from '../model/totalReading.js';
 import { rangeInHex } from '../profile/places.js';
 import { withLineSums } from '../repair/lineSums.js';
@@ -101,13 +102,7 @@ export function* takeLinesInSteps(
   const left = unlike(now);
   const wanted = new Set(labels);
   const failed = left.filter((label) => wanted.has(label));
-  if (failed.length > 0)
-    return refuse(
-      phrase(
-        'These lines cannot be restored one by one: {0}. Copy the backup over this dump instead, or correct these lines by hand.',
-        listed(failed.map(String)),
-      ),
-    );
+  if (failed.length > 0) return refuse(whyNotRestored(dump, failed));
   // The way back stays open, and what it breaks is said.
   const broken = brokenBy(subject, change.value.after).map(({ why }) => why);
   return done({
@@ -117,6 +112,17 @@ export function* takeLinesInSteps(
     alongside:
       chosen === undefined ? [] : unlike(compareDumps(dump, change.value.after)).filter((label) => !wanted.has(label)),
   });
+}
+
+function whyNotRestored(dump: Dump, failed: readonly Label[]): Phrase {
+  const names = listed(failed.map((label) => calledLine(dump, label)));
+  return failed.every((label) => isSumLine(dump, label))
+    ? phrase('Line {0} holds a sum, which goes with the lines that it covers: restore these.', names)
+    : phrase('These lines cannot be restored one by one: {0}. Correct them by hand.', names);
+}
+
+function isSumLine({ profile }: Dump, label: Label): boolean {
+  return profile.totals.some(({ stored }) => stored.kind === 'record' && stored.label === label);
 }
 
 /** Where single bytes change, their copies change with them. */

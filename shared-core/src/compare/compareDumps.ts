@@ -6,7 +6,7 @@ import { byteOf, type Label, type RecordRow } from '../format/row.js';
 import { passedRows } from '../model/account.js';
 import { type Dump, readBy } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
-import { lineCalled } from '../model/lineName.js';
+import { calledLine, lineCalled } from '../model/lineName.js';
 import { changedOptions, readOption, shownValue } from '../model/optionReading.js';
 import { type RecordMove, recordMoves } from '../model/recordMoves.js';
 import { rowsOfData } from '../model/rowsAsLines.js';
@@ -17,7 +17,13 @@ import type { Option, Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { type GuardedDifference, guardedDifferences } from './guarded.js';
 import { imageDifferences } from './imageDifferences.js';
-import { type ProfileDoubt, profileDoubts, unexplainedCaveat, whyOneProfile } from './profileDoubts.js';
+import {
+  type ProfileDoubt,
+  profileDoubts,
+  unexplainedCaveat,
+  whyOneProfile,
+  whyProfilesDiffer,
+} from './profileDoubts.js';
 import { type DifferenceReason, isAccountedFor, type RawDifference, type Reason, reasonsOf } from './reasons.js';
 
 /** A byte that differs, `byte` from 1; `before` or `after` is undefined where one side has no such byte. */
@@ -54,7 +60,8 @@ export interface OptionDifference {
 /** What could not be read, and of which side. */
 export interface UnreadSide {
   readonly side: 'before' | 'after' | 'profile';
-  readonly what: Unread['what'] | ProfileDoubt['what'];
+  /** `foreign`: whole, but not by the profile of the other. */
+  readonly what: Unread['what'] | ProfileDoubt['what'] | 'foreign';
   readonly why: Phrase;
 }
 
@@ -78,6 +85,8 @@ export interface Comparison {
   readonly onlyAfter: readonly Label[];
   /** Lines that cannot be read, or are there twice, on one side or both: nothing is known of them. */
   readonly uncompared: readonly Label[];
+  /** What the dumps themselves call the labels that only one has or that were not compared. */
+  readonly called: ReadonlyMap<Label, string>;
   /** Records of which not even the address is known, on both sides together. */
   readonly unplaced: number;
   /** Where the program of an image starts, where that differs; undefined on a side that does not say so. */
@@ -101,9 +110,11 @@ export function compareDumps(before: Dump, after: Dump): Comparison {
   const doubts = profileDoubts({ own: [before, after], bound: [was, now] }, !found.identical);
   const unread = [
     ...doubts,
-    ...whyNotWhole(was).map(({ what, why }) => ({ side: 'before', what, why }) as const),
+    ...byOtherProfile(before, after, [
+      ...whyNotWhole(was).map(({ what, why }) => ({ side: 'before', what, why }) as const),
+      ...textsApart('before', was, now),
+    ]),
     ...whyNotWhole(now).map(({ what, why }) => ({ side: 'after', what, why }) as const),
-    ...textsApart('before', was, now),
     ...textsApart('after', now, was),
     ...damaged,
   ];
@@ -118,6 +129,14 @@ export function compareDumps(before: Dump, after: Dump): Comparison {
     moves: recordMoves(was, now),
     wrongSums: [...wrongBefore(was), ...wrongNow(now)],
   };
+}
+
+/** What the profile of the second does not read of the first is no fault of that where its own profile reads it whole. */
+function byOtherProfile(before: Dump, after: Dump, unread: readonly UnreadSide[]): readonly UnreadSide[] {
+  const isFault = whyProfilesDiffer(before, after) === undefined || whyNotWhole(before).length > 0;
+  if (isFault || unread.length === 0) return unread;
+  const why = phrase('The first is whole by its own profile, and the profile of the second does not read it whole.');
+  return [{ side: 'before', what: 'foreign', why }];
 }
 
 /** The profile by which both are read. */
@@ -221,6 +240,7 @@ function compareByAddress(before: Dump, after: Dump): Found {
     onlyBefore: onlyBefore.map(rangeInHex),
     onlyAfter: onlyAfter.map(rangeInHex),
     uncompared: unsure.map(rangeInHex),
+    called: new Map(),
     unplaced,
     start: was === now ? undefined : { before: was, after: now },
     options: optionDifferences(before, after),
@@ -266,6 +286,10 @@ function compareByLabel(before: Dump, after: Dump): Found {
     onlyBefore,
     onlyAfter,
     uncompared,
+    called: new Map([
+      ...[...uncompared, ...onlyAfter].map((label) => [label, calledLine(after, label)] as const),
+      ...onlyBefore.map((label) => [label, calledLine(before, label)] as const),
+    ]),
     unplaced: 0,
     start: undefined,
     options,

@@ -1,5 +1,7 @@
 import { digitsOf, hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
+import { labelText } from '../format/dumpText.js';
+import type { Label } from '../format/row.js';
 import type { RecordMove } from '../model/recordMoves.js';
 import { rangeInHex } from '../profile/places.js';
 import {
@@ -125,7 +127,7 @@ type OfSide = (side: 'before' | 'after', why: Phrase) => Phrase;
 export function unreadInWords(comparison: Comparison, ofSide: OfSide = beforeOrNow): readonly Phrase[] {
   const { onlyBefore, onlyAfter, uncompared, unplaced } = comparison;
   return comparison.unread.flatMap(({ side, what, why }) => {
-    if (side === 'profile') return why;
+    if (side === 'profile' || what === 'foreign') return why;
     const missing = side === 'before' ? onlyAfter : onlyBefore;
     const isNamed =
       what === 'line' || what === 'address' || what === 'total'
@@ -145,12 +147,13 @@ function beforeOrNow(side: 'before' | 'after', why: Phrase): Phrase {
 }
 
 /** Lines that only one side has, or that could not be compared. */
-export function linesInWords({ onlyBefore, onlyAfter, uncompared }: Comparison): readonly Phrase[] {
+export function linesInWords({ onlyBefore, onlyAfter, uncompared, called }: Comparison): readonly Phrase[] {
+  const name = (label: Label) => called.get(label) ?? labelText(label);
   return [
-    ...onlyBefore.map((label) => phrase('Line {0} is missing now.', label)),
-    ...onlyAfter.map((label) => phrase('Line {0} is new.', label)),
+    ...onlyBefore.map((label) => phrase('Line {0} is missing now.', name(label))),
+    ...onlyAfter.map((label) => phrase('Line {0} is new.', name(label))),
     ...uncompared.map((label) =>
-      phrase('Line {0} cannot be read or is there twice, and was not compared. Correct it first.', label),
+      phrase('Line {0} cannot be read or is there twice, and was not compared. Correct it first.', name(label)),
     ),
   ];
 }

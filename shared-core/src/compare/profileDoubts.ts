@@ -57,7 +57,11 @@ export function whyProfilesDiffer(before: Dump, after: Dump): Phrase | undefined
     was === now
   )
     return undefined;
-  return phrase('The one names the profile "{0}", the other "{1}", so nothing is proved.', was, now);
+  return phrase(
+    'They name two profiles, "{0}" and "{1}", so they are of two modules or of two versions of one. Nothing is proved.',
+    was,
+    now,
+  );
 }
 
 /** That only one of two dumps names a profile, by which both are read. */

@@ -19,7 +19,7 @@ export {
 } from './headers.js';
 export { whyNotComparable, whyNotOneKind } from './identity.js';
 export { type Layout, labelOfRow } from './layout.js';
-export { calledLine, lineCalled, lineName, recordCalled } from './lineName.js';
+export { calledLine, labelMeant, lineCalled, lineName, recordCalled } from './lineName.js';
 export { readLineSum } from './lineSum.js';
 export { dataCountOf, lackingSum, lineWriter, totalLine, type WantedLine } from './missing.js';
 export { holdsDigest } from './nearHeaders.js';

@@ -1,13 +1,16 @@
 import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
-import { labelText } from '../format/dumpText.js';
+import { labelText, readLabel } from '../format/dumpText.js';
+import { readLineLabel } from '../format/label.js';
 import { type Label, type RecordRow, recordName } from '../format/row.js';
 import type { Dump } from './dump.js';
-import { labelOfRow, rowOfLine } from './layout.js';
+import { labelOfRow } from './layout.js';
 
 /** What a line of a dump is called; a record of an image goes by its address. */
-export function lineName({ layout }: Pick<Dump, 'layout'>, label: Label): Phrase {
-  return layout.kind === 'image' ? phrase('Address {0}', labelText(label)) : phrase('Line {0}', labelText(label));
+export function lineName(dump: Parameters<typeof calledLine>[0], label: Label): Phrase {
+  return dump.layout.kind === 'image'
+    ? phrase('Address {0}', labelText(label))
+    : phrase('Line {0}', calledLine(dump, label));
 }
 
 /** The head of the column of their names in a table. */
@@ -21,8 +24,24 @@ const LONGEST_CALLED = 16;
 /** What a dump calls the line of a label, as `lineCalled`; one that is not there as the others are called. */
 export function calledLine(dump: Parameters<typeof lineCalled>[0], label: Label): string {
   if (dump.layout.kind !== 'lines') return labelText(label);
-  const row = rowOfLine(dump.layout, label);
+  const row = dump.layout.rowOf(label);
   return row === undefined ? calledAlike(dump, label) : lineCalled(dump, row);
+}
+
+/**
+ * The label that a person means, among all that there are: as the dump calls its line, or else by its number. What is
+ * shown counts first: where lines are numbered in hex, 10 is the one after 0F.
+ */
+export function labelMeant(
+  dump: Parameters<typeof lineCalled>[0],
+  labels: readonly Label[],
+  written: string,
+): Label | undefined {
+  const number = readLineLabel(written);
+  return (
+    labels.find((label) => calledLine(dump, label) === written) ??
+    labels.find((label) => label === readLabel(written) || label === number)
+  );
 }
 
 /** What a line would be called by the first and the last one with a number, where their names differ in that alone. */

@@ -29,6 +29,8 @@ export interface PlanRetrofitResult {
   readonly possible: boolean;
   /** Dumps whose want of a backup is in its way. */
   readonly lackBackup: readonly string[];
+  /** What it writes into each module, for the question about it. */
+  readonly inFull: readonly string[];
   /** What a person must know before it is written. */
   readonly cautions: readonly string[];
 }

@@ -160,7 +160,19 @@ describe('lines that go back to the backup', () => {
     const twice = lines(PROFILE, `${FOG_OFF}2: 01 10 00 | 11\n`);
     assert.match(
       refused(twice, sealed(LINES_TEXT), [2]),
-      /^These lines cannot be restored one by one: 2\. Copy the backup over this dump/,
+      /^These lines cannot be restored one by one: 2\. Correct them by hand\.$/,
+    );
+  });
+
+  it('take the file sum with them, which is not restored by itself where it is right', () => {
+    const dump = lines(PROFILE, FOG_OFF);
+    assert.equal(
+      refused(dump, sealed(LINES_TEXT), ['total']),
+      'Line total holds a sum, which goes with the lines that it covers: restore these.',
+    );
+    assert.equal(
+      restored(lines(PROFILE, LINES_TEXT.replace('02 27', '02 28')), sealed(LINES_TEXT), ['total']).left.length,
+      0,
     );
   });
 

@@ -22,6 +22,31 @@ describe('two dumps by a profile that proves nothing', () => {
     }
   });
 
+  it('are said to be of two modules where they are whole by a profile each, and neither is called torn', () => {
+    const other = profileOf({
+      format: 1,
+      notation: { pattern: 'R{label} {data}' },
+      lines: { from: 0, to: 1, data: 2 },
+    });
+    const rear = lines(profileOf(LINES), `@profile rear.json\n${LINES_TEXT}`);
+    const display = lines(other, '@profile display.json\nR0 01 02\nR1 03 04\n');
+    for (const [one, two, first, second] of [
+      [rear, display, 'rear', 'display'],
+      [display, rear, 'display', 'rear'],
+    ] as const) {
+      const { identical, words } = said(one, two);
+      assert.equal(identical, false);
+      // What must not be written is before all else.
+      assert.deepEqual(words.filter((one) => !/^Do not write/.test(one)).slice(0, 2), [
+        `They name two profiles, "${first}.json" and "${second}.json", so they are of two modules or of two versions of one. Nothing is proved.`,
+        'The first is whole by its own profile, and the profile of the second does not read it whole.',
+      ]);
+      assert.doesNotMatch(words.join('\n'), /Not read whole/);
+    }
+    const torn = lines(profileOf(LINES), `@profile rear.json\n${LINES_TEXT.replace('2: 01 10 00', '2: 01 10')}`);
+    assert.match(said(torn, display).words.join('\n'), /Not read whole, before/);
+  });
+
   it('have no places that change by themselves', () => {
     const volatile = (head: string) =>
       compareDumps(lines(profile, head + LINES_TEXT), lines(profile, head + counted)).lines.flatMap(({ bytes }) =>

@@ -384,7 +384,7 @@ describe('profiles that two dumps name', () => {
     };
     assert.equal(
       why(of('a', one), of('b', other)),
-      'The one names the profile "a", the other "b", so nothing is proved.',
+      'They name two profiles, "a" and "b", so they are of two modules or of two versions of one. Nothing is proved.',
     );
     assert.equal(why(of('a', one), of('b', EMPTY_PROFILE)), undefined);
     assert.equal(why(of('a', EMPTY_PROFILE), of('b', other)), undefined);

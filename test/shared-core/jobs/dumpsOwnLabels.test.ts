@@ -3,15 +3,21 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { backupCopy } from '../../../shared-core/src/actions/backup.js';
 import { changeInFull } from '../../../shared-core/src/actions/changeInFull.js';
+import { placeToBalance } from '../../../shared-core/src/actions/repair.js';
 import { type PhrasePart, phrase, say } from '../../../shared-core/src/base/phrase.js';
 import { checkDump } from '../../../shared-core/src/checks/checkDump.js';
 import { leftInWords, sumsLeft } from '../../../shared-core/src/checks/sumsLeft.js';
+import { compareDumps } from '../../../shared-core/src/compare/compareDumps.js';
+import { linesInWords } from '../../../shared-core/src/compare/comparisonInWords.js';
+import { compareMany } from '../../../shared-core/src/compare/manyDumps.js';
+import { manyInWords } from '../../../shared-core/src/compare/manyInWords.js';
 import { namedDump } from '../../../shared-core/src/jobs/card/input.js';
 import { jobCard } from '../../../shared-core/src/jobs/card/jobCard.js';
 import { verificationInWords } from '../../../shared-core/src/jobs/verify/inWords.js';
 import { verifyReadBack } from '../../../shared-core/src/jobs/verify/verify.js';
 import { bindText, type Dump } from '../../../shared-core/src/model/dump.js';
-import { calledLine, lineCalled } from '../../../shared-core/src/model/lineName.js';
+import { labelOfRow } from '../../../shared-core/src/model/layout.js';
+import { calledLine, labelMeant, lineCalled, lineName } from '../../../shared-core/src/model/lineName.js';
 import { optionPlaceInWords } from '../../../shared-core/src/options/inWords.js';
 import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { loaded } from '../../support/loaded.js';
@@ -83,6 +89,77 @@ describe("the dump's own labels", () => {
       /Line L02, byte 2: 02 → 04 .*; Line SUM, byte 2: 33 → 35/,
     );
     assert.match(said.join('\n'), /^Line L02: byte 2 is 02, not 04/m);
+  });
+
+  it('stand in a table of more dumps than two, in what is out of order, and in what is put in or taken out', () => {
+    const text = 'L01  10 20  30\nL02  01 02  03\nSUM 0033\n';
+    const first = dumpOf('L{label} {data}', text);
+    const other = dumpOf('L{label} {data}', text.replace('01 02  03', '01 04  05').replace('33', '36'));
+    const all = [first, other, first].map((dump, at) => ({ name: `${at}`, dump }));
+    const { rows } = manyInWords(all, compareMany(first, [other, first]));
+    assert.deepEqual(
+      rows.map(({ title }) => say(title)),
+      ['Line L02, byte 2', 'Line SUM, byte 2'],
+    );
+    assert.equal(say(lineName(first, 2)), 'Line L02');
+    const swapped = dumpOf('L{label} {data}', 'L02  01 02  03\nL01  10 20  30\nSUM 0033\n');
+    const read = verificationInWords(
+      verifyReadBack(bindText('plan.cfgdump', text, first.profile), swapped, undefined),
+    ).map((one) => say(one));
+    assert.match(read.join('\n'), /Line L02 is out of order in what was read/);
+    const gap = dumpOf('L{label} {data}', 'L01  10 20  30\nSUM 0033\n');
+    assert.deepEqual(
+      changeInFull(gap, first)
+        .map((one) => say(one))
+        .slice(-1),
+      ['Put in: L02'],
+    );
+    assert.deepEqual(
+      linesInWords(compareDumps(gap, first)).map((one) => say(one)),
+      ['Line L02 is new.'],
+    );
+    assert.deepEqual(
+      linesInWords(compareDumps(first, gap)).map((one) => say(one)),
+      ['Line L02 is missing now.'],
+    );
+    assert.deepEqual(
+      changeInFull(first, gap)
+        .map((one) => say(one))
+        .slice(-1),
+      ['Taken out: L02'],
+    );
+  });
+
+  it('are what a person writes, before any number: in hex, 10 is the line that is shown so', () => {
+    const { profile } = readProfile(
+      JSON.stringify({
+        format: 1,
+        notation: { pattern: '{label:hex}) {data}' },
+        lines: { from: 1, to: 16, data: 1 },
+        totals: [{ name: 'file sum', label: 'total', pattern: 'ALL: {data}', method: 'add', bits: 16, over: ['data'] }],
+      }),
+    );
+    const text = Array.from({ length: 16 }, (_, at) => `${(at + 1).toString(16).padStart(2, '0').toUpperCase()}) 00\n`);
+    const dump = bindText('a.cfgdump', `${text.join('')}ALL: 0000\n`, profile);
+    const meant = (written: string) =>
+      labelMeant(
+        dump,
+        dump.rows.flatMap((row) => labelOfRow(row) ?? []),
+        written,
+      );
+    assert.deepEqual(['0A', '10', '9', '0x0A', 'ALL', 'total', '17', 'all lines'].map(meant), [
+      10,
+      16,
+      9,
+      10,
+      'total',
+      'total',
+      undefined,
+      undefined,
+    ]);
+    assert.deepEqual(placeToBalance(dump, '10'), { ok: true, value: { row: 15 } });
+    assert.deepEqual(placeToBalance(dump, '0A'), { ok: true, value: { row: 9 } });
+    assert.equal(placeToBalance(dump, 'ALL').ok, false);
   });
 
   it('stand in problems and where options are, also of a line that is not there, where the others show how', () => {

@@ -374,7 +374,9 @@ describe('a plan and a read-back', () => {
     assert.deepEqual(why(named, other), [
       false,
       false,
-      ['The one names the profile "p.dump-profile.json", the other "q.json", so nothing is proved.'],
+      [
+        'They name two profiles, "p.dump-profile.json" and "q.json", so they are of two modules or of two versions of one. Nothing is proved.',
+      ],
     ]);
     assert.equal(compareDumps(named, other).identical, false);
   });

@@ -1,6 +1,7 @@
 import { phrase } from '../../base/phrase.js';
 import { finish, type Steps } from '../../base/steps.js';
 import type { Problem } from '../../checks/problem.js';
+import { lineCalled } from '../../model/lineName.js';
 import { addEndRecord, rightRecordCount } from '../../repair/records.js';
 import type { Allowance } from '../../repair/solver/system.js';
 import { changeOf, type Subject } from '../change.js';
@@ -56,7 +57,9 @@ function* allFixes(
     case 'line-unknown':
       return [...replaceFix(subject, problem), ...(yield* restoreFix(subject, problem))];
     case 'line-repeated':
-      return [emptyLine(subject, problem.row, phrase('Empty this second line {0}', problem.label ?? ''))];
+      return [
+        emptyLine(subject, problem.row, phrase('Empty this second line {0}', lineCalled(subject.dump, problem.row))),
+      ];
     case 'end-repeated':
       return [emptyLine(subject, problem.row, phrase('Empty the line of this second end record'))];
     case 'end-missing':

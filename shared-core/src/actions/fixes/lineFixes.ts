@@ -4,6 +4,7 @@ import type { Steps } from '../../base/steps.js';
 import type { Problem } from '../../checks/problem.js';
 import { formOf } from '../../format/forms.js';
 import { contentOf, type Label } from '../../format/row.js';
+import { calledLine } from '../../model/lineName.js';
 import { emptiedRow } from '../../repair/restore.js';
 import { changeOf, type Subject } from '../change.js';
 import { restoreInSteps } from '../restore.js';
@@ -23,7 +24,7 @@ export function* restoreFix(subject: Subject, { label, row }: Problem): Steps<re
   if (dump.layout.kind !== 'image')
     return label === undefined
       ? []
-      : yield* restored(subject, phrase('Restore line {0} from the backup', label), label);
+      : yield* restored(subject, phrase('Restore line {0} from the backup', calledLine(dump, label)), label);
   const at = dump.layout.order.indexOf(row);
   const address = dump.layout.keys[at];
   return address === undefined

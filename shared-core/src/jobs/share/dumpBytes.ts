@@ -1,11 +1,11 @@
 import { hex } from '../../base/hex.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
-import { labelText } from '../../format/dumpText.js';
 import { sumBytesOf } from '../../format/imageForm.js';
 import { byteOf } from '../../format/row.js';
 import { addressOf, type Cell } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { labelOfRow } from '../../model/layout.js';
+import { lineCalled } from '../../model/lineName.js';
 
 /** Bytes of a dump one after the other, as somebody may look through them. */
 export interface AddressedBytes {
@@ -70,5 +70,5 @@ function nameOfCell(dump: Dump, cell: Cell): Phrase {
   const label = labelOfRow(dump.rows[cell.row]);
   return label === undefined || dump.layout.kind === 'image'
     ? phrase('Row {0}, byte {1}', cell.row + 1, cell.byte + 1)
-    : phrase('Line {0}, byte {1}', labelText(label), cell.byte + 1);
+    : phrase('Line {0}, byte {1}', lineCalled(dump, cell.row), cell.byte + 1);
 }

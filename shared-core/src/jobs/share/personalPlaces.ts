@@ -4,6 +4,7 @@ import { done, type Result, refuse } from '../../base/result.js';
 import type { ByteWrite } from '../../model/byteWrite.js';
 import { cellKey, presentCells, wholePlace } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
+import { calledLine } from '../../model/lineName.js';
 import { putBits } from '../../model/optionBits.js';
 import { exampleDate } from '../../model/optionDate.js';
 import { readOption } from '../../model/optionReading.js';
@@ -157,14 +158,14 @@ export function personalWrites(
     const invented = inventedBytes(Uint8Array.from(bytes), masks, ordinals);
     for (const [i, cell] of cells.entries())
       writes.set(cellKey(cell), { ...cell, value: invented[i] as number, reason: 'option' });
-    names.add(say(nameOfPlace(place)));
+    names.add(say(nameOfPlace(dump, place)));
   }
   return done({ writes: [...writes.values()], names: [...names] });
 }
 
-function nameOfPlace(place: Place) {
+function nameOfPlace(dump: Dump, place: Place) {
   return place.kind === 'line'
-    ? phrase('bytes of line {0}', place.line)
+    ? phrase('bytes of line {0}', calledLine(dump, place.line))
     : phrase('bytes from address {0} on', `0x${place.address.toString(16).toUpperCase()}`);
 }
 

@@ -10,7 +10,6 @@ import {
 } from '../../compare/compareDumps.js';
 import { linesInWords, unmatchedInWords, unreadInWords } from '../../compare/comparisonInWords.js';
 import { whyFlawed, whyOneProfile, whyProfilesDiffer } from '../../compare/profileDoubts.js';
-import { labelText } from '../../format/dumpText.js';
 import type { Label } from '../../format/row.js';
 import { cellKey, presentCells } from '../../model/cell.js';
 import { type Dump, readBy } from '../../model/dump.js';
@@ -168,7 +167,11 @@ function orderRead(
     return {
       open: [],
       asPlanned: [
-        phrase('Lines are out of order, as in the plan: {0}, the first is line {1}.', moved.length, labelText(first)),
+        phrase(
+          'Lines are out of order, as in the plan: {0}, the first is line {1}.',
+          moved.length,
+          calledLine(read, first),
+        ),
       ],
     };
   const one = moved.find((label) => !inPlan.has(label)) ?? first;
@@ -176,7 +179,7 @@ function orderRead(
     open: [
       phrase(
         'Line {0} is out of order in what was read ({1} in all), so its label may be wrong. Read the module once more, or put the lines in order if they were moved by hand.',
-        labelText(one),
+        calledLine(read, one),
         moved.length,
       ),
     ],
