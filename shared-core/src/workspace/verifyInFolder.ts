@@ -1,3 +1,4 @@
+import { type Phrase, phrase } from '../base/phrase.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { provesNothingBeside, type Reading, readingAgainst } from '../jobs/record/against.js';
 import { isLater, isToCome, roleOf, timeOf } from '../jobs/record/timeline.js';
@@ -66,11 +67,16 @@ async function besideReadings(
     const isOfModule = head.profileFile === profileFile && sameVehicle(head.dump, planned);
     if (!isOfModule || headerValue(head.dump, 'backup') !== undefined || isOfAnotherModule(head.dump)) continue;
     const one = await files.readDump(head.file, planned.profile);
-    if (one.ok && roleOf({ name: head.name, dump: one.value }) === 'reading')
+    // It may be later and something else.
+    if (!one.ok) return unproved(alone, phrase('{0} cannot be read: {1}', head.name, one.why));
+    if (roleOf({ name: head.name, dump: one.value }) === 'reading')
       readings.push({ name: head.name, dump: one.value, isToCome: isToCome({ dump: one.value }, now) });
   }
   const open = readings.filter((one) => found === undefined || one.isToCome || !isLater({ dump: found }, one));
   const against = readingAgainst(proof, open, (one) => isVerified(verifyReadBack(planned, one.dump, found)));
-  if (against === undefined) return alone;
-  return { ...alone, matches: false, unmatched: [...alone.unmatched, provesNothingBeside(against, proof)] };
+  return against === undefined ? alone : unproved(alone, provesNothingBeside(against, proof));
+}
+
+function unproved(verification: Verification, why: Phrase): Verification {
+  return { ...verification, matches: false, unmatched: [...verification.unmatched, why] };
 }
