@@ -89,12 +89,12 @@ describe('the first minutes on the screen', () => {
     await editor.openViews('Job');
     await editor.viewRow('Treat as a Dump').waitFor();
     await editor.picture('pasted');
+    // Another dump may have its own step to save: that the offer is taken shows in that it goes.
     await editor.untilDone(
       () => editor.viewRow('Treat as a Dump').click(),
-      (limit) => editor.viewRow('Save the File').first().waitFor(limit),
+      (limit) => editor.viewRow('Treat as a Dump').waitFor({ state: 'detached', ...limit }),
     );
-    // The view is drawn anew once more after the step is there.
-    await editor.viewRow('Treat as a Dump').waitFor({ state: 'detached' });
+    await editor.viewRow('Save the File').first().waitFor();
     await editor.page.waitForSelector(
       '.codelens-decoration:has-text("This form is not known yet: Work Out the Checksum Rule")',
     );
