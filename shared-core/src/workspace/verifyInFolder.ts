@@ -1,14 +1,12 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { provesNothingBeside, type Reading, readingAgainst } from '../jobs/record/against.js';
-import { isLater, isToCome, timeOf } from '../jobs/record/timeline.js';
+import { isLater, isToCome, mayBeReading, timeOf } from '../jobs/record/timeline.js';
 import type { DumpBeside } from '../jobs/verify/anotherCar.js';
 import { isVerified, type Verification, verifyReadBack } from '../jobs/verify/verify.js';
 import type { Dump } from '../model/dump.js';
-import { headerValue } from '../model/headers.js';
-import { isToLoad } from '../model/toLoadName.js';
 import { isOfAnotherModule } from '../model/useHeader.js';
-import { sameVehicle } from '../model/vehicle.js';
+import { otherVehicle } from '../model/vehicle.js';
 import type { DumpList } from './keptList.js';
 import { canonicalUri, fileName, isUnsaved, parentUri } from './uri.js';
 import type { Workspace } from './workspace.js';
@@ -74,8 +72,8 @@ async function besideReadings(
   const readings: Reading[] = [];
   for (const head of [...heads.dumps, ...heads.unnamed]) {
     const isOfModule = !('profileFile' in head) || head.profileFile === profileFile;
-    if (!isOfModule || !sameVehicle(head.dump, planned)) continue;
-    if (headerValue(head.dump, 'backup') !== undefined || isOfAnotherModule(head.dump) || isToLoad(head.name)) continue;
+    if (!isOfModule || otherVehicle(head.dump, planned)) continue;
+    if (!mayBeReading(head) || isOfAnotherModule(head.dump)) continue;
     const one = await files.readDump(head.file, planned.profile);
     // It may be later and something else.
     if (!one.ok) return unproved(alone, phrase('{0} cannot be read: {1}', head.name, one.why));

@@ -46,6 +46,12 @@ describe('what was read is what was planned, beside another reading of the modul
     const among: Among = { dumps: [], unnamed: [{ file: FILE, name: 'other.cfgdump', dump: other }], unread: [] };
     assert.equal((await verified(done(other), among)).matches, true);
     await showsNothing(verified(DIFFERS, among), /^other\.cfgdump, read later, differs/);
+    const nameless = (text: string) => lines(PROFILE, `@taken 2026-03-02T11:00:00Z\n${text}`);
+    const ofNone: Among = { ...among, unnamed: [{ file: FILE, name: 'other.cfgdump', dump: nameless('') }] };
+    await showsNothing(
+      verified(done(nameless('1: 01 02\n2: 03 05\n')), ofNone),
+      /^other\.cfgdump, read later, differs/,
+    );
     const shorter = of('@taken 2026-03-02T11:00:00Z\n', '1: 01\n2: 03\n3: 03\n');
     assert.equal((await verified(done(shorter), among)).matches, true);
   });
