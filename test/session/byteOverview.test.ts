@@ -7,6 +7,7 @@ import {
   OVERVIEW_BYTE,
   type OverviewByteResult,
 } from '../../shared-core/src/protocol/byteOverview.js';
+import { NAMED, NAMED_TEXT } from '../support/namedLines.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///cars/rear-body.cfgdump';
@@ -91,6 +92,24 @@ describe('the byte overview of a dump', () => {
       lines.map(({ label }) => label),
       ['0x0000', '0x0010', '32'],
     );
+  });
+
+  it('names rows as the dump writes them, and speaks of their bytes so', async () => {
+    const uri = 'file:///cars/climate.cfgdump';
+    server.files.set('file:///cars/climate.dump-profile.json', JSON.stringify({ format: 1, ...NAMED }));
+    await server.open(uri, `@profile climate.dump-profile.json\n${NAMED_TEXT.replace('r10  01', 'r10  0Z')}`);
+    const { lines } = await server.connection.sendRequest<ByteOverviewResult>(BYTE_OVERVIEW, {
+      uri,
+      from: 0,
+      count: 20,
+    });
+    assert.deepEqual(
+      lines.map(({ label }) => label),
+      ['r08', 'r09', 'r0A', 'r0B', 'r0C', 'r0D', 'r0E', 'r0F', 'r10', 'r11', 'r12', 'CHK'],
+    );
+    const at = { line: 2, byte: 0 };
+    const said = await server.connection.sendRequest<OverviewByteResult>(OVERVIEW_BYTE, { uri, at });
+    assert.equal(said.lines[0], 'Line r0A, byte 1');
   });
 
   it('names the rows of an image by the addresses of their bytes', async () => {

@@ -77,6 +77,12 @@ describe('the outline', () => {
     ]);
   });
 
+  it('names its groups of lines as the dump writes these', () => {
+    const text = Array.from({ length: 300 }, (_, i) => `0x${(16 * i).toString(16).padStart(4, '0')}: 01\n`).join('');
+    const found = outlineOf(session, URI, bindText(URI, text, EMPTY_PROFILE));
+    assert.equal(found[0]?.children?.[0]?.name, 'Lines 0x0000 to 0x0040');
+  });
+
   it('shows an image as its contiguous stretches, never a symbol a record', () => {
     const image = ':020000040001F9\n:0410000001020304E2\n:0410040001020304DE\n:0420000001020304D2\n:00000001FF\n';
     const found = outlineOf(session, 'file:///a.hex', bindText('a.hex', image, EMPTY_PROFILE));

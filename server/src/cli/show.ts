@@ -58,7 +58,7 @@ async function showFiles({ files, profile, disk }: Call<typeof OPTIONS>): Promis
             sums: say(sums),
             problems: problems.map(({ code, severity, message }) => ({ code, severity, message: say(message) })),
             unchecked: unchecked.map((what) => say(what)),
-            others,
+            others: others.map(({ place, digits }) => ({ place, digits })),
             sha256,
           }),
         ),

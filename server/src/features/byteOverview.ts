@@ -1,14 +1,14 @@
 import { hex, hexBytes, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import { checkDump } from '../../../shared-core/src/checks/index.js';
 import { compareDumps } from '../../../shared-core/src/compare/index.js';
-import { bytesOf, labelText } from '../../../shared-core/src/format/index.js';
+import { bytesOf } from '../../../shared-core/src/format/index.js';
 import {
   addressOf,
   byteAtColumn,
   bytesSpan,
   type Dump,
   labelOfRow,
-  labelSpanOf,
+  lineCalled,
   type RoleRun,
   rolesIn,
 } from '../../../shared-core/src/model/index.js';
@@ -154,15 +154,11 @@ function lineOf(
   };
 }
 
-/** What a row is called: rows of an image by their address, as the words about their bytes do; a number in hex as it is written. */
+/** What a row is called: rows of an image by their address, lines as they are written, as the words about their bytes do. */
 function nameOf(dump: Dump, row: number, address: number | undefined): string {
   const { layout, rows } = dump;
   if (address !== undefined) return hex(address, 8);
-  const { start, end } = labelSpanOf(dump, row);
-  const written = rows[row]?.text.slice(start, end).trim() ?? '';
-  if (/^0x[0-9a-f]+$/i.test(written)) return written;
-  const label = layout.kind === 'image' ? undefined : labelOfRow(rows[row]);
-  if (label !== undefined) return labelText(label);
+  if (layout.kind !== 'image' && labelOfRow(rows[row]) !== undefined) return lineCalled(dump, row);
   return rows[row]?.kind === 'broken' ? '?' : '–';
 }
 

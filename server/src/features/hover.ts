@@ -120,7 +120,7 @@ function copyLines(dump: Dump, cell: Cell): Phrase[] {
     const others = copies.places.flatMap((_, other) => {
       const value = byte.cells[other] && byteAt(dump.rows, byte.cells[other]);
       const digits = value === undefined ? '–' : hex(value);
-      return other === copy ? [] : [phrase('{0} (`{1}`)', byteOfCopy(copies, other, byte.at), digits)];
+      return other === copy ? [] : [phrase('{0} (`{1}`)', escaped(byteOfCopy(dump, copies, other, byte.at)), digits)];
     });
     const where = copies.isInverted
       ? phrase('Copied in "{0}", with inverted bits: {1}.', plain(copies.name), listed(others))
@@ -265,7 +265,7 @@ function valueInWords(option: Option, raw: bigint): PhrasePart {
 /** Of an option whose bits lie apart, all its places. */
 function bitsInWords(dump: Dump, option: Option): Phrase {
   const [{ bits } = { bits: undefined }, ...others] = option.parts;
-  if (others.length > 0) return phrase(' ({0})', optionPlaceInWords(option, dump));
+  if (others.length > 0) return phrase(' ({0})', escaped(optionPlaceInWords(option, dump)));
   if (bits === undefined) return phrase('');
   return bits.high === bits.low ? phrase(' (bit {0})', bits.low) : phrase(' (bits {0} to {1})', bits.high, bits.low);
 }

@@ -6,7 +6,6 @@ import {
   headersOf,
   headerValue,
   type Layout,
-  labelOfRow,
   lineCalled,
   type OptionReading,
   optionSpan,
@@ -91,7 +90,7 @@ function linesOf(session: Session, dump: Dump): DocumentSymbol[] {
   for (let i = 0; i < rows.length; i += each) {
     const some = rows.slice(i, i + each);
     const [first, last] = [some[0] as number, some.at(-1) as number];
-    const [from, to] = [labelOfRow(dump.rows[first]) ?? '', labelOfRow(dump.rows[last]) ?? ''];
+    const [from, to] = [lineCalled(dump, first), lineCalled(dump, last)];
     const held = some.filter((row) => options.has(row));
     groups.push({
       name: session.say(phrase('Lines {0} to {1}', from, to)),

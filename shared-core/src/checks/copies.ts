@@ -23,8 +23,8 @@ function problemsOf(dump: Dump, copies: Copies): Problem[] {
     const span = bytesSpan(dump, row, byte, cells.length) ?? labelSpanOf(dump, row);
     const found = cells.map((cell) => hex(byteAt(dump.rows, cell) ?? 0)).join('');
     const expected = hexBytes(right);
-    const here = byteOfCopy(copies, copy, at, cells.length);
-    const there = byteOfCopy(copies, from, at, cells.length);
+    const here = byteOfCopy(dump, copies, copy, at, cells.length);
+    const there = byteOfCopy(dump, copies, from, at, cells.length);
     const message = isMinority
       ? phrase(
           '{0} holds {1}, but most copies of "{2}" agree on {3} ({4} of {5}, such as: {6}).',

@@ -12,7 +12,7 @@ import { type Dump, sampleOf } from '../model/dump.js';
 import { whyRepeated } from '../model/gate.js';
 import { HEADER_NAMES, headersOf, type PlacedHeader, repeatedHeaders } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
-import { calledLine } from '../model/lineName.js';
+import { lineCalled, lineNamer } from '../model/lineName.js';
 import { isProtecting, nearHeader } from '../model/nearHeaders.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
 import { USES, useOf } from '../model/useHeader.js';
@@ -91,31 +91,30 @@ export function layoutProblems(dump: Dump): Problem[] {
   const { layout, rows } = dump;
   const at = (row: number, code: ProblemCode, message: Phrase): Problem =>
     problem(code, labelSpanOf(dump, row), message, { label: labelOfRow(rows[row]) as Label });
-  const names = namesWanted(dump);
+  const nameOf = lineNamer(dump);
+  const names = namesWanted(dump, nameOf);
   return [
     ...layout.repeated.map((row) => {
       const label = labelOfRow(rows[row]) as Label;
       const first = layout.rowOf(label) as number;
-      const message = phrase('Line {0} is here a second time; the first is in row {1}. Remove one.', label, first + 1);
+      const name = lineCalled(dump, row);
+      const message = phrase('Line {0} is here a second time; the first is in row {1}. Remove one.', name, first + 1);
       return {
         ...at(row, 'line-repeated', message),
-        related: { span: labelSpanOf(dump, first), message: phrase('The first line {0}', label) },
+        related: { span: labelSpanOf(dump, first), message: phrase('The first line {0}', name) },
       };
     }),
     ...layout.unknown.map((row) => {
       const label = labelOfRow(rows[row]) as Label;
       const meant = meantLabel(dump, label);
-      const found = at(row, 'line-unknown', unknownLine(dump, label, meant, names));
+      const found = at(row, 'line-unknown', unknownLine(dump, row, meant, names, nameOf));
       return meant === undefined ? found : { ...found, meant: labelText(meant) };
     }),
     ...layout.outOfOrder.map((row) =>
       at(
         row,
         'line-order',
-        phrase(
-          'Line {0} is out of order here. Move it to its place, or correct its number.',
-          labelOfRow(rows[row]) as Label,
-        ),
+        phrase('Line {0} is out of order here. Move it to its place, or correct its number.', lineCalled(dump, row)),
       ),
     ),
     ...missingLines(dump),
@@ -130,23 +129,31 @@ function meantLabel({ profile: { geometry } }: Dump, label: Label): Label | unde
   return meant !== undefined && dataBytes(geometry, meant) > 0 ? meant : undefined;
 }
 
-function unknownLine({ profile }: Dump, label: Label, meant: Label | undefined, names: readonly string[]): Phrase {
-  const geometry = profile.geometry;
-  if (geometry?.kind !== 'lines') return phrase('The profile knows no line {0}.', label);
-  const line = meant ?? nearestName(String(label), names);
-  return line === undefined
-    ? phrase('The profile knows lines {0} to {1}, and no line {2}.', firstLabel(geometry), lastLabel(geometry), label)
-    : phrase('The profile knows no line {0}. Is {1} meant?', label, line);
+function unknownLine(
+  dump: Dump,
+  row: number,
+  meant: Label | undefined,
+  names: readonly string[],
+  nameOf: (label: Label) => string,
+): Phrase {
+  const { geometry } = dump.profile;
+  const name = lineCalled(dump, row);
+  if (geometry?.kind !== 'lines') return phrase('The profile knows no line {0}.', name);
+  const line = meant === undefined ? nearestName(name, names) : nameOf(meant);
+  if (line !== undefined) return phrase('The profile knows no line {0}. Is {1} meant?', name, line);
+  const [first, last] = [firstLabel(geometry), lastLabel(geometry)].map(nameOf);
+  return phrase('The profile knows lines {0} to {1}, and no line {2}.', first ?? '', last ?? '', name);
 }
 
 /** More looks than these at how alike two names are take longer than a person waits. */
 const MOST_LOOKS = 100_000;
 
 /** Names of lines that are wanted and missing: what an unknown line may be meant to be called, unless there are too many of both. */
-function namesWanted({ profile, layout }: Dump): readonly string[] {
-  const words = profile.totals.flatMap(({ stored }) => (stored.kind === 'record' ? [String(stored.label)] : []));
-  const count = layout.missing.length + words.length;
-  return count * layout.unknown.length > MOST_LOOKS ? [] : [...layout.missing.map(String), ...words];
+function namesWanted({ profile, layout }: Dump, nameOf: (label: Label) => string): readonly string[] {
+  const words = profile.totals.flatMap(({ stored }) => (stored.kind === 'record' ? stored.label : []));
+  const wanted = [...layout.missing, ...words];
+  const looks = wanted.length * layout.unknown.length;
+  return looks === 0 || looks > MOST_LOOKS ? [] : wanted.map(nameOf);
 }
 
 /** What does not fit together between the records of a memory image. */
@@ -161,6 +168,7 @@ function missingLines(dump: Dump): Problem[] {
   const { missing, order, keys, keyOf } = dump.layout;
   const { geometry } = dump.profile;
   if (geometry?.kind !== 'lines') return [];
+  const nameOf = lineNamer(dump);
   const runs: { from: Label; to: Label; end: number }[] = [];
   for (const label of missing) {
     const last = runs.at(-1);
@@ -176,8 +184,8 @@ function missingLines(dump: Dump): Problem[] {
     const row = order[after >= 0 ? after : order.length - 1] ?? 0;
     const message =
       from === to
-        ? phrase('Line {0} is missing.', calledLine(dump, from))
-        : phrase('Lines {0} to {1} are missing.', calledLine(dump, from), calledLine(dump, to));
+        ? phrase('Line {0} is missing.', nameOf(from))
+        : phrase('Lines {0} to {1} are missing.', nameOf(from), nameOf(to));
     return problem('line-missing', labelSpanOf(dump, row), message, { label: from });
   });
 }
@@ -190,7 +198,7 @@ function wrongLength(dump: Dump, row: number): Problem {
   const expected = data + sum;
   const message = phrase(
     'Line {0} has a length of {1}; the profile wants {2} bytes ({3} data, {4} sum).',
-    record.label,
+    lineCalled(dump, row),
     record.count,
     expected,
     data,

@@ -1,6 +1,7 @@
 import { hex } from '../base/hex.js';
 import type { Phrase } from '../base/phrase.js';
 import type { Label } from '../format/row.js';
+import { isWithin, spanAt, viewByAddress } from '../model/byAddress.js';
 import { addressOf, type Cell, cellKey } from '../model/cell.js';
 import { doesAgree, readCopies } from '../model/copies.js';
 import { type Dump, readBy } from '../model/dump.js';
@@ -46,7 +47,10 @@ export interface ByteInMany {
   readonly byte: number;
   /** Of memory images. */
   readonly address: number | undefined;
+  /** Undefined where a dump has no such byte, or where it could not be compared. */
   readonly values: readonly (number | undefined)[];
+  /** In which of the dumps it could not be compared, as its line cannot be read or is there twice. */
+  readonly isUnread: readonly boolean[];
   /** Why it differs between any two of them, as far as its place says so. */
   readonly reason: DifferenceReason;
   /** Whether an option that differs holds it, or it is of a sum that is right in each dump: then nothing is lost without it. */
@@ -72,7 +76,7 @@ export function compareMany(first: Dump, others: readonly Dump[]): ManyDumps {
 }
 
 /** A byte in the row in which one of the others has it. */
-interface Found extends Omit<ByteInMany, 'reason' | 'isTold'> {
+interface Found extends Omit<ByteInMany, 'reason' | 'isTold' | 'isUnread'> {
   readonly values: (number | undefined)[];
   readonly row: number;
   readonly other: number;
@@ -124,13 +128,32 @@ function bytesOf(
       return { key, one, reason, isTold: isOption || isSum };
     });
   });
+  const states = read.map((dump, i) => stateIn(dump, comparisons[i] as Comparison));
   const copied = copiesOf(all, new Map(reasoned.map(({ key, reason }) => [key, reason])));
   return reasoned
     .map((known) => (known.reason === 'unexplained' && copied.has(known.key) ? { ...known, reason: COPY } : known))
     .sort(({ one: a }, { one: b }) => a.row - b.row || (a.address ?? a.byte) - (b.address ?? b.byte))
-    .map(({ one: { label, byte, address, values }, reason, isTold }) => ({
-      ...{ label, byte, address, values, reason, isTold },
-    }));
+    .map(({ one: { label, byte, address, values }, reason, isTold }) => {
+      const found = ['read', ...states.map((stateOf) => stateOf(label, address))];
+      return {
+        ...{ label, byte, address, reason, isTold },
+        values: values.map((value, i) => (found[i] === 'read' ? value : undefined)),
+        isUnread: found.map((state) => state === 'unread'),
+      };
+    });
+}
+
+/** Whether a byte that the first dump has was compared with another one: where it was not, nothing is known of it there. */
+function stateIn(dump: Dump, { kind, onlyBefore, uncompared }: Comparison) {
+  const view = kind === 'image' ? viewByAddress(dump) : undefined;
+  return (label: Label, address: number | undefined): 'read' | 'missing' | 'unread' => {
+    // The sum of a record of an image has no address of its own: its record begins at its label.
+    const at = address ?? Number.parseInt(`${label}`, 16);
+    const isUnread = view === undefined ? uncompared.includes(label) : isWithin(view.unsure, at);
+    if (isUnread) return 'unread';
+    const isMissing = view === undefined ? onlyBefore.includes(label) : spanAt(view.spans, at) === undefined;
+    return isMissing && (view === undefined || dump.layout.kind === 'image') ? 'missing' : 'read';
+  };
 }
 
 const COPY: DifferenceReason = 'copy';

@@ -50,13 +50,13 @@ export function manyInWords(
     ...options.map(({ option, values }) => ({
       title: listed([option.title]),
       what: listed([]),
-      values: values.map((raw) => (raw === undefined ? phrase('cannot be read') : listed([shownValue(option, raw)]))),
+      values: values.map((raw) => (raw === undefined ? CANNOT_BE_READ : listed([shownValue(option, raw)]))),
       place: option,
     })),
     ...left.map((place) => ({
       title: first === undefined ? listed([]) : byteName(first.dump, place),
       what: reasonInWords(place.reason),
-      values: place.values.map((value) => listed([digitsOf(value, '--')])),
+      values: place.values.map((value, i) => (place.isUnread[i] ? CANNOT_BE_READ : listed([digitsOf(value, '--')]))),
       place,
     })),
   ];
@@ -71,6 +71,8 @@ export function manyInWords(
   ];
   return { rows, says };
 }
+
+const CANNOT_BE_READ = phrase('cannot be read');
 
 /** What nobody can tell of dumps that are the same, each kind once or by its dump. */
 function caveatsOf(dumps: readonly NamedDump[], caveats: ManyDumps['caveats']): readonly Phrase[] {

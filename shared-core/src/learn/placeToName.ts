@@ -7,6 +7,7 @@ import type { Span } from '../base/span.js';
 import { bytesOf, type RecordRow } from '../format/row.js';
 import { addressOf, type Cell, cellKey, cellsOfOption, presentCells } from '../model/cell.js';
 import { type Dump, isLine } from '../model/dump.js';
+import { recordCalled } from '../model/lineName.js';
 import { optionsAt, readOption, wordsOf } from '../model/optionReading.js';
 import { protectedPlaces, whyNoOptionIn } from '../model/protected.js';
 import { slotAt } from '../model/slots.js';
@@ -41,7 +42,9 @@ export function fieldsToName(dump: Dump, row: number, selected: Span): Result<re
   if (found?.kind !== 'record' || !isLine(dump, row)) return refuse(SELECT_FIRST);
   const record = soundRecord(dump.layout, dump.rows, row);
   if (record === undefined)
-    return refuse(phrase('Line {0} is not whole or cannot be read for sure. Right it first.', found.label));
+    return refuse(
+      phrase('Line {0} is not whole or cannot be read for sure. Right it first.', recordCalled(dump, row, found)),
+    );
   const digits = digitsIn(dump, record, selected);
   const [first] = digits;
   if (first === undefined) return refuse(SELECT_FIRST);
@@ -155,11 +158,14 @@ function optionsOver(dump: Dump, cell: Cell, bits: BitField): readonly Option[] 
 }
 
 /** Why some bytes of a record can be no option: a sum is there, or they must not be changed, or would not last. */
-function whyNoOption(dump: Dump, { label }: RecordRow, row: number, bytes: readonly number[]): Phrase | undefined {
+function whyNoOption(dump: Dump, record: RecordRow, row: number, bytes: readonly number[]): Phrase | undefined {
   const cells = bytes.map((byte) => cellKey({ row, byte }));
   const holds = (others: readonly Cell[]) => others.some((cell) => cells.includes(cellKey(cell)));
   if (bytes.some((byte) => byte >= (dump.layout.dataCount[row] as number)))
-    return phrase('These digits are the sum of line {0}, which follows from its data. Select data digits.', label);
+    return phrase(
+      'These digits are the sum of line {0}, which follows from its data. Select data digits.',
+      recordCalled(dump, row, record),
+    );
   const total = dump.totals.find(({ stored }) => holds(stored ?? []));
   if (total !== undefined)
     return phrase('The sum "{0}" is stored in these digits. Select data digits.', sumName(total.total));

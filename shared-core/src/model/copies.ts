@@ -4,10 +4,11 @@ import type { Copies, Place } from '../profile/profile.js';
 import type { ByteWrite } from './byteWrite.js';
 import { type Cell, cellKey, placeCells } from './cell.js';
 import type { Dump } from './dump.js';
+import { calledLine } from './lineName.js';
 import { bytesOfPlace, type Protected, protectedPlaces } from './protected.js';
 import { byteAt } from './totals.js';
 
-type Readable = Pick<Dump, 'rows' | 'layout' | 'profile'>;
+type Readable = Pick<Dump, 'rows' | 'layout' | 'profile' | 'notation'>;
 
 /** What a dump holds for one byte of copies: in each place its cell and its value, undefined where that cannot be read. */
 export interface CopiedByte {
@@ -47,13 +48,19 @@ function majorityOf({ values }: CopiedByte): number | undefined {
 }
 
 /** What people call bytes of one of the copies. */
-export function byteOfCopy({ places }: Copies, copy: number, at: number, count = 1): Phrase {
+export function byteOfCopy(
+  dump: Parameters<typeof calledLine>[0],
+  { places }: Copies,
+  copy: number,
+  at: number,
+  count = 1,
+): Phrase {
   const runs = bytesInCopy(places[copy] ?? [], at, count);
   const [first, last] = [runs[0], runs.at(-1)];
   if (first === undefined || last === undefined) return phrase('');
   return first.kind === 'line' && last.kind === 'line' && first.line !== last.line
-    ? phrase('Lines {0} to {1}', first.line, last.line)
-    : bytesOfPlace(first, 0, first.count);
+    ? phrase('Lines {0} to {1}', calledLine(dump, first.line), calledLine(dump, last.line))
+    : bytesOfPlace(first, 0, first.count, dump);
 }
 
 /** Writes with those that change the same bytes in all other places; what is written there anyway stays as it is. */
@@ -127,9 +134,9 @@ function whyInDoubt(dump: Readable, copies: Copies, byte: CopiedByte): Phrase {
     return phrase(
       'The copies "{0}" cannot all be read ({1}), so they cannot be kept the same. Correct that first.',
       copies.name,
-      byteOfCopy(copies, unread, byte.at),
+      byteOfCopy(dump, copies, unread, byte.at),
     );
-  const apart = [copies.name, byteOfCopy(copies, differing(byte), byte.at)] as const;
+  const apart = [copies.name, byteOfCopy(dump, copies, differing(byte), byte.at)] as const;
   switch (keptAsIs(dump, byte)) {
     case undefined:
       return phrase(
@@ -183,7 +190,7 @@ export function whyCopiesDiffer(before: Dump, after: Dump, own: Dump | undefined
         return whyInDoubt(before, copies, then);
       return phrase(
         '{0} is a copy ("{1}") and would no longer be the same as the others after this change.',
-        byteOfCopy(copies, differing(byte), byte.at),
+        byteOfCopy(after, copies, differing(byte), byte.at),
         copies.name,
       );
     }

@@ -2,7 +2,8 @@ import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { labelText, readLabel } from '../format/dumpText.js';
 import { readLineLabel } from '../format/label.js';
-import { type Label, type RecordRow, recordName } from '../format/row.js';
+import { byteStore } from '../format/notation.js';
+import { type BrokenRow, type Label, type RecordRow, recordName } from '../format/row.js';
 import type { Dump } from './dump.js';
 import { labelOfRow } from './layout.js';
 
@@ -23,9 +24,19 @@ const LONGEST_CALLED = 16;
 
 /** What a dump calls the line of a label, as `lineCalled`; one that is not there as the others are called. */
 export function calledLine(dump: Parameters<typeof lineCalled>[0], label: Label): string {
-  if (dump.layout.kind !== 'lines') return labelText(label);
-  const row = dump.layout.rowOf(label);
-  return row === undefined ? calledAlike(dump, label) : lineCalled(dump, row);
+  return lineNamer(dump)(label);
+}
+
+/** The same for many labels. */
+export function lineNamer(dump: Parameters<typeof lineCalled>[0]): (label: Label) => string {
+  let alike: ((label: Label) => string) | undefined;
+  return (label) => {
+    if (dump.layout.kind !== 'lines') return labelText(label);
+    const row = dump.layout.rowOf(label);
+    if (row !== undefined) return lineCalled(dump, row);
+    alike ??= namerAlike(dump);
+    return alike(label);
+  };
 }
 
 /**
@@ -44,28 +55,28 @@ export function labelMeant(
   );
 }
 
-/** What a line would be called by the first and the last one with a number, where their names differ in that alone. */
-function calledAlike(dump: Parameters<typeof lineCalled>[0], label: Label): string {
-  const { order } = dump.layout;
-  const numbered = order.filter((row) => typeof labelOfRow(dump.rows[row]) === 'number');
-  const [first, last] = [numbered[0], numbered.at(-1)].map((row) =>
-    row === undefined ? undefined : aroundNumber(dump, row),
-  );
-  if (first === undefined || last === undefined || typeof label !== 'number') return labelText(label);
-  // Below ten nobody can tell decimal from hex.
-  if (label > 9 && Number(last.digits) < 10) return labelText(label);
-  const isZeroed = /^0\d/.test(first.digits) || /^0\d/.test(last.digits);
-  const [width, other] = [first.digits.length, last.digits.length];
-  return first.before === last.before && first.after === last.after && (width === other || !isZeroed)
-    ? `${first.before}${String(label).padStart(isZeroed ? width : 0, '0')}${first.after}`
-    : labelText(label);
-}
+/** Lines that are looked at for how a dump names them; of a longer one they are spread over all of it. */
+const SAMPLE = 16;
 
-/** What is around the number of a line in its name; undefined where that is another number, or one of several. */
-function aroundNumber(dump: Parameters<typeof lineCalled>[0], row: number) {
-  const parts = /^(?<before>\D*)(?<digits>\d+)(?<after>\D*)$/.exec(lineCalled(dump, row))?.groups;
-  const { before = '', digits = '', after = '' } = parts ?? {};
-  return digits !== '' && Number(digits) === labelOfRow(dump.rows[row]) ? { before, digits, after } : undefined;
+/** What lines that are not there would be called as the others are written; by their labels where these do not show how. */
+function namerAlike(dump: Parameters<typeof lineCalled>[0]): (label: Label) => string {
+  const { rows, notation, layout } = dump;
+  const widths = notation.labelWidths?.(rows);
+  const printed = (label: Label, inSmall: boolean): string | undefined => {
+    const plain = notation.print({ label, type: undefined, data: Uint8Array.of(0), sum: Uint8Array.of(0) }, widths);
+    const { start = 0, end = 0 } = notation.labelSpan(notation.readRow(plain, byteStore(plain.length))) ?? {};
+    const number = plain.slice(start, end);
+    const text = plain.slice(0, start) + (inSmall ? number.toLowerCase() : number) + plain.slice(end);
+    const row = notation.readRow(text, byteStore(text.length));
+    return row.kind === 'record' && row.label === label ? nameWritten(notation, row) : undefined;
+  };
+  const step = Math.ceil(layout.order.length / SAMPLE);
+  const known = Array.from(layout.order).flatMap((row, at) => {
+    const record = at % step === 0 ? rows[row] : undefined;
+    return record?.kind === 'record' ? { label: record.label, own: lineCalled(dump, row) } : [];
+  });
+  const inSmall = [false, true].find((small) => known.every((one) => printed(one.label, small) === one.own));
+  return (label) => (known.length > 0 && inSmall !== undefined && printed(label, inSmall)) || labelText(label);
 }
 
 /** What messages call the line in a row; of a memory image the address as it is written there. */
@@ -85,12 +96,22 @@ export function lineCalled(
   const address = layout.kind === 'image' ? layout.keys[layout.order.indexOf(row)] : undefined;
   if (address !== undefined) return hex(address, 4);
   const label = labelText(labelOfRow(record) ?? row + 1);
-  if (record?.kind !== 'record' || layout.kind === 'image' || notation.id !== 'pattern') return label;
-  const first = Math.min(...notation.digitPlaces(record));
-  const before = record.text.slice(0, Number.isFinite(first) ? first : 0).trim();
+  if (layout.kind === 'image' || (record?.kind !== 'record' && record?.kind !== 'broken')) return label;
+  return nameWritten(notation, record) ?? label;
+}
+
+/** What is before the bytes of a line, where that names it; of one whose bytes cannot be read, up to its number. */
+function nameWritten(notation: Dump['notation'], row: RecordRow | BrokenRow): string | undefined {
+  const { start = 0, end = 0 } = notation.labelSpan(row) ?? {};
+  if (notation.id !== 'pattern') {
+    const written = row.text.slice(start, end);
+    return /^0x/i.test(written) ? written : undefined;
+  }
+  const first = row.kind === 'record' ? Math.min(...notation.digitPlaces(row)) : end;
+  const before = row.text.slice(0, Number.isFinite(first) ? first : 0).trim();
   const called = before.replace(/[^0-9A-Za-z]+$/, '').replace(/^[^0-9A-Za-z]+/, '');
-  if (called === '' || called.length > LONGEST_CALLED) return label;
+  if (called === '' || called.length > LONGEST_CALLED) return undefined;
   // A line without a number is found by its words alone.
-  const isNumbered = /\d/.test(label);
-  return (isNumbered ? /\s/ : /\s{2}|[^\p{L}\p{N}\s_.-]/u).test(called) ? label : called;
+  const isNumbered = row.label !== undefined && /\d/.test(labelText(row.label));
+  return (isNumbered ? /\s/ : /\s{2}|[^\p{L}\p{N}\s_.-]/u).test(called) ? undefined : called;
 }

@@ -1,5 +1,4 @@
 import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
-import { labelText } from '../format/dumpText.js';
 import { copiesOfPlace, inAllCopies } from '../profile/copiedPlaces.js';
 import { partMask, rangeInHex } from '../profile/places.js';
 import type { Place, Profile } from '../profile/profile.js';
@@ -46,15 +45,15 @@ export function protectedBits({ layout, profile }: Pick<Dump, 'layout' | 'profil
   return bits;
 }
 
-/** What people call some bytes of a place, from byte `i` of it on; the line as a dump calls it, where one is given. */
-export function bytesOfPlace(place: Place, i = 0, count = 1, dump?: Dump): Phrase {
+/** What people call some bytes of a place, from byte `i` of it on; the line as the dump calls it. */
+export function bytesOfPlace(place: Place, i: number, count: number, dump: Parameters<typeof calledLine>[0]): Phrase {
   if (place.kind === 'address') {
     const from = place.address + i;
     return phrase('Address {0}', rangeInHex({ from, to: from + count - 1 }));
   }
   const from = place.byte + i;
-  const line = dump === undefined ? labelText(place.line) : calledLine(dump, place.line);
-  return phrase('Byte {0} of line {1}', count === 1 ? from : `${from}–${from + count - 1}`, line);
+  const bytes = count === 1 ? from : `${from}–${from + count - 1}`;
+  return phrase('Byte {0} of line {1}', bytes, calledLine(dump, place.line));
 }
 
 /** Why digits in a locked or volatile place can be no option. */

@@ -78,7 +78,7 @@ export function whySlotsHarmed(
     if (other !== undefined)
       return phrase(
         '{0} is in slot {1} of "{2}", which is not in force: only the module writes there.',
-        ...[byteOfSlot(slots, other.slot, other.at), other.slot + 1, slots.name],
+        ...[byteOfSlot(after, slots, other.slot, other.at), other.slot + 1, slots.name],
       );
     const { offset, bytes } = slots.sequence;
     const isNumber = changed.some(({ at }) => at >= offset && at < offset + bytes);
@@ -123,9 +123,9 @@ function changedBytes(before: Dump, after: Dump, slots: Slots, own: Dump | undef
 }
 
 /** What people call a byte of a slot. */
-function byteOfSlot({ places }: Slots, slot: number, at: number): Phrase {
+function byteOfSlot(dump: Dump, { places }: Slots, slot: number, at: number): Phrase {
   const [run] = bytesInCopy(places[slot] ?? [], at, 1);
-  return run === undefined ? phrase('') : bytesOfPlace(run);
+  return run === undefined ? phrase('') : bytesOfPlace(run, 0, 1, dump);
 }
 
 /** The slot that a byte is in: which byte of it, from 0, and what the slot holds. */

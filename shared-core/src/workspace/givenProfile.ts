@@ -4,6 +4,7 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import type { Label } from '../format/row.js';
 import { presentCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
+import { calledLine } from '../model/lineName.js';
 import { NO_REASON } from '../model/protected.js';
 import type { Option, Place, Profile } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
@@ -24,7 +25,9 @@ export function whyProfileLiftsLocks(given: Dump, own: Dump): Phrase | undefined
     if (at === undefined) continue;
     return phrase(
       "The profile that was given leaves {0} open, which the dump's own profile protects ({1}). Lock it there as well, or use the profile that the dump names.",
-      run.line === undefined ? phrase('address {0}', hex(at, 4)) : phrase('byte {0} of line {1}', at, run.line),
+      run.line === undefined
+        ? phrase('address {0}', hex(at, 4))
+        : phrase('byte {0} of line {1}', at, calledLine(own, run.line)),
       run.name,
     );
   }
@@ -43,7 +46,7 @@ export function whyProfilePutsAside(given: Dump, own: Dump): Phrase | undefined 
       "The profile that was given says that {0} changes by itself, and the dump's own profile does not. Say so there as well, or use the profile that the dump names.",
       run.line === undefined
         ? phrase('address {0}', hex(run.from, 4))
-        : phrase('byte {0} of line {1}', run.from, run.line),
+        : phrase('byte {0} of line {1}', run.from, calledLine(given, run.line)),
     );
   }
   return undefined;

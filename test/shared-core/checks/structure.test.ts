@@ -10,6 +10,7 @@ import { isSealed } from '../../../shared-core/src/model/headers.js';
 import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
 import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
+import { NAMED_TEXT, namedProfile } from '../../support/namedLines.js';
 import { END, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf(LINES);
@@ -179,6 +180,33 @@ describe('lines that are not where or what they should be', () => {
       '4 "totol" The profile knows no line totol. Is total meant?',
     ]);
     assert.deepEqual(facts(lines(PROFILE, LINES_TEXT.replace('total', 'totol')), 'line-unknown'), [{ label: 'totol' }]);
+  });
+
+  it('are called as the dump writes them', () => {
+    const said = (text: string, code: string) =>
+      found(lines(namedProfile, text), code).map((one) => one.replace(/^\d+ /, ''));
+    const line = (name: string) => `${name}  01 10  s=11\n`;
+    assert.deepEqual(said(NAMED_TEXT.replace(line('r0B'), line('r0A')), 'line-repeated'), [
+      '"0A" Line r0A is here a second time; the first is in row 3. Remove one.',
+    ]);
+    assert.deepEqual(said(line('r0A') + NAMED_TEXT.replace(line('r0A'), ''), 'line-order'), [
+      '"0A" Line r0A is out of order here. Move it to its place, or correct its number.',
+    ]);
+    assert.deepEqual(said(NAMED_TEXT.replace(line('r0A'), line('r1A')), 'line-unknown'), [
+      '"1A" The profile knows no line r1A. Is r0A meant?',
+    ]);
+    assert.deepEqual(said(`${line('r20')}${NAMED_TEXT}`, 'line-unknown'), [
+      '"20" The profile knows lines r08 to r12, and no line r20.',
+    ]);
+    assert.deepEqual(
+      said(NAMED_TEXT.replace('r0A  01', 'r0A 02 01'), 'line-length').map((one) => one.slice(-63)),
+      ['Line r0A has a length of 4; the profile wants 3 bytes (2 data, 1 sum).'.slice(-63)],
+    );
+    assert.deepEqual(
+      said(NAMED_TEXT.replace(/^CHK.*\n/m, ''), 'total-missing').map((one) => one.slice(-39)),
+      ['The file sum is missing: no line "CHK".'],
+    );
+    assert.match(said(NAMED_TEXT.replace(line('r0A'), ''), 'not-checked').join(), /line r0A is missing \(1 in all\)/);
   });
 
   it('a label of several numbers that is written with zeros before them means the line without them', () => {

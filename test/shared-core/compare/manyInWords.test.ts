@@ -5,7 +5,7 @@ import { phrase, say } from '../../../shared-core/src/base/index.js';
 import { compareChosen } from '../../../shared-core/src/compare/manyInWords.js';
 import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
 import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
-import { lines, profileOf } from '../../support/smallDumps.js';
+import { END, image, lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf({
   lines: { from: 1, to: 2, data: 2, sum: 1 },
@@ -21,7 +21,7 @@ const chosen = (name: string, dump: Dump | undefined) => ({
       : ({ ok: true, value: dump } as const),
 });
 const compared = (...dumps: readonly (Dump | undefined)[]) => {
-  const { why, compared: those, table } = compareChosen(dumps.map((dump, i) => chosen('abcd'.charAt(i), dump)));
+  const { why, compared: those, table } = compareChosen(dumps.map((dump, i) => chosen('abcde'.charAt(i), dump)));
   return {
     why: why.map((one) => one && say(one)),
     names: those.map(({ name }) => name).join(''),
@@ -70,6 +70,38 @@ describe('files that are chosen to be compared', () => {
   it('are too few where fewer than two can be read', () => {
     for (const dumps of [[SAME, undefined], [undefined, undefined], [SAME]])
       assert.match(compared(...dumps).says.join(), /^Fewer than two of these dumps can be compared/);
+  });
+
+  it('show nothing as read where a line cannot be read or is not there, and call it as it is written', () => {
+    const text = 'B1/01: 01 02\nB2/05: 00 05\n';
+    const by = profileOf({ notation: { pattern: 'B{label}/{label}: {data}' } });
+    const other = text.replace('B2/05: 00', 'B2/05: 03');
+    const unread = text.replace('B2/05: 00', 'B2/05: 0Z');
+    const twice = `${text}B2/05: 00 05\n`;
+    const gone = 'B1/01: 01 02\n';
+    const { rows, says } = compared(...[text, other, unread, twice, gone].map((one) => lines(by, one)));
+    assert.deepEqual(rows, [
+      ['Line B2/05, byte 1', 'unexplained', '00', '03', 'cannot be read', 'cannot be read', '--'],
+    ]);
+    assert.deepEqual(
+      says.filter((one) => one.includes('Line ')),
+      [
+        'c: Line B2/05 cannot be read or is there twice, and was not compared. Correct it first.',
+        'd: Line B2/05 cannot be read or is there twice, and was not compared. Correct it first.',
+        'e: Line B2/05 is missing now.',
+      ],
+    );
+  });
+
+  it('show nothing as read at addresses that cannot be read or are not there', () => {
+    const of = (...records: readonly string[]) => image(EMPTY_PROFILE, ...records, END);
+    // Two's complement of all bytes (Intel, Hexadecimal Object File Format, 1988).
+    const [first, other] = [':02001000A1B29B', ':02001000A1B39A'];
+    const { rows } = compared(of(first), of(other), of(first.replace('A1', 'AZ')), of(':02002000A1B28B'));
+    assert.deepEqual(
+      rows.map(([title, , ...values]) => [title, ...values]),
+      [['Address 0011', 'B2', 'B3', 'cannot be read', '--']],
+    );
   });
 
   it('differ in options by their words, in other bytes by their place, and how many sums follow is said', () => {

@@ -10,6 +10,7 @@ import { shownDump, shownInWords, shownPage } from '../../../shared-core/src/job
 import { digestOf, otherDigits } from '../../../shared-core/src/jobs/shown/otherDigits.js';
 import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
 import { EMPTY_PROFILE } from '../../../shared-core/src/profile/index.js';
+import { NAMED_TEXT, namedProfile } from '../../support/namedLines.js';
 import { record, slotted } from '../../support/slots.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
@@ -90,6 +91,23 @@ describe('a dump in words', () => {
       shownPage('a', shown(lines(grouped, LINES_TEXT)), (said) => say(said)),
       /What is wrong/,
     );
+  });
+
+  it('names lines as the dump writes them, in words and on the page', () => {
+    const dump = lines(namedProfile, NAMED_TEXT);
+    assert.deepEqual(
+      wordsOf(dump)
+        .filter((line) => /^ {2}\S+: [0-9A-F·]{2} /.test(line))
+        .map((line) => line.trim().split(':')[0]),
+      ['r08', 'r09', 'r0A', 'r0B', 'r0C', 'r0D', 'r0E', 'r0F', 'r10', 'r11', 'r12'],
+    );
+    const page = shownPage('a', shown(dump), (said) => say(said));
+    assert.match(page, /\| Fog lamps \| \*\*yes\*\* \| Line r0A, byte 1 \|/);
+    assert.match(page, /\nr0A: ·· 10\n/);
+    assert.doesNotMatch(page, /\n10: |Line 10/);
+    // The digest goes by the labels, so that it does not depend on how they are written.
+    const small = NAMED_TEXT.replace(/^r0[A-F]/gm, (name) => name.toLowerCase());
+    assert.equal(shown(lines(namedProfile, small)).sha256, shown(dump).sha256);
   });
 
   it('is refused where nothing can be read', () => {

@@ -61,9 +61,9 @@ describe('what no command changes', () => {
     const place: Place = { kind: 'address', address: 0x1f, count: 4 };
     assert.deepEqual(
       [
-        bytesOfPlace(place),
-        bytesOfPlace(place, 1, 3),
-        bytesOfPlace({ ...place, kind: 'line', line: 7, byte: 2 }, 1, 2),
+        bytesOfPlace(place, 0, 1, none),
+        bytesOfPlace(place, 1, 3, none),
+        bytesOfPlace({ ...place, kind: 'line', line: 7, byte: 2 }, 1, 2, none),
       ].map((one) => say(one)),
       ['Address 001F', 'Address 0020–0022', 'Byte 3–4 of line 7'],
     );

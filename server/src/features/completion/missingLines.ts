@@ -6,6 +6,7 @@ import {
   dataCountOf,
   labelOfRow,
   lackingSum,
+  lineCalled,
   lineWriter,
   protectedPlaces,
   totalLine,
@@ -112,6 +113,6 @@ export function lackingSumChoices({ session, explained, position, row }: Complet
   // A bar that is behind the cursor already is replaced by the one that is put in.
   const [barBehind = ''] = /^[ \t]*\|(?:[ \t]*$)?/.exec(contentOf(row.text).slice(position.character)) ?? [];
   const span = { row: position.line, start: position.character, end: position.character + barBehind.length };
-  const words = session.say(phrase('sum of line {0}', labelOfRow(row) ?? ''));
+  const words = session.say(phrase('sum of line {0}', lineCalled(explained.dump, position.line)));
   return [{ label: digits, words, text, span, kind: 'value' }];
 }

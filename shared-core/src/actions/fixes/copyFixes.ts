@@ -31,7 +31,7 @@ export function* copyFixes(subject: Subject, { row, start }: Problem): Steps<rea
     if (found === undefined) continue;
     const { at, cells, right, from, copy, isMinority } = found;
     const here = cells.map((cell) => byteAt(dump.rows, cell) ?? 0);
-    const there = byteOfCopy(copies, from, at, cells.length);
+    const there = byteOfCopy(dump, copies, from, at, cells.length);
     const take = phrase('Take from the other copy: {0} to {1} ({2})', hexBytes(here), hexBytes(right), there);
     const give = phrase('Write these bytes into the other copies: {0}', hexBytes(here));
     const single: readonly ChangeFix[] = [
@@ -57,7 +57,7 @@ function* wholeFixes(subject: Subject, copies: Copies): Steps<readonly ChangeFix
     const title = phrase(
       'Take all of "{0}" from one copy: {1}',
       copies.name,
-      byteOfCopy(copies, from, 0, sizeOf(copies)),
+      byteOfCopy(subject.dump, copies, from, 0, sizeOf(copies)),
     );
     fixes.push(...(yield* fixBy(subject, title, writes, false)));
   }

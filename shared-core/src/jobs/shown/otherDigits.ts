@@ -4,12 +4,15 @@ import { hex, hexBytes } from '../../base/hex.js';
 import { labelText } from '../../format/dumpText.js';
 import type { Dump } from '../../model/dump.js';
 import { labelOfRow } from '../../model/layout.js';
+import { lineCalled } from '../../model/lineName.js';
 import { type RoleRun, rolesIn } from '../../model/roles.js';
 
 /** The digits of a line, or of addresses behind each other. */
 export interface Digits {
   /** The label of the line, or the first address, or the first and the last one. */
   readonly place: string;
+  /** The same as the dump writes it. */
+  readonly called: string;
   /** Two for each byte, with dots for those that are said in words; of many rows, a digest. */
   readonly digits: string;
 }
@@ -65,7 +68,7 @@ function hasAddresses({ layout, rows, profile: { geometry } }: Dump): boolean {
   );
 }
 
-function sha256Of(rows: Iterable<Digits>): string {
+function sha256Of(rows: Iterable<Pick<Digits, 'place' | 'digits'>>): string {
   const hash = sha256.create();
   for (const { place, digits } of rows) hash.update(utf8ToBytes(`${place}:${digits}\n`));
   return bytesToHex(hash.digest());
@@ -79,14 +82,18 @@ function* rowsOfLines(dump: Dump, rolesOf: RolesOf): Generator<DigitRow> {
   for (const [at, row] of [...dump.layout.order, ...dump.layout.repeated].entries()) {
     const label = labelOfRow(dump.rows[row]);
     const pairs = pairsIn(dump, row, rolesOf);
-    if (label !== undefined && pairs.length > 0) yield { at, place: labelText(label), digits: pairs.join(' ') };
+    if (label !== undefined && pairs.length > 0)
+      yield { at, place: labelText(label), called: lineCalled(dump, row), digits: pairs.join(' ') };
   }
 }
 
 function* rowsOfAddresses(dump: Dump, rolesOf: RolesOf): Generator<DigitRow> {
   const { order, keys } = dump.layout;
   let [at, pairs]: [number, string[]] = [0, []];
-  const row = () => ({ at, place: hex(at * WIDTH, 4), digits: Array.from(pairs, (pair) => pair ?? ABSENT).join(' ') });
+  const row = () => {
+    const place = hex(at * WIDTH, 4);
+    return { at, place, called: place, digits: Array.from(pairs, (pair) => pair ?? ABSENT).join(' ') };
+  };
   for (let i = 0; i < order.length; i++) {
     for (const [byte, pair] of pairsIn(dump, order[i] as number, rolesOf).entries()) {
       const address = (keys[i] as number) + byte;
@@ -120,7 +127,7 @@ function joinedAlike(rows: readonly DigitRow[]): readonly Digits[] {
     if (run?.last.digits === row.digits && run.last.at + 1 === row.at) run.last = row;
     else runs.push({ first: row, last: row });
   }
-  return runs.map(({ first, last }) => ({ place: placeOf(first, last), digits: first.digits }));
+  return runs.map(({ first, last }) => ({ ...placeOf(first, last), digits: first.digits }));
 }
 
 function digests(rows: readonly DigitRow[]): readonly Digits[] {
@@ -133,11 +140,13 @@ function digests(rows: readonly DigitRow[]): readonly Digits[] {
     else stretch.push(row);
   }
   return [...stretches.values()].map((stretch) => ({
-    place: placeOf(stretch[0], stretch.at(-1)),
+    ...placeOf(stretch[0], stretch.at(-1)),
     digits: `sha256:${sha256Of(stretch).slice(0, 16)}`,
   }));
 }
 
-function placeOf(first: DigitRow | undefined, last: DigitRow | undefined): string {
-  return first === last ? (first?.place ?? '') : `${first?.place}–${last?.place}`;
+function placeOf(first: DigitRow | undefined, last: DigitRow | undefined): Pick<Digits, 'place' | 'called'> {
+  const joined = (key: 'place' | 'called') =>
+    first === last ? (first?.[key] ?? '') : `${first?.[key]}–${last?.[key]}`;
+  return { place: joined('place'), called: joined('called') };
 }

@@ -7,14 +7,14 @@ import { uncheckedByItself, unreadInWords, verdictOf } from '../../checks/verdic
 import { accountInWords, accountOf } from '../../model/account.js';
 import { type HeaderName, headerValue } from '../../model/headers.js';
 import { readOption, shownValue } from '../../model/optionReading.js';
-import { certaintyOf } from '../../options/inWords.js';
+import { certaintyOf, optionPlaceInWords } from '../../options/inWords.js';
 import type { Option } from '../../profile/profile.js';
 import { moduleTitle } from '../moduleTitle.js';
 import { type Digits, digestOf, otherDigits } from './otherDigits.js';
 
 /**
- * A dump in words by its profile alone: the same for the same vehicle, module and bytes, however and wherever they are
- * written, and whatever else lies beside them.
+ * A dump in words by its profile alone: the same for the same vehicle, module and bytes, wherever they are written and
+ * whatever else lies beside them. Its lines are named as it writes them; the digest does not depend on that.
  */
 export interface ShownDump {
   /** Undefined where neither the dump nor its profile says it: names of files are no part of what is shown. */
@@ -33,6 +33,7 @@ export interface ShownDump {
 
 export interface ShownOption {
   readonly option: Option;
+  readonly place: Phrase;
   /** Undefined where the dump does not have all of it. */
   readonly value: Phrase | undefined;
 }
@@ -53,7 +54,11 @@ export function shownDump(name: string, { dump, profile }: Pick<CheckedDump, 'du
     }),
     options: dump.profile.options.map((option) => {
       const reading = readOption(dump, option);
-      return { option, value: reading && phrase('{0}', shownValue(option, reading.raw)) };
+      return {
+        option,
+        place: optionPlaceInWords(option, dump),
+        value: reading && phrase('{0}', shownValue(option, reading.raw)),
+      };
     }),
     sums: accountInWords(accountOf(dump)),
     problems: shownProblems(problems).filter(({ severity }) => severity !== 'information'),
@@ -83,7 +88,7 @@ export function shownInWords(shown: ShownDump): readonly Phrase[] {
     ]),
     ...section(
       phrase('Data without an option'),
-      others.map(({ place, digits }) => listed([place, digits], ': ')),
+      others.map(({ called, digits }) => listed([called, digits], ': ')),
     ),
     NOTHING,
     phrase('SHA-256 of all data: {0}', sha256),

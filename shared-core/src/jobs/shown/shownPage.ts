@@ -1,6 +1,6 @@
 import { bullets, pageOf, plain, section, table } from '../../base/markdown.js';
-import { type Phrase, phrase } from '../../base/phrase.js';
-import { certaintyOf, optionPlaceInWords } from '../../options/inWords.js';
+import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import { certaintyOf } from '../../options/inWords.js';
 import type { Say } from '../card/input.js';
 import { CANNOT_BE_READ, IN_WORDS, type ShownDump, type ShownOption } from './shownDump.js';
 
@@ -10,10 +10,10 @@ export function shownPage(name: string, shown: ShownDump, say: Say): string {
   const text = (said: Phrase) => plain(say(said));
   const groups = [...new Set(options.map(({ option }) => option.group))];
   const head = [phrase('Option'), phrase('Set to'), phrase('Place'), phrase('How sure')].map(text);
-  const row = ({ option, value = CANNOT_BE_READ }: ShownOption) => [
+  const row = ({ option, place, value = CANNOT_BE_READ }: ShownOption) => [
     plain(option.title),
     `**${text(value)}**`,
-    text(optionPlaceInWords(option)),
+    text(place),
     option.confidence === undefined ? '' : text(certaintyOf(option.confidence)),
   ];
   return pageOf([
@@ -33,8 +33,8 @@ export function shownPage(name: string, shown: ShownDump, say: Say): string {
     ...section(
       text(phrase('Data without an option')),
       text(phrase('Dots are in place of digits that an option or a sum holds.')),
-      // Hex digits, dots and numbers alone, so that nothing can end the block.
-      ['```text', ...others.map(({ place, digits }) => `${place}: ${digits}`), '```'].join('\n'),
+      // What a dump calls its lines begins with a letter or a digit, so that nothing can end the block.
+      ['```text', ...others.map(({ called, digits }) => say(listed([called, digits], ': '))), '```'].join('\n'),
     ),
     text(phrase('SHA-256 of all data: {0}', sha256)),
   ]);
