@@ -1,5 +1,5 @@
 import type { CancellationToken } from 'vscode-languageserver';
-import { explainsWhole, whyNotNamed } from '../../shared-core/src/actions/index.js';
+import { boundBy, explainsWhole, whyNotNamed } from '../../shared-core/src/actions/index.js';
 import { type Phrase, phrase, valueIn } from '../../shared-core/src/base/index.js';
 import { textOfRows } from '../../shared-core/src/format/index.js';
 import {
@@ -12,9 +12,9 @@ import {
   likelyModuleName,
   namedDraft,
 } from '../../shared-core/src/learn/index.js';
-import { type Dump, headerValue, headerValues, isSealed } from '../../shared-core/src/model/index.js';
+import { type Dump, headerOf, headerValue, headerValues, isSealed } from '../../shared-core/src/model/index.js';
 import type { FindOptionParams } from '../../shared-core/src/protocol/learning.js';
-import { fileName, resolveUri } from '../../shared-core/src/workspace/index.js';
+import { asRead, fileName, resolveUri } from '../../shared-core/src/workspace/index.js';
 import { dumpNames } from './dumpNames.js';
 import type { FileAnalysis, Session } from './session.js';
 import { inSlices, pauses } from './slices.js';
@@ -142,8 +142,9 @@ export async function gatherDumps(
   const ofModule = await dumpsOfModule(session, uri);
   if (own === undefined || ofModule === undefined) return undefined;
   const { others } = ofModule;
-  const all = withoutBackups(ofModule.dumps, own.file);
   const chosen = fitted.length + absent.length > 0;
+  const pair = fitted.length === 1 && absent.length === 1 ? [...fitted, ...absent] : [];
+  const { dumps: all, remarks } = await allAsRead(session, withoutBackups(ofModule.dumps, own.file), pair);
   const groupOf = (one: string) => (fitted.includes(one) ? 0 : absent.includes(one) ? 1 : undefined);
   const isKnown = own.profile.kind === 'read';
   const learned = isKnown ? undefined : await inSlices(bindLearnedSteps(all.map(textOf)), token);
@@ -155,20 +156,41 @@ export async function gatherDumps(
     compared.push({ name, dump: comparedDump(dump, compared.at(-1)?.dump) });
   }
   const labels = labelledByTag(compared, tag);
-  const { dump, version } = bound.find((one) => one.uri === own.file) ?? own;
+  const [one] = learned?.dumps ?? [];
+  const dump = one === undefined ? own.dump : boundBy(one.profile, own.dump, fileName(uri));
   const title = likelyModuleName(dump, fileName(uri));
   return {
     labelled: chosen ? compared.map((one, i) => ({ ...one, group: groupOf(bound[i]?.uri ?? '') })) : labels.dumps,
     own: dump,
-    version,
+    version: own.version,
     profileUri: profileOf(own),
     draft: learned === undefined ? undefined : { draft: draftText(namedDraft(learned.profile, title)), title },
     remarks: [
+      ...remarks,
       ...notCompared(others, chosen ? undefined : tag),
       ...(chosen ? [] : labels.remarks),
       ...(isKnown ? [] : [howSummed(learned !== undefined)]),
     ],
   };
+}
+
+/** The dumps as they were read from their modules, without those of which nothing was. */
+async function allAsRead(
+  session: Session,
+  dumps: readonly DumpOfModule[],
+  pair: readonly string[],
+): Promise<{ readonly dumps: readonly DumpOfModule[]; readonly remarks: readonly Phrase[] }> {
+  const files = new Set(dumps.map(({ uri }) => uri));
+  const all: DumpOfModule[] = [];
+  const remarks: Phrase[] = [];
+  for (const one of dumps) {
+    const loaded = headerOf(one.dump, 'backup') && valueIn(await session.analyzeFile(one.uri));
+    const read = loaded && asRead({ ...loaded, name: one.name }, { isThere: (file) => files.has(file), pair });
+    remarks.push(...(read?.remarks ?? []));
+    const dump = read === undefined ? one.dump : read.dump;
+    if (dump !== undefined) all.push({ ...one, dump });
+  }
+  return { dumps: all, remarks };
 }
 
 /** More dumps than these are not named one by one. */

@@ -454,6 +454,38 @@ describe('the command line', () => {
     const { pair } = json(['find-option', '--with', 'seats-0.cfgdump', '--without', 'seats-1.cfgdump']);
     assert.deepEqual(pair, [{ line: 2, byte: 1, before: '00', after: '40', role: 'option' }]);
   });
+  it('find-option: bytes that were changed since the backup are no evidence, which is said', () => {
+    const seats = (byte: string) => `@profile seats.dump-profile.json\n1: 07 01 08\n2: ${byte} 01 ${byte.charAt(0)}1\n`;
+    const profile = {
+      format: 1,
+      lines: { from: 1, to: 2, data: 2, sum: 1 },
+      lineSum: { method: 'add', over: ['data'] },
+    };
+    write('seats.dump-profile.json', JSON.stringify(profile));
+    for (let i = 0; i < 6; i++) write(`seats-${i}.cfgdump`, seats(i % 2 === 0 ? '40' : '00'));
+    const of = (...rest: readonly string[]) => [
+      '--with',
+      ...[0, 2, 4].map((i) => `seats-${i}.cfgdump`),
+      '--without',
+      ...rest,
+    ];
+    const others = ['seats-1.cfgdump', 'seats-3.cfgdump', 'seats-5.cfgdump'];
+    write('found.cfgdump', seats('00'));
+    write('work.cfgdump', seats('40').replace('\n', '\n@backup found.cfgdump\n'));
+    const found = call(['find-option', ...of(...others, 'work.cfgdump')]);
+    assert.equal(found.stdout, call(['find-option', ...of(...others, 'found.cfgdump')]).stdout);
+    assert.match(
+      found.stderr,
+      /work\.cfgdump: It was changed since its backup\. The backup is compared in its place\./,
+    );
+    const both = call(['find-option', ...of(...others, 'work.cfgdump', 'found.cfgdump')]);
+    assert.equal(both.stdout, found.stdout);
+    assert.match(both.stderr, /Not compared: work\.cfgdump\. It was changed since its backup\./);
+    const pair = call(['find-option', '--with', 'work.cfgdump', '--without', 'found.cfgdump']);
+    assert.match(pair.stdout, /line 2, byte 1: 00 to 40/);
+    assert.match(pair.stderr, /work\.cfgdump: It was changed since its backup\./);
+  });
+
   it('find-option --add: never in the place of an option that a person wrote, nor over bits that hold another', () => {
     const text = (value: string, other: string) =>
       `@profile p.dump-profile.json\n1: 00 ${value} ${other}\n2: 07 07 ${other}\n`;

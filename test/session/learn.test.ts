@@ -411,6 +411,21 @@ describe('learning in the editor', () => {
     assert.deepEqual(found.pair, ['line 3, byte 2: 00 to 20, the option']);
   });
 
+  it('takes the backup in place of a dump whose bytes are planned, and says so', async () => {
+    const uri = folder + names[1];
+    session.files.set(`${folder}.kept/found.cfgdump`, session.files.get(uri) ?? '');
+    await session.open(uri, `@absent seats\n@backup .kept/found.cfgdump\n${dump(1, true)}`);
+    for (const asked of [SEATS.uri, uri]) {
+      const { candidates, remarks, sizes } = await send<FindOptionResult>(FIND_OPTION, { ...SEATS, uri: asked });
+      assert.deepEqual([candidates[0]?.place, candidates[0]?.exceptions], ['line 3, byte 2, bit 5', []]);
+      assert.deepEqual(sizes, [6, 6]);
+      assert.ok(
+        remarks.includes('car-1.cfgdump: It was changed since its backup. The backup is compared in its place.'),
+        remarks.join('\n'),
+      );
+    }
+  });
+
   it('names the profile that explains the dumps, to be edited in place', async () => {
     const { rules } = await send<LearnResult>(LEARN, { uri: SEATS.uri, others: [] });
     session.files.set(`${folder}seats.dump-profile.json`, rules[0]?.profile ?? '');

@@ -24,6 +24,7 @@ import {
 } from '../../../shared-core/src/learn/index.js';
 import { bindWithHeaders, type Dump } from '../../../shared-core/src/model/index.js';
 import { EMPTY_PROFILE, editedProfile, HAZARDS } from '../../../shared-core/src/profile/index.js';
+import { asRead } from '../../../shared-core/src/workspace/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { candidateToJson, nextToJson, pairToJson } from './findOptionJson.js';
@@ -54,6 +55,8 @@ const OPTIONS = {
   ...FROM,
   ...PROFILE,
 };
+
+type Among = Parameters<typeof asRead>[1];
 
 type FindCall = Call<typeof OPTIONS>;
 
@@ -119,7 +122,9 @@ async function labelledDumps({ files, profile, tag, disk, ...groups }: FindCall)
     throw new Failure(phrase('Use: countersum find-option --with FILE… --without FILE…, or --tag TAG FILE…'));
   }
   const names = await disk.expand([...groups.with, ...groups.without, ...files]);
-  const { dumps: named, own, notes } = await comparedDumps(disk, names, profile);
+  const pair = groups.with.length === 1 && groups.without.length === 1 ? [...groups.with, ...groups.without] : [];
+  const among: Among = { isThere: (file) => names.map(uriOf).includes(file), pair: pair.map(uriOf) };
+  const { dumps: named, own, notes } = await comparedDumps(disk, names, profile, among);
   if (tag === undefined)
     return { labelled: named.map((one) => ({ ...one, group: groupOf.get(resolve(one.name)) })), own, notes };
   const tagged = labelledByTag(named, tag);
@@ -140,9 +145,15 @@ interface Compared {
  * What is compared of each dump, without its rows as soon as it is read. Without any profile the sums are learned first, so that
  * they are not taken for options.
  */
-async function comparedDumps(disk: Disk, names: readonly string[], profile: string | undefined): Promise<Compared> {
+async function comparedDumps(
+  disk: Disk,
+  names: readonly string[],
+  profile: string | undefined,
+  among: Among,
+): Promise<Compared> {
   const dumps: Omit<LabelledDump, 'group'>[] = [];
   let own: Dump | undefined;
+  const remarks: Phrase[] = [];
   const add = (name: string, dump: Dump) => {
     if (dumps.length === 0) own = dump;
     dumps.push({ name, dump: comparedDump(dump, dumps.at(-1)?.dump) });
@@ -150,25 +161,29 @@ async function comparedDumps(disk: Disk, names: readonly string[], profile: stri
   let texts: TextToLearn[] | undefined = [];
   for (const name of names) {
     const loaded = await disk.load(name, profile);
-    add(name, loaded.dump);
+    const { dump, remarks: said } = asRead(loaded, among);
+    remarks.push(...said);
     if (loaded.profile.kind !== 'none') texts = undefined;
-    texts?.push({ name: loaded.name, text: textOfRows(loaded.dump.rows) });
+    if (dump === undefined) continue;
+    add(name, dump);
+    texts?.push({ name, text: textOfRows(dump.rows) });
   }
-  if (texts === undefined) return { dumps, own, notes: [] };
+  if (texts === undefined) return { dumps, own, notes: remarks };
   const learned = finishShown(bindLearnedSteps(texts));
   if (learned === undefined)
     return {
       dumps,
       own,
-      notes: [phrase('No profile was given and no sums were learned, so sums may come up as candidates.')],
+      notes: [...remarks, phrase('No profile was given and no sums were learned, so sums may come up as candidates.')],
     };
-  dumps.length = 0;
-  for (const [i, name] of names.entries()) add(name, learned.dumps[i] as Dump);
+  const read = dumps.splice(0);
+  for (const [i, { name }] of read.entries()) add(name, learned.dumps[i] as Dump);
   const { lineSum, totals = [] } = learned.profile;
   return {
     dumps,
     own,
     notes: [
+      ...remarks,
       lineSum === undefined && totals.length === 0
         ? phrase('No profile was given and no sums were learned, so sums may come up as candidates.')
         : phrase('No profile was given; the sums were learned from these dumps and left out.'),

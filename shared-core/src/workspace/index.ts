@@ -1,4 +1,5 @@
 // What client, server and command line use of this room: from files to dumps.
+export { asRead } from './asRead.js';
 export {
   BINARY,
   type BinaryView,
