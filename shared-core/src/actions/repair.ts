@@ -1,4 +1,4 @@
-import { listed, type Phrase, phrase } from '../base/phrase.js';
+import { listed, type Phrase, phrase, say } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { finish, type Steps } from '../base/steps.js';
 import { copiesApart } from '../checks/copies.js';
@@ -99,13 +99,22 @@ export function* balancePlaces(subject: Subject, consent: Consent = {}): Steps<R
   const wrong = wrongTotals(dump);
   if (wrong.length === 0) return refuse(phrase('All file sums that can be checked are right.'));
   const rows = Array.from(dump.layout.order).slice(0, MOST_CHOICES);
-  const choices: BalancePlace[] = [];
+  const able: { readonly title: Phrase; readonly change: Change }[] = [];
+  const unable: BalancePlace[] = [];
   for (const row of rows) {
     const title = phrase('Line {0}', lineCalled(dump, row));
     const repair = yield* rebalanceInSteps(dump, freeCells(dump, row), wrong, shareOfSteps(rows.length));
-    choices.push(choiceOf(balancedBy(subject, repair, consent), title));
+    const change = balancedBy(subject, repair, consent);
+    if (change.ok) able.push({ title, change: change.value });
+    else unable.push({ title, detail: change.why, change: undefined });
   }
-  return done([...choices.filter(({ change }) => change), ...choices.filter(({ change }) => !change)]);
+  // What is said of all of them tells none from the others.
+  const certainties = able.map(({ change: { balanced } }) => (balanced ? say(certaintyInWords(balanced)) : ''));
+  const areAlike = able.length > 1 && new Set(certainties).size === 1;
+  return done([
+    ...able.map((one) => ({ ...one, detail: areAlike ? one.change.says : detailOf(one.change) })),
+    ...unable,
+  ]);
 }
 
 /** A range of addresses of a memory image as the place to balance with. */
@@ -114,12 +123,6 @@ export function* balanceAt(subject: Subject, range: AddressRange, consent: Conse
   const wrong = wrongTotals(dump);
   if (wrong.length === 0) return refuse(phrase('All file sums that can be checked are right.'));
   return balancedBy(subject, yield* rebalanceAtInSteps(dump, range, wrong), consent);
-}
-
-function choiceOf(change: Result<Change>, title: Phrase): BalancePlace {
-  return change.ok
-    ? { title, detail: detailOf(change.value), change: change.value }
-    : { title, detail: change.why, change: undefined };
 }
 
 function detailOf({ says, balanced }: Change): Phrase {

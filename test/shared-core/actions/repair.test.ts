@@ -97,8 +97,17 @@ describe('the lines that can bring a file sum right', () => {
         ['Line 1', false],
       ],
     );
-    assert.match(found[0]?.[2] ?? '', / – /);
+    // Both are one way by one byte, which tells neither from the other.
+    assert.match(found[0]?.[2] ?? '', /^byte \d from .. to ..$/);
     assert.match(found[2]?.[2] ?? '', /\./);
+  });
+
+  it('say how sure each is where not all of them are as sure', () => {
+    const locked = { ...LINES, locked: [...LINES.locked, { line: 3, bytes: '1-2', why: 'fixed' }] };
+    const found = places(dumpOf(WRONG_TOTAL, locked));
+    assert.ok(typeof found !== 'string');
+    const able = found.filter(([, can]) => can).map(([, , detail]) => detail);
+    assert.ok(able.length > 0 && able.every((detail) => detail.includes(' – balanced by ')), able.join('\n'));
   });
 
   it('are not looked for where all file sums are right, or nothing may be written', () => {
