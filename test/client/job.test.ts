@@ -786,6 +786,14 @@ describe('the job view', function () {
       assert.equal(session.text('view-2.txt.dump-headers'), '@vehicle donor A\n@use comparison\n');
     });
 
+    it('opens a file that is no text as the editor shows such files', async () => {
+      const uri = 'file:///cars/scan.cfgdump';
+      session = await clientSession({});
+      session.editor.files.set(uri, new Uint8Array([...Buffer.from('\x89PNG\r\n\x1a\n', 'latin1'), 0, 0]));
+      await session.run('_jobStep', { does: 'open', uri, other: null });
+      assert.deepEqual(session.editor.executed.at(-1)?.map(String), ['vscode.open', uri]);
+    });
+
     it('no picture and no empty file, which it says before anything is asked', async () => {
       const files = {
         'photo.png': [

@@ -264,6 +264,20 @@ describe('a file of raw bytes in the editor', () => {
     assert.equal((await openText('file:///cars/notes.txt')).getText(), '0x0000: 31 3A 20 30 30 0A\n');
   });
 
+  it('that is a picture or a program is said to be one first, unless headers beside it say that it is a dump', async () => {
+    const picture = new Uint8Array([...Buffer.from('\x89PNG\r\n\x1a\n', 'latin1'), 0, 0]);
+    session.editor.files.set('file:///cars/tool.bin', picture);
+    await session.run('openAsDumpText', Uri.parse('file:///cars/tool.bin'));
+    assert.match(shown('modal'), /tool\.bin is a picture \(PNG\), not a dump\./);
+    assert.equal(workspace.textDocuments.length, 0);
+    session.editor.person.modal = (_text, _detail, buttons) => buttons.at(-1);
+    assert.match((await openText('file:///cars/tool.bin')).getText(), /^0x0000: 89 50 4E 47 /);
+    session.editor.person.modal = () => assert.fail('asked');
+    session.editor.files.set('file:///cars/read.bin', picture);
+    session.editor.files.set('file:///cars/read.bin.dump-headers', new TextEncoder().encode('@part A\n'));
+    assert.match((await openText('file:///cars/read.bin')).getText(), /^@part A\n0x0000: 89 50 /);
+  });
+
   it('gets a backup that is raw bytes with its headers beside it, from which it is restored', async () => {
     session.stop();
     await start({ 'ee.bin': RIGHT, 'ee.bin.dump-headers': HEADERS });

@@ -81,6 +81,18 @@ describe('jobs in a session with the server', () => {
       assert.ok(steps.every((step) => step.id !== id || step.state !== 'done'));
   });
 
+  it('say of files of another kind what they are, in sentences, and lead to the first', async () => {
+    const picture = new Uint8Array([...Buffer.from('\x89PNG\r\n\x1a\n', 'latin1'), 0, 0]);
+    session.files.set(at('a.cfgdump'), picture);
+    session.files.set(at('scan.cfgdump'), picture);
+    const found = await jobs();
+    const steps = found.vehicles.flatMap(({ modules }) => modules.flatMap((module) => module.steps));
+    const step = steps.find(({ id }) => id === 'card');
+    assert.match(step?.says ?? '', /"a\.cfgdump\.dump-headers" beside it\. scan\.cfgdump cannot be read: .*\.$/);
+    assert.doesNotMatch(step?.says ?? '', /--/);
+    assert.deepEqual([step?.action?.does, step?.action?.uri], ['open', at('a.cfgdump')]);
+  });
+
   it('are told to have changed when a file comes or goes', async () => {
     const told = new Promise<void>((resolve) => {
       session.connection.onNotification(JOBS_CHANGED, () => resolve());

@@ -353,7 +353,7 @@ describe('the plan of a retrofit over a workspace', () => {
 
   it('is refused by name for a file that cannot be read, as it may be a module of the vehicle', async () => {
     await withFolder({ 'neighbour.cfgdump': { fails: 'EACCES' } }, async (session) => {
-      const refused = { refused: 'neighbour.cfgdump cannot be read: not allowed' };
+      const refused = { refused: 'neighbour.cfgdump cannot be read: not allowed.' };
       assert.deepEqual(await session.connection.sendRequest(RETROFIT_VEHICLES, { uri: URI }), refused);
       assert.deepEqual(await planIt(session), refused);
     });

@@ -74,13 +74,13 @@ export async function inputOf(files: Files, unsaved: readonly string[] = []): Pr
   for (const uri of found.dumps) {
     const loaded = await workspace.load(uri);
     if (loaded.ok) dumps.push(jobDump(loaded.value));
-    else unread.push(loaded.why);
+    else unread.push({ file: uri, says: loaded.why });
   }
   const cards: JobInput['cards'][number][] = [];
   for (const file of found.cards) {
     const text = await workspace.readText(file);
     if (text.ok) cards.push(savedCard(file, fileName(file), text.value, (said) => say(said)));
-    else unread.push(phrase('{0} cannot be read: {1}', fileName(file), text.why));
+    else unread.push({ file, says: phrase('{0} cannot be read: {1}', fileName(file), text.why) });
   }
   const retrofits: JobInput['retrofits'][number][] = [];
   for (const file of found.retrofits) {

@@ -1,13 +1,8 @@
 import * as vscode from 'vscode';
-import { base64Of } from '../../../shared-core/src/base/index.js';
-import {
-  FORM_OF_FILE,
-  type FormOfFileParams,
-  type FormOfFileResult,
-  type TextReading,
-} from '../../../shared-core/src/protocol/raw.js';
+import type { TextReading } from '../../../shared-core/src/protocol/raw.js';
 import { isDump } from '../activeDump.js';
 import type { ChosenFile } from '../askReading.js';
+import { formOfFile } from '../formOfFile.js';
 import { DUMP_ENDINGS, FORMS } from '../forms.js';
 import { headersBeside } from '../headersBeside.js';
 import { firstFree, namesLike, savedAt } from '../newFile.js';
@@ -45,9 +40,7 @@ export async function bringFile(
   { asked, isReadBack }: Bringing,
 ): Promise<vscode.TextDocument | undefined> {
   const bytes = await vscode.workspace.fs.readFile(chosen);
-  const hasHeaders = (await headersBeside(chosen)) !== '';
-  const params: FormOfFileParams = { name: nameOf(chosen), base64: base64Of(bytes), hasHeaders, isReadBack };
-  const form = await client.sendRequest<FormOfFileResult>(FORM_OF_FILE, params);
+  const form = await formOfFile(client, chosen, bytes, isReadBack);
   if ('refused' in form) {
     void warn(form.refused);
     return undefined;

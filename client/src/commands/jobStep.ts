@@ -95,5 +95,11 @@ async function show(uri: vscode.Uri): Promise<vscode.TextDocument> {
 /** A file as people read it: cards as pages, all else as text. */
 async function openFile(uri: vscode.Uri): Promise<unknown> {
   if (uri.path.endsWith('.md')) return showKept(uri);
-  return uri.path.endsWith('.html') ? openToPrint(uri) : show(uri);
+  if (uri.path.endsWith('.html')) return openToPrint(uri);
+  try {
+    return await show(uri);
+  } catch {
+    // What is no text the editor shows in its own way, or says why not.
+    return vscode.commands.executeCommand('vscode.open', uri);
+  }
 }

@@ -1,10 +1,12 @@
 import * as vscode from 'vscode';
 import { activeFile } from '../activeFile.js';
 import type { Command } from '../command.js';
+import { formOfFile } from '../formOfFile.js';
 import { isOurs } from '../forms.js';
 import { nameOf } from '../places.js';
 import { LARGEST_RAW, tooLarge } from '../rawFileSystem.js';
 import { fileUri, rawUri } from '../rawUri.js';
+import type { Services } from '../services.js';
 import { textIn } from '../textOrBytes.js';
 import { confirm, inform, warn } from '../ui.js';
 import { ANY_NAME, IN_BINARY_EDITOR } from './conditions.js';
@@ -20,16 +22,24 @@ export const openAsDumpText: Command = {
     { menu: 'editor/title', group: 'navigation@1', when: IN_BINARY_EDITOR },
     { menu: 'editor/title', group: '1_countersum@1', when: ANY_NAME },
   ],
-  run: async (_, given?: vscode.Uri) => {
+  run: async ({ client }, given?: vscode.Uri) => {
     const uri = given ?? activeFile();
     if (uri === undefined) {
       void inform(vscode.l10n.t('Open the file first, or choose this from its menu in the explorer.'));
       return;
     }
     const file = fileUri(uri);
-    if (await mayOpenAsDumpText(file)) await vscode.window.showTextDocument(rawUri(file), { preview: false });
+    if ((await mayOpenAsDumpText(file)) && (await isMeant(client, file)))
+      await vscode.window.showTextDocument(rawUri(file), { preview: false });
   },
 };
+
+/** A file that begins as one of another kind does is said to be one first, as where it is brought in. */
+async function isMeant(client: Services['client'], file: vscode.Uri): Promise<boolean> {
+  const bytes = await vscode.workspace.fs.readFile(file);
+  const form = bytes.length === 0 ? undefined : await formOfFile(client, file, bytes);
+  return form === undefined || !('refused' in form) || confirm(form.refused, 'openBytes');
+}
 
 /** Whether a file can be shown so; where not, and where that is hardly what was meant, the person is told. */
 export async function mayOpenAsDumpText(file: vscode.Uri): Promise<boolean> {

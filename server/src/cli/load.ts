@@ -103,7 +103,8 @@ export function openDisk(
   const onDisk = createDiskHost({ stdin: uriOf(STDIN) });
   const disk = libraries.length === 0 ? onDisk : withKeptPipes(onDisk);
   const given = new Set(names.map(uriOf));
-  const coded = codedFiles(disk, utf8, { view, saidForm: (uri) => (given.has(uri) ? from : undefined) });
+  const saidForm = (uri: string) => (given.has(uri) ? from : undefined);
+  const coded = codedFiles(disk, utf8, { view, saidForm, hasOption: true });
   const host: Host = {
     ...disk,
     readsRawBytes: true,

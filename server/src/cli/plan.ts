@@ -1,5 +1,5 @@
 import { basename, dirname, join } from 'node:path';
-import { listed, type Phrase, phrase, valueIn } from '../../../shared-core/src/base/index.js';
+import { listed, type Phrase, phrase, sentences, valueIn } from '../../../shared-core/src/base/index.js';
 import {
   type LeftAside,
   type NamedProfile,
@@ -165,7 +165,7 @@ function carriedOut(
 ): { readonly rewrites: readonly Rewrite[]; readonly says: readonly Phrase[] } {
   if (planned.kind === 'refused') {
     const reasons = planned.refusals.map(({ module, why, asks }) => phrase('{0}: {1}', module, withHint(why, asks)));
-    throw new Failure(phrase('{0} Nothing was changed in any module.', listed(reasons, ' ')));
+    throw new Failure(phrase('{0} Nothing was changed in any module.', sentences(reasons)));
   }
   return {
     rewrites: rewritesOf(disk, planned.modules),

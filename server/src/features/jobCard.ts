@@ -1,4 +1,12 @@
-import { done, listed, type Phrase, phrase, type Result, refuse } from '../../../shared-core/src/base/index.js';
+import {
+  done,
+  listed,
+  type Phrase,
+  phrase,
+  type Result,
+  refuse,
+  sentences,
+} from '../../../shared-core/src/base/index.js';
 import { readBackup } from '../../../shared-core/src/checks/index.js';
 import { compareDumps } from '../../../shared-core/src/compare/index.js';
 import {
@@ -112,7 +120,7 @@ async function otherModules(session: Session, first: FileAnalysis): Promise<Resu
   const found: FileAnalysis[] = [];
   let count = 0;
   const { dumps, unread } = await session.files.unsealed();
-  if (unread.length > 0) return refuse(listed(unread, ' '));
+  if (unread.length > 0) return refuse(sentences(unread));
   for (const { file: uri, profileFile } of dumps) {
     if (profileFile === first.profileFile) continue;
     const read = await session.analyzeFile(uri);

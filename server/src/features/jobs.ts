@@ -117,14 +117,9 @@ function isInFolders(session: Session, uri: string): boolean {
   return session.folders().some((folder) => uri.startsWith(`${canonicalUri(folder).replace(/\/$/, '')}/`));
 }
 
-interface UnreadFile {
-  readonly uri: string | null;
-  readonly says: Phrase;
-}
-
 interface Gathered {
   readonly input: JobInput;
-  readonly unread: readonly UnreadFile[];
+  readonly unread: JobInput['unread'];
   /** How many dumps were not looked at, as there are too many. */
   readonly left: number;
 }
@@ -140,7 +135,7 @@ async function gather(
   );
   const found = await filesAround(session, open);
   const reader = await readerFor(found);
-  const unread: UnreadFile[] = found.unlisted.map((says) => ({ uri: null, says }));
+  const unread: JobInput['unread'][number][] = found.unlisted.map((says) => ({ file: undefined, says }));
   const all = [...new Set([...found.dumps, ...open])];
   const here = all.length <= MOST_DUMPS ? all : inFolderOf(all, around);
   const pause = pauses(token);
@@ -149,7 +144,7 @@ async function gather(
     await pause();
     const dump = await reader(uri);
     if (dump.ok) read.push(dump.value);
-    else unread.push({ uri, says: dump.why });
+    else unread.push({ file: uri, says: dump.why });
   }
   const cutShort = await cutShortFor(
     session,
@@ -160,7 +155,7 @@ async function gather(
   for (const file of found.cards) {
     const text = await session.files.readText(file);
     if (text.ok) cards.push(savedCard(file, fileName(file), text.value, session.say));
-    else unread.push({ uri: file, says: phrase('{0} cannot be read: {1}', fileName(file), text.why) });
+    else unread.push({ file, says: phrase('{0} cannot be read: {1}', fileName(file), text.why) });
   }
   const retrofits: JobInput['retrofits'][number][] = [];
   for (const file of found.retrofits) {
@@ -168,8 +163,8 @@ async function gather(
     const changes = retrofit.kind === 'sound' ? retrofit.retrofit.changes : [];
     retrofits.push({ file, read: retrofit, profileFiles: changes.map(({ profile }) => resolveUri(file, profile)) });
   }
-  const torn = retrofits.flatMap(({ file, read }): UnreadFile | readonly [] =>
-    read.kind === 'sound' ? [] : { uri: file, says: read.why },
+  const torn = retrofits.flatMap(({ file, read }): JobInput['unread'][number] | readonly [] =>
+    read.kind === 'sound' ? [] : { file, says: read.why },
   );
   const dirty = new Set(unsaved.map(canonicalUri));
   const isSaved = (file: string) => !dirty.has(canonicalUri(file));
@@ -177,7 +172,7 @@ async function gather(
   return {
     input: {
       ...{ dumps, retrofits, cards, isSaved, isOutside },
-      unread: unread.map(({ says }) => says),
+      unread,
       now: new Date().toISOString(),
     },
     unread: [...unread, ...torn],
@@ -204,7 +199,7 @@ function toResult(
   { vehicles, compared, similar }: Jobs,
   { isSaved }: JobInput,
   toBeLoaded: ReadonlySet<string>,
-  unread: readonly UnreadFile[],
+  unread: JobInput['unread'],
   left: number,
 ): JobsResult {
   return {
@@ -218,9 +213,9 @@ function toResult(
         steps: steps.map(toStep(session, toBeLoaded)),
       })),
     })),
-    unread: unread.map(({ uri, says }) => ({
-      uri,
-      name: uri === null ? session.say(says) : fileName(uri),
+    unread: unread.map(({ file, says }) => ({
+      uri: file ?? null,
+      name: file === undefined ? session.say(says) : fileName(file),
       says: session.say(says),
     })),
     compared: compared.map(({ file, name, dump }) => ({

@@ -1,6 +1,6 @@
 import type { CancellationToken, WorkspaceEdit } from 'vscode-languageserver';
 import { planQuestion } from '../../../shared-core/src/actions/index.js';
-import { done, listed, phrase, type Result, refuse, valueIn } from '../../../shared-core/src/base/index.js';
+import { done, listed, phrase, type Result, refuse, sentences, valueIn } from '../../../shared-core/src/base/index.js';
 import {
   type ModulePlan,
   type NamedProfile,
@@ -69,7 +69,7 @@ async function readIt(session: Session, uri: string): Promise<Retrofit | Refusal
 async function vehiclesFor(session: Session, uri: string, { changes }: Retrofit): Promise<Result<Found>> {
   const { dumps, unnamed, unread } = await session.files.unsealed();
   const profiles = changes.map(({ profile }) => resolveUri(uri, profile));
-  if (unread.length > 0) return refuse(listed(unread, ' '));
+  if (unread.length > 0) return refuse(sentences(unread));
   const vehicles = vehiclesWith(await byModule(session.files, dumps, profiles), profiles);
   return done({ vehicles, profiles, found: [...dumps, ...unnamed] });
 }

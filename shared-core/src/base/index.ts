@@ -7,7 +7,7 @@ export { bullets, code, plain, table, tableRow } from './markdown.js';
 export { nearestName } from './nearestName.js';
 export { oddsInWords, SURE, twoDigitsBelow } from './odds.js';
 export type { TextSink } from './pageWriter.js';
-export { listed, type Phrase, type PhrasePart, phrase, say, type Translation } from './phrase.js';
+export { listed, type Phrase, type PhrasePart, phrase, say, sentences, type Translation } from './phrase.js';
 export { literal, oneLine, readable } from './readable.js';
 export { type Ask, done, type Refused, type Result, refuse, valueIn } from './result.js';
 export { editLine, type RowSpan, type TextEdit } from './span.js';

@@ -51,6 +51,19 @@ function numberAs(number: number, half: string): string {
   return String(number).replace('.', half.slice(1, -1));
 }
 
+/** Sentences one after the other; one without a stop at its end gets it. */
+export function sentences(all: readonly Phrase[]): Phrase {
+  return listed(
+    all.map((one) => (endsWithStop(one) ? one : phrase('{0}.', one))),
+    ' ',
+  );
+}
+
+function endsWithStop({ pattern, parts }: Phrase): boolean {
+  const last = parts[Number(/\{(\d+)\}$/.exec(pattern)?.[1])];
+  return typeof last === 'object' ? endsWithStop(last) : /[.!?]$/.test(last === undefined ? pattern : String(last));
+}
+
 /** Several phrases as one, parted by `between`: "a, b, c". */
 export function listed(parts: readonly PhrasePart[], between = ', '): Phrase {
   return { pattern: parts.map((_, index) => `{${index}}`).join(between), parts };

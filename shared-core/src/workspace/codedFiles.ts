@@ -1,4 +1,4 @@
-import { phrase } from '../base/phrase.js';
+import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../base/result.js';
 import {
   apartFromHeaders,
@@ -64,6 +64,8 @@ export interface HowCoded {
   readonly view?: BinaryView;
   /** The form that a person says a file is written in. */
   readonly saidForm?: (uri: string) => string | undefined;
+  /** Whether a person can say it by an option, as on the command line. */
+  readonly hasOption?: boolean;
 }
 
 /** How raw bytes are shown where nobody says otherwise. */
@@ -77,7 +79,7 @@ export const PLAIN_VIEW: BinaryView = { offset: 0, word: undefined };
 export function codedFiles(
   host: Host,
   codec: TextCodec,
-  { view = PLAIN_VIEW, saidForm = () => undefined }: HowCoded = {},
+  { view = PLAIN_VIEW, saidForm = () => undefined, hasOption = false }: HowCoded = {},
 ): CodedFiles {
   const codings = new Map<string, Coding>();
   const readCoded = async (
@@ -128,9 +130,9 @@ export function codedFiles(
       file.close();
       return refuse(
         phrase(
-          'It is {0}, not a dump. If it holds raw bytes of a module all the same, say so with "--from binary" or by a file "{1}" beside it',
+          'It is {0}, not a dump. If it holds raw bytes of a module all the same, say so by {1}',
           kind,
-          `${fileName(uri)}${HEADERS_BESIDE}`,
+          howToSay(uri, hasOption),
         ),
       );
     }
@@ -139,18 +141,17 @@ export function codedFiles(
       file.close();
       return refuse(
         phrase(
-          'Most of it is text, but it holds zero bytes or control characters too. Take these out, or save it as UTF-8; if it is raw bytes, say so with "--from binary" or by a file "{0}" beside it',
-          `${fileName(uri)}${HEADERS_BESIDE}`,
+          'Most of it is text, but it holds zero bytes or control characters too. Take these out, or save it as UTF-8; if it is raw bytes, say so by {0}',
+          howToSay(uri, hasOption),
         ),
       );
     }
     if (saidForm(uri) === undefined && isDigitsOnly(fileName(uri), head)) {
       file.close();
-      return refuse(
-        phrase(
-          'It holds hex digits and nothing else, so it may be raw bytes or text in hex. Say which with "--from binary" or "--from hex-list", or give its name the ending of a form',
-        ),
-      );
+      const how = hasOption
+        ? phrase('Say which with "--from binary" or "--from hex-list", or give its name the ending of a form')
+        : phrase('Give its name the ending of a form');
+      return refuse(phrase('It holds hex digits and nothing else, so it may be raw bytes or text in hex. {0}', how));
     }
     const mayHaveHeaders = isBinary || (hasNoPlace(uri, saidForm(uri)) && (await hasHeaders(uri)));
     const ownHeaders = isBinary ? undefined : formWithHeaders(uri, saidForm(uri));
@@ -178,6 +179,14 @@ export function codedFiles(
     codingOf: (uri) => codings.get(uri),
     hasReadBinary: () => [...codings.values()].some(({ isBinary }) => isBinary),
   };
+}
+
+/** How a person says that a file holds raw bytes. */
+function howToSay(uri: string, hasOption: boolean): Phrase {
+  const beside = `${fileName(uri)}${HEADERS_BESIDE}`;
+  return hasOption
+    ? phrase('"--from binary" or a file "{0}" beside it', beside)
+    : phrase('a file "{0}" beside it', beside);
 }
 
 /**

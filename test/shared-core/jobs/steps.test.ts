@@ -484,7 +484,7 @@ describe('the steps of a job', () => {
       const openSteps = steps.filter((line) => !line.startsWith('done'));
       assert.deepEqual(
         openSteps.map((line) => line.replace(/:.*/, '')),
-        ['stuck card', 'later verified', 'later recorded'],
+        ['next card', 'later verified', 'later recorded'],
       );
       assert.match(openSteps[0] ?? '', /cannot be read: not allowed/);
     }
@@ -639,7 +639,7 @@ describe('the steps of a job', () => {
     ]);
     assert.deepEqual(kept({ ...input, isSaved: (file) => !file.endsWith('/b.cfgdump') }), [false, true]);
     assert.deepEqual(kept({ ...input, isOutside: (file) => file.endsWith('/b.cfgdump') }), [false, true]);
-    for (const change of [{ cards: [] }, { unread: [phrase('odd')] }])
+    for (const change of [{ cards: [] }, { unread: [{ file: undefined, says: phrase('odd') }] }])
       assert.deepEqual(kept({ ...input, ...change }), [false, false]);
   });
 

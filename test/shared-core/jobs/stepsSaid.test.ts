@@ -472,6 +472,6 @@ describe('the jobs of several vehicles', () => {
     assert.ok(!isKept({ ...input, dumps: [...input.dumps, { ...first, file: at('new.cfgdump') }] }));
     assert.ok(!isKept({ ...input, retrofits: [] }));
     assert.ok(!isKept({ ...input, cards: [] }));
-    assert.ok(!isKept({ ...input, unread: [phrase('odd')] }));
+    assert.ok(!isKept({ ...input, unread: [{ file: undefined, says: phrase('odd') }] }));
   });
 });

@@ -216,8 +216,17 @@ describe('a file', () => {
     for (const name of ['photo.png', 'a.bin', 'a.cfgdump', 'a.hex'])
       assert.match(
         (await opened(name, { [name]: picture })).why,
-        /^It is a picture \(PNG\), not a dump\. .* "--from binary" .* beside it$/,
+        new RegExp(
+          `^It is a picture \\(PNG\\), not a dump\\. If .*, say so by a file "${name}\\.dump-headers" beside it$`,
+        ),
       );
+    // What only the command line has is named there alone.
+    assert.match(
+      (await opened('a.bin', { 'a.bin': picture }, { hasOption: true })).why,
+      /, say so by "--from binary" or a file "a\.bin\.dump-headers" beside it$/,
+    );
+    const digits = await opened('a.bin', { 'a.bin': '0102' });
+    assert.match(digits.why, /^It holds hex digits and nothing else.*\. Give its name the ending of a form$/);
     assert.match(
       (await opened('a.cfgdump', { 'a.cfgdump': '%PDF-1.7\n1: 01 | 01\n' })).why,
       /^It is a document \(PDF\)/,

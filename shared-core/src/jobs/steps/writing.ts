@@ -1,4 +1,4 @@
-import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import { listed, type Phrase, phrase, sentences } from '../../base/phrase.js';
 import { compareDumps, differs } from '../../compare/compareDumps.js';
 import { textOfRows } from '../../format/rows.js';
 import type { Dump } from '../../model/dump.js';
@@ -22,6 +22,12 @@ import type { JobDump, Module, Work } from './module.js';
 import { done, type Finding, open, type StepAction } from './step.js';
 import { folderOf, nameIn } from './work.js';
 
+/** Nothing is proved beside files that cannot be read; the first of them is opened. */
+function notRead(unread: JobInput['unread']): Finding {
+  const file = unread.flatMap((one) => one.file ?? [])[0];
+  return open(sentences(unread.map(({ says }) => says)), file === undefined ? undefined : { does: 'open', file });
+}
+
 /** Whether a card is kept that was made of this dump and its backup as they are now. */
 export function cardMade(
   { file, dump }: JobDump,
@@ -38,7 +44,7 @@ export function cardMade(
   const whole = current.filter(({ isWhole }) => isWhole);
   const ready = whole.filter(({ isOpen }) => !isOpen);
   const card = ready.find((one) => isSaved(one.file)) ?? ready[0] ?? whole[0];
-  if (unread.length > 0) return open(listed(unread, ' '));
+  if (unread.length > 0) return notRead(unread);
   if (work?.card.isWayBack === true && isReadBadly(work.card.before.dump))
     return open(
       phrase(
@@ -183,7 +189,7 @@ export function verified(
   others: Others,
 ): Finding {
   const { file, dump, loaded } = own;
-  if (unread.length > 0) return open(listed(unread, ' '));
+  if (unread.length > 0) return notRead(unread);
   if (written === undefined || reading === undefined)
     return open(phrase('What is read back is compared with the plan byte for byte.'));
   const look: StepAction = { does: 'verifyReadBack', file, other: reading.file };
@@ -261,7 +267,7 @@ export function inRecord(
   others: Others,
 ): Finding {
   const look: StepAction = { does: 'vehicleRecord', file };
-  if (unread.length > 0) return open(listed(unread, ' '));
+  if (unread.length > 0) return notRead(unread);
   const [own] = openMatters([{ dumps, strays }], others);
   if (own !== undefined) return open(own.says, look);
   const [matter] = record;
