@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { readdirSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { bench } from '../support/commandLine.js';
+import { NAMED, NAMED_TEXT } from '../support/namedLines.js';
 
 describe('the command line', () => {
   const { callWith, folder, path, read, write, ...on } = bench();
@@ -484,6 +485,21 @@ describe('the command line', () => {
     const pair = call(['find-option', '--with', 'work.cfgdump', '--without', 'found.cfgdump']);
     assert.match(pair.stdout, /line 2, byte 1: 00 to 40/);
     assert.match(pair.stderr, /work\.cfgdump: It was changed since its backup\./);
+  });
+
+  it('find-option: places of a pair by what the dumps call their lines, or by addresses', () => {
+    write('named.dump-profile.json', JSON.stringify({ format: 1, ...NAMED }));
+    const header = '@profile named.dump-profile.json\n';
+    write('a.cfgdump', header + NAMED_TEXT);
+    write('b.cfgdump', header + NAMED_TEXT.replace('r0A  01 10  s=11', 'r0A  00 10  s=10').replace('00BB', '00BA'));
+    assert.match(
+      call(['find-option', '--with', 'a.cfgdump', '--without', 'b.cfgdump']).stdout,
+      /^line r0A, byte 1: 00 to 01, /,
+    );
+    // The two's complement of all bytes (Intel, Hexadecimal Object File Format, 1988).
+    write('a.hex', ':02002000A1B28B\n:00000001FF\n');
+    write('b.hex', ':02002000A1B38A\n:00000001FF\n');
+    assert.match(call(['find-option', '--with', 'a.hex', '--without', 'b.hex']).stdout, /^address 0021: B3 to B2, /);
   });
 
   it('find-option --add: never in the place of an option that a person wrote, nor over bits that hold another', () => {

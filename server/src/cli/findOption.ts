@@ -92,7 +92,7 @@ async function findIn(call: FindCall): Promise<Outcome> {
   const pair = pairIn(labelled);
   return {
     status: found.candidates.length === 0 ? 1 : 0,
-    says: pair === undefined ? inWords(found, own) : pairInWords(pair),
+    says: pair === undefined ? inWords(found, own) : pairInWords(pair, own),
     notes: pair === undefined ? said : [...notes, ...pair.remarks],
     json: {
       candidates: found.candidates.map((candidate) => candidateToJson(candidate, found)),

@@ -13,7 +13,6 @@ import {
   type OptionCandidate,
   type OptionSearch,
   optionOf,
-  type PairSearch,
   pairIn,
   pairInWords,
   placeInWords,
@@ -22,7 +21,7 @@ import {
   titleAt,
   valuesInHex,
 } from '../../../shared-core/src/learn/index.js';
-import { bind, calledLine, type Dump, headerOf, isSealed } from '../../../shared-core/src/model/index.js';
+import { bind, type Dump, headerOf, isSealed } from '../../../shared-core/src/model/index.js';
 import { EMPTY_PROFILE, fitsAll, sureInShort } from '../../../shared-core/src/profile/index.js';
 import type { DumpParams, Refusal } from '../../../shared-core/src/protocol/common.js';
 import {
@@ -126,16 +125,11 @@ function resultOf(session: Session, { tag }: FindOptionParams, found: Found): Fi
     map: optionMap(search, own, session.say),
     remarks: [...remarks, ...(pair === undefined ? search.remarks : pair.remarks)].map(session.say),
     next: next === undefined ? null : session.say(next),
-    pair: pair === undefined ? [] : pairInWords(pairInDump(pair, own)).map(session.say),
+    pair: pair === undefined ? [] : pairInWords(pair, own).map(session.say),
     profile: profileUri !== undefined ? { uri: profileUri } : (draft ?? null),
     naming: profileUri === undefined ? namingOf({ dump: own, version }) : null,
     hazards: hazardChoices(session),
   };
-}
-
-/** What differs in a pair, by what a dump calls its lines. */
-function pairInDump({ differences, remarks }: PairSearch, own: Dump): PairSearch {
-  return { remarks, differences: differences.map((one) => ({ ...one, line: calledLine(own, one.line) })) };
 }
 
 /** A page of more candidates than these hides the good ones; the map has all. */

@@ -4,8 +4,7 @@ import type { OptionCandidate } from './rank.js';
 
 /** A candidate by what a dump calls its lines, to be put into words; records of images go by their addresses. */
 export function calledBy(own: Dump | undefined, candidate: OptionCandidate): OptionCandidate {
-  if (own === undefined || own.layout.kind === 'image') return candidate;
-  const inDump = (place: OptionCandidate['place']) => ({ ...place, line: calledLine(own, place.line) });
+  const inDump = (place: OptionCandidate['place']) => placeCalledBy(own, place);
   const { place, sameAs, digit } = candidate;
   return {
     ...candidate,
@@ -13,4 +12,9 @@ export function calledBy(own: Dump | undefined, candidate: OptionCandidate): Opt
     sameAs: sameAs.map(inDump),
     ...(digit && { digit: { ...digit, place: inDump(digit.place) } }),
   };
+}
+
+/** The same of one place. */
+export function placeCalledBy(own: Dump | undefined, place: OptionCandidate['place']): OptionCandidate['place'] {
+  return own === undefined || own.layout.kind === 'image' ? place : { ...place, line: calledLine(own, place.line) };
 }

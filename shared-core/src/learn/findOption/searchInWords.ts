@@ -1,5 +1,8 @@
+import { WHOLE_BYTE } from '../../base/bits.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import type { Dump } from '../../model/dump.js';
 import { groupSaid, sureInWords } from '../../profile/searchEvidence.js';
+import { placeCalledBy } from './calledBy.js';
 import type { OptionSearch } from './findOption.js';
 import type { PairDifference, PairSearch } from './pair.js';
 import { digitsIn, placeInWords } from './placeInWords.js';
@@ -108,21 +111,19 @@ export function nextInWords(search: OptionSearch): Phrase | undefined {
   );
 }
 
-/** The bytes that differ in a single pair, and what each may be. */
-export function pairInWords({ differences }: PairSearch): readonly Phrase[] {
-  return differences.map((difference) =>
-    phrase(
-      'line {0}, byte {1}: {2} to {3}, {4}',
-      difference.line,
-      difference.byte,
-      digitsIn({ ...difference, ...BYTE }, difference.before),
-      digitsIn({ ...difference, ...BYTE }, difference.after),
+/** The bytes that differ in a single pair, by what a dump calls its lines, and what each may be. */
+export function pairInWords({ differences }: PairSearch, own: Dump | undefined): readonly Phrase[] {
+  return differences.map((difference) => {
+    const place = placeCalledBy(own, { ...difference, count: 1, bits: WHOLE_BYTE, column: 0 });
+    return phrase(
+      '{0}: {1} to {2}, {3}',
+      placeInWords(place, own?.layout.kind === 'image'),
+      digitsIn(place, difference.before),
+      digitsIn(place, difference.after),
       roleInWords(difference),
-    ),
-  );
+    );
+  });
 }
-
-const BYTE = { count: 1, bits: { high: 7, low: 0 }, column: 0 } as const;
 
 function roleInWords({ role }: PairDifference): Phrase {
   switch (role) {
