@@ -397,7 +397,7 @@ export const workspace = {
     const own = fake.fileSystems.get(uri.scheme);
     const kept = own === undefined ? fake.files.get(uri.toString()) : await own.readFile(uri);
     if (isFile && kept === undefined && uri.scheme === 'file') throw new FileSystemError('FileNotFound');
-    if (isFile && uri.scheme === 'file' && /\.(?:bin|cfgdump)$/.test(uri.path) && kept?.includes(0))
+    if (isFile && uri.scheme === 'file' && (uri.path.endsWith('.bin') || kept?.[0] === 0x89) && kept?.includes(0))
       throw new Error('File seems to be binary and cannot be opened as text');
     const language = isFile ? languageOf(uri) : given.language;
     const document = new FakeDocument(uri, language, isFile ? new TextDecoder().decode(kept) : given.content);
