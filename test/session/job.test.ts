@@ -210,6 +210,7 @@ describe('the job in a session with the server', () => {
     beforeEach(() => session.open(REAR, REAR_PLANNED));
 
     it('is held against the plan as it is in the editor', async () => {
+      session.files.delete(at('rear-body.read-back.cfgdump'));
       session.files.set(at('read.cfgdump'), REAR_PLANNED.replace(/^@.*\n/gm, ''));
       const { matches, verdict, title } = await verify('read.cfgdump');
       assert.deepEqual(

@@ -1,10 +1,13 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { provesNothingBeside, type Reading, readingAgainst } from '../jobs/record/against.js';
-import { isLater, isToCome, mayBeReading, timeOf } from '../jobs/record/timeline.js';
+import { whyNoLaterReading } from '../jobs/record/laterReading.js';
+import { isLater, isToCome, mayBeReading } from '../jobs/record/timeline.js';
+import { backupNameOf } from '../jobs/steps/module.js';
 import type { DumpBeside } from '../jobs/verify/anotherCar.js';
 import { isVerified, type Verification, verifyReadBack } from '../jobs/verify/verify.js';
 import type { Dump } from '../model/dump.js';
+import { headerValue } from '../model/headers.js';
 import { isOfAnotherModule } from '../model/useHeader.js';
 import { otherVehicle } from '../model/vehicle.js';
 import type { DumpList } from './keptList.js';
@@ -63,8 +66,11 @@ async function besideReadings(
   now: string,
 ): Promise<Verification> {
   const proof: Reading = { name: fileName(read.file), dump: read.dump, isToCome: false };
-  // What does not say when it was read is held against no other; nothing is noted of it either.
-  if (timeOf(proof) === undefined) return alone;
+  // What does not say at all when it was read shows what it holds, but nothing is noted of it.
+  const isDated = headerValue(read.dump, 'taken') !== undefined;
+  const backup = found && { name: backupNameOf({ dump: planned }), dump: found };
+  const undecided = isDated ? backup && whyNoLaterReading(proof, backup, now) : undefined;
+  if (undecided !== undefined) return { ...unproved(alone, undecided), isProof: false };
   const { dumps, unlisted } = await dumpsBeside(files, file, read.file);
   const heads = await files.unsealedAmong(dumps);
   const [unknown] = [...unlisted, ...heads.unread.map(({ why }) => why)];
