@@ -1,7 +1,7 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
 import type { Dump } from '../../model/dump.js';
-import { headerValue } from '../../model/headers.js';
+import { type Headed, headerValue } from '../../model/headers.js';
 import { whyToLoad } from '../../model/toLoadName.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
 import { sameVehicle } from '../../model/vehicle.js';
@@ -24,7 +24,7 @@ export function whyNoLaterReading(one: Read, backup: Read, now?: string): Phrase
 /** A dump by the name of its file, or by what it is for. */
 interface Called {
   readonly name: string | Phrase;
-  readonly dump: Dump;
+  readonly dump: Headed;
 }
 
 /** Why a dump was not read from a module, by what it says itself. */
