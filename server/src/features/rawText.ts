@@ -1,7 +1,6 @@
 import { base64Of, bytesOfBase64, type Phrase, phrase, refuse } from '../../../shared-core/src/base/index.js';
 import { FORMS, looksLikeDump, readingsOf } from '../../../shared-core/src/format/index.js';
-import { whyInWork, whyNoReading } from '../../../shared-core/src/jobs/index.js';
-import { headIn, holdsSeal } from '../../../shared-core/src/model/index.js';
+import { headIn, holdsSeal, whyNotReadBack } from '../../../shared-core/src/model/index.js';
 import {
   FORM_OF_FILE,
   type FormOfFileParams,
@@ -72,9 +71,7 @@ function whyNotBroughtIn({ name, headers, isReadBack }: FormOfFileParams, bytes:
   if (!isReadBack) return undefined;
   const own = headIn(name, holdsRawBytes(name, bytes) ? '' : textOfFile(bytes));
   const beside = headIn('headers.cfgdump', headers ?? '');
-  return [own, beside]
-    .map((dump) => whyNoReading(name, dump) ?? whyInWork({ name, dump }))
-    .find((why) => why !== undefined);
+  return whyNotReadBack(name, own) ?? whyNotReadBack(name, beside);
 }
 
 function readingsIn(session: Session, text: string): ReadingsResult {

@@ -44,7 +44,7 @@ export {
   withRefusals,
 } from './plan.js';
 export { planPage } from './planPage.js';
-export { isEarlierReading, isLaterReading, whyInWork } from './record/laterReading.js';
+export { isEarlierReading, isLaterReading } from './record/laterReading.js';
 export { type RecordInput, vehicleRecord } from './record/vehicleRecord.js';
 export type { Retrofit } from './retrofit.js';
 export type { SharedCopy } from './share/copies.js';
@@ -70,6 +70,6 @@ export {
   vehiclesWith,
 } from './vehicles.js';
 export { doubtInWords, readBackPage, verdictInWords, verificationInWords } from './verify/inWords.js';
-export { asReading, whyNoReading } from './verify/reading.js';
+export { asReading } from './verify/reading.js';
 export { type ReadBack, type SeenInFile, seenInCar } from './verify/seenInCar.js';
 export { isVerified, verifyReadBack } from './verify/verify.js';

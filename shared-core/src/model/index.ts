@@ -33,7 +33,7 @@ export {
   wordsOrHex,
 } from './optionReading.js';
 export { protectedPlaces } from './protected.js';
-export { isReadBack } from './readBack.js';
+export { isReadBack, whyNotReadBack } from './readBack.js';
 export { type MemoryRegion, regionsOf } from './regions.js';
 export { type Role, type RoleRun, rolesIn } from './roles.js';
 export { canHaveRowsAsLines } from './rowsAsLines.js';

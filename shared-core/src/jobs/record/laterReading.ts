@@ -1,7 +1,8 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
 import type { Dump } from '../../model/dump.js';
-import { type Headed, headerValue } from '../../model/headers.js';
+import { headerValue } from '../../model/headers.js';
+import { whyInWork } from '../../model/readBack.js';
 import { whyToLoad } from '../../model/toLoadName.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
 import { sameVehicle } from '../../model/vehicle.js';
@@ -24,16 +25,7 @@ export function whyNoLaterReading(one: Read, backup: Read, now?: string): Phrase
 /** A dump by the name of its file, or by what it is for. */
 interface Called {
   readonly name: string | Phrase;
-  readonly dump: Headed;
-}
-
-/** Why a dump was not read from a module, by what it says itself. */
-export function whyInWork({ name, dump }: Called): Phrase | undefined {
-  if (headerValue(dump, 'backup') === undefined) return undefined;
-  return phrase(
-    '{0} names a backup ("@backup"), so it is a dump in work and was not read from the module. Take what was read.',
-    name,
-  );
+  readonly dump: Dump;
 }
 
 /** That a dump was read before the backup. */

@@ -1,5 +1,5 @@
 import { isEarlier, readTimeSpan, type TimeSpan } from '../../base/isoTime.js';
-import { type Headed, headerValue, isSealed, spelledAlike } from '../../model/headers.js';
+import { headerValue, isSealed, spelledAlike } from '../../model/headers.js';
 import { isToLoad } from '../../model/toLoadName.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
 import { holdsRecords } from '../../model/whole.js';
@@ -143,7 +143,7 @@ function moduleOf({ dump, name, profileFile }: NamedDump): string {
 }
 
 /** When a dump was read; undefined where it does not say so, or names no time that there is. */
-export function timeOf({ dump }: { readonly dump: Headed }): TimeSpan | undefined {
+export function timeOf({ dump }: Pick<NamedDump, 'dump'>): TimeSpan | undefined {
   const written = headerValue(dump, 'taken');
   return written === undefined ? undefined : readTimeSpan(written);
 }
@@ -155,7 +155,7 @@ export function isToCome(one: Pick<NamedDump, 'dump'>, now: string): boolean {
 }
 
 /** Whether a dump is known to have been read later than another. */
-export function isLater(one: { readonly dump: Headed }, other: { readonly dump: Headed }): boolean {
+export function isLater(one: Pick<NamedDump, 'dump'>, other: Pick<NamedDump, 'dump'>): boolean {
   const [time, before] = [timeOf(one), timeOf(other)];
   return time !== undefined && before !== undefined && isEarlier(before, time);
 }
