@@ -220,6 +220,8 @@ describe('the job view', function () {
     await until(() => labels().includes('found.cfgdump'));
     assert.equal(labels().filter((label) => label === 'found.cfgdump').length, 1);
     assert.ok(labels().includes('Vehicle not named yet') && labels().includes('stock no. 7'), labels().join());
+    assert.match(spokenOf('Vehicle not') ?? '', /^Vehicle not named yet: 0 of 1 done$/);
+    assert.match(spokenOf('Vehicle stock') ?? '', /^Vehicle stock no\. 7: 0 of 1 done$/);
   });
 
   it('shows done, next, and later steps by icons of different shape', async () => {
