@@ -305,7 +305,7 @@ describe('learning in the editor', () => {
       await session.open('a.cfgdump');
       await session.run('findOption');
       await until(() => session.editor.panels.length > 0);
-      assert.match(shown('list'), /^Not offered\nc\.cfgdump\nIt names no profile\./m);
+      assert.match(shown('list'), /^Not offered: a tick here does not count\nc\.cfgdump\nIt names no profile\./m);
       assert.deepEqual(session.editor.in('warning'), [
         'c.cfgdump cannot be compared. It names no profile. Name p.dump-profile.json in it, if that is its module.',
         'No dump was ticked. Tick the dumps of the cars that have the equipment.',
