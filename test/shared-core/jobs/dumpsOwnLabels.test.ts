@@ -175,6 +175,25 @@ describe("the dump's own labels", () => {
     const gap = dumpOf('L{label} {data}', 'L02  01 02  03\nSUM 0033\n');
     const said = checkDump(loaded(gap, { kind: 'read' })).map(({ message }) => say(message));
     assert.ok(said.includes('Line L01 is missing.'), said.join('\n'));
+    assert.ok(said.includes('The file sum cannot be checked: line L01 is missing (1 in all).'), said.join('\n'));
+    const odd = dumpOf('L{label} {data}', 'L02  01 02  03\nL01  10 20  30\nL01  10 20\n');
+    const oddly = checkDump(loaded(odd, { kind: 'read' })).map(({ message }) => say(message));
+    for (const start of [
+      'Line L01 is here a second time',
+      'Line L02 is out of order here',
+      'The file sum is missing: no line "SUM"',
+    ])
+      assert.ok(
+        oddly.some((one) => one.startsWith(start)),
+        oddly.join('\n'),
+      );
+    const long = dumpOf('L{label} {data}', 'L01  10 20  30 40\nL02  01 02  03\nSUM 003344\n');
+    const tooLong = checkDump(loaded(long, { kind: 'read' })).map(({ message }) => say(message));
+    for (const start of ['Line L01 has a length of 4', 'The file sum in line "SUM" has a length of 3'])
+      assert.ok(
+        tooLong.some((one) => one.startsWith(start)),
+        tooLong.join('\n'),
+      );
     const inHex = dumpOf('{label:hex} > {data}', '02 > 01 02 03\n');
     assert.equal(calledLine(inHex, 12), '0C');
     assert.equal(calledLine(inHex, 'total'), 'SUM');
