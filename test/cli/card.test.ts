@@ -70,7 +70,10 @@ describe('the job on the command line', () => {
       assert.deepEqual(
         [stdout, status],
         [
-          'What was read is what was planned. Only places that the module changes by itself differ, in line 18, total.\n',
+          [
+            'What was read is what was planned. Only places that the module changes by itself differ, in line 18, total.',
+            'What was read does not say when it was read, so it may be from before the work.\n',
+          ].join('\n'),
           0,
         ],
       );

@@ -305,7 +305,7 @@ describe('learning in the editor', () => {
       await session.open('a.cfgdump');
       await session.run('findOption');
       await until(() => session.editor.panels.length > 0);
-      assert.match(shown('list'), /^Not offered\nc\.cfgdump\nIt names no profile\./m);
+      assert.match(shown('list'), /^Not offered: a tick here does not count\nc\.cfgdump\nIt names no profile\./m);
       assert.deepEqual(session.editor.in('warning'), [
         'c.cfgdump cannot be compared. It names no profile. Name p.dump-profile.json in it, if that is its module.',
         'No dump was ticked. Tick the dumps of the cars that have the equipment.',
@@ -327,6 +327,7 @@ describe('learning in the editor', () => {
       session.editor.person.pick = ({ items }) => answers.shift() ?? [items[0]?.label ?? ''];
       session.editor.person.write = (title, value) => (title === 'What is the equipment called?' ? 'mirrors' : value);
       const asked: string[] = [];
+      const offered: (readonly string[])[] = [];
       session.editor.person.modal = (text, detail) => {
         asked.push(`${text}\n${detail}`);
         return undefined;
@@ -346,12 +347,15 @@ describe('learning in the editor', () => {
         /^Add this place to the profile by itself: line 5, byte 2, bits 5-2\?\nIn these dumps line 5, byte 2, bits 5-2 never changes without line 6, byte 3, bit 0\. .* may be half of the equipment/,
       );
       assert.equal(session.text('p.dump-profile.json'), PROFILE);
-      session.editor.person.modal = (_text, detail, [, accept]) => {
+      session.editor.person.modal = (_text, detail, buttons) => {
         asked.push(detail);
-        return accept;
+        offered.push(buttons);
+        return 'Add It Alone';
       };
       session.editor.panels[0]?.send({ add: 0, also: 0 });
       await until(() => session.text('p.dump-profile.json') !== PROFILE);
+      // Cancel, which an editor adds, is the one button that does nothing: what is asked next can be left as well.
+      assert.deepEqual(offered, [['Add It Alone']]);
       assert.match(asked[1] ?? '', /line 6, byte 3, bit 0 never changes without line 5, byte 2, bits 5-2\./);
       const { options } = JSON.parse(session.text('p.dump-profile.json').replace(/\/\/.*/, ''));
       const { line, byte, bits, values } = options[1];

@@ -45,8 +45,8 @@ export async function bringFile(
   { asked, isReadBack }: Bringing,
 ): Promise<vscode.TextDocument | undefined> {
   const bytes = await vscode.workspace.fs.readFile(chosen);
-  const hasHeaders = (await headersBeside(chosen)) !== '';
-  const params: FormOfFileParams = { name: nameOf(chosen), base64: base64Of(bytes), hasHeaders, isReadBack };
+  const headers = (await headersBeside(chosen)) ?? null;
+  const params: FormOfFileParams = { name: nameOf(chosen), base64: base64Of(bytes), headers, isReadBack };
   const form = await client.sendRequest<FormOfFileResult>(FORM_OF_FILE, params);
   if ('refused' in form) {
     void warn(form.refused);
@@ -58,8 +58,7 @@ export async function bringFile(
   if (isRaw && !(await mayOpenAsDumpText(chosen))) return undefined;
   const keepsName = isRaw || reading !== null || isDumpName(chosen);
   const isHere = keepsName && (folder === undefined || isBelow(folder, chosen));
-  const headers = isHere ? ((await headersBeside(chosen)) ?? '') : '';
-  const text = `${isRaw ? '' : new TextDecoder().decode(bytes)}\n${headers}`;
+  const text = `${isRaw ? '' : new TextDecoder().decode(bytes)}\n${isHere ? (headers ?? '') : ''}`;
   if (!(await asked({ name: nameOf(chosen), text, saved: await savedAt(chosen) }))) return undefined;
   const usual = FORMS.find(({ language }) => language === reading?.language);
   const ending = keepsName ? endingOf(chosen) || (usual?.endings[0] ?? '') : 'cfgdump';

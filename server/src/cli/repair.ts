@@ -18,6 +18,7 @@ import {
   refuse,
 } from '../../../shared-core/src/base/index.js';
 import { allSumsRight, checkDump, copiesApart, type LoadedDump } from '../../../shared-core/src/checks/index.js';
+import { reasonInWords } from '../../../shared-core/src/compare/index.js';
 import { labelText, textAfter, textOfRows } from '../../../shared-core/src/format/index.js';
 import {
   addressOf,
@@ -219,12 +220,16 @@ function addressToJson({ layout }: Dump, change: ByteWrite): object {
   return address === undefined ? {} : { address: hex(address, 4) };
 }
 
+/** A changed byte, as a comparison says it. */
 function inWords(dump: Dump, change: ByteWrite): Phrase {
+  const reason = reasonInWords(change.reason);
   const [before, after] = [hex(byteAt(dump.rows, change) ?? 0), hex(change.value)];
   const address = addressOf(dump.layout, change);
   if (address !== undefined && change.reason !== 'line-sum')
-    return phrase('address {0}: {1} → {2} ({3})', hex(address, 4), before, after, change.reason);
+    return phrase('Address {0}: {1} → {2} ({3})', hex(address, 4), before, after, reason);
   const record = dump.rows[change.row];
   const label = record?.kind === 'record' ? recordCalled(dump, change.row, record) : '';
-  return phrase('line {0}, byte {1}: {2} → {3} ({4})', label, change.byte + 1, before, after, change.reason);
+  return dump.layout.kind === 'image'
+    ? phrase('Record at {0}: {1} → {2} ({3})', label, before, after, reason)
+    : phrase('Line {0}, byte {1}: {2} → {3} ({4})', label, change.byte + 1, before, after, reason);
 }

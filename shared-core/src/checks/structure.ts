@@ -12,7 +12,7 @@ import { type Dump, sampleOf } from '../model/dump.js';
 import { whyRepeated } from '../model/gate.js';
 import { HEADER_NAMES, headersOf, type PlacedHeader, repeatedHeaders } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
-import { calledLine } from '../model/lineName.js';
+import { calledLine, lineCalled } from '../model/lineName.js';
 import { isProtecting, nearHeader } from '../model/nearHeaders.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
 import { USES, useOf } from '../model/useHeader.js';
@@ -96,10 +96,11 @@ export function layoutProblems(dump: Dump): Problem[] {
     ...layout.repeated.map((row) => {
       const label = labelOfRow(rows[row]) as Label;
       const first = layout.rowOf(label) as number;
-      const message = phrase('Line {0} is here a second time; the first is in row {1}. Remove one.', label, first + 1);
+      const name = lineCalled(dump, row);
+      const message = phrase('Line {0} is here a second time; the first is in row {1}. Remove one.', name, first + 1);
       return {
         ...at(row, 'line-repeated', message),
-        related: { span: labelSpanOf(dump, first), message: phrase('The first line {0}', label) },
+        related: { span: labelSpanOf(dump, first), message: phrase('The first line {0}', name) },
       };
     }),
     ...layout.unknown.map((row) => {
@@ -112,10 +113,7 @@ export function layoutProblems(dump: Dump): Problem[] {
       at(
         row,
         'line-order',
-        phrase(
-          'Line {0} is out of order here. Move it to its place, or correct its number.',
-          labelOfRow(rows[row]) as Label,
-        ),
+        phrase('Line {0} is out of order here. Move it to its place, or correct its number.', lineCalled(dump, row)),
       ),
     ),
     ...missingLines(dump),
@@ -190,7 +188,7 @@ function wrongLength(dump: Dump, row: number): Problem {
   const expected = data + sum;
   const message = phrase(
     'Line {0} has a length of {1}; the profile wants {2} bytes ({3} data, {4} sum).',
-    record.label,
+    lineCalled(dump, row),
     record.count,
     expected,
     data,

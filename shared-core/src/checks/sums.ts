@@ -6,7 +6,7 @@ import { confusedWith } from '../format/lookAlike.js';
 import { byteOf, bytesOf, type Label, type RecordRow } from '../format/row.js';
 import type { Dump } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
-import { recordCalled } from '../model/lineName.js';
+import { calledLine, lineCalled, recordCalled } from '../model/lineName.js';
 import { computeLineSum, type LineSumRule, readLineSum } from '../model/lineSum.js';
 import { bytesOfPlace } from '../model/protected.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
@@ -140,9 +140,14 @@ function missingTotal(dump: Dump, { total, width }: BoundTotal, otherwise: RowSp
   const row = dump.layout.rowOf(label);
   const record = row === undefined ? undefined : dump.rows[row];
   if (row === undefined || record === undefined)
-    return problem('total-missing', last, phrase('The {0} is missing: no line "{1}".', sumName(total), label), {
-      label,
-    });
+    return problem(
+      'total-missing',
+      last,
+      phrase('The {0} is missing: no line "{1}".', sumName(total), calledLine(dump, label)),
+      {
+        label,
+      },
+    );
   if (record.kind !== 'record') {
     const message = phrase('The {0} cannot be checked: {1}', sumName(total), OWN_LINE_UNREADABLE);
     return problem('not-checked', labelSpanOf(dump, row), message, { label });
@@ -150,7 +155,7 @@ function missingTotal(dump: Dump, { total, width }: BoundTotal, otherwise: RowSp
   const message = phrase(
     'The {0} in line "{1}" has a length of {2}; the profile wants {3}.',
     sumName(total),
-    label,
+    lineCalled(dump, row),
     record.count,
     width,
   );
@@ -165,7 +170,7 @@ function whyNotCheckable(dump: Dump, bound: BoundTotal, state: TotalState | unde
   if (obstacle !== undefined) {
     const { kind, first, count } = obstacle;
     return kind === 'lines-missing'
-      ? phrase('line {0} is missing ({1} in all).', first, count)
+      ? phrase('line {0} is missing ({1} in all).', calledLine(dump, first), count)
       : phrase('{0} bytes from address {1} on are missing.', count, hex(first, 4));
   }
   const unreadable = state?.unreadable ?? 0;

@@ -7,6 +7,7 @@ import type { Span } from '../base/span.js';
 import { bytesOf, type RecordRow } from '../format/row.js';
 import { addressOf, type Cell, cellKey, cellsOfOption, presentCells } from '../model/cell.js';
 import { type Dump, isLine } from '../model/dump.js';
+import { lineCalled } from '../model/lineName.js';
 import { optionsAt, readOption, wordsOf } from '../model/optionReading.js';
 import { protectedPlaces, whyNoOptionIn } from '../model/protected.js';
 import { slotAt } from '../model/slots.js';
@@ -41,7 +42,7 @@ export function fieldsToName(dump: Dump, row: number, selected: Span): Result<re
   if (found?.kind !== 'record' || !isLine(dump, row)) return refuse(SELECT_FIRST);
   const record = soundRecord(dump.layout, dump.rows, row);
   if (record === undefined)
-    return refuse(phrase('Line {0} is not whole or cannot be read for sure. Right it first.', found.label));
+    return refuse(phrase('Line {0} is not whole or cannot be read for sure. Right it first.', lineCalled(dump, row)));
   const digits = digitsIn(dump, record, selected);
   const [first] = digits;
   if (first === undefined) return refuse(SELECT_FIRST);

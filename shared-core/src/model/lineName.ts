@@ -2,7 +2,8 @@ import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { labelText, readLabel } from '../format/dumpText.js';
 import { readLineLabel } from '../format/label.js';
-import { type Label, type RecordRow, recordName } from '../format/row.js';
+import { byteStore, type Notation } from '../format/notation.js';
+import { type Label, type RecordRow, type Row, recordName } from '../format/row.js';
 import type { Dump } from './dump.js';
 import { labelOfRow } from './layout.js';
 
@@ -44,28 +45,11 @@ export function labelMeant(
   );
 }
 
-/** What a line would be called by the first and the last one with a number, where their names differ in that alone. */
-function calledAlike(dump: Parameters<typeof lineCalled>[0], label: Label): string {
-  const { order } = dump.layout;
-  const numbered = order.filter((row) => typeof labelOfRow(dump.rows[row]) === 'number');
-  const [first, last] = [numbered[0], numbered.at(-1)].map((row) =>
-    row === undefined ? undefined : aroundNumber(dump, row),
-  );
-  if (first === undefined || last === undefined || typeof label !== 'number') return labelText(label);
-  // Below ten nobody can tell decimal from hex.
-  if (label > 9 && Number(last.digits) < 10) return labelText(label);
-  const isZeroed = /^0\d/.test(first.digits) || /^0\d/.test(last.digits);
-  const [width, other] = [first.digits.length, last.digits.length];
-  return first.before === last.before && first.after === last.after && (width === other || !isZeroed)
-    ? `${first.before}${String(label).padStart(isZeroed ? width : 0, '0')}${first.after}`
-    : labelText(label);
-}
-
-/** What is around the number of a line in its name; undefined where that is another number, or one of several. */
-function aroundNumber(dump: Parameters<typeof lineCalled>[0], row: number) {
-  const parts = /^(?<before>\D*)(?<digits>\d+)(?<after>\D*)$/.exec(lineCalled(dump, row))?.groups;
-  const { before = '', digits = '', after = '' } = parts ?? {};
-  return digits !== '' && Number(digits) === labelOfRow(dump.rows[row]) ? { before, digits, after } : undefined;
+/** What a line that is not there would be called, were it written as the others are. */
+function calledAlike({ notation, rows }: Parameters<typeof lineCalled>[0], label: Label): string {
+  const byte = Uint8Array.of(0);
+  const text = notation.print({ label, type: undefined, data: byte, sum: byte }, notation.labelWidths?.(rows));
+  return calledIn(notation, label, notation.readRow(text, byteStore(text.length)));
 }
 
 /** What messages call the line in a row; of a memory image the address as it is written there. */
@@ -84,8 +68,14 @@ export function lineCalled(
   const record = rows[row];
   const address = layout.kind === 'image' ? layout.keys[layout.order.indexOf(row)] : undefined;
   if (address !== undefined) return hex(address, 4);
-  const label = labelText(labelOfRow(record) ?? row + 1);
-  if (record?.kind !== 'record' || layout.kind === 'image' || notation.id !== 'pattern') return label;
+  const label = labelOfRow(record) ?? row + 1;
+  return layout.kind === 'image' ? labelText(label) : calledIn(notation, label, record);
+}
+
+/** What is before the bytes of a line of another program, where that names it; else its label. */
+function calledIn(notation: Notation, of: Label, record: Row | undefined): string {
+  const label = labelText(of);
+  if (record?.kind !== 'record' || notation.id !== 'pattern') return label;
   const first = Math.min(...notation.digitPlaces(record));
   const before = record.text.slice(0, Number.isFinite(first) ? first : 0).trim();
   const called = before.replace(/[^0-9A-Za-z]+$/, '').replace(/^[^0-9A-Za-z]+/, '');
