@@ -9,6 +9,7 @@ import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { balanceGroups } from '../../../shared-core/src/repair/freeCells.js';
 import { independentParts } from '../../../shared-core/src/repair/independentParts.js';
 import { rebalance, rebalanceByFirst } from '../../../shared-core/src/repair/rebalance.js';
+import { profileOf } from '../../support/smallDumps.js';
 
 const TEXT = ['1: 10 20 30', '2: 01 02 03', '3: 0A 0B 0C', '4: 07 08 09', 'a: 00 77', 'b: 00 25', 'c: 00 19'].join(
   '\n',
@@ -70,6 +71,35 @@ describe('sums that are kept', () => {
       ),
     );
     assert.equal(refused.ok ? '' : say(refused.why), 'Line 2 can take up −06 to +2F7 (hex), needed is +7F1F.');
+  });
+
+  it('are refused where one that was asked for cannot be read, though each of the others could be balanced', () => {
+    const short = dumpOf({ a: '1-1', b: '2-2', c: '3-4' }, lines(1, 2, 3), TEXT.replace('4: 07 08 09\n', ''));
+    assert.deepEqual(wrongTotals(short), [0, 1]);
+    const balancedFor = (asked: readonly number[]) => finish(rebalanceByFirst(short, balanceGroups(short), asked));
+    assert.equal(balancedFor([0, 1]).ok, true);
+    const refused = balancedFor([0, 1, 2]);
+    assert.match(refused.ok ? '' : say(refused.why), /^The sum c cannot be balanced: a line it covers is missing/);
+  });
+
+  it('take no more work where one is stored in a line that another covers: neither is rewritten', () => {
+    const workWith = (stored: object) => {
+      const sum = { lines: '1-1', over: ['data'], method: 'add', bits: 8, keep: true };
+      const profile = profileOf({
+        lines: { from: 1, to: 2, data: 3, sum: 0 },
+        totals: [
+          { ...sum, name: 'first', ...stored },
+          { ...sum, name: 'second', lines: '2-2', label: 'b' },
+        ],
+        balance: [1, 2].map((line) => ({ line, bytes: '2-3' })),
+      });
+      const dump = bindText('a.cfgdump', '1: 10 20 30\n2: 77 02 03\na: 77\nb: 99\n', profile);
+      assert.deepEqual(wrongTotals(dump), [0, 1]);
+      const allowance = { left: 2 ** 40 };
+      assert.ok(finish(rebalanceByFirst(dump, balanceGroups(dump), [0, 1], { steps: 16_000_000, allowance })).ok);
+      return 2 ** 40 - allowance.left;
+    };
+    assert.equal(workWith({ line: 2, byte: 1 }), workWith({ label: 'a' }));
   });
 
   it('that are right stay as they are beside others that are wrong', () => {
