@@ -307,6 +307,29 @@ describe('a part of a search that never finds anything', () => {
     });
 });
 
+describe('a search in halves', () => {
+  it('pauses each time it has found no values to begin with', () => {
+    const next = numbers(5);
+    const free = Array.from({ length: 32 }, () => ({ value: 0, mask: 1 }));
+    const system: System & { verifies: () => boolean } = {
+      ...{ free, measure: 'growth', verifies: () => false },
+      equations: [
+        { kind: 'modular', modulus: 2n ** 32n, weights: free.map(() => BigInt(next(2 ** 32))) },
+        { kind: 'binary', effects: free.map(() => Array.from({ length: 8 }, () => BigInt(next(2 ** 16)))) },
+      ],
+      accepted: [[BigInt(next(2 ** 32)), 0x1234n]],
+    };
+    const matrix = finish(gf2MatrixOf(system));
+    const solutions = finish(solutionsOf(system)) as Solutions;
+    assert.equal(solutions.lattice.valuesNear(new Uint8Array(32), solutions.wanted)?.next(100_000), undefined);
+    // A few nodes of the lattice take 4,000 steps.
+    const search = latticeMeet(system, solutions, matrix, finish(spanOf(matrix)).rank, { steps: 100_000 });
+    let pauses = 0;
+    while (search.next().done !== true) pauses++;
+    assert.equal(pauses, 25);
+  });
+});
+
 describe('the work of a repair', () => {
   const profile = profileOf({
     lines: { from: 1, to: 6, data: 8, sum: 2 },
