@@ -361,6 +361,23 @@ a: A7 76 BD 1D
     return 2 ** 40 - allowance.left;
   }
 
+  it('is interrupted at each of many places that cannot do it', () => {
+    const sums = { name: 'own', label: 'a', lines: '1-1', over: ['data'], method: 'add', bits: 8, keep: true };
+    const pausesWith = (count: number) => {
+      const all = Array.from({ length: count }, (_, i) => i + 1);
+      const own = profileOf({ lines: { from: 1, to: count, data: 1, sum: 0 }, totals: [sums] });
+      const wrong = lines(own, `${all.map((line) => `${line}: 00`).join('\n')}\na: 01\n`);
+      const groups = all.map((line) => [{ row: line - 1, byte: 0 }]);
+      let pauses = 0;
+      const steps = rebalanceByFirst(wrong, groups, [0]);
+      let last = steps.next();
+      for (; !last.done; last = steps.next()) pauses++;
+      assert.ok(last.value.ok);
+      return pauses;
+    };
+    assert.equal(pausesWith(100) - pausesWith(10), 90);
+  });
+
   it('is not many times as much where there are many places to try', () => {
     const [one, many] = [stepsWith(1), stepsWith(4)];
     assert.ok(many < 3 * one, `${one} and ${many} steps`);
