@@ -83,23 +83,23 @@ describe('sums that are kept', () => {
   });
 
   it('take no more work where one is stored in a line that another covers: neither is rewritten', () => {
-    const workWith = (stored: object) => {
+    const workWith = (stored: object, ...others: readonly object[]) => {
       const sum = { lines: '1-1', over: ['data'], method: 'add', bits: 8, keep: true };
       const profile = profileOf({
         lines: { from: 1, to: 2, data: 3, sum: 0 },
-        totals: [
-          { ...sum, name: 'first', ...stored },
-          { ...sum, name: 'second', lines: '2-2', label: 'b' },
-        ],
+        totals: [{ ...sum, name: 'first', ...stored }, { ...sum, name: 'second', lines: '2-2', label: 'b' }, ...others],
         balance: [1, 2].map((line) => ({ line, bytes: '2-3' })),
       });
-      const dump = bindText('a.cfgdump', '1: 10 20 30\n2: 77 02 03\na: 77\nb: 99\n', profile);
+      const dump = bindText('a.cfgdump', '1: 10 20 30\n2: 77 02 03\na: 77\nb: 99\nc: DC\n', profile);
       assert.deepEqual(wrongTotals(dump), [0, 1]);
       const allowance = { left: 2 ** 40 };
       assert.ok(finish(rebalanceByFirst(dump, balanceGroups(dump), [0, 1], { steps: 16_000_000, allowance })).ok);
       return 2 ** 40 - allowance.left;
     };
-    assert.equal(workWith({ line: 2, byte: 1 }), workWith({ label: 'a' }));
+    const work = workWith({ label: 'a' });
+    assert.equal(workWith({ line: 2, byte: 1 }), work);
+    // Nor where another is rewritten that neither of them covers.
+    assert.equal(workWith({ label: 'a' }, { name: 'third', label: 'c', over: ['data'], method: 'add', bits: 8 }), work);
   });
 
   it('that are right stay as they are beside others that are wrong', () => {
