@@ -5,6 +5,7 @@ import { finish, type Steps } from '../../../shared-core/src/base/steps.js';
 import type { Checksum } from '../../../shared-core/src/checksum/checksum.js';
 import { rebalanceByFirst } from '../../../shared-core/src/repair/rebalance.js';
 import { solveByBranchAndBound } from '../../../shared-core/src/repair/solver/branchAndBound.js';
+import { systemOfTask } from '../../../shared-core/src/repair/solver/dependentSums.js';
 import { visitSolutions } from '../../../shared-core/src/repair/solver/elimination.js';
 import { equalWeightClasses } from '../../../shared-core/src/repair/solver/equalWeightClasses.js';
 import { someFletcherAdler } from '../../../shared-core/src/repair/solver/fletcherAdler.js';
@@ -231,6 +232,30 @@ describe('the pauses of each part of a search', () => {
       const count = pausesIn(steps());
       assert.ok(count >= least && count <= most, `${count}`);
     });
+});
+
+describe('the pauses before a search, while its equations are made', () => {
+  const pausesFor = (task: SumTask): number => {
+    const steps = systemOfTask(task, { steps: 2 ** 40 });
+    let pauses = 0;
+    while (steps.next().done !== true) pauses++;
+    return pauses;
+  };
+
+  it('come as the values of a sum are listed, then what each leads to, then what the bytes must do for each', () => {
+    // 65,536 times 40 steps each, and a pause after 20,000.
+    for (const total of ['crc16', 'xor16'])
+      assert.equal(
+        pausesFor(plantedTask({ line: 'add16', totals: [total], bytes: 3, masked: false }, numbers(1))),
+        3 * 131,
+      );
+  });
+
+  it('come as a sum is put in the place of its stored bytes, the more often the more bytes and sums there are', () => {
+    const pauses = (lines: number) =>
+      pausesFor(linesTask({ line: 'crc8', totals: ['crc64'], lines, size: 8, masks: [0xff] }, numbers(3)));
+    assert.deepEqual([pauses(100), pauses(200)], [46, 117]);
+  });
 });
 
 describe('a part of a search that never finds anything', () => {
