@@ -34,6 +34,12 @@ const MOST_STEPS = 100_000;
 /** The most questions to sums between two pauses, such as what a byte does to one. */
 const MOST_QUESTIONS = 25_000;
 
+function pausesIn(steps: Steps<unknown>): number {
+  let count = 0;
+  while (steps.next().done !== true) count++;
+  return count;
+}
+
 interface Work {
   questions: number;
 }
@@ -161,11 +167,6 @@ describe('the pauses of each part of a search', () => {
   );
   const kernelSums = [{ weights: Int32Array.from({ length: 40 }, (_, i) => i + 1), planes: 16, bits: 16 }];
   const budget = () => ({ steps: 400_000 });
-  const pausesIn = (steps: Steps<unknown>): number => {
-    let count = 0;
-    while (steps.next().done !== true) count++;
-    return count;
-  };
   for (const [name, count, steps] of [
     ['branches', 2, () => solveByBranchAndBound(branching, { steps: 8_000_000 })],
     ['bytes by their weights', 10, () => equalWeightClasses(adding(many))],
@@ -227,12 +228,7 @@ describe('the pauses of each part of a search', () => {
 });
 
 describe('the pauses before a search, while its equations are made', () => {
-  const pausesFor = (task: SumTask): number => {
-    const steps = systemOfTask(task, { steps: 2 ** 40 });
-    let pauses = 0;
-    while (steps.next().done !== true) pauses++;
-    return pauses;
-  };
+  const pausesFor = (task: SumTask) => pausesIn(systemOfTask(task, { steps: 2 ** 40 }));
 
   it('come as the values of a sum are listed, then what each leads to, then what the bytes must do for each', () => {
     // 65,536 times 40 steps each, and a pause after 20,000.
@@ -324,26 +320,41 @@ describe('a part of a search that never finds anything', () => {
     });
 });
 
-describe('a search in halves', () => {
-  it('pauses each time it has found no values to begin with', () => {
-    const next = numbers(5);
-    const free = Array.from({ length: 32 }, () => ({ value: 0, mask: 1 }));
-    const system: System & { verifies: () => boolean } = {
-      ...{ free, measure: 'growth', verifies: () => false },
-      equations: [
-        { kind: 'modular', modulus: 2n ** 32n, weights: free.map(() => BigInt(next(2 ** 32))) },
-        { kind: 'binary', effects: free.map(() => Array.from({ length: 8 }, () => BigInt(next(2 ** 16)))) },
-      ],
-      accepted: [[BigInt(next(2 ** 32)), 0x1234n]],
-    };
-    const matrix = finish(gf2MatrixOf(system));
-    const solutions = finish(solutionsOf(system)) as Solutions;
+describe('a search over a lattice', () => {
+  const next = numbers(5);
+  const free = Array.from({ length: 32 }, () => ({ value: 0, mask: 1 }));
+  /** Some bits of which hardly any add up to what is wanted. */
+  const rare: System & { verifies: () => boolean } = {
+    ...{ free, measure: 'growth', verifies: () => false },
+    equations: [
+      { kind: 'modular', modulus: 2n ** 32n, weights: free.map(() => BigInt(next(2 ** 32))) },
+      { kind: 'binary', effects: free.map(() => Array.from({ length: 8 }, () => BigInt(next(2 ** 16)))) },
+    ],
+    accepted: [[BigInt(next(2 ** 32)), 0x1234n]],
+  };
+  const solutionsFor = (system: System) => finish(solutionsOf(system)) as Solutions;
+
+  it('in halves pauses each time it has found no values to begin with', () => {
+    const solutions = solutionsFor(rare);
     assert.equal(solutions.lattice.valuesNear(new Uint8Array(32), solutions.wanted)?.next(100_000), undefined);
+    const matrix = finish(gf2MatrixOf(rare));
     // A few nodes of the lattice take 4,000 steps.
-    const search = latticeMeet(system, solutions, matrix, finish(spanOf(matrix)).rank, { steps: 100_000 });
-    let pauses = 0;
-    while (search.next().done !== true) pauses++;
-    assert.equal(pauses, 25);
+    const { rank } = finish(spanOf(matrix));
+    assert.equal(pausesIn(latticeMeet(rare, solutions, matrix, rank, { steps: 100_000 })), 25);
+  });
+
+  it('alone pauses after two hundred nodes without values, and after five hundred values that do not do', () => {
+    // Three steps for each node.
+    assert.equal(pausesIn(latticePoints(rare, solutionsFor(rare), { steps: 100_000 })), 166);
+    const bytes = Array.from({ length: 12 }, (_, i) => ({ value: 20 * i, mask: 0xff }));
+    const common: typeof rare = {
+      ...rare,
+      free: bytes,
+      equations: [{ kind: 'modular', modulus: 251n, weights: bytes.map((_, i) => BigInt(i + 1)) }],
+      accepted: [[77n]],
+    };
+    // Three steps for each of them.
+    assert.equal(pausesIn(latticePoints(common, solutionsFor(common), { steps: 300_000 })), 199);
   });
 });
 
