@@ -19,7 +19,7 @@ import { latticeMeet } from '../../../shared-core/src/repair/solver/latticeMeet.
 import { latticePoints, type Solutions, solutionsOf } from '../../../shared-core/src/repair/solver/latticePoints.js';
 import { reduceBasis } from '../../../shared-core/src/repair/solver/latticeReduction.js';
 import { meetInTheMiddle } from '../../../shared-core/src/repair/solver/meetInTheMiddle.js';
-import { solveTaskInSteps } from '../../../shared-core/src/repair/solver/solve.js';
+import { solve, solveTaskInSteps } from '../../../shared-core/src/repair/solver/solve.js';
 import { someSolution } from '../../../shared-core/src/repair/solver/someSolution.js';
 import type { SumTask } from '../../../shared-core/src/repair/solver/sums.js';
 import type { Budget, System } from '../../../shared-core/src/repair/solver/system.js';
@@ -318,6 +318,22 @@ describe('a part of a search that never finds anything', () => {
       assert.deepEqual(finish(search({ steps, cancelled: () => ++asks > 3 })), ends);
       assert.ok(asks > 3 && asks < 20, `asked ${asks} times`);
     });
+});
+
+describe('a search for the fewest bytes', () => {
+  it('pauses after all changes of so many bytes', () => {
+    const free = [0, 0, 0, 0].map((value) => ({ value, mask: 1 }));
+    // One more in all, by an even number of bytes that rise by 1.
+    const never: System = {
+      ...{ free, measure: 'growth', accepted: [[1n, 0n]] },
+      equations: [
+        { kind: 'modular', modulus: 256n, weights: [1n, 1n, 1n, 1n] },
+        { kind: 'binary', effects: free.map(() => [1n, 0n, 0n, 0n, 0n, 0n, 0n, 0n]) },
+      ],
+    };
+    assert.deepEqual(finish(solve(never, { steps: 1_000_000 })), { kind: 'impossible', proof: { kind: 'tried' } });
+    assert.equal(pausesIn(solve(never, { steps: 1_000_000 })), 4);
+  });
 });
 
 describe('a search over a lattice', () => {
