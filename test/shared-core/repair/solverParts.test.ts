@@ -537,9 +537,11 @@ describe('a search for changes of so many bytes', () => {
         const tables = finish(tablesOf(system));
         const matrix = finish(gf2MatrixOf(system));
         for (let count = 1; count <= Math.min(2, system.free.length); count++) {
-          const found: string[] = [];
-          if (finish(meetInTheMiddle(system, tables, count, { steps }, (change) => found.push(changeInWords(change)))))
-            assert.deepEqual(found.sort(), ways(system, count));
+          for (const budget of [{ steps }, { ...plenty(), allowance: { left: steps } }]) {
+            const found: string[] = [];
+            if (finish(meetInTheMiddle(system, tables, count, budget, (change) => found.push(changeInWords(change)))))
+              assert.deepEqual(found.sort(), ways(system, count));
+          }
           const visited = { few: 0, all: 0 };
           const visit = (budget: { steps: number }, key: 'few' | 'all') =>
             finish(visitSolutions(matrix, [...system.free.keys()], count, budget, () => visited[key]++));
