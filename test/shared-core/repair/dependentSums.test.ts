@@ -93,20 +93,20 @@ describe('a sum that depends on what balances', () => {
 
 describe('a sum that is stored in two records', () => {
   it('is written over with the sums of both, of which one has changed with another sum before', () => {
-    const sum = { method: 'add', over: [{ from: 0x10, to: 0x11 }], bits: 8 };
+    const sum = (from: number) => ({ method: 'add', over: [{ from, to: from + 1 }] });
     const profile = profileOf({
       addresses: { from: 0x10, to: 0x17 },
       totals: [
-        { ...sum, name: 'first', address: 0x12 },
-        { ...sum, name: 'second', address: 0x13, bits: 16 },
+        { ...sum(0x10), name: 'first', address: 0x12, bits: 8 },
+        { ...sum(0x15), name: 'second', address: 0x13, bits: 16 },
       ],
     });
-    const dump = bindText('a.hex', ':0400100080C10000AB\n:0400140000000000E8\n:00000001FF\n', profile);
+    const dump = bindText('a.hex', ':0400100080C10000AB\n:0400140000F23400C2\n:00000001FF\n', profile);
     const repair = repairAll(dump, { totals: 'keep' });
     assert.ok(repair.ok);
     const after = afterWrites(dump, repair.value.writes);
     assert.deepEqual([dump.wrongSums.length, after.wrongSums.length], [0, 0]);
-    assert.equal(textOfRows(after.rows), ':0400100080C1410169\n:0400140041000000A7\n:00000001FF\n');
+    assert.equal(textOfRows(after.rows), ':0400100080C1410169\n:0400140026F234009C\n:00000001FF\n');
   });
 });
 
