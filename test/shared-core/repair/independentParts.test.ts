@@ -9,6 +9,7 @@ import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { balanceGroups } from '../../../shared-core/src/repair/freeCells.js';
 import { independentParts } from '../../../shared-core/src/repair/independentParts.js';
 import { rebalance, rebalanceByFirst } from '../../../shared-core/src/repair/rebalance.js';
+import type { Budget } from '../../../shared-core/src/repair/solver/system.js';
 import { profileOf } from '../../support/smallDumps.js';
 
 const TEXT = ['1: 10 20 30', '2: 01 02 03', '3: 0A 0B 0C', '4: 07 08 09', 'a: 00 77', 'b: 00 25', 'c: 00 19'].join(
@@ -163,5 +164,30 @@ describe('sums that are kept', () => {
     };
     assert.deepEqual(claims(), [false, true]);
     assert.deepEqual(claims(100_000_000), [false, false]);
+  });
+
+  it('are given up where all together take sixteen times what a single one may', () => {
+    const isBalanced = (count: number, budget: Budget, data = '00', sum = '01') => {
+      const all = Array.from({ length: count }, (_, i) => i + 1);
+      const own = { method: 'add', bits: 8, over: ['data'], keep: true };
+      const profile = profileOf({
+        lines: { from: 1, to: count, data: data.split(' ').length, sum: 0 },
+        totals: all.map((line) => ({ ...own, name: `sum ${line}`, label: `a${line}`, lines: `${line}-${line}` })),
+        balance: all.map((line) => ({ line, bytes: data === '00' ? '1-1' : '1-2' })),
+      });
+      const dump = bindText('a.cfgdump', all.map((line) => `${line}: ${data}\na${line}: ${sum}\n`).join(''), profile);
+      return finish(rebalanceByFirst(dump, balanceGroups(dump), wrongTotals(dump), budget)).ok;
+    };
+    // Four steps for each of them, and sixteen times 20 in all.
+    assert.deepEqual(
+      [80, 81].map((count) => isBalanced(count, { steps: 20 })),
+      [true, false],
+    );
+    // 128 more, by two bytes that rise or by one that falls: where only the first could be looked at, nothing is said.
+    for (const left of [4, 8, 12, 15, 16])
+      assert.equal(isBalanced(2, { steps: 100, allowance: { left } }, '80 80', '80'), left === 16, `${left}`);
+    // Of work that is shared with others they take no more than is left.
+    for (const left of [0, 3, 4, 11, 12, 13])
+      assert.equal(isBalanced(3, { steps: 20, allowance: { left } }), left >= 12);
   });
 });
