@@ -77,7 +77,7 @@ describe('verify --seen', () => {
     'was read before the backup': [
       () => read(BACK).replace(/^@taken.*/m, '@taken 2020-01-01T00:00:00Z'),
       () => read(FOUND),
-      /rear-body\.back\.cfgdump was read before the backup: its "@taken" is 2020-01-01T00:00:00Z, that of rear-body\.as-found\.cfgdump is 2024-02-28/,
+      /rear-body\.back\.cfgdump is dated before the backup: its "@taken" is 2020-01-01T00:00:00Z, that of rear-body\.as-found\.cfgdump is 2024-02-28/,
     ],
     'is to be read one day': [
       () => read(BACK).replace(/^@taken.*/m, '@taken 9126-01-01'),

@@ -18,8 +18,8 @@ import { type Allowance, type Budget, type Change, isUsedUp } from './solver/sys
 import { taskOf } from './taskOf.js';
 import { brokenTotal, protectionOf, rewriteTotals } from './totals.js';
 
-/** Enough for what a line can do under any sums; a second at most, and some milliseconds as a rule. */
-const STEPS = 16_000_000;
+/** Enough for what a line can do under any sums; half a second at most for the fewest bytes, and some milliseconds as a rule. */
+const STEPS = 10_000_000;
 
 /** The work for one repair; `allowance` is what it may take of the work of several. */
 export function wholeBudget(allowance?: Allowance): Budget {

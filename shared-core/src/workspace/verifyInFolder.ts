@@ -1,13 +1,13 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { provesNothingBeside, type Reading, readingAgainst } from '../jobs/record/against.js';
-import { isLater, isToCome, roleOf, timeOf } from '../jobs/record/timeline.js';
+import { isLater, isToCome, mayBeReading, timeOf } from '../jobs/record/timeline.js';
 import type { DumpBeside } from '../jobs/verify/anotherCar.js';
 import { isVerified, type Verification, verifyReadBack } from '../jobs/verify/verify.js';
 import type { Dump } from '../model/dump.js';
-import { headerValue } from '../model/headers.js';
 import { isOfAnotherModule } from '../model/useHeader.js';
-import { sameVehicle } from '../model/vehicle.js';
+import { otherVehicle } from '../model/vehicle.js';
+import type { DumpList } from './keptList.js';
 import { canonicalUri, fileName, isUnsaved, parentUri } from './uri.js';
 import type { Workspace } from './workspace.js';
 
@@ -36,20 +36,24 @@ export async function verifyInFolder(
   if (alone.matches) return besideReadings(files, planned, read, found, alone, now);
   if (alone.lines.length === 0) return alone;
   const others: DumpBeside[] = [];
-  for (const uri of (await dumpsBeside(files, file, read.file)).slice(0, MOST_BESIDE)) {
+  const { dumps } = await dumpsBeside(files, file, read.file);
+  for (const uri of dumps.slice(0, MOST_BESIDE)) {
     const other = await files.readDump(uri, dump.profile);
     if (other.ok) others.push({ name: fileName(uri), dump: other.value });
   }
   return others.length === 0 ? alone : verifyReadBack(dump, read.dump, found, () => others);
 }
 
-async function dumpsBeside(files: Files, file: string, read: string): Promise<readonly string[]> {
+async function dumpsBeside(files: Files, file: string, read: string): Promise<DumpList> {
   const known = [file, read].map(canonicalUri);
-  const { dumps } = await files.list([parentUri(canonicalUri(file))], { deep: false });
-  return dumps.filter((one) => !known.includes(canonicalUri(one)));
+  const { dumps, unlisted } = await files.list([parentUri(canonicalUri(file))], { deep: false });
+  return { dumps: dumps.filter((one) => !known.includes(canonicalUri(one))), unlisted };
 }
 
-/** The same, which proves nothing where another reading of the module is later, or may be, and is something else. */
+/**
+ * The same, which proves nothing where another reading of the module is later, or may be, and is something else; nor where
+ * nobody can tell whether there is one.
+ */
 async function besideReadings(
   files: Files,
   { dump: planned, file, profileFile }: Planned,
@@ -61,16 +65,21 @@ async function besideReadings(
   const proof: Reading = { name: fileName(read.file), dump: read.dump, isToCome: false };
   // What does not say when it was read is held against no other; nothing is noted of it either.
   if (timeOf(proof) === undefined) return alone;
-  const heads = await files.unsealedAmong(await dumpsBeside(files, file, read.file));
+  const { dumps, unlisted } = await dumpsBeside(files, file, read.file);
+  const heads = await files.unsealedAmong(dumps);
+  const [unknown] = [...unlisted, ...heads.unread.map(({ why }) => why)];
+  if (unknown !== undefined) return unproved(alone, unknown);
   const readings: Reading[] = [];
-  for (const head of heads.dumps) {
-    const isOfModule = head.profileFile === profileFile && sameVehicle(head.dump, planned);
-    if (!isOfModule || headerValue(head.dump, 'backup') !== undefined || isOfAnotherModule(head.dump)) continue;
+  for (const head of [...heads.dumps, ...heads.unnamed]) {
+    const isOfModule = !('profileFile' in head) || head.profileFile === profileFile;
+    if (!isOfModule || otherVehicle(head.dump, planned)) continue;
+    if (!mayBeReading(head) || isOfAnotherModule(head.dump)) continue;
     const one = await files.readDump(head.file, planned.profile);
     // It may be later and something else.
     if (!one.ok) return unproved(alone, phrase('{0} cannot be read: {1}', head.name, one.why));
-    if (roleOf({ name: head.name, dump: one.value }) === 'reading')
-      readings.push({ name: head.name, dump: one.value, isToCome: isToCome({ dump: one.value }, now) });
+    // What names no profile, and is not read whole by that of the plan, is of another module.
+    if (!('profileFile' in head) && !verifyReadBack(planned, one.value, found).isProof) continue;
+    readings.push({ name: head.name, dump: one.value, isToCome: isToCome({ dump: one.value }, now) });
   }
   const open = readings.filter((one) => found === undefined || one.isToCome || !isLater({ dump: found }, one));
   const against = readingAgainst(proof, open, (one) => isVerified(verifyReadBack(planned, one.dump, found)));

@@ -34,7 +34,7 @@ describe('a reading shows what was written', () => {
       [`${LATER}@backup b\n`, /^r names a backup/],
       [
         '@taken 2026-03-02T08:00:00Z\n',
-        /^r was read before the backup: .* 2026-03-02T08:00:00Z, that of b is 2026-03-02T09:14/,
+        /^r is dated before the backup: .* 2026-03-02T08:00:00Z, that of b is 2026-03-02T09:14/,
       ],
       ['@taken 2026-03-02T13:00:00Z\n', /^"@taken" of r is 2026-03-02T13:00:00Z, which is in the future/],
       ['', /^"@taken" is missing in r\.$/],

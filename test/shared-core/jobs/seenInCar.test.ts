@@ -82,7 +82,7 @@ describe('an option that was set in a module and came back', () => {
       [{ read: OFF }, /^What was read is not shown to be what was planned\.$/],
       [{ backup: 'none' }, /^This dump names no backup/],
       [{ backup: 'gone' }, /^gone$/],
-      [{ taken: '2026-02-28' }, /^r was read before the backup/],
+      [{ taken: '2026-02-28' }, /^r is dated before the backup/],
       [{ taken: '2026-03-09' }, /in the future/],
       [{ taken: 'soon' }, /no day and time/],
     ] as const)

@@ -187,6 +187,7 @@ describe('the dumps of a module', () => {
     assert.ok(!isStray(bare, { head: '@part RB-2' }));
     for (const head of ['@backup a', SEAL]) assert.ok(!isStray(own, { head, more: unexplained }), head);
     assert.ok(!isStray(own, { text: '', more: unexplained }));
+    assert.ok(isStray(own, { text: 'B1/R01 0A 1B | 2C\nB1/R02 0A 1B | 2C\n', more: unexplained }));
   });
 
   it('have strays of the vehicle and of those that name none', () => {

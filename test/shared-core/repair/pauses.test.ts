@@ -219,7 +219,7 @@ a: A7 76 BD 1D
       [0, 1, 2].map((i) => ({ row: 5, byte: (first + i) % 8 })),
     );
     const allowance = { left: 2 ** 40 };
-    const repair = finish(rebalanceByFirst(dump, cells, [1], { steps: 30_000, allowance }));
+    const repair = finish(rebalanceByFirst(dump, cells, [1], { steps: 15_000, allowance }));
     assert.match(repair.ok ? '' : say(repair.why), /^No solution was found in the time allowed/);
     return 2 ** 40 - allowance.left;
   }

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { done, phrase, refuse, say } from '../../../shared-core/src/base/index.js';
+import { done, type Phrase, phrase, type Result, refuse, say } from '../../../shared-core/src/base/index.js';
+import type { Dump } from '../../../shared-core/src/model/index.js';
 import { verifyInFolder } from '../../../shared-core/src/workspace/index.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 
@@ -13,31 +14,51 @@ describe('what was read is what was planned, beside another reading of the modul
   const planned = of('@backup found.cfgdump\n');
   const read = { file: 'file:///car/read.cfgdump', dump: of('@taken 2026-03-02T10:00:00Z\n') };
   const other = of('@taken 2026-03-02T11:00:00Z\n');
-  const verified = (reading: ReturnType<typeof done<typeof other>> | ReturnType<typeof refuse>) =>
+  const FILE = 'file:///car/other.cfgdump';
+  type Among = Awaited<ReturnType<Parameters<typeof verifyInFolder>[0]['unsealedAmong']>>;
+  const named: Among = {
+    dumps: [{ file: FILE, name: 'other.cfgdump', dump: other, profileFile: PROFILE_FILE }],
+    unnamed: [],
+    unread: [],
+  };
+  const verified = (reading: Result<Dump>, among = named, unlisted: readonly Phrase[] = []) =>
     verifyInFolder(
-      {
-        list: async () => LIST,
-        readDump: async () => reading,
-        unsealedAmong: async () => ({
-          dumps: [{ file: 'file:///car/other.cfgdump', name: 'other.cfgdump', dump: other, profileFile: PROFILE_FILE }],
-          unnamed: [],
-          unread: [],
-        }),
-      },
+      { list: async () => ({ ...LIST, unlisted }), readDump: async () => reading, unsealedAmong: async () => among },
       { dump: planned, file: 'file:///car/work.cfgdump', backup: { kind: 'none' }, profileFile: PROFILE_FILE },
       read,
       '2026-03-03T00:00:00Z',
     );
+  async function showsNothing(verification: ReturnType<typeof verified>, why: RegExp) {
+    const { matches, unmatched } = await verification;
+    assert.equal(matches, false);
+    assert.match(unmatched.map((said) => say(said)).join(), why);
+  }
+  const DIFFERS = done(of('@taken 2026-03-02T11:00:00Z\n', '1: 01 02\n2: 03 05\n'));
 
   it('holds where that is as planned too, and shows nothing where it differs or cannot be read', async () => {
     assert.equal((await verified(done(other))).matches, true);
-    for (const [reading, why] of [
-      [done(of('@taken 2026-03-02T11:00:00Z\n', '1: 01 02\n2: 03 05\n')), /^other\.cfgdump, read later, differs/],
-      [refuse(phrase('torn')), /^other\.cfgdump cannot be read: torn$/],
-    ] as const) {
-      const { matches, unmatched } = await verified(reading);
-      assert.equal(matches, false);
-      assert.match(unmatched.map((said) => say(said)).join(), why);
-    }
+    await showsNothing(verified(DIFFERS), /^other\.cfgdump, read later, differs/);
+    await showsNothing(verified(refuse(phrase('torn'))), /^other\.cfgdump cannot be read: torn$/);
+    await showsNothing(verified(done(of('@taken 2026-03-02T11:00:00Z\n', ''))), /^other\.cfgdump, read later, differs/);
+  });
+
+  it('shows nothing either where that names no profile, unless it is of another module by its lines', async () => {
+    const among: Among = { dumps: [], unnamed: [{ file: FILE, name: 'other.cfgdump', dump: other }], unread: [] };
+    assert.equal((await verified(done(other), among)).matches, true);
+    await showsNothing(verified(DIFFERS, among), /^other\.cfgdump, read later, differs/);
+    const nameless = (text: string) => lines(PROFILE, `@taken 2026-03-02T11:00:00Z\n${text}`);
+    const ofNone: Among = { ...among, unnamed: [{ file: FILE, name: 'other.cfgdump', dump: nameless('') }] };
+    await showsNothing(
+      verified(done(nameless('1: 01 02\n2: 03 05\n')), ofNone),
+      /^other\.cfgdump, read later, differs/,
+    );
+    const shorter = of('@taken 2026-03-02T11:00:00Z\n', '1: 01\n2: 03\n3: 03\n');
+    assert.equal((await verified(done(shorter), among)).matches, true);
+  });
+
+  it('shows nothing where nobody can tell whether there is one', async () => {
+    await showsNothing(verified(done(other), named, [phrase('car cannot be listed: denied')]), /^car cannot be listed/);
+    const unread = [{ file: FILE, why: phrase('other.cfgdump cannot be read: denied') }];
+    await showsNothing(verified(done(other), { ...named, unread }), /^other\.cfgdump cannot be read: denied$/);
   });
 });

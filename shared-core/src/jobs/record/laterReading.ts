@@ -15,23 +15,37 @@ type Read = Pick<NamedDump, 'name' | 'dump'>;
  * `now` (ISO 8601): nothing was read after that.
  */
 export function whyNoLaterReading(one: Read, backup: Read, now?: string): Phrase | undefined {
-  const toLoad = whyToLoad(one.name);
-  if (toLoad !== undefined) return toLoad;
-  if (headerValue(one.dump, 'backup') !== undefined)
-    return phrase(
-      '{0} names a backup ("@backup"), so it is a dump in work and was not read from the module. Take what was read.',
-      one.name,
-    );
-  if (isLater(backup, one))
-    return phrase(
-      '{0} was read before the backup: its "@taken" is {1}, that of {2} is {3}. Read the module again.',
-      one.name,
-      headerValue(one.dump, 'taken') ?? '',
-      backup.name,
-      headerValue(backup.dump, 'taken') ?? '',
-    );
+  const why = whyToLoad(one.name) ?? whyInWork(one) ?? whyEarlier(one, backup);
+  if (why !== undefined) return why;
   if (!isLater(one, backup)) return whyUnordered(one, backup);
   return now !== undefined && isToCome(one, now) ? whyToCome(one) : undefined;
+}
+
+/** A dump by the name of its file, or by what it is for. */
+interface Called {
+  readonly name: string | Phrase;
+  readonly dump: Dump;
+}
+
+/** Why a dump was not read from a module, by what it says itself. */
+export function whyInWork({ name, dump }: Called): Phrase | undefined {
+  if (headerValue(dump, 'backup') === undefined) return undefined;
+  return phrase(
+    '{0} names a backup ("@backup"), so it is a dump in work and was not read from the module. Take what was read.',
+    name,
+  );
+}
+
+/** That a dump was read before the backup. */
+export function whyEarlier(one: Called, backup: Called): Phrase | undefined {
+  if (!isLater(backup, one)) return undefined;
+  return phrase(
+    '{0} is dated before the backup: its "@taken" is {1}, that of {2} is {3}. Read the module again, or correct the time if it is wrong.',
+    one.name,
+    headerValue(one.dump, 'taken') ?? '',
+    backup.name,
+    headerValue(backup.dump, 'taken') ?? '',
+  );
 }
 
 /** That nobody knows when a dump was read which says a time that is still to come. */

@@ -5,6 +5,7 @@ import { isOfAnotherModule } from '../../model/useHeader.js';
 import { holdsRecords } from '../../model/whole.js';
 import type { NamedDump } from '../card/input.js';
 import { moduleTitle } from '../moduleTitle.js';
+import type { HeadedDump } from '../vehicles.js';
 
 /** The dumps of one module of one vehicle, in the order of time. */
 export interface ModuleTimeline {
@@ -55,7 +56,13 @@ export function straysOf<T extends NamedDump>(module: readonly NamedDump[], othe
     if (part !== undefined && parts.length > 0) return parts.includes(part);
     return one.isUnexplained === true || files.includes(fileOf(one) ?? '');
   };
-  return others.filter((one) => !module.includes(one) && roleOf(one) === 'reading' && mayBe(one));
+  const isOfSomething = ({ dump }: NamedDump) => holdsRecords(dump) || dump.invalidRows.length > 0;
+  return others.filter((one) => !module.includes(one) && mayBeReading(one) && isOfSomething(one) && mayBe(one));
+}
+
+/** Whether a dump is a reading, also where none of its lines can be read. */
+export function mayBeReading({ dump, name }: Pick<HeadedDump, 'dump' | 'name'>): boolean {
+  return !isSealed(dump) && headerValue(dump, 'backup') === undefined && !isToLoad(name);
 }
 
 function partOf({ dump }: NamedDump): string | undefined {

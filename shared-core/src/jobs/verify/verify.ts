@@ -20,7 +20,7 @@ import { whySetAside } from '../../model/useHeader.js';
 import type { Place } from '../../profile/profile.js';
 import { EMPTY_PROFILE } from '../../profile/readProfile.js';
 import { isSecured } from '../../profile/secured.js';
-import { isLater } from '../record/timeline.js';
+import { whyEarlier, whyInWork } from '../record/laterReading.js';
 import { type Others, originOf } from './anotherCar.js';
 import { causeOf, type Evidence, isOutsideTheWork, lineSumHolds, notWritten } from './cause.js';
 import { recordsRead } from './recordsRead.js';
@@ -211,22 +211,18 @@ function whyAside(plan: Dump, back: Dump, found: Dump | undefined): Phrase | und
 
 /** Why one of them, or when they were read, shows that this is no plan or not what was read after it was written. */
 function whyNoReadBack(plan: Dump, back: Dump, found: Dump | undefined): Phrase | undefined {
-  const taken = (dump: Dump) => headerValue(dump, 'taken') ?? '';
-  if (headerValue(back, 'backup') !== undefined)
-    return phrase(
-      'What was read names a backup ("@backup"), so it is a dump in work and was not read from the module. Take what was read.',
-    );
-  if (headerValue(plan, 'backup') === undefined && !isSealed(plan) && taken(plan) !== '')
-    return phrase(
-      'The plan says when it was read ("@taken") and names no backup, so it is a reading and no plan. Verify the dump in work.',
-    );
-  if (found !== undefined && isLater({ dump: found }, { dump: back }))
-    return phrase(
-      'What was read is dated before the backup: its "@taken" is {0}, that of the backup is {1}. Read the module again, or correct the time if it is wrong.',
-      taken(back),
-      taken(found),
-    );
-  return undefined;
+  const read = { name: phrase('What was read'), dump: back };
+  const isReading =
+    headerValue(plan, 'backup') === undefined && !isSealed(plan) && (headerValue(plan, 'taken') ?? '') !== '';
+  return (
+    whyInWork(read) ??
+    (isReading
+      ? phrase(
+          'The plan says when it was read ("@taken") and names no backup, so it is a reading and no plan. Verify the dump in work.',
+        )
+      : undefined) ??
+    (found && whyEarlier(read, { name: phrase('the backup'), dump: found }))
+  );
 }
 
 /** Why a plan and a read-back are not read by one profile that both name. */

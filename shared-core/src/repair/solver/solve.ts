@@ -44,11 +44,14 @@ export function solveTask(task: SumTask, budget: Budget): Answer {
 /** With no more free bits than these, what no method finds is told by trying all their values. */
 const MOST_TRIED_BITS = 16;
 
+/** Some change may take so many times what the search for the fewest bytes may: without it there is none. */
+const PATIENCE_FOR_SOME = 5;
+
 /** The same in steps. The search for some change, after the one for the fewest bytes, has a budget of its own. */
 export function* solveTaskInSteps(task: SumTask, budget: Budget): Steps<Answer> {
   const few = yield* fewestBytes(task, budget);
   if (few.kind !== 'gave-up' || mustStop(budget)) return few;
-  const some = yield* someSolution(task, { ...budget, steps: 3 * budget.steps });
+  const some = yield* someSolution(task, { ...budget, steps: PATIENCE_FOR_SOME * budget.steps });
   if (some !== undefined || mustStop(budget)) return some ?? few;
   const bits = task.free.reduce((sum, { mask }) => sum + ones(mask), 0);
   return bits > MOST_TRIED_BITS ? few : yield* forwardTrial(task, { ...budget });
