@@ -256,7 +256,7 @@ interface Goal {
 function goalOf(dump: Dump, totals: readonly number[]): Goal {
   const demands = demandsOf(dump, totals);
   const demanded = new Set(demands);
-  const rewritten = dump.totals.filter((_, index) => !demanded.has(index));
+  const rewritten = dump.totals.filter(({ total }, index) => !total.keep && !demanded.has(index));
   const rows = [...new Set(rewritten.flatMap(({ stored }) => (stored ?? []).map(({ row }) => row)))];
   const wrong = wrongTotals(dump).filter((index) => demanded.has(index));
   return { totals, demands, wrong, indirect: new Set(demands.filter((index) => coversAny(dump, index, rows))) };
