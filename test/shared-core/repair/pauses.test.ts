@@ -241,6 +241,26 @@ a: A7 76 BD 1D
     assert.equal(pausesWith(100) - pausesWith(10), 90);
   });
 
+  it('is whole for all places together, where none of them can do it alone', () => {
+    const word = {
+      name: 'own',
+      label: 'a',
+      lines: '1-2',
+      over: ['data'],
+      method: 'add',
+      bits: 16,
+      unit: 2,
+      keep: true,
+    };
+    const profile = profileOf({ lines: { from: 1, to: 2, data: 1, sum: 0 }, totals: [word] });
+    // The first byte counts 256 times as much: together they come to each of all values.
+    const wrong = lines(profile, '1: 10\n2: 20\na: 12 34\n');
+    const groups = [0, 1].map((row) => [{ row, byte: 0 }]);
+    // What is allowed suffices for both, and half of it does not.
+    const isDone = (steps: number) => finish(rebalanceByFirst(wrong, groups, [0], { steps })).ok;
+    assert.deepEqual([31, 33, 60].map(isDone), [false, true, true]);
+  });
+
   it('is not many times as much where there are many places to try', () => {
     const [one, many] = [stepsWith(1), stepsWith(4)];
     assert.ok(many < 3 * one, `${one} and ${many} steps`);
