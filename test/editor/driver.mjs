@@ -114,7 +114,7 @@ function handsAndEyes(page, layOut) {
     }
   };
 
-  const untilSeen = (act, selector) => untilDone(act, (limit) => page.waitForSelector(selector, limit));
+  const untilSeen = (act, selector, first) => untilDone(act, (limit) => page.waitForSelector(selector, limit), first);
 
   /** Looks again until what is looked at is as expected; what it was at last is in the error. */
   const eventually = async (look) => {
@@ -162,12 +162,13 @@ function handsAndEyes(page, layOut) {
         .catch(() => {});
       await pointAway();
     };
-    await untilDone(choose, (limit) => showsFile(name, limit));
+    await untilDone(choose, (limit) => showsFile(name, limit), 2000);
     const keep = async () => {
       if (await page.locator(`.explorer-folders-view .monaco-list:focus ${row}.focused`).isVisible())
         await press('Enter');
     };
-    await untilSeen(keep, textWithKeys(name));
+    // Where the list has no keys yet nothing is pressed, so it is soon tried again.
+    await untilSeen(keep, textWithKeys(name), 1000);
   };
 
   /** Opens the input box that a key opens. A box that is just closing takes the key with it. */
@@ -352,9 +353,9 @@ function handsAndEyes(page, layOut) {
         await page.locator('.activitybar .action-item a[aria-label^="Countersum"]').click();
     }, pane(view));
 
-  /** Puts the keys into a view beside the text. */
+  /** Puts the keys into a view beside the text; one that is only being made does not take them yet. */
   const focusOn = (view) =>
-    untilSeen(() => runCommand(`Countersum: Focus on ${view} View`), `${pane(view)} .monaco-list:focus`);
+    untilSeen(() => runCommand(`Countersum: Focus on ${view} View`), `${pane(view)} .monaco-list:focus`, 1500);
 
   /**
    * Puts the keys into a view and walks down it until an entry is reached. A view that is only being filled, or filled anew, is

@@ -98,6 +98,7 @@ export function language(editor) {
 
     it('a click on what stands above the first line rights all sums', async () => {
       const correctAll = editor.page.locator('.codelens-decoration a', { hasText: 'correct all' });
+      await correctAll.first().waitFor();
       await editor.untilDone(
         async () => {
           if (await correctAll.isVisible()) await correctAll.click();
