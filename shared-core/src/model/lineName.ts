@@ -30,19 +30,23 @@ export function calledLine(dump: Parameters<typeof lineCalled>[0], label: Label)
 }
 
 /**
- * The label that a person means, among all that there are: as the dump calls its line, or else by its number. What is
- * shown counts first: where lines are numbered in hex, 10 is the one after 0F.
+ * The label that a person means, among all that there are: as the dump calls its line, with or without what is before its
+ * digits, or else by its number. What is shown counts: where lines are numbered in hex, 10 is the one after 0F, and 16 none.
  */
 export function labelMeant(
   dump: Parameters<typeof lineCalled>[0],
   labels: readonly Label[],
   written: string,
 ): Label | undefined {
+  const exact = labels.find((label) => calledLine(dump, label) === written);
+  if (exact !== undefined) return exact;
+  const endsSo = /^[0-9a-f]+$/i.test(written) ? new RegExp(`(?:^|[^0-9a-f])0*${written}$`, 'i') : undefined;
+  const [digits, ...others] = labels.filter((label) => endsSo?.test(calledLine(dump, label)));
+  if (digits !== undefined) return others.length === 0 ? digits : undefined;
   const number = readLineLabel(written);
-  return (
-    labels.find((label) => calledLine(dump, label) === written) ??
-    labels.find((label) => label === readLabel(written) || label === number)
-  );
+  const byNumber = labels.find((label) => label === readLabel(written) || label === number);
+  if (byNumber === undefined || !/^\d+$/.test(written)) return byNumber;
+  return calledLine(dump, byNumber).endsWith(written) ? byNumber : undefined;
 }
 
 /** What a line that is not there would be called, were it written as the others are. */

@@ -163,6 +163,28 @@ describe("the dump's own labels", () => {
     assert.equal(placeToBalance(dump, 'ALL').ok, false);
   });
 
+  it('are never taken for the number of another line, whatever is before their digits', () => {
+    const meantIn = (pattern: string, ...called: readonly string[]) => {
+      const isOfTwo = /\}.*\{label/.test(pattern);
+      const sections = [1, 2].map((block) => ({ from: `${block}-1`, to: `${block}-9`, data: 1 }));
+      const profile = profileOf({ notation: { pattern }, lines: isOfTwo ? sections : { from: 1, to: 32, data: 1 } });
+      const dump = bindText('a.cfgdump', called.map((name) => `${name} = 01\n`).join(''), profile);
+      const labels = dump.rows.flatMap((row) => labelOfRow(row) ?? []);
+      return (written: string) => {
+        const label = labelMeant(dump, labels, written);
+        return label === undefined ? undefined : calledLine(dump, label);
+      };
+    };
+    const inHex = meantIn('r{label:hex} = {data}', 'r08', 'r0A', 'r10');
+    assert.deepEqual(['10', '16', 'A', '0a', '8', '0x0A', 'r10', 'R10'].map(inHex), [
+      ...['r10', undefined, 'r0A', 'r0A', 'r08', 'r0A', 'r10', undefined],
+    ]);
+    assert.equal(meantIn('r{label:hex} = {data}', 'r08', 'r0A')('10'), undefined);
+    assert.deepEqual(['7', '07', '17'].map(meantIn('B{label} = {data}', 'B07', 'B17')), ['B07', 'B07', 'B17']);
+    const ofTwo = meantIn('B{label}/R{label} = {data}', 'B1/R03', 'B2/R03', 'B2/R04');
+    assert.deepEqual(['2-3', '03', '4'].map(ofTwo), ['B2/R03', undefined, 'B2/R04']);
+  });
+
   it('stand in problems and where options are, also of a line that is not there, where the others show how', () => {
     const wrong = dumpOf('L{label} {data}', 'L01  10 20  31\nL02  01 02  03\nSUM 0033\n');
     assert.match(say(checkDump(loaded(wrong, { kind: 'read' }))[0]?.message ?? phrase('')), /^Line L01: its sum is 31/);
