@@ -40,13 +40,14 @@ export function labelMeant(
 ): Label | undefined {
   const exact = labels.find((label) => calledLine(dump, label) === written);
   if (exact !== undefined) return exact;
-  const endsSo = /^[0-9a-f]+$/i.test(written) ? new RegExp(`(?:^|[^0-9a-f])0*${written}$`, 'i') : undefined;
-  const [digits, ...others] = labels.filter((label) => endsSo?.test(calledLine(dump, label)));
-  if (digits !== undefined) return others.length === 0 ? digits : undefined;
+  const digits = written.replace(/^0+(?=[0-9a-f])/i, '');
+  const endsSo = /^[0-9a-f]+$/i.test(digits) ? new RegExp(`(?:^|[^0-9a-f])0*${digits}$`, 'i') : undefined;
+  const [shown, ...others] = labels.filter((label) => endsSo?.test(calledLine(dump, label)));
+  if (shown !== undefined) return others.length === 0 ? shown : undefined;
   const number = readLineLabel(written);
   const byNumber = labels.find((label) => label === readLabel(written) || label === number);
-  if (byNumber === undefined || !/^\d+$/.test(written)) return byNumber;
-  return calledLine(dump, byNumber).endsWith(written) ? byNumber : undefined;
+  if (byNumber === undefined || !/^\d+$/.test(digits)) return byNumber;
+  return calledLine(dump, byNumber).endsWith(digits) ? byNumber : undefined;
 }
 
 /** What a line that is not there would be called, were it written as the others are. */

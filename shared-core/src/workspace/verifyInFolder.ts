@@ -7,9 +7,9 @@ import { backupNameOf } from '../jobs/steps/module.js';
 import type { DumpBeside } from '../jobs/verify/anotherCar.js';
 import { isVerified, type Verification, verifyReadBack } from '../jobs/verify/verify.js';
 import type { Dump } from '../model/dump.js';
-import { headerValue } from '../model/headers.js';
+import { type Headed, headerValue } from '../model/headers.js';
 import { isOfAnotherModule } from '../model/useHeader.js';
-import { otherVehicle } from '../model/vehicle.js';
+import { otherVehicle, sameVehicle } from '../model/vehicle.js';
 import type { DumpList } from './keptList.js';
 import { canonicalUri, fileName, isUnsaved, parentUri } from './uri.js';
 import type { Workspace } from './workspace.js';
@@ -75,10 +75,15 @@ async function besideReadings(
   const heads = await files.unsealedAmong(dumps);
   const [unknown] = [...unlisted, ...heads.unread.map(({ why }) => why)];
   if (unknown !== undefined) return unproved(alone, unknown);
+  // Where the plan names no vehicle, only what else says so can tell whose the others are.
+  const isNamed = (headerValue(planned, 'vin') ?? headerValue(planned, 'vehicle')) !== undefined;
+  const mayBeOfVehicle = isNamed
+    ? (other: Headed) => !otherVehicle(other, planned)
+    : (other: Headed) => sameVehicle(other, planned);
   const readings: Reading[] = [];
   for (const head of [...heads.dumps, ...heads.unnamed]) {
     const isOfModule = !('profileFile' in head) || head.profileFile === profileFile;
-    if (!isOfModule || otherVehicle(head.dump, planned)) continue;
+    if (!isOfModule || !mayBeOfVehicle(head.dump)) continue;
     if (!mayBeReading(head) || isOfAnotherModule(head.dump)) continue;
     const one = await files.readDump(head.file, planned.profile);
     // It may be later and something else.
