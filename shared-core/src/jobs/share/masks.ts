@@ -13,6 +13,18 @@ export interface Mask {
 
 export type Secret = Omit<Mask, 'mask'>;
 
+/** What people put between characters that belong together. */
+export const BETWEEN = /[\s._:/\\,;'"()[\]-]/;
+
+/** Whether a value is bytes as a dump shows them, in pairs of hex digits: without blanks only long ones with letters are no number. */
+export function isInPairs(text: string): boolean {
+  const parts = text.split(BETWEEN);
+  const isApart = parts.length > 1 || (text.length >= LEAST_UNPARTED && /[A-F]/i.test(text));
+  return isApart && parts.every((part) => /^(?:[0-9A-F]{2})+$/i.test(part));
+}
+
+const LEAST_UNPARTED = 6;
+
 /** Seventeen characters that may be a vehicle identification number (ISO 3779). */
 export function isVin(text: string): boolean {
   return /^[A-HJ-NPR-Z0-9]{17}$/i.test(text) && /\d/.test(text);
@@ -58,6 +70,11 @@ export const LEAST_IN_BYTES = 4;
 
 function hasCheckDigit(vin: string): boolean {
   return vin.charAt(8).toUpperCase() === vinCheckDigit(vin.toUpperCase());
+}
+
+/** The hex digit for a character of a mask: X, which most letters become, is none of the hex letters it stands for. */
+export function nibbleFor(character: string): number {
+  return /\d/.test(character) ? Number(character) : LETTERS.indexOf(character.toUpperCase()) & 15;
 }
 
 const LETTERS = 'XYZABCDEFGHJKLMNPRSTUVW';
