@@ -6,6 +6,7 @@ import {
   chanceAsOneIn,
   draftText,
   type Finding,
+  fitsAsWell,
   isSure,
   type LearnCandidate,
   learnSteps,
@@ -144,7 +145,7 @@ async function learned(
     name: fileName(uri),
     wantsMore: usable[0] !== undefined && !isSure(usable[0]),
     title,
-    rules: usable.map((candidate) => ruleOf(session, candidate, findings, { title, uri, dumps })),
+    rules: usable.map((candidate) => ruleOf(session, candidate, findings, { title, uri, dumps, best: usable[0] })),
     findings:
       findings === undefined
         ? null
@@ -192,7 +193,13 @@ function ruleOf(
     title,
     uri,
     dumps,
-  }: { readonly title: string; readonly uri: string; readonly dumps: readonly [NamedDump, ...NamedDump[]] },
+    best,
+  }: {
+    readonly title: string;
+    readonly uri: string;
+    readonly dumps: readonly [NamedDump, ...NamedDump[]];
+    readonly best: LearnCandidate | undefined;
+  },
 ): LearnedRule {
   const { say } = session;
   const [{ dump }] = dumps;
@@ -223,8 +230,9 @@ function ruleOf(
     linesExplained,
     damaged: damaged.map(({ name, label }) => say(phrase('line {0} of {1}', calledOf(name, label), name))),
     odds: say(oddsOfParts(candidate)),
-    chance: figureOf(session, chance),
-    undecided,
+    // Which of two rules is right, or whether any is, no figure says.
+    chance: undecided ? '' : figureOf(session, chance),
+    undecided: fitsAsWell(candidate, best),
     worked: worked === undefined ? null : inText(worked, say),
     profile: draftText(namedDraft(profile, title)),
   };
