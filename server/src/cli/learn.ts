@@ -62,14 +62,16 @@ async function learnFiles({ files, disk, title }: Call<typeof OPTIONS>): Promise
       ...remarks,
     ],
     json: {
-      candidates: shown.map(({ totalExplained = null, damaged, unread, unmarked, worked: sum, ...candidate }) => ({
-        ...candidate,
-        totalExplained,
-        damaged: damaged.map(({ name, label }) => ({ file: name, label: String(label) })),
-        unread: unread.map(({ name, row }) => ({ file: name, row })),
-        unmarked: unmarked.map(({ name, row }) => ({ file: name, row })),
-        worked: sum === undefined ? null : { of: say(sum.of), steps: say(sum.steps) },
-      })),
+      candidates: shown.map(
+        ({ from: _, totalExplained = null, damaged, unread, unmarked, worked: sum, ...candidate }) => ({
+          ...candidate,
+          totalExplained,
+          damaged: damaged.map(({ name, label }) => ({ file: name, label: String(label) })),
+          unread: unread.map(({ name, row }) => ({ file: name, row })),
+          unmarked: unmarked.map(({ name, row }) => ({ file: name, row })),
+          worked: sum === undefined ? null : { of: say(sum.of), steps: say(sum.steps) },
+        }),
+      ),
       ...(findings !== undefined && {
         findings: findings.map(({ said, from, to, ...finding }) => ({
           ...finding,

@@ -162,14 +162,15 @@ interface NamedDump {
   readonly dump: Dump;
 }
 
-/** Which dumps a rule is from, and whether it holds in all of them; nothing of one alone. */
+/** Which dumps a rule is from, those that were left out aside, and whether it holds in all of them; nothing of one alone. */
 function learnedFrom(best: LearnCandidate | undefined, dumps: readonly NamedDump[]): readonly Phrase[] {
-  if (best === undefined || dumps.length < 2) return [];
+  const used = dumps.filter(({ name }) => best?.from.includes(name));
+  if (best === undefined || used.length < 2) return [];
   const { profile } = readProfile(JSON.stringify(best.profile));
-  const names = listed(dumps.map(({ name }) => name));
-  return dumps.every(({ name, dump }) => explainsWhole(profile, dump, name))
-    ? [phrase('The rule holds in all {0} dumps: {1}.', dumps.length, names)]
-    : [phrase('Worked out from {0} dumps: {1}.', dumps.length, names)];
+  const names = listed(used.map(({ name }) => name));
+  return used.every(({ name, dump }) => explainsWhole(profile, dump, name))
+    ? [phrase('The rule holds in all {0} dumps: {1}.', used.length, names)]
+    : [phrase('Worked out from {0} dumps: {1}.', used.length, names)];
 }
 
 /** One sum is said with the rule; several are found each by itself. */
