@@ -1,15 +1,15 @@
+import type { Dump } from '../../model/dump.js';
 import { headerValues } from '../../model/headers.js';
 import { isVin, type Secret } from './masks.js';
 import { secretsIn } from './personalPlaces.js';
-import type { ToShare } from './shareDumps.js';
 
 function everywhere(text: string): Secret {
   return { text, inParts: true, inBytes: true };
 }
 
 /** What the dumps themselves say that is personal. */
-export function ownSecrets(sources: readonly ToShare[]): readonly Secret[] {
-  return sources.flatMap(({ dump }) => [
+export function ownSecrets(dumps: readonly Dump[]): readonly Secret[] {
+  return dumps.flatMap((dump) => [
     ...headerValues(dump, 'vin').map(everywhere),
     // What a person calls a vehicle may be a few words, of which only all together tell something.
     ...headerValues(dump, 'vehicle').map((text) =>

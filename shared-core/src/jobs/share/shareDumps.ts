@@ -52,7 +52,7 @@ export function shareDumps(
     const why = whyNotShared(dump, profile);
     if (why !== undefined) return refuse(phrase('{0}: {1} Nothing was written.', name, why));
   }
-  const own = ownSecrets(sources);
+  const own = ownSecrets(sources.map(({ dump }) => dump));
   const secrets = allSecrets(own, hidden);
   const masks = masksOf(secrets);
   const names = copyNames([...sources, ...profiles], masks);
