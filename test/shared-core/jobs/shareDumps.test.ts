@@ -124,6 +124,11 @@ describe('values that are looked for in copies', () => {
     assert.deepEqual(dataIn(decimal.text).slice(0, 4), [0x80, 0x00, 0x00, 0x01]);
   });
 
+  it('have masks in which none of them is, whatever is between the characters', () => {
+    const { text } = copied(source(textOf([], ['@vehicle van 12-7'])), ['10']);
+    assert.match(text, /^@vehicle xxx 00-2$/m);
+  });
+
   it('are named where they were found in no copy: what is asked for is never passed over in silence', () => {
     const asked = (hidden: readonly string[], headers: readonly string[] = []) => {
       const { notFound, notes } = copied(source(textOf([], headers)), [VIN, ...hidden]);

@@ -16,6 +16,11 @@ export type Secret = Omit<Mask, 'mask'>;
 /** What people put between characters that belong together. */
 export const BETWEEN = /[\s._:/\\,;'"()[\]-]/;
 
+/** A text without what is between its characters. */
+export function joined(text: string): string {
+  return text.split(BETWEEN).join('');
+}
+
 /** Whether a value is bytes as a dump shows them, in pairs of hex digits: without blanks only long ones with letters are no number. */
 export function isInPairs(text: string): boolean {
   const parts = text.split(BETWEEN);
@@ -55,13 +60,13 @@ function longestFirst(secrets: readonly Secret[]): readonly Secret[] {
 
 /** Whether nothing of any value is left in what stands for one of them, and a VIN stays one. */
 function hidesAll(secrets: readonly Secret[], text: string, mask: string): boolean {
-  const codes = Array.from(mask, (character) => character.charCodeAt(0));
-  const isOpen = secrets.some((secret) =>
-    [false, true].some((reversed) => {
-      const least = secret.inParts ? LEAST_IN_BYTES : secret.text.length;
-      return hitsIn(codes, secret.text, { least, reversed }).length > 0;
-    }),
-  );
+  // What is between characters hides nothing.
+  const codes = Array.from(joined(mask), (character) => character.charCodeAt(0));
+  const isOpen = secrets.some((secret) => {
+    const wanted = joined(secret.text);
+    const least = secret.inParts ? LEAST_IN_BYTES : wanted.length;
+    return [false, true].some((reversed) => hitsIn(codes, wanted, { least, reversed }).length > 0);
+  });
   return !isOpen && mask !== text && (!isVin(text) || !hasCheckDigit(text) || hasCheckDigit(mask));
 }
 

@@ -23,7 +23,7 @@ import { type Finding, maskedBytes } from './maskedBytes.js';
 import { withMaskedBytes } from './maskedDump.js';
 import { maskedRows } from './maskedRows.js';
 import { isOpenIn, maskedText } from './maskedText.js';
-import { BETWEEN, isInPairs, isVin, type Mask, masksOf, type Secret } from './masks.js';
+import { isInPairs, isVin, joined, type Mask, masksOf, type Secret } from './masks.js';
 import { type Ordinals, personalOptions, personalWrites } from './personalPlaces.js';
 import { allSecrets, isAmong, knowsVin, ownSecrets } from './secrets.js';
 import { maskedProfile } from './sharedProfile.js';
@@ -274,7 +274,7 @@ function findingInWords(at: Phrase, { mask, coding, reversed, count }: Finding):
     turned: phrase('UTF-16, BCD or pairs with their bits turned'),
     mirrored: phrase('ASCII with its bits from last to first'),
   }[coding];
-  const { length } = isInPairs(mask.text) ? mask.text.split(BETWEEN).join('') : mask.text;
+  const { length } = isInPairs(mask.text) ? joined(mask.text) : mask.text;
   const part = count < length ? phrase('{0} of {1} characters', count, length) : phrase('{0} characters', count);
   const what = isVin(mask.text) ? phrase('VIN') : phrase('personal value');
   return reversed
