@@ -90,6 +90,16 @@ describe('a byte that lines set apart', () => {
       dumps((line) => `${label(line)} ${hex(line.sum)} ${inHex(line.data.slice(1))} | ${hex(line.data[0] ?? 0)}`, same),
     );
     assert.deepEqual([back.candidates.length, back.candidates.map(({ undecided }) => undecided)], [2, [false, true]]);
+    const constant = learned(
+      dumps(
+        (line) => `${label(line)} ${hex(line.data[0] ?? 0)} | ${inHex(line.data.slice(1))} ${hex(line.sum)}`,
+        (next) => (next(5) === 0 ? next(256) : 0x40 + next(4)),
+      ),
+    );
+    assert.deepEqual(
+      constant.candidates.map(({ undecided }) => undecided),
+      [false, true],
+    );
     const front = learned(
       dumps((line) => `${label(line)} ${hex(line.data[0] ?? 0)} | ${inHex(line.data.slice(1))} ${hex(line.sum)}`, same),
     );

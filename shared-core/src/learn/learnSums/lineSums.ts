@@ -83,7 +83,9 @@ export function* lineSumSteps(
 function isRival(rule: LineRule, best: LineRule): boolean {
   const isLess = ({ coverage: { spare } }: LineRule) => spare.first + spare.last > 0;
   if (isLess(best) && !isLess(rule)) return rule.chance <= SURE && rule.wrong.length <= best.wrong.length + 1;
-  return rule.wrong.length <= best.wrong.length && rule.chance <= best.chance * CLEAR;
+  // At the other end the same bytes are other data, so that how sure each is says little of which it is.
+  const most = rule.front === best.front ? best.chance * CLEAR : Math.max(SURE, best.chance * CLEAR);
+  return rule.wrong.length <= best.wrong.length && rule.chance <= most;
 }
 
 /**
