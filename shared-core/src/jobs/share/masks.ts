@@ -14,7 +14,7 @@ export interface Mask {
 export type Secret = Omit<Mask, 'mask'>;
 
 /** What people put between characters that belong together. */
-export const BETWEEN = /[\s._:/\\,;'"()[\]-]/;
+export const BETWEEN = /[\s._:/\\|,;'"()[\]-]/;
 
 /** A text without what is between its characters. */
 export function joined(text: string): string {
@@ -23,7 +23,7 @@ export function joined(text: string): string {
 
 /** Whether a value is bytes as a dump shows them, in pairs of hex digits: without blanks only long ones with letters are no number. */
 export function isInPairs(text: string): boolean {
-  const parts = text.split(BETWEEN);
+  const parts = text.split(BETWEEN).filter((part) => part !== '');
   const isApart = parts.length > 1 || (text.length >= LEAST_UNPARTED && /[A-F]/i.test(text));
   return isApart && parts.every((part) => /^(?:[0-9A-F]{2})+$/i.test(part));
 }
