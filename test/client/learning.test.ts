@@ -185,6 +185,22 @@ describe('learning in the editor', () => {
       assert.doesNotMatch(page, /First bring in/);
     });
 
+    it('says of a rule that leaves many lines neither that another fits as well nor that no line is damaged', async () => {
+      const lines = Array.from({ length: 22 }, (_, i) => {
+        const data = [17 * i, 91 * i + 5, i * i + 7].map((byte) => byte & 0xff);
+        const sum = data.reduce((all, byte) => all + byte, i < 13 ? 0x3c : 0x71 + i * i) & 0xff;
+        return `${i + 1}: ${[...data, sum].map((byte) => byte.toString(16).padStart(2, '0')).join(' ')}\n`;
+      });
+      await start({ 'car-1.cfgdump': lines.join('') });
+      await session.open('car-1.cfgdump');
+      await session.run('learn');
+      const page = session.editor.panels.at(-1)?.html ?? '';
+      assert.match(page, /<td data-label="Explained">13 of 22 different lines<\/td>/);
+      assert.match(page, /<td data-label="Probably damaged">–<\/td>/);
+      assert.match(page, /<td data-label="How sure">undecided<\/td>/);
+      assert.doesNotMatch(page, /cannot tell it from the first/);
+    });
+
     it('says that more dumps come first where the rule is not sure', async () => {
       await start({ 'car-1.cfgdump': TEXT.split('\n').slice(0, 4).join('\n') });
       await session.open('car-1.cfgdump');
