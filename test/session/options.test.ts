@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { textOfRows } from '../../shared-core/src/format/index.js';
-import { RESTORE, type RestoreResult } from '../../shared-core/src/protocol/backup.js';
+import { BACKUP, type BackupResult, RESTORE, type RestoreResult } from '../../shared-core/src/protocol/backup.js';
 import { CORRECT_CHECKSUMS, type CorrectChecksumsResult } from '../../shared-core/src/protocol/balance.js';
 import type { Accepted, Refusal } from '../../shared-core/src/protocol/common.js';
 import {
@@ -121,6 +121,7 @@ describe('the options of a dump', () => {
       for (const answer of [
         await server.connection.sendRequest<SetOptionResult | Refusal>(SET_OPTION, params),
         await server.connection.sendRequest<CorrectChecksumsResult | Refusal>(CORRECT_CHECKSUMS, { uri }),
+        await server.connection.sendRequest<BackupResult | Refusal>(BACKUP, { uri }),
       ])
         assert.match(answer !== null && 'refused' in answer ? answer.refused : '', stays);
     }
