@@ -1,7 +1,6 @@
 import type * as vscode from 'vscode';
 import { base64Of } from '../../shared-core/src/base/index.js';
 import { FORM_OF_FILE, type FormOfFileParams, type FormOfFileResult } from '../../shared-core/src/protocol/raw.js';
-import { headersBeside } from './headersBeside.js';
 import { nameOf } from './places.js';
 import type { Services } from './services.js';
 
@@ -10,9 +9,8 @@ export async function formOfFile(
   client: Services['client'],
   file: vscode.Uri,
   bytes: Uint8Array,
-  isReadBack = false,
+  { headers, isReadBack }: Pick<FormOfFileParams, 'headers' | 'isReadBack'>,
 ): Promise<FormOfFileResult> {
-  const hasHeaders = (await headersBeside(file)) !== '';
-  const params: FormOfFileParams = { name: nameOf(file), base64: base64Of(bytes), hasHeaders, isReadBack };
+  const params: FormOfFileParams = { name: nameOf(file), base64: base64Of(bytes), headers, isReadBack };
   return client.sendRequest<FormOfFileResult>(FORM_OF_FILE, params);
 }

@@ -57,7 +57,7 @@ export async function confirm(question: string, accept: Button, detail: readonly
 }
 
 /**
- * The same where a yes may hurt people or rests on a guess: who presses Enter without reading leaves all as it is. An editor
+ * The same where a yes may hurt people, or writes at once what is a guess: who presses Enter without reading leaves all as it is. An editor
  * gives the focus to the first button, and puts its own *Cancel* behind the others, so that the safe one is a button too. Marked
  * `isCloseAffordance`, it would take the place of *Cancel*, but also its place at the end, and the writing one would come first.
  */

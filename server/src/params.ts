@@ -107,7 +107,7 @@ const REQUESTS: Readonly<Record<string, Checks>> = {
   [TEXT_TO_LOAD]: dump,
   [DESCRIBE]: { ...dump, like: optional(text), vehicle: optional(text), taken: optional(text) },
   [FIND_OPTION]: groups,
-  [FORM_OF_FILE]: { name: text, base64 },
+  [FORM_OF_FILE]: { name: text, base64, headers: orNull(text) },
   [IMAGE_PAGE]: {
     view: integer,
     linesOnPage: atLeastOne,

@@ -319,9 +319,9 @@ describe('commands', () => {
       assert.equal(
         said.split('\n').slice(0, 3).join('\n'),
         [
-          'line 4, byte 7: 88 → A8 (line-sum)',
-          'line 17, byte 6: 5C → 3C (balance)',
-          'line 17, byte 7: 75 → 55 (line-sum)',
+          'Line 4, byte 7: 88 → A8 (line sum)',
+          'Line 17, byte 6: 5C → 3C (balance)',
+          'Line 17, byte 7: 75 → 55 (line sum)',
         ].join('\n'),
       );
       write(REAR, demoFile(REAR));
@@ -339,11 +339,11 @@ describe('commands', () => {
       };
       write('i.dump-profile.json', JSON.stringify(profile));
       write('a.hex', '; @profile i.dump-profile.json\n:0400100001020306E0\n:00000001FF\n');
-      assert.match(await says('set', 'a.hex', 'fog=yes', '--out', 'b.hex'), /^address 0011: 02 → 03 \(option\)$/m);
+      assert.match(await says('set', 'a.hex', 'fog=yes', '--out', 'b.hex'), /^Address 0011: 02 → 03 \(option\)$/m);
       write('torn.hex', '; @profile i.dump-profile.json\n:0400100001020306E1\n:00000001FF\n');
       assert.match(
         await says('fix', 'torn.hex', '--out', 'b.hex', '--force'),
-        /^line 0010, byte 5: E1 → E0 \(line-sum\)$/m,
+        /^Record at 0010: E1 → E0 \(line sum\)$/m,
       );
       const { edits } = await json('set', 'a.hex', 'fog=yes');
       assert.deepEqual(

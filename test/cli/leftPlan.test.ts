@@ -105,18 +105,20 @@ describe('a plan that was cut short', () => {
     leave();
     write('a.cfgdump', dump('01'));
     write('found.cfgdump', dump('00'));
+    // How long a run that is under way is waited for is another matter.
+    const beside = run(2, { alive: [1, 2] });
     for (const args of [
       ['card', path('found.cfgdump'), path('a.cfgdump')],
       ['record', folder()],
     ]) {
-      const { status, text } = await runCommand([...args, '--json']);
+      const { status, text } = await runCommand([...args, '--json'], beside);
       assert.equal(status, 1);
       assert.match(
         JSON.parse(text).open.join('\n'),
         /a\.cfgdump: Another run is writing the modules in .*, or was cut short there/,
       );
     }
-    const page = (await runCommand(['card', path('found.cfgdump'), path('a.cfgdump')])).text;
+    const page = (await runCommand(['card', path('found.cfgdump'), path('a.cfgdump')], beside)).text;
     assert.match(page.split('## Do not write yet')[1] ?? '', /or was cut short there/);
   });
 

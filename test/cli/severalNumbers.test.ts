@@ -69,6 +69,23 @@ for (const { what, profile, text, name } of CASES) {
       assert.match(verified.stdout, new RegExp(`Line ${called}: .*byte 1`));
       assert.ok(call('card', `whole.${name}`, name).stdout.includes(`**${called}**`));
     });
+
+    it('what was read back without headers is verified by the profile of the plan, and what it does not say is said', () => {
+      setUp();
+      const unsaid =
+        /^What was read is what was planned, byte for byte\.\nWhat was read does not say when it was read, so it may be from before the work\.\nWhat was read does not say of which vehicle it is\.\n$/;
+      write('bare.txt', text);
+      assert.match(call('verify', `whole.${name}`, 'bare.txt').stdout, unsaid);
+      assert.equal(call('verify', `whole.${name}`, 'bare.txt').status, 0);
+      write('wrong.txt', changed);
+      assert.equal(call('verify', `whole.${name}`, 'wrong.txt').status, 1);
+      write('dated.txt', `@taken 2026-03-02T10:00:00Z\n${text}`);
+      assert.doesNotMatch(call('verify', `whole.${name}`, 'dated.txt').stdout, /does not say/);
+      write('a.to-load.txt', text);
+      const toLoad = call('verify', `whole.${name}`, 'a.to-load.txt');
+      assert.deepEqual([toLoad.stdout, toLoad.status], ['', 2]);
+      assert.match(toLoad.stderr, /a\.to-load\.txt is named as a file to load/);
+    });
   });
 }
 

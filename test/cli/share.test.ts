@@ -203,6 +203,20 @@ describe('copies for others', () => {
     for (const number of numbers) assert.match(number, /^(?!4711)\d{12}$/);
   });
 
+  it('are no clean success where something that was asked for was found in none of them', () => {
+    profile({ title: 'Module of Ada' });
+    write('a.cfgdump', dumpOf(headers, [0x10, 0x22, 0x31], ['# by Jo']));
+    sound('a.cfgdump');
+    const share = (...hidden: readonly string[]) =>
+      call('share', 'a.cfgdump', '--out', `out-${hidden.join()}`, ...hidden.flatMap((one) => ['--hide', one]));
+    const missed = share('10 22 31', 'ZZTOP99');
+    assert.equal(missed.status, 1, missed.stderr);
+    assert.match(missed.stdout, /^"ZZTOP99" was found in none of the copies$/m);
+    assert.doesNotMatch(missed.stdout, /"10 22 31" was found/);
+    assert.doesNotMatch(read('out-10 22 31,ZZTOP99/a.cfgdump'), /10 22 31/);
+    assert.equal(share('10 22 31', 'Ada', 'Jo').status, 0);
+  });
+
   it('are refused, with nothing written, where a sum cannot be kept right', () => {
     profile({
       totals: [{ name: 'check word', line: 1, byte: 5, method: 'add', bits: 16, over: ['data'] }],

@@ -25,7 +25,7 @@ describe('a record that moves, on the command line', () => {
     put('a.hex', PLACED);
     const { status, stdout } = call('set', 'a.hex', 'fog=yes', '--out', 'b.hex');
     assert.equal(status, 0);
-    assert.match(stdout, /^address 0014: 30 → 31 \(option\)$/m);
+    assert.match(stdout, /^Address 0014: 30 → 31 \(option\)$/m);
     assert.deepEqual(
       [0, 1, 2].map((row) => bytesOf('b.hex', row)),
       [record(4), withFog(5), record(3)].map(hex),

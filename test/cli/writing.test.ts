@@ -34,28 +34,27 @@ describe('where results are written', () => {
     assert.deepEqual(everything(), before, args.join(' '));
   }
 
-  it('a reading that is written over is said to show no longer what was read', () => {
+  it('a reading is never written over; what is made of it is none', () => {
     const work = read(REAR);
     const set = ['set', REAR, 'trailer-socket=13-pin'];
     const reading = work.replace(/^@backup.*/m, '@taken 2024-02-29');
-    const said = (text: string, ...args: readonly string[]) => {
-      write(REAR, text);
-      const { status, stderr } = call(...args);
-      assert.equal(status, 0, stderr);
-      return /was a reading/.test(stderr);
-    };
-    assert.equal(said(reading, ...set, '--write'), true);
-    const changed = read(REAR);
-    assert.notEqual(changed, reading);
-    // Neither where nothing is changed, nor where it goes elsewhere, nor of a dump in work.
-    assert.equal(said(changed, ...set, '--write'), false);
-    assert.equal(said(reading, ...set), false);
-    assert.equal(said(reading, ...set, '--out', 'set.cfgdump'), false);
-    assert.equal(said(work, ...set, '--write'), false);
-    assert.equal(said(work.replace(/^@backup.*\n/m, ''), ...set, '--write'), false);
+    const says = /It is a reading \("@taken", and no "@backup"\), which changed would no longer show what was read/;
     write(REAR, reading);
-    const { cautions } = JSON.parse(call(...set, '--write', '--json').stdout);
-    assert.match(cautions[0], /^rear-body\.cfgdump was a reading/);
+    refused([...set, '--write'], says);
+    refused(['fix', REAR, '--write'], says);
+    const tried = call(...set);
+    assert.equal(tried.status, 0, tried.stderr);
+    assert.match(tried.stderr, says);
+    assert.equal(call(...set, '--out', 'set.cfgdump').status, 0);
+    assert.doesNotMatch(read('set.cfgdump'), /@taken/);
+    write(REAR, read('set.cfgdump'));
+    // Neither where nothing is changed, nor of a dump in work, nor of one that does not say that it was read.
+    for (const text of [`@taken 2024-02-29\n${read('set.cfgdump')}`, work, work.replace(/^@backup.*\n/m, '')]) {
+      write(REAR, text);
+      const { status, stderr } = call(...set, '--write');
+      assert.equal(status, 0, stderr);
+      assert.doesNotMatch(stderr, says);
+    }
     write(REAR, work);
   });
 
@@ -181,7 +180,7 @@ describe('where results are written', () => {
     });
 
     it('touches no file that would be the same', () => {
-      write('sound.cfgdump', read(FOUND).replace(/^@seal.*\n/m, ''));
+      write('sound.cfgdump', read(FOUND).replace(/^@(seal|taken).*\n/gm, ''));
       const then = new Date(2020, 1, 1);
       utimesSync(path('sound.cfgdump'), then, then);
       assert.equal(call('fix', 'sound.cfgdump', '--write').status, 0);
@@ -225,7 +224,7 @@ describe('where results are written', () => {
     for (const call of ['openSync', 'renameSync'])
       it(`of two runs at once, what one wrote the other never undoes: held before ${call}`, async () => {
         write('hold.cjs', HOLD);
-        const start = read(FOUND).replace(/^@seal.*\n/m, '');
+        const start = read(FOUND).replace(/^@(seal|taken).*\n/gm, '');
         write('work.cfgdump', start);
         const env = { ...process.env, HOLD: call, NODE_OPTIONS: `--require ${path('hold.cjs')}` };
         const args = [CLI, 'set', 'work.cfgdump', ONE, '--write'];
@@ -247,7 +246,7 @@ describe('where results are written', () => {
       });
 
     it('of two runs that race, at least one is carried out, and what both say they did is done', async () => {
-      const start = read(FOUND).replace(/^@seal.*\n/m, '');
+      const start = read(FOUND).replace(/^@(seal|taken).*\n/gm, '');
       const textAfter = (...settings: readonly string[]) => {
         write('work.cfgdump', start);
         for (const setting of settings)

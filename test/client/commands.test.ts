@@ -305,13 +305,15 @@ describe('commands', () => {
       const offered: string[] = [];
       session.editor.person.write = (_title, value) => {
         offered.push(value);
-        return value;
+        return `${value}, ZZTOP 99`;
       };
       await session.run('shareCopy');
       assert.deepEqual(offered, ['WXX0A1B2C3D400011']);
       const prompt = session.editor.in('prompt').at(-1) ?? '';
       assert.equal(prompt, 'Leave it empty to hide nothing more; the page that follows says what to look at.');
       assert.match(shown('markdown'), /Row \d+: "20\\?\.11\\?\.2026" may be a date/);
+      assert.match(shown('markdown'), /^- "ZZTOP 99" was found in none of the copies$/m);
+      assert.doesNotMatch(shown('markdown'), /400011" was found/);
       const copy = new TextDecoder().decode(
         session.editor.files.get('file:///shared/copies-to-share/rear-body.cfgdump'),
       );

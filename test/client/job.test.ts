@@ -220,6 +220,8 @@ describe('the job view', function () {
     await until(() => labels().includes('found.cfgdump'));
     assert.equal(labels().filter((label) => label === 'found.cfgdump').length, 1);
     assert.ok(labels().includes('Vehicle not named yet') && labels().includes('stock no. 7'), labels().join());
+    assert.match(spokenOf('Vehicle not') ?? '', /^Vehicle not named yet: 0 of 1 done$/);
+    assert.match(spokenOf('Vehicle stock') ?? '', /^Vehicle stock no\. 7: 0 of 1 done$/);
   });
 
   it('shows done, next, and later steps by icons of different shape', async () => {
@@ -966,22 +968,32 @@ describe('the job view', function () {
       assert.equal(workspace.textDocuments.find(({ uri }) => uri.path.endsWith('stray.cfgdump'))?.isDirty, false);
     });
 
-    it('no file that was saved to be loaded as a read-back, before anything is asked', async () => {
+    it('no file as a read-back that says itself that it is none, before anything is asked', async () => {
       const planned = (FILES[DUMP] ?? '').replace('00 FF | 88', '00 FF | A8').replace('FF 5C | 75', 'FF 3C | 55');
-      const toLoad = 'rear-body.to-load.txt';
+      const [toLoad, raw] = ['rear-body.to-load.txt', 'raw.bin'];
       const files = { [DUMP]: planned, [toLoad]: planned.replace(/^@.*\n/gm, '') };
       session = await clientSession({ ...without(RETROFIT, 'rear-body.read-back.cfgdump'), ...files });
+      session.editor.files.set(`file:///cars/${raw}`, Uint8Array.of(0, 1, 2, 3));
+      session.editor.files.set(`file:///cars/${raw}.dump-headers`, new TextEncoder().encode('@use comparison\n'));
+      const before = [...session.editor.files.keys()];
       way('Choose a file…');
-      session.editor.person.file = () => `file:///cars/${toLoad}`;
       const asked: string[] = [];
       session.editor.person.write = (title, value) => {
         asked.push(title);
         return value;
       };
-      await session.run('_jobStep', { does: 'bringBack', uri: `file:///cars/${DUMP}` });
-      assert.match(session.editor.in('warning').join(), /^rear-body\.to-load\.txt is named as a file to load/);
+      for (const [name, why] of [
+        [toLoad, /^rear-body\.to-load\.txt is named as a file to load/],
+        [DUMP, /^rear-body\.cfgdump names a backup \("@backup"\), so it is a dump in work/],
+        ['rear-body.as-found.cfgdump', /^rear-body\.as-found\.cfgdump is a sealed backup: /],
+        [raw, /^raw\.bin is only here to compare with /],
+      ] as const) {
+        session.editor.person.file = () => `file:///cars/${name}`;
+        await session.run('_jobStep', { does: 'bringBack', uri: `file:///cars/${DUMP}` });
+        assert.match(session.editor.in('warning').at(-1) ?? '', why);
+      }
       assert.deepEqual(asked, []);
-      assert.equal(session.editor.files.has('file:///cars/rear-body.to-load.cfgdump'), false);
+      assert.deepEqual([...session.editor.files.keys()], before);
     });
 
     it('what was read back at a time before the backup, and says in a notice that it does not count', async () => {

@@ -185,6 +185,22 @@ describe('learning in the editor', () => {
       assert.doesNotMatch(page, /First bring in/);
     });
 
+    it('says of a rule that leaves many lines neither that another fits as well nor that no line is damaged', async () => {
+      const lines = Array.from({ length: 22 }, (_, i) => {
+        const data = [17 * i, 91 * i + 5, i * i + 7].map((byte) => byte & 0xff);
+        const sum = data.reduce((all, byte) => all + byte, i < 13 ? 0x3c : 0x71 + i * i) & 0xff;
+        return `${i + 1}: ${[...data, sum].map((byte) => byte.toString(16).padStart(2, '0')).join(' ')}\n`;
+      });
+      await start({ 'car-1.cfgdump': lines.join('') });
+      await session.open('car-1.cfgdump');
+      await session.run('learn');
+      const page = session.editor.panels.at(-1)?.html ?? '';
+      assert.match(page, /<td data-label="Explained">13 of 22 different lines<\/td>/);
+      assert.match(page, /<td data-label="Probably damaged">–<\/td>/);
+      assert.match(page, /<td data-label="How sure">undecided<\/td>/);
+      assert.doesNotMatch(page, /cannot tell it from the first/);
+    });
+
     it('says that more dumps come first where the rule is not sure', async () => {
       await start({ 'car-1.cfgdump': TEXT.split('\n').slice(0, 4).join('\n') });
       await session.open('car-1.cfgdump');
@@ -305,7 +321,7 @@ describe('learning in the editor', () => {
       await session.open('a.cfgdump');
       await session.run('findOption');
       await until(() => session.editor.panels.length > 0);
-      assert.match(shown('list'), /^Not offered\nc\.cfgdump\nIt names no profile\./m);
+      assert.match(shown('list'), /^Not offered: a tick here does not count\nc\.cfgdump\nIt names no profile\./m);
       assert.deepEqual(session.editor.in('warning'), [
         'c.cfgdump cannot be compared. It names no profile. Name p.dump-profile.json in it, if that is its module.',
         'No dump was ticked. Tick the dumps of the cars that have the equipment.',
@@ -327,6 +343,7 @@ describe('learning in the editor', () => {
       session.editor.person.pick = ({ items }) => answers.shift() ?? [items[0]?.label ?? ''];
       session.editor.person.write = (title, value) => (title === 'What is the equipment called?' ? 'mirrors' : value);
       const asked: string[] = [];
+      const offered: (readonly string[])[] = [];
       session.editor.person.modal = (text, detail) => {
         asked.push(`${text}\n${detail}`);
         return undefined;
@@ -346,12 +363,15 @@ describe('learning in the editor', () => {
         /^Add this place to the profile by itself: line 5, byte 2, bits 5-2\?\nIn these dumps line 5, byte 2, bits 5-2 never changes without line 6, byte 3, bit 0\. .* may be half of the equipment/,
       );
       assert.equal(session.text('p.dump-profile.json'), PROFILE);
-      session.editor.person.modal = (_text, detail, [, accept]) => {
+      session.editor.person.modal = (_text, detail, buttons) => {
         asked.push(detail);
-        return accept;
+        offered.push(buttons);
+        return 'Add It Alone';
       };
       session.editor.panels[0]?.send({ add: 0, also: 0 });
       await until(() => session.text('p.dump-profile.json') !== PROFILE);
+      // Cancel, which an editor adds, is the one button that does nothing: what is asked next can be left as well.
+      assert.deepEqual(offered, [['Add It Alone']]);
       assert.match(asked[1] ?? '', /line 6, byte 3, bit 0 never changes without line 5, byte 2, bits 5-2\./);
       const { options } = JSON.parse(session.text('p.dump-profile.json').replace(/\/\/.*/, ''));
       const { line, byte, bits, values } = options[1];

@@ -44,11 +44,11 @@ export async function openEditor({ from = 'examples/trailer-socket', settings = 
   return { ...(await openPage(server.url({ folder }), server, layOut, { data, width, height })), folder };
 }
 
-/** Opens the editor that has no server: the folder is in the page's memory, and stays as it is between scenes. */
+/** Opens the editor that has no server: the folder is in the page's memory, where a key of its extension puts the files back. */
 export async function openWebEditor({ from, settings, language, width = 1280, height = 800 } = {}) {
   const data = freshFolder('web');
   const server = await startWebEditor({ data, from, settings, language });
-  return openPage(server.url, server, () => {}, { data, width, height });
+  return openPage(server.url, server, (page) => page.keyboard.press('Control+Alt+Shift+F9'), { data, width, height });
 }
 
 function isSameFile(file, copy) {
@@ -114,7 +114,7 @@ function handsAndEyes(page, layOut) {
     }
   };
 
-  const untilSeen = (act, selector) => untilDone(act, (limit) => page.waitForSelector(selector, limit));
+  const untilSeen = (act, selector, first) => untilDone(act, (limit) => page.waitForSelector(selector, limit), first);
 
   /** Looks again until what is looked at is as expected; what it was at last is in the error. */
   const eventually = async (look) => {
@@ -136,6 +136,12 @@ function handsAndEyes(page, layOut) {
     );
   };
 
+  /** Shows the list of files. */
+  const showFiles = async () => {
+    if (await page.locator('.explorer-folders-view').isVisible()) return;
+    await untilSeen(() => runCommand('Explorer: Focus on Folders View'), '.explorer-folders-view .monaco-list:focus');
+  };
+
   /** Moves the pointer away from what says more where it rests: that would lie over what is pressed next. */
   const pointAway = () => page.mouse.move(0, 0);
 
@@ -145,17 +151,24 @@ function handsAndEyes(page, layOut) {
    */
   const openFile = async (name) => {
     const row = `.monaco-list-row[aria-label^="${name}"]`;
+    // A view that was told to show something can come up late, and take the place of the files.
     const choose = async () => {
       await pointAway();
-      await page.locator(`.explorer-folders-view ${row}`).first().click();
+      await showFiles();
+      await page
+        .locator(`.explorer-folders-view ${row}`)
+        .first()
+        .click({ timeout: 6000 })
+        .catch(() => {});
       await pointAway();
     };
-    await untilDone(choose, (limit) => showsFile(name, limit));
+    await untilDone(choose, (limit) => showsFile(name, limit), 2000);
     const keep = async () => {
       if (await page.locator(`.explorer-folders-view .monaco-list:focus ${row}.focused`).isVisible())
         await press('Enter');
     };
-    await untilSeen(keep, textWithKeys(name));
+    // Where the list has no keys yet nothing is pressed, so it is soon tried again.
+    await untilSeen(keep, textWithKeys(name), 1000);
   };
 
   /** Opens the input box that a key opens. A box that is just closing takes the key with it. */
@@ -340,9 +353,9 @@ function handsAndEyes(page, layOut) {
         await page.locator('.activitybar .action-item a[aria-label^="Countersum"]').click();
     }, pane(view));
 
-  /** Puts the keys into a view beside the text. */
+  /** Puts the keys into a view beside the text; one that is only being made does not take them yet. */
   const focusOn = (view) =>
-    untilSeen(() => runCommand(`Countersum: Focus on ${view} View`), `${pane(view)} .monaco-list:focus`);
+    untilSeen(() => runCommand(`Countersum: Focus on ${view} View`), `${pane(view)} .monaco-list:focus`, 1500);
 
   /**
    * Puts the keys into a view and walks down it until an entry is reached. A view that is only being filled, or filled anew, is
@@ -390,24 +403,35 @@ function handsAndEyes(page, layOut) {
   const shownPage = () =>
     page.locator('iframe.webview.ready').last().contentFrame().frameLocator('iframe#active-frame');
 
+  /** Closes all tabs by their keys, and drops what is unsaved in them. */
+  const closeTabs = async () => {
+    const drop = page.locator('.monaco-dialog-box .monaco-button', { hasText: "Don't Save" });
+    const close = async () => {
+      if ((await page.locator('.tab').count()) === 0) return;
+      await press('Control+K');
+      await press('Control+W');
+    };
+    const isClosedOrAsked = (limit) =>
+      page.waitForFunction(
+        () => document.querySelector('.tab') === null || document.querySelector('.monaco-dialog-box') !== null,
+        undefined,
+        limit,
+      );
+    await untilDone(close, isClosedOrAsked);
+    if ((await page.locator('.tab').count()) > 0) await drop.click();
+    await page.waitForFunction(() => document.querySelector('.tab') === null);
+  };
+
   /** Drops all changes, notices, tabs and the panel, puts the files back and shows their list: what a scene begins with. */
   const begin = async () => {
     await press('Escape');
     const notices = `.notification-toast, ${NOTICES_BEHIND_BELL}.visible, ${BELL} .codicon-bell-dot`;
     if ((await page.locator(notices).count()) > 0) await runCommand('Notifications: Clear All Notifications');
-    const dirty = page.locator('.tab.dirty');
-    for (let left = await dirty.count(); left > 0; left = await dirty.count()) {
-      await untilSeen(() => dirty.first().click(), '.tab.active.dirty');
-      await runCommand('File: Revert File');
-      await page.waitForFunction((most) => document.querySelectorAll('.tab.dirty').length < most, left);
-    }
-    if ((await page.locator('.tab').count()) > 0) await runCommand('View: Close All Editors');
-    await page.waitForFunction(() => document.querySelector('.tab') === null);
-    layOut();
+    await closeTabs();
+    await layOut(page);
     // What a scene has left open below would hide the end of a text.
     if (await page.locator('.part.panel').isVisible()) await runCommand('View: Toggle Panel Visibility');
-    if (!(await page.locator('.explorer-folders-view').isVisible()))
-      await untilSeen(() => runCommand('Explorer: Focus on Folders View'), '.explorer-folders-view .monaco-list:focus');
+    await showFiles();
   };
 
   /** Saves what is on the screen as out/pictures/<name>.png. */
@@ -437,6 +461,7 @@ function handsAndEyes(page, layOut) {
     choose,
     answer,
     confirm,
+    closeTabs,
     begin,
   };
   const eyes = {

@@ -59,11 +59,20 @@ function read(text: string, word: Word): Dump {
 const errorsOf = (dump: Dump) => checkDump(loaded(dump, NONE, NONE)).filter(({ severity }) => severity === 'error');
 
 describe('views of words', () => {
+  const views = new Map<string, string>();
+  /** What a viewer prints of some bytes; each is asked once. */
+  const view = (bytes: Uint8Array, viewer: readonly string[]): string => {
+    const key = `${viewer.join(' ')} ${bytes}`;
+    const known = views.get(key) ?? run(bytes, viewer);
+    views.set(key, known);
+    return known;
+  };
+
   for (const [word, ...viewer] of VIEWERS) {
     const name = viewer.join(' ');
     it(`what "${name}" prints is read in ${word} as the bytes that it was given, at their addresses`, () => {
       for (const bytes of SAMPLES) {
-        const text = run(bytes, viewer);
+        const text = view(bytes, viewer);
         const dump = read(text, word);
         assert.equal(textOfRows(dump.rows), text);
         assert.deepEqual(bytesAt(dump), new Map(Array.from(bytes, (byte, i) => [i, byte])), text);
@@ -73,7 +82,7 @@ describe('views of words', () => {
 
     it(`a byte that is changed in what "${name}" prints gives what that prints of the changed bytes`, () => {
       for (const bytes of SAMPLES.filter((_, i) => i % 3 === 0)) {
-        const text = run(bytes, viewer);
+        const text = view(bytes, viewer);
         if (text.includes('*')) continue;
         const dump = read(text, word);
         for (const address of [0, bytes.length >> 1, bytes.length - 1]) {
@@ -83,7 +92,7 @@ describe('views of words', () => {
           const change = changeDump(dump, { writes: [{ ...cell, value, reason: 'option' }] });
           assert.ok(change.ok, text);
           const changed = bytes.map((one, i) => (i === address ? value : one));
-          assert.equal(textAfter(dump.rows, change.value.edits), run(changed, viewer));
+          assert.equal(textAfter(dump.rows, change.value.edits), view(changed, viewer));
         }
       }
     });
@@ -92,7 +101,7 @@ describe('views of words', () => {
   it('are asked for, with the words that fit their digits, and never read without', () => {
     const [bytes = new Uint8Array(0)] = SAMPLES.slice(35);
     const choices = (...viewer: readonly string[]) => {
-      const found = recognise('saved.txt', run(bytes, viewer));
+      const found = recognise('saved.txt', view(bytes, viewer));
       return found.kind === 'unclear' ? found.forms.map(({ id, word }) => `${id} ${word}`) : found.form.id;
     };
     assert.deepEqual(choices('hexdump'), ['hex-view 2le', 'hex-view 2be']);
@@ -117,13 +126,13 @@ describe('views of words', () => {
     const [bytes = new Uint8Array(0)] = SAMPLES.slice(35);
     for (const [right, ...viewer] of VIEWERS.filter((one) => /xxd|z/.test(one.join(' '))))
       for (const word of WORDS.filter((one) => one !== right))
-        assert.notEqual(errorsOf(read(run(bytes, viewer), word)).length, 0, `${viewer.join(' ')} as ${word}`);
+        assert.notEqual(errorsOf(read(view(bytes, viewer), word)).length, 0, `${viewer.join(' ')} as ${word}`);
   });
 
   it('cut off behind any line are never good where a length ends them', () => {
     for (const [word, ...viewer] of VIEWERS.filter(([, tool]) => tool !== 'xxd'))
       for (const bytes of SAMPLES.slice(30)) {
-        const lines = run(bytes, viewer).split(/(?<=\n)/);
+        const lines = view(bytes, viewer).split(/(?<=\n)/);
         for (let count = 1; count < lines.length - 1; count++)
           assert.notEqual(errorsOf(read(lines.slice(0, count).join(''), word)).length, 0, lines[count]);
       }

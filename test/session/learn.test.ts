@@ -150,6 +150,22 @@ describe('learning in the editor', () => {
     assert.deepEqual(await session.diagnostics(`${folder}again.cfgdump`), []);
   });
 
+  it('counts and names the dumps that it learned from, and none that was left out', async () => {
+    await openFirst();
+    const other = (text: string) => text.replace(/^(\d): /gm, 'row $1 = ');
+    session.files.set(`${folder}other.cfgdump`, other(dump(3, false)));
+    session.files.set(`${folder}short.cfgdump`, dump(1, true).split('\n').slice(0, 3).join('\n'));
+    const others = ['other.cfgdump', 'short.cfgdump', ...names.slice(1, 4)].map((name) => folder + name);
+    const { remarks } = await send<LearnResult>(LEARN, { uri: SEATS.uri, others });
+    assert.deepEqual(remarks.slice(0, 3), [
+      'The rule holds in all 4 dumps: car-0.cfgdump, car-1.cfgdump, car-2.cfgdump, car-3.cfgdump.',
+      'Written in another way, and left out: other.cfgdump.',
+      '1 dump has other lines than the 4 that were learned from, and was left out: short.cfgdump.',
+    ]);
+    const alone = await send<LearnResult>(LEARN, { uri: SEATS.uri, others: others.slice(0, 1) });
+    assert.equal(alone.remarks[0], 'Written in another way, and left out: other.cfgdump.');
+  });
+
   it('names the form that the file is in, also where its rows are the lines, and works a sum out', async () => {
     const rows = Array.from({ length: 12 }, (_, row) => {
       const data = Array.from({ length: 15 }, (_, i) => (row * row * 31 + i * 57 + row * i * 13) & 0xff);

@@ -2,7 +2,8 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { textOfRows } from '../../shared-core/src/format/index.js';
-import { RESTORE, type RestoreResult } from '../../shared-core/src/protocol/backup.js';
+import { BACKUP, type BackupResult, RESTORE, type RestoreResult } from '../../shared-core/src/protocol/backup.js';
+import { CORRECT_CHECKSUMS, type CorrectChecksumsResult } from '../../shared-core/src/protocol/balance.js';
 import type { Accepted, Refusal } from '../../shared-core/src/protocol/common.js';
 import {
   OPTIONS,
@@ -101,6 +102,34 @@ describe('the options of a dump', () => {
       title.startsWith('Set Trailer socket to 7-pin'),
     );
     assert.equal(textAfter(await set('trailer-socket', { value: '1' })), server.after(URI, quick));
+  });
+
+  it('are set in no dump that was read back, whatever it is called: it would prove what was never written', async () => {
+    const reading = text.replace(/^@backup.*/m, '@taken 2026-03-02T11:02:00Z');
+    const own = [URI, text] as const;
+    for (const [uri, of] of [
+      ['file:///cars/noon.cfgdump', reading],
+      ['file:///cars/rear-body.read-back.cfgdump', reading],
+    ] as const) {
+      server.files.set(...own);
+      await server.open(uri, of);
+      const { options, lacksBackup } = await list(uri);
+      const stays = /^This was read back from the module and stays as it is/;
+      assert.match(options[0]?.refused ?? '', stays);
+      assert.equal(lacksBackup, false);
+      const params: SetOptionParams = { uri, id: 'trailer-socket', to: { value: '0' } };
+      for (const answer of [
+        await server.connection.sendRequest<SetOptionResult | Refusal>(SET_OPTION, params),
+        await server.connection.sendRequest<CorrectChecksumsResult | Refusal>(CORRECT_CHECKSUMS, { uri }),
+        await server.connection.sendRequest<BackupResult | Refusal>(BACKUP, { uri }),
+      ])
+        assert.match(answer !== null && 'refused' in answer ? answer.refused : '', stays);
+    }
+    // Where no dump in work shows that it was read back, it may be the one that is worked on.
+    server.files.delete(URI);
+    const alone = reading.replace(/^@v.*\n/gm, '');
+    await server.open('file:///cars/alone.cfgdump', alone);
+    assert.equal((await list('file:///cars/alone.cfgdump')).options[0]?.refused, null);
   });
 
   it('that are flags are set together', async () => {

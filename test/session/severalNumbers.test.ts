@@ -8,6 +8,7 @@ import type {
   TextEdit,
 } from 'vscode-languageserver-protocol';
 import { TextDocument } from 'vscode-languageserver-textdocument';
+import { CHANGES, type ChangesResult } from '../../shared-core/src/protocol/compare.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 import { BY_PATTERN, BY_PATTERN_TEXT, SEVERAL, SEVERAL_TEXT } from '../support/severalNumbers.js';
 
@@ -105,6 +106,24 @@ for (const { what, profile, text, uri } of FORMS) {
         const edit = first?.textEdit as TextEdit;
         const document = TextDocument.create(uri, 'cfgdump', 1, head + text);
         assert.equal(document.getText().split('\n').length > 0 && edit.range.start.line, empty);
+      }));
+
+    it('that are missing are called as the dump writes the others, wherever that is said', () =>
+      opened(text.replace(/B?1.(?:10|0A):.*\n/, ''), async (session) => {
+        const [missing, lines] = what === 'dump text' ? ['1-10', '1-9'] : ['B1/0A', 'B1/09'];
+        const problems = await session.diagnostics(uri);
+        assert.ok(
+          problems.some(({ message }) => message === `Line ${missing} is missing.`),
+          JSON.stringify(problems),
+        );
+        const other = uri.replace(/(\w+)\.(\w+)$/, 'whole.$2');
+        session.files.set(other, (head + text).replace('A1 B2 C3 ', 'A1 B2 C4 '));
+        const changes = await session.connection.sendRequest<ChangesResult>(CHANGES, { uri, other });
+        assert.deepEqual(
+          changes.lines.map(({ title }) => title),
+          [`Line ${lines}`, `Line ${missing} is missing`],
+        );
+        assert.ok(changes.remarks.includes(`Line ${missing} is missing now.`), changes.remarks.join());
       }));
 
     it('are named where the sums are made right by them', () =>

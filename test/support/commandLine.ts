@@ -1,11 +1,12 @@
 import { type SpawnSyncOptions, spawnSync } from 'node:child_process';
-import { cpSync, mkdtempSync, readdirSync, readFileSync, realpathSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, realpathSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { afterEach, beforeEach } from 'mocha';
 import { type Answer, type Call, startForCalls } from './callsInOne.js';
 
 export const CLI = resolve('dist/cli.js');
+const DEMO = 'examples/trailer-socket';
 
 let started: Call | undefined;
 
@@ -38,9 +39,12 @@ export interface Bench {
 /** A folder with a copy of the demo for each test, or an empty one. */
 export function bench(content: 'demo' | 'empty' = 'demo'): Bench {
   let folder = '';
+  // Read once and written for each test, which takes a tenth of copying.
+  const demo =
+    content === 'demo' ? readdirSync(DEMO).map((name) => [name, readFileSync(join(DEMO, name))] as const) : [];
   beforeEach(() => {
     folder = realpathSync(mkdtempSync(join(tmpdir(), 'countersum-')));
-    if (content === 'demo') cpSync('examples/trailer-socket', folder, { recursive: true });
+    for (const [name, bytes] of demo) writeFileSync(join(folder, name), bytes);
   });
   afterEach(() => rmSync(folder, { recursive: true, force: true }));
   const path = (name: string) => join(folder, name);

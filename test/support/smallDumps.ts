@@ -64,3 +64,9 @@ export function image(profile: Profile, ...records: readonly string[]): Dump {
 export function lines(profile: Profile, text: string): Dump {
   return bindText('a.cfgdump', text, profile);
 }
+
+/** What a read-back of such a text leaves open, as it has no headers. */
+export const UNSAID = [
+  'What was read does not say when it was read, so it may be from before the work.',
+  'What was read does not say of which vehicle it is.',
+];

@@ -3,7 +3,7 @@ import type { FindOptionResult, PlaceOfItsOwn } from '../../../shared-core/src/p
 import { askOption, type ToName } from '../askOption.js';
 import { withOption, writeOption } from '../optionInProfile.js';
 import type { Services } from '../services.js';
-import { confirmRisk } from '../ui.js';
+import { confirm } from '../ui.js';
 import { keepDraft } from './newProfile.js';
 import { offerToLearn } from './offerToLearn.js';
 
@@ -46,7 +46,7 @@ export async function addFoundOption(
 }
 
 function mayAddAlone(place: string, why: string): Promise<boolean> {
-  return confirmRisk(vscode.l10n.t('Add this place to the profile by itself: {0}?', place), 'addAlone', [why]);
+  return confirm(vscode.l10n.t('Add this place to the profile by itself: {0}?', place), 'addAlone', [why]);
 }
 
 /** The values that mark each group, with the words of the search. */

@@ -40,7 +40,8 @@ export async function bringFile(
   { asked, isReadBack }: Bringing,
 ): Promise<vscode.TextDocument | undefined> {
   const bytes = await vscode.workspace.fs.readFile(chosen);
-  const form = await formOfFile(client, chosen, bytes, isReadBack);
+  const headers = (await headersBeside(chosen)) ?? null;
+  const form = await formOfFile(client, chosen, bytes, { headers, isReadBack });
   if ('refused' in form) {
     void warn(form.refused);
     return undefined;
@@ -51,8 +52,7 @@ export async function bringFile(
   if (isRaw && !(await mayOpenAsDumpText(chosen))) return undefined;
   const keepsName = isRaw || reading !== null || isDumpName(chosen);
   const isHere = keepsName && (folder === undefined || isBelow(folder, chosen));
-  const headers = isHere ? ((await headersBeside(chosen)) ?? '') : '';
-  const text = `${isRaw ? '' : new TextDecoder().decode(bytes)}\n${headers}`;
+  const text = `${isRaw ? '' : new TextDecoder().decode(bytes)}\n${isHere ? (headers ?? '') : ''}`;
   if (!(await asked({ name: nameOf(chosen), text, saved: await savedAt(chosen) }))) return undefined;
   const usual = FORMS.find(({ language }) => language === reading?.language);
   const ending = keepsName ? endingOf(chosen) || (usual?.endings[0] ?? '') : 'cfgdump';

@@ -148,7 +148,7 @@ async function tickDumps(
   { title, nothing, more }: { readonly title: string; readonly nothing: string; readonly more?: MoreDumps },
 ): Promise<readonly string[] | 'changed' | undefined> {
   const separator = {
-    label: vscode.l10n.t('Not offered'),
+    label: vscode.l10n.t('Not offered: a tick here does not count'),
     kind: vscode.QuickPickItemKind.Separator,
     description: '',
     dump: undefined,

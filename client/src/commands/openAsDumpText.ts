@@ -3,6 +3,7 @@ import { activeFile } from '../activeFile.js';
 import type { Command } from '../command.js';
 import { formOfFile } from '../formOfFile.js';
 import { isOurs } from '../forms.js';
+import { headersBeside } from '../headersBeside.js';
 import { nameOf } from '../places.js';
 import { LARGEST_RAW, tooLarge } from '../rawFileSystem.js';
 import { fileUri, rawUri } from '../rawUri.js';
@@ -37,8 +38,10 @@ export const openAsDumpText: Command = {
 /** A file that begins as one of another kind does is said to be one first, as where it is brought in. */
 async function isMeant(client: Services['client'], file: vscode.Uri): Promise<boolean> {
   const bytes = await vscode.workspace.fs.readFile(file);
-  const form = bytes.length === 0 ? undefined : await formOfFile(client, file, bytes);
-  return form === undefined || !('refused' in form) || confirm(form.refused, 'openBytes');
+  if (bytes.length === 0) return true;
+  const headers = (await headersBeside(file)) ?? null;
+  const form = await formOfFile(client, file, bytes, { headers, isReadBack: false });
+  return !('refused' in form) || confirm(form.refused, 'openBytes');
 }
 
 /** Whether a file can be shown so; where not, and where that is hardly what was meant, the person is told. */

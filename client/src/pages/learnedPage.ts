@@ -81,13 +81,15 @@ function row(rule: LearnedRule, index: number, { isImage, isRanked, wantsMore }:
     ? html`<br><em>${vscode.l10n.t('These dumps cannot tell it from the first.')}</em>`
     : html``;
   const lines = vscode.l10n.t('{0} of {1} different lines', rule.linesExplained, rule.lines);
+  // Whether lines that no rule gives are damaged, nobody can tell.
+  const isWhole = rule.linesExplained === rule.lines;
   const { lines: head, total, explained, damaged, sure } = heads();
   const written = vscode.l10n.t('Written as {0}', rule.form);
   const form = rule.pattern === null ? html`${written}` : html`${written}<br><code>${rule.pattern}</code>`;
   const rules =
     rule.lineSum === '' ? html`${form}${open}` : html`${rule.lineSum}${open}<br><span class="muted">${form}</span>`;
   const ofLines = html`<td data-label="${explained}">${lines}</td>
-<td data-label="${damaged}">${rule.damaged.length === 0 ? vscode.l10n.t('none') : rule.damaged.map((one) => html`<div>${one}</div>`)}</td>`;
+<td data-label="${damaged}">${rule.damaged.length > 0 ? rule.damaged.map((one) => html`<div>${one}</div>`) : isWhole ? vscode.l10n.t('none') : '–'}</td>`;
   return html`<tr>
 ${isRanked ? html`<th scope="row">${index + 1}</th><td data-label="${head}">${rules}</td>` : html`<th scope="row" class="plain">${rules}</th>`}
 <td data-label="${total}">${rule.total}</td>

@@ -187,11 +187,10 @@ function vehicleItem({ id, title, modules }: JobVehicle, current: string | undef
   const description =
     open === 0 ? vscode.l10n.t('all done') : vscode.l10n.t('{0} of {1} done', modules.length - open, modules.length);
   const isCurrent = modules.some((module) => isOf(module, current));
-  const vehicle = { id, title, modules };
   // The name of a file is that of the module below.
-  const name = isNamed(vehicle) ? title : vscode.l10n.t('Vehicle not named yet');
-  const words = { description, spoken: `${vscode.l10n.t('Vehicle {0}', title)}: ${description}` };
-  const shown = treeItem(name, words, isCurrent ? Expanded : Collapsed);
+  const nameless = isNamed({ id, title, modules }) ? undefined : vscode.l10n.t('Vehicle not named yet');
+  const spoken = `${nameless ?? vscode.l10n.t('Vehicle {0}', title)}: ${description}`;
+  const shown = treeItem(nameless ?? title, { description, spoken }, isCurrent ? Expanded : Collapsed);
   shown.id = `vehicle ${id} ${isCurrent}`;
   return shown;
 }

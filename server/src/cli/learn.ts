@@ -4,6 +4,7 @@ import {
   draftText,
   type Finding,
   findingsSaid,
+  fitsAsWell,
   type LearnCandidate,
   learnSteps,
   likelyModuleName,
@@ -55,20 +56,22 @@ async function learnFiles({ files, disk, title }: Call<typeof OPTIONS>): Promise
     notes: [
       ...(best === undefined || (findings !== undefined && best.chance >= 1)
         ? []
-        : [summary(best, findings, !candidates.some(({ undecided }) => undecided))]),
+        : [summary(candidates, best, findings)]),
       ...findingsSaid(findings ?? []),
       ...(first?.worked === undefined ? [] : workedInWords(first.worked)),
       ...remarks,
     ],
     json: {
-      candidates: shown.map(({ totalExplained = null, damaged, unread, unmarked, worked: sum, ...candidate }) => ({
-        ...candidate,
-        totalExplained,
-        damaged: damaged.map(({ name, label }) => ({ file: name, label: String(label) })),
-        unread: unread.map(({ name, row }) => ({ file: name, row })),
-        unmarked: unmarked.map(({ name, row }) => ({ file: name, row })),
-        worked: sum === undefined ? null : { of: say(sum.of), steps: say(sum.steps) },
-      })),
+      candidates: shown.map(
+        ({ from: _, totalExplained = null, damaged, unread, unmarked, worked: sum, ...candidate }) => ({
+          ...candidate,
+          totalExplained,
+          damaged: damaged.map(({ name, label }) => ({ file: name, label: String(label) })),
+          unread: unread.map(({ name, row }) => ({ file: name, row })),
+          unmarked: unmarked.map(({ name, row }) => ({ file: name, row })),
+          worked: sum === undefined ? null : { of: say(sum.of), steps: say(sum.steps) },
+        }),
+      ),
       ...(findings !== undefined && {
         findings: findings.map(({ said, from, to, ...finding }) => ({
           ...finding,
@@ -104,8 +107,14 @@ function workedInWords({ of, steps, hint }: WorkedSum): readonly Phrase[] {
   return [phrase('{0}; worked out: {1}', of, steps), ...(hint === undefined ? [] : [hint])];
 }
 
-/** What the best draft explains. A chance is given only where no other rule fits as well. */
-function summary(best: LearnCandidate, findings: readonly Finding[] | undefined, decided: boolean): Phrase {
+/** What the best draft explains. A chance is given only where nothing is undecided. */
+function summary(
+  candidates: readonly LearnCandidate[],
+  best: LearnCandidate,
+  findings: readonly Finding[] | undefined,
+): Phrase {
+  const decided = !candidates.some(({ undecided }) => undecided);
+  const hasRivals = candidates.some((one) => fitsAsWell(one, best));
   const { linesExplained, lines, totalExplained, chance } = best;
   const sums = (findings ?? []).filter(({ kind }) => kind === 'sum').length;
   if (sums > 0) {
@@ -118,8 +127,9 @@ function summary(best: LearnCandidate, findings: readonly Finding[] | undefined,
     return decided
       ? phrase('The file sum is explained; {0}.', oddsWithFigures(chance))
       : phrase('The file sum is explained, but undecided: other rules explain it as well.');
-  const known = decided
-    ? phrase('{0} of {1} lines explained; {2}.', linesExplained, lines, oddsWithFigures(chance, oddsOfParts(best)))
-    : phrase('{0} of {1} lines explained, but undecided: other rules fit as well.', linesExplained, lines);
+  const odds = decided ? oddsWithFigures(chance, oddsOfParts(best)) : phrase('undecided');
+  const known = hasRivals
+    ? phrase('{0} of {1} lines explained, but undecided: other rules fit as well.', linesExplained, lines)
+    : phrase('{0} of {1} lines explained; {2}.', linesExplained, lines, odds);
   return totalExplained ? phrase('{0} The file sum is explained too.', known) : known;
 }

@@ -15,8 +15,10 @@ import {
   phrase,
   type Refused,
   type Result,
+  refuse,
 } from '../../../shared-core/src/base/index.js';
 import { allSumsRight, checkDump, copiesApart, type LoadedDump } from '../../../shared-core/src/checks/index.js';
+import { reasonInWords } from '../../../shared-core/src/compare/index.js';
 import { labelText, textAfter, textOfRows } from '../../../shared-core/src/format/index.js';
 import {
   addressOf,
@@ -152,6 +154,8 @@ function outcomeOf(
   if (!result.ok) throw new Failure(refusal(name, result));
   const { dump } = loaded;
   const { writes, cautions, balanced, sums } = result.value;
+  const reading = writes.length > 0 ? readingChanged(dump) : undefined;
+  if (write && reading !== undefined) throw new Failure(refusal(name, refuse(reading)));
   const { left, unchecked } = sums;
   const changes = writes.map((change) => inWords(dump, change));
   const certainty = balanced === undefined ? [] : [certaintyInWords(balanced)];
@@ -161,7 +165,7 @@ function outcomeOf(
     status: left.length + guarded.length + copies.length > 0 ? 1 : 0,
     says: changes.length === 0 ? [nothingToChange(name, sums, copies)] : changes,
     document: documentOf(loaded, result.value),
-    cautions: write && writes.length > 0 ? [...readingChanged(name, dump), ...cautions] : cautions,
+    cautions: reading === undefined ? cautions : [phrase('{0}: {1}', name, reading), ...cautions],
     notes: [...guarded, ...copies, ...certainty, ...left, ...unchecked].map((said) => phrase('{0}: {1}', name, said)),
     json: {
       file: name,
@@ -175,16 +179,12 @@ function outcomeOf(
   };
 }
 
-/** That a dump which was read from a module, and is not in work, is written over: it may be the proof of what was written. */
-function readingChanged(name: string, dump: Dump): readonly Phrase[] {
-  const isReading = headerValue(dump, 'taken') !== undefined && headerValue(dump, 'backup') === undefined;
-  if (!isReading) return [];
-  return [
-    phrase(
-      '{0} was a reading (it has "@taken" and names no backup) and no longer shows what was read. Make a copy of a reading before you change it.',
-      name,
-    ),
-  ];
+/** Why a dump that was read from a module, and is not in work, is not written over: it may be the proof of what was written. */
+function readingChanged(dump: Dump): Phrase | undefined {
+  if (headerValue(dump, 'taken') === undefined || headerValue(dump, 'backup') !== undefined) return undefined;
+  return phrase(
+    'It is a reading ("@taken", and no "@backup"), which changed would no longer show what was read: write to another file with --out, which leaves "@taken" out.',
+  );
 }
 
 /** Locked and security bytes of a dump that are not as in its backup: right sums do not make it good. */
@@ -220,12 +220,16 @@ function addressToJson({ layout }: Dump, change: ByteWrite): object {
   return address === undefined ? {} : { address: hex(address, 4) };
 }
 
+/** A changed byte, as a comparison says it. */
 function inWords(dump: Dump, change: ByteWrite): Phrase {
+  const reason = reasonInWords(change.reason);
   const [before, after] = [hex(byteAt(dump.rows, change) ?? 0), hex(change.value)];
   const address = addressOf(dump.layout, change);
   if (address !== undefined && change.reason !== 'line-sum')
-    return phrase('address {0}: {1} → {2} ({3})', hex(address, 4), before, after, change.reason);
+    return phrase('Address {0}: {1} → {2} ({3})', hex(address, 4), before, after, reason);
   const record = dump.rows[change.row];
   const label = record?.kind === 'record' ? recordCalled(dump, change.row, record) : '';
-  return phrase('line {0}, byte {1}: {2} → {3} ({4})', label, change.byte + 1, before, after, change.reason);
+  return dump.layout.kind === 'image'
+    ? phrase('Record at {0}: {1} → {2} ({3})', label, before, after, reason)
+    : phrase('Line {0}, byte {1}: {2} → {3} ({4})', label, change.byte + 1, before, after, reason);
 }

@@ -38,7 +38,8 @@ async function shareFiles({ files, out, hide, profile, disk }: Call<typeof OPTIO
   for (const name of names) sources.push(await disk.load(name, profile));
   const shared = must(shareDumps(sources, must(await profilesToShare(sources, disk.workspace.readText)), hide));
   return {
-    status: 0,
+    // What was not found may be there in a way that nobody looks for.
+    status: shared.notFound.length === 0 ? 0 : 1,
     says: sharedInWords(shared),
     folder: [
       ...shared.dumps.map(({ name, text: now, headers }, at) => {

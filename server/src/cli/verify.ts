@@ -43,9 +43,9 @@ async function verifyFiles({ files, profile, seen, disk }: Call<typeof OPTIONS>)
   const [first = '', second = ''] = files;
   if (disk.placeOf(first) === disk.placeOf(second))
     throw new Failure(phrase('{0} and {1} are the same file: name what was read back from the module.', first, second));
-  const [planned, read] = await loadPair(disk, files, profile, 'causes');
+  const [planned, other] = await loadPair(disk, files, profile, 'causes');
   must(withRecords(planned.name, done(planned.dump)));
-  must(asReading(read.name, done(read.dump)));
+  const read = { ...other, dump: must(asReading(other.name, done(other.dump), planned.dump.profile)) };
   const verification = await verifyInFolder(disk.workspace, planned, read, new Date().toISOString());
   const { matches, foreign, doubt, lines, unmatched, ignored, comparison, isProof, caveats } = verification;
   const status = !isProof ? 2 : isVerified(verification) ? 0 : 1;

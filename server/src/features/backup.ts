@@ -1,5 +1,5 @@
 import type { CancellationToken } from 'vscode-languageserver';
-import { backupCopy } from '../../../shared-core/src/actions/index.js';
+import { backupCopy, whyEvidence } from '../../../shared-core/src/actions/index.js';
 import { phrase, type Result, refuse } from '../../../shared-core/src/base/index.js';
 import { readRows, textOfRows } from '../../../shared-core/src/format/index.js';
 import { type Dump, sameRecords } from '../../../shared-core/src/model/index.js';
@@ -12,6 +12,7 @@ import {
   PLAIN_VIEW,
   textReadBack,
 } from '../../../shared-core/src/workspace/index.js';
+import { withEvidence } from '../dependents.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { toRefusal } from '../toChange.js';
@@ -37,6 +38,9 @@ async function backupOf(
     return {
       refused: session.say(phrase('This dump is not saved yet, so there is no folder for a backup. Save it first.')),
     };
+  // A dump that names a backup counts as one that is worked on.
+  const evidence = whyEvidence(await withEvidence(session, explained));
+  if (evidence !== undefined) return { refused: session.say(evidence) };
   const saved = await savedDump(session, explained, token);
   if (!saved.ok) return toRefusal(session, saved);
   const readBack = isRaw ? (text: string) => textReadBack(text, PLAIN_VIEW) : undefined;

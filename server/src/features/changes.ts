@@ -69,10 +69,7 @@ function changesFor(session: Session, { explained: { dump }, ...pair }: Pair): C
         reason: 'option',
       };
     }),
-    lines: [
-      ...lines.map((line) => changedLine(session, dump, comparison, line)),
-      ...missingLines(session, dump, comparison),
-    ],
+    lines: [...lines.map((line) => changedLine(session, dump, comparison, line)), ...missingLines(session, comparison)],
     remarks: comparison.identical
       ? [session.say(phrase('Both hold the same bytes.'))]
       : remarksInWords(comparison).map(session.say),
@@ -80,10 +77,10 @@ function changesFor(session: Session, { explained: { dump }, ...pair }: Pair): C
   };
 }
 
-function missingLines({ say }: Session, dump: Dump, { kind, onlyBefore }: Comparison): ChangedLine[] {
+function missingLines({ say }: Session, { kind, onlyBefore, called }: Comparison): ChangedLine[] {
   if (kind === 'image') return [];
   return onlyBefore.map((label) => ({
-    title: say(phrase('Line {0} is missing', calledLine(dump, label))),
+    title: say(phrase('Line {0} is missing', called.get(label) ?? labelText(label))),
     label: labelText(label),
     bytes: [],
   }));

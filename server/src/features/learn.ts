@@ -6,6 +6,7 @@ import {
   chanceAsOneIn,
   draftText,
   type Finding,
+  fitsAsWell,
   isSure,
   type LearnCandidate,
   learnSteps,
@@ -144,7 +145,7 @@ async function learned(
     name: fileName(uri),
     wantsMore: usable[0] !== undefined && !isSure(usable[0]),
     title,
-    rules: usable.map((candidate) => ruleOf(session, candidate, findings, { title, uri, dumps })),
+    rules: usable.map((candidate) => ruleOf(session, candidate, findings, { title, uri, dumps, best: usable[0] })),
     findings:
       findings === undefined
         ? null
@@ -161,14 +162,15 @@ interface NamedDump {
   readonly dump: Dump;
 }
 
-/** Which dumps a rule is from, and whether it holds in all of them; nothing of one alone. */
+/** Which dumps a rule is from, those that were left out aside, and whether it holds in all of them; nothing of one alone. */
 function learnedFrom(best: LearnCandidate | undefined, dumps: readonly NamedDump[]): readonly Phrase[] {
-  if (best === undefined || dumps.length < 2) return [];
+  const used = dumps.filter(({ name }) => best?.from.includes(name));
+  if (best === undefined || used.length < 2) return [];
   const { profile } = readProfile(JSON.stringify(best.profile));
-  const names = listed(dumps.map(({ name }) => name));
-  return dumps.every(({ name, dump }) => explainsWhole(profile, dump, name))
-    ? [phrase('The rule holds in all {0} dumps: {1}.', dumps.length, names)]
-    : [phrase('Worked out from {0} dumps: {1}.', dumps.length, names)];
+  const names = listed(used.map(({ name }) => name));
+  return used.every(({ name, dump }) => explainsWhole(profile, dump, name))
+    ? [phrase('The rule holds in all {0} dumps: {1}.', used.length, names)]
+    : [phrase('Worked out from {0} dumps: {1}.', used.length, names)];
 }
 
 /** One sum is said with the rule; several are found each by itself. */
@@ -192,7 +194,13 @@ function ruleOf(
     title,
     uri,
     dumps,
-  }: { readonly title: string; readonly uri: string; readonly dumps: readonly [NamedDump, ...NamedDump[]] },
+    best,
+  }: {
+    readonly title: string;
+    readonly uri: string;
+    readonly dumps: readonly [NamedDump, ...NamedDump[]];
+    readonly best: LearnCandidate | undefined;
+  },
 ): LearnedRule {
   const { say } = session;
   const [{ dump }] = dumps;
@@ -223,8 +231,9 @@ function ruleOf(
     linesExplained,
     damaged: damaged.map(({ name, label }) => say(phrase('line {0} of {1}', calledOf(name, label), name))),
     odds: say(oddsOfParts(candidate)),
-    chance: figureOf(session, chance),
-    undecided,
+    // Which of two rules is right, or whether any is, no figure says.
+    chance: undecided ? '' : figureOf(session, chance),
+    undecided: fitsAsWell(candidate, best),
     worked: worked === undefined ? null : inText(worked, say),
     profile: draftText(namedDraft(profile, title)),
   };

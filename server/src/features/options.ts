@@ -1,5 +1,5 @@
 import type { CancellationToken } from 'vscode-languageserver';
-import { type OptionWish, setOptionsInSteps } from '../../../shared-core/src/actions/index.js';
+import { type OptionWish, setOptionsInSteps, whyEvidence } from '../../../shared-core/src/actions/index.js';
 import { done, hex, listed, phrase, type Result, refuse } from '../../../shared-core/src/base/index.js';
 import {
   type Dump,
@@ -31,7 +31,7 @@ import {
   type SetOptionParams,
   type SetOptionResult,
 } from '../../../shared-core/src/protocol/options.js';
-import { withDependents } from '../dependents.js';
+import { withDependents, withEvidence } from '../dependents.js';
 import { answer, answerOrRefuse, type Feature } from '../feature.js';
 import { placeOf } from '../placeOf.js';
 import type { Analysis, Session } from '../session.js';
@@ -43,7 +43,12 @@ export const optionList: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
     connection.onRequest<OptionsResult | null, void>(OPTIONS, ({ uri }: DumpParams) =>
-      answer<OptionsResult | null>(session, uri, (explained) => optionsFor(session, explained), null),
+      answer<OptionsResult | null>(
+        session,
+        uri,
+        async (explained) => optionsFor(session, await withEvidence(session, explained)),
+        null,
+      ),
     );
     connection.onRequest<SetOptionResult | Refusal, void>(
       SET_OPTION,
@@ -65,15 +70,22 @@ function optionsFor(session: Session, explained: Analysis): OptionsResult {
       : list.every(({ isFound }) => isFound)
         ? 'found'
         : 'options';
-  return { version, state, options: list, lacksBackup: backup.kind === 'none' && !isSealed(dump) };
+  return {
+    version,
+    state,
+    options: list,
+    lacksBackup: backup.kind === 'none' && !isSealed(dump) && !explained.isReadBack,
+  };
 }
 
-function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): OptionItem {
+function itemOf({ say }: Session, explained: Analysis, option: Option): OptionItem {
+  const { dump, backup } = explained;
   const reading = readOption(dump, option);
   const was = backup.kind === 'read' ? readOption(backup.dump, option)?.raw : undefined;
   const span = reading && optionSpan(dump, reading);
   // What a person may confirm is asked when a value is chosen.
-  const refused = whyNotWritable(dump, { unconfirmed: true })?.why ?? whyNotSettable(dump, option);
+  const refused =
+    whyEvidence(explained) ?? whyNotWritable(dump, { unconfirmed: true })?.why ?? whyNotSettable(dump, option);
   const limits = valuesInWords(option);
   const says = caution(option.hazards);
   const { hazards, confidence, evidence } = option;

@@ -1,6 +1,6 @@
 import { base64Of, bytesOfBase64, type Phrase, phrase, refuse } from '../../../shared-core/src/base/index.js';
 import { FORMS, looksLikeDump, readingsOf } from '../../../shared-core/src/format/index.js';
-import { holdsSeal, whyToLoad } from '../../../shared-core/src/model/index.js';
+import { headIn, holdsSeal, whyNotReadBack } from '../../../shared-core/src/model/index.js';
 import {
   FORM_OF_FILE,
   type FormOfFileParams,
@@ -63,12 +63,15 @@ export const rawText: Feature = {
 };
 
 /** Why a file that a person has chosen is no dump, or none that was read back; undefined where it may be. */
-function whyNotBroughtIn({ name, hasHeaders, isReadBack }: FormOfFileParams, bytes: Uint8Array): Phrase | undefined {
+function whyNotBroughtIn({ name, headers, isReadBack }: FormOfFileParams, bytes: Uint8Array): Phrase | undefined {
   if (bytes.length === 0) return phrase('{0} is empty. Choose the file that holds what was read.', name);
-  const kind = hasHeaders ? undefined : otherKindOf(bytes);
+  const kind = headers === '' ? otherKindOf(bytes) : undefined;
   if (kind !== undefined)
     return phrase('{0} is {1}, not a dump. Choose the file that holds what was read.', name, kind);
-  return isReadBack ? whyToLoad(name) : undefined;
+  if (!isReadBack) return undefined;
+  const own = headIn(name, holdsRawBytes(name, bytes) ? '' : textOfFile(bytes));
+  const beside = headIn('headers.cfgdump', headers ?? '');
+  return whyNotReadBack(name, own) ?? whyNotReadBack(name, beside);
 }
 
 function readingsIn(session: Session, text: string): ReadingsResult {

@@ -38,7 +38,7 @@ async function verify(
 ): Promise<VerifyReadBackResult | Refusal> {
   const { dump: planned } = analysis;
   const name = fileName(params.read);
-  const found = asReading(name, await session.files.readDump(params.read, planned.profile));
+  const found = asReading(name, await session.files.readDump(params.read, planned.profile), planned.profile);
   if (!found.ok) return toRefusal(session, found);
   const read = found.value;
   const now = new Date().toISOString();

@@ -15,7 +15,7 @@ import type { Option } from '../profile/profile.js';
 import type { Repaired } from '../repair/repaired.js';
 
 /** What an action needs to know of a dump. */
-export type Subject = Pick<LoadedDump, 'dump' | 'profile' | 'backup' | 'modules' | 'own' | 'dependents'>;
+export type Subject = Pick<LoadedDump, 'dump' | 'profile' | 'backup' | 'modules' | 'own' | 'dependents' | 'isReadBack'>;
 
 /** What a person has accepted by name, and where the result goes. */
 export interface Consent extends Pick<Permit, 'unconfirmed' | 'elsewhere' | 'puts'> {
@@ -45,13 +45,14 @@ export interface Change {
 
 /** Puts a wish for a dump through the gate. Where it comes to what is `known` byte for byte, nothing in it is a guess. */
 export function changeOf(
-  { dump, profile, backup, own }: Subject,
+  subject: Subject,
   wish: Wish,
   says: Phrase,
   consent: Consent,
   repaired?: Repaired,
   known?: Dump,
 ): Result<Change> {
+  const { dump, profile, backup, own } = subject;
   const { unconfirmed, elsewhere, puts } = consent;
   // Whether it is this dump's own, the gate judges.
   const named = backup.kind === 'read' ? backup.dump : undefined;
@@ -59,7 +60,8 @@ export function changeOf(
   if (!changed.ok) return changed;
   const { edits, after, changesRecords } = changed.value;
   const why =
-    (changesRecords ? whyUnexplained({ dump, profile }) : undefined) ?? whyBalanceSpoils(dump, after, repaired);
+    (changesRecords ? (whyEvidence(subject, consent) ?? whyUnexplained(subject)) : undefined) ??
+    whyBalanceSpoils(dump, after, repaired);
   if (why !== undefined) return refuse(why);
   const writes = netWrites(dump, wish.writes ?? []);
   const isSound = named?.sealHolds === true && unfitBackup(dump, named) === undefined;
@@ -101,9 +103,19 @@ function alsoChangedInWords(before: Dump, after: Dump, repaired: Repaired | unde
 }
 
 /** Why no action may change this dump, whatever it would do; also where there would be nothing to change. */
-export function whyNoChange(subject: Subject, { unconfirmed, elsewhere }: Consent): Refused | undefined {
-  const unexplained = whyUnexplained(subject);
-  return unexplained === undefined ? whyNotWritable(subject.dump, { unconfirmed, elsewhere }) : refuse(unexplained);
+export function whyNoChange(subject: Subject, consent: Consent): Refused | undefined {
+  const { unconfirmed, elsewhere } = consent;
+  const why = whyEvidence(subject, consent) ?? whyUnexplained(subject);
+  return why === undefined ? whyNotWritable(subject.dump, { unconfirmed, elsewhere }) : refuse(why);
+}
+
+/** Why a dump stays as it was read: changed, it would prove what was never written. */
+export function whyEvidence(
+  { isReadBack }: Pick<Subject, 'isReadBack'>,
+  { elsewhere }: Pick<Consent, 'elsewhere'> = {},
+): Phrase | undefined {
+  if (isReadBack !== true || elsewhere === true) return undefined;
+  return phrase('This was read back from the module and stays as it is. Change the dump in work.');
 }
 
 /** Why the bytes of a dump mean nothing here: nothing is written then, but for the sums that image records have anyway. */

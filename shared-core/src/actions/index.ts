@@ -5,7 +5,7 @@ export {
   headersToAdd,
   placeForHeader,
 } from './backup.js';
-export type { Change, Consent } from './change.js';
+export { type Change, type Consent, whyEvidence } from './change.js';
 export { changeInFull } from './changeInFull.js';
 export { type ChangeFix, type CommandFix, type Fix, type FixWish, titleOf, type WishFix } from './fixes/fix.js';
 export { fixesForInSteps } from './fixes/fixesFor.js';

@@ -29,4 +29,6 @@ export interface LoadedDump {
   readonly modules: OtherModules;
   /** Dumps of other modules of the same vehicle, beside it, whose conditions mention it; where they were asked for. */
   readonly dependents?: readonly Dependent[];
+  /** Whether it shows what the module held after it was written, and so stays as it was read. */
+  readonly isReadBack?: boolean;
 }

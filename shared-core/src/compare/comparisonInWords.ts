@@ -2,6 +2,7 @@ import { digitsOf, hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { labelText } from '../format/dumpText.js';
 import type { Label } from '../format/row.js';
+import type { WriteReason } from '../model/byteWrite.js';
 import type { RecordMove } from '../model/recordMoves.js';
 import { rangeInHex } from '../profile/places.js';
 import {
@@ -266,8 +267,11 @@ function byteInWords(
   );
 }
 
-export function reasonInWords(reason: DifferenceReason): Phrase {
+/** Why a byte differs, or was written. */
+export function reasonInWords(reason: DifferenceReason | WriteReason): Phrase {
   switch (reason) {
+    case 'restore':
+      return phrase('as in the backup');
     case 'option':
       return phrase('option');
     case 'line-sum':

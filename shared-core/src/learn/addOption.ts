@@ -107,7 +107,8 @@ function evidenceOf(search: OptionSearch, { p, q, exceptions, sameAs }: OptionCa
     groups: counts,
     ...{ p: rounded(p), q: rounded(q), tried },
     exceptions: exceptions.map((dump) => matrix.dumps[dump]?.name ?? '').join(', '),
-    together: sameAs.map((place) => say(placeInWords(place, isOfImage(search)))).join('; '),
+    together: sameAs.map((place) => say(placeInWords(place, isOfImage(search)))),
+    unnamed: 0,
   });
 }
 
@@ -169,7 +170,7 @@ function isBySearch(option: Node): boolean {
     keys.every((key) => WRITTEN_BY_SEARCH.includes(key)) &&
     !isSeenOtherwise(findNodeAtLocation(option, ['seen'])) &&
     (written('confidence') === 'likely' || written('confidence') === 'guess') &&
-    /; (?:p|[^;]* \(p) = \S+, q = \S+ over \d+ places\)?\./.test(String(written('evidence')))
+    /; (?:p|[^;]* \(p) = \S+, q = \S+ over \d+ (?:places|patterns)\)?\./.test(String(written('evidence')))
   );
 }
 

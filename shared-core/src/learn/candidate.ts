@@ -35,6 +35,7 @@ export function candidate(
   const placed: PlacedTotal | undefined = total && { rule: total, pattern: total.pattern };
   return {
     profile: draftProfile(form, countedLines(dumps, rule?.width ?? 0), rule, placed, module, isGuess),
+    from: dumps.map(({ name }) => name),
     lines: rule?.lines ?? lines,
     linesExplained: rule === undefined ? 0 : rule.lines - rule.wrong.length,
     totalExplained: total === undefined ? undefined : total.wrong.length === 0,

@@ -27,7 +27,7 @@ export { groupByTag, labelledByTag, tagCounts } from './findOption/tags.js';
 export { learnSteps } from './learn.js';
 export type { Finding, LearnCandidate, TextToLearn } from './learning.js';
 export { likelyModuleName } from './moduleName.js';
-export { chanceAsOneIn, isSure, oddsOfParts, oddsWithFigures } from './odds.js';
+export { chanceAsOneIn, fitsAsWell, isSure, oddsOfParts, oddsWithFigures } from './odds.js';
 export { patternInWords } from './patternInWords.js';
 export { fieldsToName, namedByHand, optionsInDigits, widenedValues } from './placeToName.js';
 export { findingsSaid } from './remarks.js';

@@ -90,7 +90,7 @@ function* learnBytes(
   const chance = found.sums.reduce((sum, one) => Math.min(1, sum + one.chance), 0);
   const hasSums = found.sums.length > 0;
   const candidate: LearnCandidate = {
-    ...{ profile, ...known, linesExplained: 0, unmarked: [] },
+    ...{ profile, from: images.names, ...known, linesExplained: 0, unmarked: [] },
     totalExplained: hasSums ? true : undefined,
     chance: hasSums ? chance : 1,
     chances: { lines: null, total: hasSums ? chance : null },

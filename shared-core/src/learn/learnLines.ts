@@ -1,10 +1,12 @@
 import { hexBytes } from '../base/hex.js';
 import type { Steps } from '../base/steps.js';
-import type { Label } from '../format/row.js';
+import { isImage } from '../format/notationOf.js';
+import type { Label, Row } from '../format/row.js';
 import { readRows } from '../format/rows.js';
 import { rowsOfData } from '../model/rowsAsLines.js';
 import { candidate } from './candidate.js';
 import { isRival, totalsOf } from './foundTotals.js';
+import { endSetApart } from './learnForm/byteApart.js';
 import { byShape, type LineOfText, linesOf, oddLines, type RecordsOfText, recordsOf } from './learnForm/dumps.js';
 import type { LearnedForm } from './learnForm/form.js';
 import { LIKELY } from './learnImage/searchPlan.js';
@@ -36,9 +38,12 @@ export function* learnLines(
   effort: Effort,
 ): Steps<{ readonly learning: Learning; readonly rule: LineRule | undefined }> {
   const all: RecordsOfText[] = [];
+  const rowsOfTexts: (readonly Row[])[] = [];
   for (const { name, text } of texts) {
     yield;
-    all.push(recordsOf(name, rowsOfData(readRows(text, form.notation), form.notation)));
+    const rows = rowsOfData(readRows(text, form.notation), form.notation);
+    rowsOfTexts.push(rows);
+    all.push(recordsOf(name, rows));
   }
   const groups = byShape(all);
   const group = groups.find(({ dumps: named }) => named.some(({ name }) => name === about)) ?? groups[0];
@@ -49,6 +54,7 @@ export function* learnLines(
   const odd = oddLines(given);
   // A pattern puts the sum that it sets apart at the end of the record.
   const setApart = form.pattern?.includes('{sum') ?? false;
+  const apart = isImage(form.notation) ? undefined : endSetApart(rowsOfTexts, form.notation);
   const lines = linesOf(given.map((dump) => without(dump, odd)));
   // The lines of a memory have no sums most often: where none is common, what its bytes show may be all there is.
   const mayBeMemory = form.pattern === undefined && areAddresses(given);
@@ -56,7 +62,8 @@ export function* learnLines(
   const early = isMemory ? yield* learnAddresses(given.map((dump) => withUnread(dump, odd))) : undefined;
   const isByAddresses = early?.candidates[0]?.totalExplained === true;
   const left: Effort | undefined = !isMemory ? effort : effort === 'all' && !isByAddresses ? 'rare' : undefined;
-  const searched = left === undefined ? NO_RULES : yield* lineSumSteps(lines, module, { effort: left, setApart });
+  const searched =
+    left === undefined ? NO_RULES : yield* lineSumSteps(lines, module, { effort: left, setApart, apart });
   // Lines of a memory are where something puts them, and hardly ever summed: a rule that may be an accident is none.
   const search = mayBeMemory && (searched.rules[0]?.chance ?? 0) > LIKELY ? NO_RULES : searched;
   const [best] = search.rules;

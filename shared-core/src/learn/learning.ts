@@ -16,6 +16,8 @@ export interface PartChances {
 /** A profile that may explain the dumps, with what speaks for it. */
 export interface LearnCandidate {
   readonly profile: DraftProfile;
+  /** The names of the texts that it was learned from; others were left out. */
+  readonly from: readonly string[];
   readonly linesExplained: number;
   readonly lines: number;
   /** Undefined where no total was found. */

@@ -1,6 +1,6 @@
 import { oddsInWords, SURE, twoDigitsBelow } from '../base/odds.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
-import type { PartChances } from './learning.js';
+import type { LearnCandidate, PartChances } from './learning.js';
 
 /** How sure a rule is, with the part that is in doubt where the other is not, or both of them. */
 export function oddsOfParts({ chance, chances: { lines, total }, undecided, eitherEnd }: Sureness): Phrase {
@@ -19,6 +19,11 @@ export function oddsOfParts({ chance, chances: { lines, total }, undecided, eith
 /** Whether nothing needs to be learned from more dumps. */
 export function isSure({ chance, undecided }: Pick<Sureness, 'chance' | 'undecided'>): boolean {
   return !undecided && chance <= SURE;
+}
+
+/** Whether the dumps cannot tell a rule from the best one: one that explains fewer lines fits less. */
+export function fitsAsWell(rule: LearnCandidate, best: LearnCandidate | undefined): boolean {
+  return best !== undefined && rule !== best && rule.undecided && rule.linesExplained >= best.linesExplained;
 }
 
 interface Sureness {

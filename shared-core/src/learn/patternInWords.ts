@@ -15,8 +15,13 @@ export function patternInWords(pattern: string, dump: Dump): Phrase {
   const [data, sum] = [alike(counts.map((one) => one.data)), alike(counts.map((one) => one.sum))];
   const hasSum = fields.some(({ field }) => field === 'sum');
   const sums = sum === undefined ? phrase('sum') : phrase('sum (bytes: {0})', sum);
+  let numbers = 0;
   const parts = fields.flatMap(({ field }): Phrase | readonly Phrase[] => {
     if (field === 'sum') return sums;
+    if (field === 'number' || field === 'number:hex') {
+      const number = phrase('number {0} of the label', ++numbers);
+      return field === 'number' ? number : phrase('{0} in hex', number);
+    }
     if (field !== 'data') return WORDS[field];
     const bytes = data === undefined ? phrase('data bytes') : phrase('data (bytes: {0})', data);
     return hasSum || sum === 0 ? bytes : [bytes, sums];
@@ -24,11 +29,9 @@ export function patternInWords(pattern: string, dump: Dump): Phrase {
   return listed(parts);
 }
 
-const WORDS: Readonly<Record<Exclude<PatternField, 'data' | 'sum'>, Phrase>> = {
+const WORDS: Readonly<Record<Exclude<PatternField, 'data' | 'sum' | 'number' | 'number:hex'>, Phrase>> = {
   label: phrase('line number or name'),
   'label:hex': phrase('line number in hex'),
-  number: phrase('number'),
-  'number:hex': phrase('number in hex'),
   characters: phrase('the bytes as characters'),
   skip: phrase('text that does not count'),
 };

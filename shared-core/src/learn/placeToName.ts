@@ -7,7 +7,7 @@ import type { Span } from '../base/span.js';
 import { bytesOf, type RecordRow } from '../format/row.js';
 import { addressOf, type Cell, cellKey, cellsOfOption, presentCells } from '../model/cell.js';
 import { type Dump, isLine } from '../model/dump.js';
-import { recordCalled } from '../model/lineName.js';
+import { lineCalled } from '../model/lineName.js';
 import { optionsAt, readOption, wordsOf } from '../model/optionReading.js';
 import { protectedPlaces, whyNoOptionIn } from '../model/protected.js';
 import { slotAt } from '../model/slots.js';
@@ -42,14 +42,12 @@ export function fieldsToName(dump: Dump, row: number, selected: Span): Result<re
   if (found?.kind !== 'record' || !isLine(dump, row)) return refuse(SELECT_FIRST);
   const record = soundRecord(dump.layout, dump.rows, row);
   if (record === undefined)
-    return refuse(
-      phrase('Line {0} is not whole or cannot be read for sure. Right it first.', recordCalled(dump, row, found)),
-    );
+    return refuse(phrase('Line {0} is not whole or cannot be read for sure. Right it first.', lineCalled(dump, row)));
   const digits = digitsIn(dump, record, selected);
   const [first] = digits;
   if (first === undefined) return refuse(SELECT_FIRST);
   const bytes = [...new Set(digits.map((digit) => digit >> 1))];
-  const why = whyNoOption(dump, record, row, bytes);
+  const why = whyNoOption(dump, row, bytes);
   if (why !== undefined) return refuse(why);
   const isBytes = digits.length === 2 * bytes.length && bytes.length <= MOST_BYTES;
   if (digits.length !== 1 && !isBytes)
@@ -91,7 +89,7 @@ export function optionsInDigits(dump: Dump, row: number, selected: Span): readon
   if (record === undefined) return [];
   const digits = digitsIn(dump, record, selected);
   const bytes = [...new Set(digits.map((digit) => digit >> 1))];
-  if (bytes.length === 0 || whyNoOption(dump, record, row, bytes) !== undefined) return [];
+  if (bytes.length === 0 || whyNoOption(dump, row, bytes) !== undefined) return [];
   const all = bitsOf(digits);
   const found = new Set(bytes.flatMap((byte) => optionsOver(dump, { row, byte }, all)));
   return [...found].map((option) => {
@@ -158,13 +156,13 @@ function optionsOver(dump: Dump, cell: Cell, bits: BitField): readonly Option[] 
 }
 
 /** Why some bytes of a record can be no option: a sum is there, or they must not be changed, or would not last. */
-function whyNoOption(dump: Dump, record: RecordRow, row: number, bytes: readonly number[]): Phrase | undefined {
+function whyNoOption(dump: Dump, row: number, bytes: readonly number[]): Phrase | undefined {
   const cells = bytes.map((byte) => cellKey({ row, byte }));
   const holds = (others: readonly Cell[]) => others.some((cell) => cells.includes(cellKey(cell)));
   if (bytes.some((byte) => byte >= (dump.layout.dataCount[row] as number)))
     return phrase(
       'These digits are the sum of line {0}, which follows from its data. Select data digits.',
-      recordCalled(dump, row, record),
+      lineCalled(dump, row),
     );
   const total = dump.totals.find(({ stored }) => holds(stored ?? []));
   if (total !== undefined)

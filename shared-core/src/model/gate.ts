@@ -18,11 +18,11 @@ import {
 import {
   doubledFile,
   headersOf,
+  headerValue,
   isSeal,
   isSealed,
   type PlacedHeader,
   repeatedHeaders,
-  sealsOf,
   whyDoubled,
 } from './headers.js';
 import { whyNotThisModule } from './identity.js';
@@ -46,7 +46,7 @@ export interface Permit {
   readonly own?: Dump | undefined;
   /** The person has confirmed that the profile is for this module, which the dump does not say. */
   readonly unconfirmed?: boolean | undefined;
-  /** The result goes into another file, so that a sealed dump may be its source; it carries no seal then. */
+  /** The result goes into another file, so that a sealed dump may be its source; it carries no seal then, nor when it was read. */
   readonly elsewhere?: boolean | undefined;
   /** The slot that is to be in force afterwards: its check may be written, and no other byte of its record. */
   readonly puts?: PutInForce | undefined;
@@ -68,8 +68,8 @@ export interface Changed {
 export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit: Permit = {}): Result<Changed> {
   const kept = whyKept(dump, permit);
   if (kept !== undefined) return kept;
-  const unsealing = permit.elsewhere === true ? withoutSeal(dump) : [];
   const inBytes = editsOf(dump, writes);
+  const unsealing = permit.elsewhere === true ? withoutClaims(dump, inBytes.length + edits.length > 0) : [];
   const all = [...inBytes, ...edits, ...unsealing].sort((a, b) => a.row - b.row || a.start - b.start || a.end - b.end);
   const unclear = repeatedChange(dump, edits, writes) ?? changeInDoubt(dump, writes);
   if (unclear !== undefined) return refuse(unclear);
@@ -156,8 +156,12 @@ export function whyRepeated({ row, header: { name, value } }: PlacedHeader): Phr
   );
 }
 
-function withoutSeal(dump: Dump): readonly TextEdit[] {
-  return sealsOf(dump).map(({ row }) => ({ row, start: 0, end: dump.rows[row]?.text.length ?? 0, text: '' }));
+/** Takes out that a dump is a backup, and that it is a reading where it changes: what is made of it is neither. */
+function withoutClaims(dump: Dump, changes: boolean): readonly TextEdit[] {
+  const wasRead = changes && headerValue(dump, 'backup') === undefined;
+  return headersOf(dump)
+    .filter(({ header }) => isSeal(header) || (wasRead && header.name === 'taken'))
+    .map(({ row }) => ({ row, start: 0, end: dump.rows[row]?.text.length ?? 0, text: '' }));
 }
 
 /** Why bytes cannot be written where rows leave each other in doubt, or would do so after the change. */

@@ -121,6 +121,12 @@ export function dayTaken(dump: Headed): string | undefined {
   return isDay(day) && readIsoTime(taken) !== undefined ? day : undefined;
 }
 
+/** A text as far as its headers go. */
+export function headIn(name: string, text: string): Headed {
+  const rows = headersIn(name, text).map(({ header }) => header);
+  return { rows, headers: [...rows.keys()] };
+}
+
 /**
  * All headers of a text, in order, without reading its records: it is done for each dump of a folder. Every header has
  * an "@", and few other lines do.

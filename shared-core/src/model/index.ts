@@ -14,6 +14,7 @@ export {
   headersOf,
   headerValue,
   headerValues,
+  headIn,
   holdsSeal,
   isSealed,
 } from './headers.js';
@@ -32,7 +33,7 @@ export {
   wordsOrHex,
 } from './optionReading.js';
 export { protectedPlaces } from './protected.js';
-export { isReadBack } from './readBack.js';
+export { isReadBack, whyNotReadBack } from './readBack.js';
 export { type MemoryRegion, regionsOf } from './regions.js';
 export { type Role, type RoleRun, rolesIn } from './roles.js';
 export { canHaveRowsAsLines } from './rowsAsLines.js';
@@ -40,7 +41,7 @@ export { sameRecords } from './seal.js';
 export { slotAt } from './slots.js';
 export { SPACINGS, type Spacing } from './spacing.js';
 export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './spans.js';
-export { toLoadName, whyToLoad } from './toLoadName.js';
+export { toLoadName } from './toLoadName.js';
 export { readTotal, sumAsWritten, wrongTotals } from './totalReading.js';
 export { byteAt, soundRecord, storedValue } from './totals.js';
 export { isForComparison, isMasked, isWrongUse, USES, whyForComparison, whySetAside } from './useHeader.js';

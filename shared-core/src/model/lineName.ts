@@ -2,8 +2,8 @@ import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { labelText, readLabel } from '../format/dumpText.js';
 import { readLineLabel } from '../format/label.js';
-import { byteStore } from '../format/notation.js';
-import { type BrokenRow, type Label, type RecordRow, recordName } from '../format/row.js';
+import { byteStore, type Notation } from '../format/notation.js';
+import { type Label, type RecordRow, type Row, recordName } from '../format/row.js';
 import type { Dump } from './dump.js';
 import { labelOfRow } from './layout.js';
 
@@ -40,43 +40,34 @@ export function lineNamer(dump: Parameters<typeof lineCalled>[0]): (label: Label
 }
 
 /**
- * The label that a person means, among all that there are: as the dump calls its line, or else by its number. What is
- * shown counts first: where lines are numbered in hex, 10 is the one after 0F.
+ * The label that a person means, among all that there are: as the dump calls its line, with or without what is before its
+ * digits, or else by its number. What is shown counts: where lines are numbered in hex, 10 is the one after 0F, and 16 none.
  */
 export function labelMeant(
   dump: Parameters<typeof lineCalled>[0],
   labels: readonly Label[],
   written: string,
 ): Label | undefined {
+  const exact = labels.find((label) => calledLine(dump, label) === written);
+  if (exact !== undefined) return exact;
+  const digits = written.replace(/^0+(?=[0-9a-f])/i, '');
+  const endsSo = /^[0-9a-f]+$/i.test(digits) ? new RegExp(`(?:^|[^0-9a-f])0*${digits}$`, 'i') : undefined;
+  const [shown, ...others] = labels.filter((label) => endsSo?.test(calledLine(dump, label)));
+  if (shown !== undefined) return others.length === 0 ? shown : undefined;
   const number = readLineLabel(written);
-  return (
-    labels.find((label) => calledLine(dump, label) === written) ??
-    labels.find((label) => label === readLabel(written) || label === number)
-  );
+  const byNumber = labels.find((label) => label === readLabel(written) || label === number);
+  if (byNumber === undefined || !/^\d+$/.test(digits)) return byNumber;
+  return calledLine(dump, byNumber).endsWith(digits) ? byNumber : undefined;
 }
 
-/** Lines that are looked at for how a dump names them; of a longer one they are spread over all of it. */
-const SAMPLE = 16;
-
-/** What lines that are not there would be called as the others are written; by their labels where these do not show how. */
-function namerAlike(dump: Parameters<typeof lineCalled>[0]): (label: Label) => string {
-  const { rows, notation, layout } = dump;
+/** What lines that are not there would be called, were they written as the others are. */
+function namerAlike({ notation, rows }: Parameters<typeof lineCalled>[0]): (label: Label) => string {
+  const byte = Uint8Array.of(0);
   const widths = notation.labelWidths?.(rows);
-  const printed = (label: Label, inSmall: boolean): string | undefined => {
-    const plain = notation.print({ label, type: undefined, data: Uint8Array.of(0), sum: Uint8Array.of(0) }, widths);
-    const { start = 0, end = 0 } = notation.labelSpan(notation.readRow(plain, byteStore(plain.length))) ?? {};
-    const number = plain.slice(start, end);
-    const text = plain.slice(0, start) + (inSmall ? number.toLowerCase() : number) + plain.slice(end);
-    const row = notation.readRow(text, byteStore(text.length));
-    return row.kind === 'record' && row.label === label ? nameWritten(notation, row) : undefined;
+  return (label) => {
+    const text = notation.print({ label, type: undefined, data: byte, sum: byte }, widths);
+    return calledIn(notation, label, notation.readRow(text, byteStore(text.length)));
   };
-  const step = Math.ceil(layout.order.length / SAMPLE);
-  const known = Array.from(layout.order).flatMap((row, at) => {
-    const record = at % step === 0 ? rows[row] : undefined;
-    return record?.kind === 'record' ? { label: record.label, own: lineCalled(dump, row) } : [];
-  });
-  const inSmall = [false, true].find((small) => known.every((one) => printed(one.label, small) === one.own));
-  return (label) => (known.length > 0 && inSmall !== undefined && printed(label, inSmall)) || labelText(label);
 }
 
 /** What messages call the line in a row; of a memory image the address as it is written there. */
@@ -95,23 +86,25 @@ export function lineCalled(
   const record = rows[row];
   const address = layout.kind === 'image' ? layout.keys[layout.order.indexOf(row)] : undefined;
   if (address !== undefined) return hex(address, 4);
-  const label = labelText(labelOfRow(record) ?? row + 1);
-  if (layout.kind === 'image' || (record?.kind !== 'record' && record?.kind !== 'broken')) return label;
-  return nameWritten(notation, record) ?? label;
+  const label = labelOfRow(record) ?? row + 1;
+  return layout.kind === 'image' ? labelText(label) : calledIn(notation, label, record);
 }
 
-/** What is before the bytes of a line, where that names it; of one whose bytes cannot be read, up to its number. */
-function nameWritten(notation: Dump['notation'], row: RecordRow | BrokenRow): string | undefined {
+/**
+ * What is before the bytes of a line of another program, where that names it, of one whose bytes cannot be read up to its
+ * number; else its label, in dump text in hex where it is written so.
+ */
+function calledIn(notation: Notation, of: Label, row: Row | undefined): string {
+  const label = labelText(of);
+  if (row?.kind !== 'record' && row?.kind !== 'broken') return label;
   const { start = 0, end = 0 } = notation.labelSpan(row) ?? {};
-  if (notation.id !== 'pattern') {
-    const written = row.text.slice(start, end);
-    return /^0x/i.test(written) ? written : undefined;
-  }
+  const written = row.text.slice(start, end);
+  if (notation.id !== 'pattern') return /^0x/i.test(written) ? written : label;
   const first = row.kind === 'record' ? Math.min(...notation.digitPlaces(row)) : end;
   const before = row.text.slice(0, Number.isFinite(first) ? first : 0).trim();
   const called = before.replace(/[^0-9A-Za-z]+$/, '').replace(/^[^0-9A-Za-z]+/, '');
-  if (called === '' || called.length > LONGEST_CALLED) return undefined;
+  if (called === '' || called.length > LONGEST_CALLED) return label;
   // A line without a number is found by its words alone.
-  const isNumbered = row.label !== undefined && /\d/.test(labelText(row.label));
-  return (isNumbered ? /\s/ : /\s{2}|[^\p{L}\p{N}\s_.-]/u).test(called) ? undefined : called;
+  const isNumbered = /\d/.test(label);
+  return (isNumbered ? /\s/ : /\s{2}|[^\p{L}\p{N}\s_.-]/u).test(called) ? label : called;
 }

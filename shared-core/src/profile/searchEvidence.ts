@@ -24,7 +24,8 @@ export function sureInWords(figures: PlaceFigures): Phrase {
   const { q, tried } = figures;
   const fits = fitsAll(figures);
   if (!fits) return q <= 0.5 ? oddsInWords(q) : phrase('only varies');
-  const odds = q <= 0.5 ? oddsInWords(q) : phrase('could well be chance, as {0} places vary', tried);
+  const odds =
+    q <= 0.5 ? oddsInWords(q) : phrase('could well be chance, as the bits that vary show {0} patterns', tried);
   return phrase('fits all dumps; {0}', odds);
 }
 
@@ -38,7 +39,9 @@ export interface SearchEvidence extends Omit<PlaceFigures, 'exceptions'> {
   /** The names of the dumps that are not as labelled. */
   readonly exceptions: string;
   /** The places that change together with it. */
-  readonly together: string;
+  readonly together: readonly string[];
+  /** How many more of them are not named. */
+  readonly unnamed: number;
 }
 
 /** As it is written into a profile. */
@@ -68,7 +71,7 @@ export function evidenceInShort(text: string): Phrase {
     ),
     sureInWords({ ...found, exceptions: exceptions === '' ? 0 : 1 }),
     ...(exceptions === '' ? [] : [phrase('not as labelled: {0}', exceptions)]),
-    ...(together === '' ? [] : [phrase('other places change with it')]),
+    ...(together.length === 0 ? [] : [phrase('other places change with it')]),
   ];
   return phrase('{0}.', listed(parts, '; '));
 }
@@ -80,25 +83,44 @@ export function groupSaid(name: string): PhrasePart {
 }
 
 function inWords(found: SearchEvidence, placeIn: (text: string) => PhrasePart): Phrase {
-  const { groups, p, q, tried, exceptions, together } = found;
+  const { groups, p, q, tried, exceptions, together, unnamed } = found;
+  const places = fewPlaces(together.map(placeIn), unnamed);
+  const count = together.length + unnamed;
   const counts = groups.map(({ count, name, dumps }) => phrase('{0} {1} ({2})', count, groupSaid(name), dumps));
   const sure = sureInWords({ p, q, tried, exceptions: exceptions === '' ? 0 : 1 });
   return listed(
     [
-      phrase('{0}; {1} (p = {2}, q = {3} over {4} places).', listed(counts), sure, p, q, tried),
+      phrase('{0}; {1} (p = {2}, q = {3} over {4} patterns).', listed(counts), sure, p, q, tried),
       ...(exceptions === '' ? [] : [phrase('Not as labelled: {0}.', exceptions)]),
-      ...(together === '' ? [] : [phrase('Moves together with {0}.', listed(together.split('; ').map(placeIn), '; '))]),
+      ...(count === 0
+        ? []
+        : [
+            count === 1
+              ? phrase('Moves together with {0}.', places)
+              : phrase('Moves together with {0} places: {1}.', count, places),
+          ]),
     ],
     ' ',
   );
 }
 
-const SEARCH =
-  /^(?<groups>\d.*\)); (?:.*\()?p = (?<p>\S+), q = (?<q>\S+) over (?<tried>\d+) places\)?\.(?: Not as labelled: (?<exceptions>.+?)\.(?= Moves together with |$))?(?: Moves together with (?<together>.+)\.)?$/s;
+/** More places than these nobody reads in a sentence. */
+const MOST_PLACES = 3;
 
-/** Undefined where no search wrote it. */
+/** The first of some places, and how many more there are, with those that nobody named. */
+export function fewPlaces(places: readonly PhrasePart[], unnamed = 0): Phrase {
+  const named = places.slice(0, MOST_PLACES);
+  const left = places.length - named.length + unnamed;
+  return listed(left === 0 ? named : [...named, phrase('and {0} more', left)], '; ');
+}
+
+const SEARCH =
+  /^(?<groups>\d.*\)); (?:.*\()?p = (?<p>\S+), q = (?<q>\S+) over (?<tried>\d+) (?:places|patterns)\)?\.(?: Not as labelled: (?<exceptions>.+?)\.(?= Moves together with |$))?(?: Moves together with (?:\d+ places: )?(?<together>.+?)(?:; and (?<unnamed>\d+) more)?\.)?$/s;
+
+/** Undefined where no search wrote it; one of an older version names all places, and calls patterns places. */
 function readEvidence(text: string): SearchEvidence | undefined {
-  const { groups = '', p, q, tried, exceptions = '', together = '' } = SEARCH.exec(text)?.groups ?? {};
+  const found = SEARCH.exec(text)?.groups ?? {};
+  const { groups = '', p, q, tried, exceptions = '', together, unnamed = 0 } = found;
   const read = [...groups.matchAll(/(\d+) ([^()]+) \((.*?)\)(?:, (?=\d)|$)/gs)].map(
     ([, count, name = '', dumps = '']) => ({
       count: Number(count),
@@ -106,10 +128,10 @@ function readEvidence(text: string): SearchEvidence | undefined {
       dumps,
     }),
   );
-  const figures = { p: Number(p), q: Number(q), tried: Number(tried) };
+  const figures = { p: Number(p), q: Number(q), tried: Number(tried), unnamed: Number(unnamed) };
   return read.length === 0 || Object.values(figures).some(Number.isNaN)
     ? undefined
-    : { groups: read, ...figures, exceptions, together };
+    : { groups: read, ...figures, exceptions, together: together?.split('; ') ?? [] };
 }
 
 function readByHand(text: string): Phrase | undefined {

@@ -48,8 +48,8 @@ export const FORM_OF_FILE = 'countersum/formOfFile';
 export interface FormOfFileParams {
   readonly name: string;
   readonly base64: string;
-  /** Whether headers are beside it, which say that it is a dump whatever it looks like. */
-  readonly hasHeaders: boolean;
+  /** The headers beside it, which say that it is a dump whatever it looks like; `null` where these cannot be read. */
+  readonly headers: string | null;
   /** Whether the person says that it was read back from a module. */
   readonly isReadBack: boolean;
 }

@@ -11,7 +11,7 @@ import {
 } from '../checks/otherModules.js';
 import type { HeadedDump, UnnamedDump } from '../jobs/vehicles.js';
 import type { Dump } from '../model/dump.js';
-import { headersIn, headerValues, isSealed } from '../model/headers.js';
+import { headerValues, headIn, isSealed } from '../model/headers.js';
 import { isForComparison, isOfAnotherModule, isSetAside } from '../model/useHeader.js';
 import { sameVehicle } from '../model/vehicle.js';
 import type { Profile } from '../profile/profile.js';
@@ -79,10 +79,10 @@ export function createVehicles({ stamp, keyOf, readText, readProfile, readDump, 
   const readHead = async (file: string): Promise<Result<Head>> => {
     const text = await readText(file);
     if (!text.ok) return unreadable(fileName(file), text);
-    const rows = headersIn(fileName(file), text.value).map(({ header }) => header);
-    const [named, ...others] = profilesNamed(rows);
+    const head = headIn(fileName(file), text.value);
+    const [named, ...others] = profilesNamed(head.rows);
     const profile = named === undefined || others.length > 0 ? undefined : namedUri(file, named);
-    return done({ rows, headers: [...rows.keys()], profileFile: profile?.ok ? profile.value : undefined });
+    return done({ ...head, profileFile: profile?.ok ? profile.value : undefined });
   };
 
   const headOf = async (file: string): Promise<Result<Head>> => {

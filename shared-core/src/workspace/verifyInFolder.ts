@@ -1,12 +1,15 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { provesNothingBeside, type Reading, readingAgainst } from '../jobs/record/against.js';
-import { isLater, isToCome, mayBeReading, timeOf } from '../jobs/record/timeline.js';
+import { whyNoLaterReading } from '../jobs/record/laterReading.js';
+import { isLater, isToCome, mayBeReading } from '../jobs/record/timeline.js';
+import { backupNameOf } from '../jobs/steps/module.js';
 import type { DumpBeside } from '../jobs/verify/anotherCar.js';
 import { isVerified, type Verification, verifyReadBack } from '../jobs/verify/verify.js';
 import type { Dump } from '../model/dump.js';
+import { type Headed, headerValue } from '../model/headers.js';
 import { isOfAnotherModule } from '../model/useHeader.js';
-import { otherVehicle } from '../model/vehicle.js';
+import { otherVehicle, sameVehicle } from '../model/vehicle.js';
 import type { DumpList } from './keptList.js';
 import { canonicalUri, fileName, isUnsaved, parentUri } from './uri.js';
 import type { Workspace } from './workspace.js';
@@ -63,16 +66,24 @@ async function besideReadings(
   now: string,
 ): Promise<Verification> {
   const proof: Reading = { name: fileName(read.file), dump: read.dump, isToCome: false };
-  // What does not say when it was read is held against no other; nothing is noted of it either.
-  if (timeOf(proof) === undefined) return alone;
+  // What does not say at all when it was read shows what it holds, but nothing is noted of it.
+  const isDated = headerValue(read.dump, 'taken') !== undefined;
+  const backup = found && { name: backupNameOf({ dump: planned }), dump: found };
+  const undecided = isDated ? backup && whyNoLaterReading(proof, backup, now) : undefined;
+  if (undecided !== undefined) return { ...unproved(alone, undecided), isProof: false };
   const { dumps, unlisted } = await dumpsBeside(files, file, read.file);
   const heads = await files.unsealedAmong(dumps);
   const [unknown] = [...unlisted, ...heads.unread.map(({ why }) => why)];
   if (unknown !== undefined) return unproved(alone, unknown);
+  // Where the plan names no vehicle, only what else says so can tell whose the others are.
+  const isNamed = (headerValue(planned, 'vin') ?? headerValue(planned, 'vehicle')) !== undefined;
+  const mayBeOfVehicle = isNamed
+    ? (other: Headed) => !otherVehicle(other, planned)
+    : (other: Headed) => sameVehicle(other, planned);
   const readings: Reading[] = [];
   for (const head of [...heads.dumps, ...heads.unnamed]) {
     const isOfModule = !('profileFile' in head) || head.profileFile === profileFile;
-    if (!isOfModule || otherVehicle(head.dump, planned)) continue;
+    if (!isOfModule || !mayBeOfVehicle(head.dump)) continue;
     if (!mayBeReading(head) || isOfAnotherModule(head.dump)) continue;
     const one = await files.readDump(head.file, planned.profile);
     // It may be later and something else.

@@ -2,10 +2,12 @@
 const vscode = require('vscode');
 
 exports.activate = async (context) => {
-  const first = await fetch(vscode.Uri.joinPath(context.extensionUri, 'files.json').toString(true));
-  const files = new Map(
-    Object.entries(await first.json()).map(([path, codes]) => [path, Uint8Array.from(codes, (one) => one.charCodeAt(0))]),
-  );
+  const answer = await fetch(vscode.Uri.joinPath(context.extensionUri, 'files.json').toString(true));
+  const first = Object.entries(await answer.json()).map(([path, codes]) => [
+    path,
+    Uint8Array.from(codes, (one) => one.charCodeAt(0)),
+  ]);
+  const files = new Map(first);
   const changed = new vscode.EventEmitter();
   const isFolder = (path) => path === '/' || [...files.keys()].some((name) => name.startsWith(`${path}/`));
   const entry = (uri) => {
@@ -47,5 +49,16 @@ exports.activate = async (context) => {
     },
     createDirectory: () => {},
   };
-  context.subscriptions.push(vscode.workspace.registerFileSystemProvider('memory', provider));
+  /** All files as they were at first, and no others; what is as it was is left alone. */
+  const putBack = () => {
+    const known = new Map(first);
+    const at = (path) => vscode.Uri.from({ scheme: 'memory', path });
+    for (const path of [...files.keys()].filter((one) => !known.has(one))) provider.delete(at(path));
+    for (const [path, bytes] of first.filter(([path, bytes]) => files.get(path) !== bytes))
+      provider.writeFile(at(path), bytes);
+  };
+  context.subscriptions.push(
+    vscode.workspace.registerFileSystemProvider('memory', provider),
+    vscode.commands.registerCommand('memory.putBack', putBack),
+  );
 };

@@ -21,6 +21,7 @@ import { calledLine, labelMeant, lineCalled, lineName } from '../../../shared-co
 import { optionPlaceInWords } from '../../../shared-core/src/options/inWords.js';
 import { EMPTY_PROFILE, readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { loaded } from '../../support/loaded.js';
+import { profileOf } from '../../support/smallDumps.js';
 
 const dumpOf = (pattern: string, text: string, total = 'SUM {data}'): Dump => {
   const { profile, problems } = readProfile(
@@ -162,6 +163,28 @@ describe("the dump's own labels", () => {
     assert.equal(placeToBalance(dump, 'ALL').ok, false);
   });
 
+  it('are never taken for the number of another line, whatever is before their digits', () => {
+    const meantIn = (pattern: string, ...called: readonly string[]) => {
+      const isOfTwo = /\}.*\{label/.test(pattern);
+      const sections = [1, 2].map((block) => ({ from: `${block}-1`, to: `${block}-9`, data: 1 }));
+      const profile = profileOf({ notation: { pattern }, lines: isOfTwo ? sections : { from: 1, to: 32, data: 1 } });
+      const dump = bindText('a.cfgdump', called.map((name) => `${name} = 01\n`).join(''), profile);
+      const labels = dump.rows.flatMap((row) => labelOfRow(row) ?? []);
+      return (written: string) => {
+        const label = labelMeant(dump, labels, written);
+        return label === undefined ? undefined : calledLine(dump, label);
+      };
+    };
+    const inHex = meantIn('r{label:hex} = {data}', 'r08', 'r0A', 'r10');
+    assert.deepEqual(['10', '16', 'A', '0a', '8', '0x0A', 'r10', 'R10'].map(inHex), [
+      ...['r10', undefined, 'r0A', 'r0A', 'r08', 'r0A', 'r10', undefined],
+    ]);
+    assert.equal(meantIn('r{label:hex} = {data}', 'r08', 'r0A')('10'), undefined);
+    assert.deepEqual(['7', '07', '17'].map(meantIn('B{label} = {data}', 'B07', 'B17')), ['B07', 'B07', 'B17']);
+    const ofTwo = meantIn('B{label}/R{label} = {data}', 'B1/R03', 'B2/R03', 'B2/R04');
+    assert.deepEqual(['2-3', '03', '4'].map(ofTwo), ['B2/R03', undefined, 'B2/R04']);
+  });
+
   it('stand in problems and where options are, also of a line that is not there, where the others show how', () => {
     const wrong = dumpOf('L{label} {data}', 'L01  10 20  31\nL02  01 02  03\nSUM 0033\n');
     assert.match(say(checkDump(loaded(wrong, { kind: 'read' }))[0]?.message ?? phrase('')), /^Line L01: its sum is 31/);
@@ -174,7 +197,35 @@ describe("the dump's own labels", () => {
     const gap = dumpOf('L{label} {data}', 'L02  01 02  03\nSUM 0033\n');
     const said = checkDump(loaded(gap, { kind: 'read' })).map(({ message }) => say(message));
     assert.ok(said.includes('Line L01 is missing.'), said.join('\n'));
-    const inHex = dumpOf('{label:hex} > {data}', '02 > 01 02 03\nSUM 0033\n');
+    assert.ok(said.includes('The file sum cannot be checked: line L01 is missing (1 in all).'), said.join('\n'));
+    const odd = dumpOf('L{label} {data}', 'L02  01 02  03\nL01  10 20  30\nL01  10 20\n');
+    const oddly = checkDump(loaded(odd, { kind: 'read' })).map(({ message }) => say(message));
+    for (const start of [
+      'Line L01 is here a second time',
+      'Line L02 is out of order here',
+      'The file sum is missing: no line "SUM"',
+    ])
+      assert.ok(
+        oddly.some((one) => one.startsWith(start)),
+        oddly.join('\n'),
+      );
+    const long = dumpOf('L{label} {data}', 'L01  10 20  30 40\nL02  01 02  03\nSUM 003344\n');
+    const tooLong = checkDump(loaded(long, { kind: 'read' })).map(({ message }) => say(message));
+    for (const start of ['Line L01 has a length of 4', 'The file sum in line "SUM" has a length of 3'])
+      assert.ok(
+        tooLong.some((one) => one.startsWith(start)),
+        tooLong.join('\n'),
+      );
+    const inHex = dumpOf('{label:hex} > {data}', '02 > 01 02 03\n');
     assert.equal(calledLine(inHex, 12), '0C');
+    assert.equal(calledLine(inHex, 'total'), 'SUM');
+    const notation = { pattern: 'B{label}/R{label}: {data} | {sum}' };
+    const lines = { from: '1-1', to: '1-9', data: 2, sum: 1 };
+    const ofTwo = bindText('a.cfgdump', 'B1/R01: 01 02 | 03\n', profileOf({ notation, lines }));
+    assert.equal(calledLine(ofTwo, '2-3'), 'B2/R03');
+    assert.equal(labelMeant(ofTwo, ['1-1', '2-3'], 'B2/R03'), '2-3');
+    // With more words than one, its number says it.
+    const inWords = dumpOf('Line no. {label}: {data}', 'Line no. 1: 10 20 30\n');
+    assert.equal(calledLine(inWords, 2), '2');
   });
 });

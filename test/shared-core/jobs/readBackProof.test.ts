@@ -3,7 +3,7 @@ import { describe, it } from 'mocha';
 import { say } from '../../../shared-core/src/base/index.js';
 import { verdictInWords, verificationInWords, verifyReadBack } from '../../../shared-core/src/jobs/index.js';
 import type { Dump } from '../../../shared-core/src/model/index.js';
-import { image, lines, profileOf } from '../../support/smallDumps.js';
+import { image, lines, profileOf, UNSAID } from '../../support/smallDumps.js';
 
 const SUMMED = {
   lines: { from: 1, to: 2, data: 4, sum: 1 },
@@ -59,7 +59,7 @@ describe('a read-back by a profile', () => {
 
   it('without any profile says that nobody can tell whether something is missing', () => {
     const bare = lines(profileOf({}), PLAN);
-    assert.equal(said(bare, bare).words.length, 1);
+    assert.equal(said(bare, bare).words.filter((one) => !UNSAID.includes(one)).length, 1);
   });
 });
 
@@ -160,6 +160,7 @@ describe('sums that are wrong in the plan and in what was read', () => {
       'What was read is what was planned, byte for byte.',
       'The file sum is wrong, as in the plan: it is 00B4, its bytes make 00B3.',
       'Line sums are wrong, as in the plan: 1, the first in line 1.',
+      ...UNSAID,
     ]);
   });
 });

@@ -106,6 +106,41 @@ describe('values that are looked for in copies', () => {
     assert.doesNotMatch(copied(source(textOf([], [`# its end is ${VIN.slice(-8)}`])), [VIN]).text, /TA020418|A020418/);
   });
 
+  it('are looked for in the bytes where they are hex pairs, with blanks as the dump shows them or without', () => {
+    const masked = (bytes: readonly number[], hidden: string) => {
+      const { text, said, notFound, dump } = copied(source(textOf([0x80, ...bytes], ['# 9C 22 31 4E'])), [hidden]);
+      assert.deepEqual([notFound, problems(dump)], [[], []], hidden);
+      assert.doesNotMatch(text, /9C 22 31 4E/, hidden);
+      return [dataIn(text).slice(1, 1 + bytes.length), said.filter((one) => one.startsWith('Line'))];
+    };
+    const bytes = [0x9c, 0x22, 0x31, 0x4e];
+    for (const hidden of ['9C 22 31 4E', '9c-22-31-4e', '9C22 314E', '9C22314E'])
+      assert.deepEqual(masked(bytes, hidden), [
+        [0x00, 0x00, 0x00, 0x10],
+        ['Line 1, byte 2: personal value (8 characters, hex), masked'],
+      ]);
+    assert.deepEqual(masked([...bytes].reverse(), '9C 22 31 4E')[0], [0x10, 0x00, 0x00, 0x00]);
+    const decimal = copied(source(textOf([0x80, 0x10, 0x22, 0x31])), ['10 22 31']);
+    assert.deepEqual(dataIn(decimal.text).slice(0, 4), [0x80, 0x00, 0x00, 0x01]);
+  });
+
+  it('have masks in which none of them is, whatever is between the characters', () => {
+    const { text } = copied(source(textOf([], ['@vehicle van 12-7'])), ['10']);
+    assert.match(text, /^@vehicle xxx 00-2$/m);
+  });
+
+  it('are named where they were found in no copy: what is asked for is never passed over in silence', () => {
+    const asked = (hidden: readonly string[], headers: readonly string[] = []) => {
+      const { notFound, notes } = copied(source(textOf([], headers)), [VIN, ...hidden]);
+      for (const one of notFound)
+        assert.ok(notes.some((note) => say(note) === `"${one}" was found in none of the copies`));
+      return notFound;
+    };
+    assert.deepEqual(asked(['ZZTOP99', '10 22 31']), [VIN, 'ZZTOP99', '10 22 31']);
+    assert.deepEqual(asked(['Jo Example', 'jé'], [`@vin ${VIN}`, '@owner Jo Example', '# JE\u0301']), []);
+    assert.deepEqual(asked(['0DEM'], ['@vehicle 0dem']), [VIN]);
+  });
+
   it('have the same mask in headers, in comments and in bytes, and the person is told of each', () => {
     const { text, said, dump, copy, knowsVin, notes } = copied(
       source(textOf([0x80, ...codes(VIN)], [`@vin ${VIN}`, `# ${VIN.toLowerCase()}`])),

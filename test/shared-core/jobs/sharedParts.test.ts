@@ -4,7 +4,7 @@ import { describe, it } from 'mocha';
 import { say } from '../../../shared-core/src/base/phrase.js';
 import { hitsIn } from '../../../shared-core/src/jobs/share/hits.js';
 import { maskedBytes } from '../../../shared-core/src/jobs/share/maskedBytes.js';
-import { masksOf } from '../../../shared-core/src/jobs/share/masks.js';
+import { isInPairs, masksOf } from '../../../shared-core/src/jobs/share/masks.js';
 import { personalOptions, secretsIn } from '../../../shared-core/src/jobs/share/personalPlaces.js';
 import { maskedProfile, profilesNamedIn } from '../../../shared-core/src/jobs/share/sharedProfile.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
@@ -149,6 +149,13 @@ describe('a value in other text or bytes', () => {
     // Of two different digits alone it says little until it is long.
     assert.equal(isFound('121212121212', '121212121212', false), false);
     assert.equal(isFound('1212121212121', '1212121212121', false), true);
+  });
+
+  it('is hex pairs where these are apart, or are long and no number', () => {
+    for (const text of ['10 22', '10  22', '10 22 | 31', ' 10 22', '10-22-31', '1022 31', 'ab:CD', 'A1B2C3', 'fade01'])
+      assert.equal(isInPairs(text), true, text);
+    for (const text of ['10', '102231', 'A1B2', 'A1B2C', '1 022', '10 2G', ' 10 ', 'van 12', ''])
+      assert.equal(isInPairs(text), false, text);
   });
 
   it('is found with characters before its first part that says enough', () => {

@@ -314,7 +314,13 @@ describe('the step of the reading', () => {
     const second = READ.replace(/^@taken.*/m, '@taken 2026-03-02T11:02:00Z');
     assert.match(
       await step({ ...DONE, 'second.cfgdump': second }, 'verified'),
-      /^open: Written: rear-body\.read-back\.cfgdump verified it, but second\.cfgdump differs from it and cannot be ordered: .* \[verifyReadBack/,
+      /^open: Written: rear-body\.read-back\.cfgdump verified it, but second\.cfgdump differs from it and cannot be ordered: .* was read later\. Read the module once more and verify that, or correct the time if it is wrong\. \[bringBack rear-body\.cfgdump\]$/,
+    );
+    // No later reading outdates one that is to come.
+    const toCome = READ.replace(/^@taken.*/m, '@taken 2101-04-11');
+    assert.match(
+      await step({ ...DONE, 'second.cfgdump': toCome }, 'verified'),
+      /cannot be ordered: .* or the clock of this computer\. \[open second\.cfgdump\]$/,
     );
     const later = second.replace('T11:02', 'T11:03');
     assert.doesNotMatch(await step({ ...DONE, 'second.cfgdump': later }, 'verified'), /cannot be ordered/);

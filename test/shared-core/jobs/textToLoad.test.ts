@@ -40,7 +40,7 @@ describe('the text to load into a module', () => {
     assert.ok(dump);
     assert.equal(toLoadName('rear-body.cfgdump'), 'rear-body.to-load.txt');
     const why = (name: string) => {
-      const read = asReading(name, done(dump));
+      const read = asReading(name, done(dump), dump.profile);
       return read.ok ? '' : say(read.why);
     };
     for (const name of [

@@ -148,14 +148,14 @@ describe('write a found option into the profile', () => {
     assert.deepEqual(option, {
       ...OPTION,
       evidence:
-        '8 with (car 1, car 3, car 5 …), 8 without (car 2, car 4, car 6 …); could be chance: 1 in 710 (p = 0.0014, q = 0.0014 over 1 places). Not as labelled: car 5.',
+        '8 with (car 1, car 3, car 5 …), 8 without (car 2, car 4, car 6 …); could be chance: 1 in 710 (p = 0.0014, q = 0.0014 over 1 patterns). Not as labelled: car 5.',
       seen: [{ how: 'found-by-search' }],
     });
     assert.deepEqual(readProfile(added(PROFILE, option)).problems, []);
     // It is known as found by a search, with the evidence of an older version too.
     const text = added('{ "format": 1, "options": [] }', option);
     assert.equal(whyNotAdded(text, option), undefined);
-    const older = { ...option, evidence: option.evidence.replace(/could be[^(]*\(([^)]*)\)/, '$1') };
+    const older = { ...option, evidence: option.evidence.replace(/could be[^(]*\(([^)]*)patterns\)/, '$1places') };
     assert.match(older.evidence, /; p = 0\.0014, q = 0\.0014 over 1 places\./);
     assert.equal(whyNotAdded(added('{ "format": 1, "options": [] }', older), option), undefined);
   });

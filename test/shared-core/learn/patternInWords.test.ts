@@ -20,6 +20,17 @@ describe('a pattern in words', () => {
     assert.equal(wordsOf('{label:hex}> {data}', lines, '1> 01 02 03 06\n2> 00 00 01 01\n'), words);
   });
 
+  it('tells the numbers of a label apart', () => {
+    assert.equal(
+      wordsOf(
+        'B{label}/R{label:hex}: {data}',
+        [{ from: '1-1', to: '1-2', data: 3, sum: 1 }],
+        'B1/R1: 01 02 03 06\nB1/R2: 00 00 01 01\n',
+      ),
+      'number 1 of the label, number 2 of the label in hex, data (bytes: 3), sum (bytes: 1)',
+    );
+  });
+
   it('counts no bytes where lines differ', () => {
     const lines = [
       { from: 1, to: 1, data: 3, sum: 1 },

@@ -21,7 +21,8 @@ const FOUND: SearchEvidence = {
   ],
   ...{ p: 0.1, q: 1, tried: 45 },
   exceptions: '',
-  together: '',
+  together: [],
+  unnamed: 0,
 };
 
 describe('how sure a found place is', () => {
@@ -30,7 +31,7 @@ describe('how sure a found place is', () => {
   it('tells places that fit all dumps from what only varies', () => {
     assert.equal(said(0.1, 0.02), 'fits all dumps; could be chance: 1 in 50');
     assert.equal(said(1e-9, 1e-9), 'fits all dumps; practically certain');
-    assert.equal(said(0.1, 1), 'fits all dumps; could well be chance, as 45 places vary');
+    assert.equal(said(0.1, 1), 'fits all dumps; could well be chance, as the bits that vary show 45 patterns');
     assert.equal(said(0.4, 1, 1), 'only varies');
     assert.equal(said(0.001, 0.02, 1), 'could be chance: 1 in 50');
   });
@@ -42,41 +43,63 @@ describe('how sure a found place is', () => {
 });
 
 describe('what speaks for an option', () => {
-  const full = { ...FOUND, exceptions: 'd.v2.cfgdump', together: 'line 6, byte 3, bit 0; line 7, bytes 1-2' };
+  const full = { ...FOUND, exceptions: 'd.v2.cfgdump', together: ['line 6, byte 3, bit 0', 'line 7, bytes 1-2'] };
 
   it('is written in English with its figures behind the words', () => {
     assert.equal(
       evidenceText(FOUND),
-      '3 with (a (1).cfgdump, b.cfgdump), 3 without (c.cfgdump …); fits all dumps; could well be chance, as 45 places vary (p = 0.1, q = 1 over 45 places).',
+      '3 with (a (1).cfgdump, b.cfgdump), 3 without (c.cfgdump …); fits all dumps; could well be chance, as the bits that vary show 45 patterns (p = 0.1, q = 1 over 45 patterns).',
     );
     assert.match(
       evidenceText(full),
-      /\. Not as labelled: d\.v2\.cfgdump\. Moves together with line 6, byte 3, bit 0; line 7, bytes 1-2\.$/,
+      /\. Not as labelled: d\.v2\.cfgdump\. Moves together with 2 places: line 6, byte 3, bit 0; line 7, bytes 1-2\.$/,
+    );
+    const moving = (count: number) =>
+      evidenceText({ ...FOUND, together: Array.from({ length: count }, (_, i) => `line ${i + 1}, byte 1`) }).replace(
+        /^.*patterns\)\.\s*/s,
+        '',
+      );
+    assert.equal(moving(1), 'Moves together with line 1, byte 1.');
+    assert.equal(
+      moving(30),
+      'Moves together with 30 places: line 1, byte 1; line 2, byte 1; line 3, byte 1; and 27 more.',
     );
   });
 
   it('is read again as it was written, and said in the language of whoever reads it', () => {
-    for (const one of [FOUND, full]) assert.equal(say(evidenceInWords(evidenceText(one))), evidenceText(one));
+    const many = { ...full, unnamed: 27, together: [...full.together, 'line 8, byte 1'] };
+    const one = { ...full, together: ['line 8, byte 1'] };
+    for (const found of [FOUND, full, many, one])
+      assert.equal(say(evidenceInWords(evidenceText(found))), evidenceText(found));
     const inGerman = say(evidenceInWords(evidenceText(full)), german);
     assert.match(
       inGerman,
       /^3 mit \(a \(1\)\.cfgdump, b\.cfgdump\), 3 ohne \(c\.cfgdump …\); ändert sich nur \(p = 0,1; q = 1/,
     );
     assert.match(inGerman, /Zeile 6, Byte 3, Bit 0; Zeile 7, Bytes 1-2/);
-    assert.doesNotMatch(inGerman, /\b(?:with|line|labelled|places)\b/);
+    assert.doesNotMatch(inGerman, /\b(?:with|line|labelled|places|patterns)\b/);
     // As it was written before: in words of its own, or without any.
     for (const words of ['undecided (p = 0.1, q = 1 over 45 places)', 'p = 0.1, q = 1 over 45 places'])
       assert.equal(
         say(evidenceInWords(`3 with (a (1).cfgdump, b.cfgdump), 3 without (c.cfgdump …); ${words}.`)),
         evidenceText(FOUND),
       );
+    // It named all places, and called patterns so too.
+    const older = evidenceText(FOUND).replace('patterns)', 'places)');
+    const places = Array.from({ length: 30 }, (_, i) => `line r${i + 1}, byte 3, bit 0`);
+    const told = evidenceInWords(`${older} Moves together with ${places.join('; ')}.`);
+    assert.equal(say(told), evidenceText({ ...FOUND, together: places }));
+    assert.match(
+      say(told, german),
+      /\(p = 0,1; q = 1 bei 45 Mustern\)\. Ändert sich zusammen mit 30 Stellen: Zeile r1, Byte 3, Bit 0; .*; und 27 weitere\.$/,
+    );
   });
 
   it('is one sentence without figures where there is no room for more', () => {
     const short = (one: SearchEvidence, words?: Translation) => say(evidenceInShort(evidenceText(one)), words);
     assert.equal(
       short(FOUND),
-      'Found by comparing dumps (3 with, 3 without); fits all dumps; could well be chance, as 45 places vary.',
+      'Found by comparing dumps (3 with, 3 without); fits all dumps; could well be chance, as the bits that vary show 45 patterns.',
     );
     assert.match(short(full), /; only varies; not as labelled: d\.v2\.cfgdump; other places change with it\.$/);
     for (const one of [FOUND, full]) {

@@ -329,3 +329,27 @@ describe('lines that could take up a difference', () => {
     assert.deepEqual(finish(rowsThatCould(dump, [0], 5, freeCells(dump, 0))), [2]);
   });
 });
+
+describe('the bytes of a line that is there several times', () => {
+  it('balance only where the profile lists them', () => {
+    const copies = [{ name: 'set', lines: '1-1', at: ['2-2'] }];
+    const bytesOf = (dump: Dump, row: number) => freeCells(dump, row).map(({ byte }) => byte);
+    const text = TEXT.replace('50 60 70 80', '10 20 30 40').replace('FE', '00').replace('03 3E', '01 40');
+    const profile = (parts: object) => {
+      const lines = { from: 1, to: 3, data: 4, sum: 0 };
+      const read = readProfile(JSON.stringify({ format: 1, lines, totals: [file], copies, ...parts }));
+      assert.deepEqual(read.problems, []);
+      return dumpOf(text, read.profile);
+    };
+    const plain = profile({});
+    assert.deepEqual(
+      [0, 1, 2].map((row) => bytesOf(plain, row)),
+      [[], [], [0, 1, 2, 3]],
+    );
+    const listed = profile({ balance: [{ line: 1, byte: 3 }] });
+    assert.deepEqual(
+      [0, 1, 2].map((row) => bytesOf(listed, row)),
+      [[2], [], [0, 1, 2, 3]],
+    );
+  });
+});

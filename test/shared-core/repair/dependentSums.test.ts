@@ -5,7 +5,7 @@ import { finish } from '../../../shared-core/src/base/steps.js';
 import { textOfRows } from '../../../shared-core/src/format/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
 import type { Cell } from '../../../shared-core/src/model/cell.js';
-import { bind, type Dump, wrongTotals } from '../../../shared-core/src/model/index.js';
+import { bind, bindText, type Dump, wrongTotals } from '../../../shared-core/src/model/index.js';
 import { freeCells } from '../../../shared-core/src/repair/freeCells.js';
 import { rebalance, rebalanceByFirst, rowsThatCould } from '../../../shared-core/src/repair/rebalance.js';
 import { type RepairPlan, repairAll, rightSums } from '../../../shared-core/src/repair/repairAll.js';
@@ -88,6 +88,25 @@ describe('a sum that depends on what balances', () => {
       rewriteTotals(dump, () => true),
     );
     assert.equal(textOfRows(after.rows), '1: 10 21 | 31\n2: 40 34 | 74\n3: 05 31 | 36\n');
+  });
+});
+
+describe('a sum that is stored in two records', () => {
+  it('is written over with the sums of both, of which one has changed with another sum before', () => {
+    const sum = (from: number) => ({ method: 'add', over: [{ from, to: from + 1 }] });
+    const profile = profileOf({
+      addresses: { from: 0x10, to: 0x17 },
+      totals: [
+        { ...sum(0x10), name: 'first', address: 0x12, bits: 8 },
+        { ...sum(0x15), name: 'second', address: 0x13, bits: 16 },
+      ],
+    });
+    const dump = bindText('a.hex', ':0400100080C10000AB\n:0400140000F23400C2\n:00000001FF\n', profile);
+    const repair = repairAll(dump, { totals: 'keep' });
+    assert.ok(repair.ok);
+    const after = afterWrites(dump, repair.value.writes);
+    assert.deepEqual([dump.wrongSums.length, after.wrongSums.length], [0, 0]);
+    assert.equal(textOfRows(after.rows), ':0400100080C1410169\n:0400140026F234009C\n:00000001FF\n');
   });
 });
 

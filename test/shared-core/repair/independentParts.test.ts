@@ -9,6 +9,8 @@ import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { balanceGroups } from '../../../shared-core/src/repair/freeCells.js';
 import { independentParts } from '../../../shared-core/src/repair/independentParts.js';
 import { rebalance, rebalanceByFirst } from '../../../shared-core/src/repair/rebalance.js';
+import type { Budget } from '../../../shared-core/src/repair/solver/system.js';
+import { profileOf } from '../../support/smallDumps.js';
 
 const TEXT = ['1: 10 20 30', '2: 01 02 03', '3: 0A 0B 0C', '4: 07 08 09', 'a: 00 77', 'b: 00 25', 'c: 00 19'].join(
   '\n',
@@ -72,6 +74,38 @@ describe('sums that are kept', () => {
     assert.equal(refused.ok ? '' : say(refused.why), 'Line 2 can take up −06 to +2F7 (hex), needed is +7F1F.');
   });
 
+  it('are refused where one that was asked for cannot be read, though each of the others could be balanced', () => {
+    const short = dumpOf({ a: '1-1', b: '2-2', c: '3-4' }, lines(1, 2, 3), TEXT.replace('4: 07 08 09\n', ''));
+    assert.deepEqual(wrongTotals(short), [0, 1]);
+    const balancedFor = (asked: readonly number[]) => finish(rebalanceByFirst(short, balanceGroups(short), asked));
+    assert.equal(balancedFor([0, 1]).ok, true);
+    const refused = balancedFor([0, 1, 2]);
+    assert.match(refused.ok ? '' : say(refused.why), /^The sum c cannot be balanced: a line it covers is missing/);
+  });
+
+  it('take no more work where one is stored in a line that another covers: neither is rewritten', () => {
+    const workWith = (stored: object, ...others: readonly object[]) => {
+      const sum = { lines: '1-1', over: ['data'], method: 'add', bits: 8, keep: true };
+      const profile = profileOf({
+        lines: { from: 1, to: 3, data: 3, sum: 0 },
+        totals: [{ ...sum, name: 'first', ...stored }, { ...sum, name: 'second', lines: '2-2', label: 'b' }, ...others],
+        balance: [1, 2].map((line) => ({ line, bytes: '2-3' })),
+      });
+      const dump = bindText('a.cfgdump', '1: 10 20 30\n2: 77 02 03\na: 77\nb: 99\nc: DC\n', profile);
+      const wrong = wrongTotals(dump);
+      assert.equal(wrong.length, 2);
+      const allowance = { left: 2 ** 40 };
+      assert.ok(finish(rebalanceByFirst(dump, balanceGroups(dump), wrong, { steps: 16_000_000, allowance })).ok);
+      return 2 ** 40 - allowance.left;
+    };
+    const work = workWith({ label: 'a' });
+    for (const keep of [true, false]) assert.equal(workWith({ line: 2, byte: 1, keep }), work);
+    // Nor where another is rewritten that neither of them covers, or where one that they cover is kept and cannot be read.
+    const third = { name: 'third', over: ['data'], method: 'add', bits: 8 };
+    assert.equal(workWith({ label: 'a' }, { ...third, lines: '1-2', label: 'c' }), work);
+    assert.equal(workWith({ label: 'a' }, { ...third, lines: '3-3', line: 2, byte: 1, keep: true }), work);
+  });
+
   it('that are right stay as they are beside others that are wrong', () => {
     const right = TEXT.replace('b: 00 25', 'b: 00 06');
     const dump = dumpOf({ a: '1-1', b: '2-2', c: '3-3' }, lines(1, 2, 3), right);
@@ -133,5 +167,30 @@ describe('sums that are kept', () => {
     };
     assert.deepEqual(claims(), [false, true]);
     assert.deepEqual(claims(100_000_000), [false, false]);
+  });
+
+  it('are given up where all together take sixteen times what a single one may', () => {
+    const isBalanced = (count: number, budget: Budget, data = '00', sum = '01') => {
+      const all = Array.from({ length: count }, (_, i) => i + 1);
+      const own = { method: 'add', bits: 8, over: ['data'], keep: true };
+      const profile = profileOf({
+        lines: { from: 1, to: count, data: data.split(' ').length, sum: 0 },
+        totals: all.map((line) => ({ ...own, name: `sum ${line}`, label: `a${line}`, lines: `${line}-${line}` })),
+        balance: all.map((line) => ({ line, bytes: data === '00' ? '1-1' : '1-2' })),
+      });
+      const dump = bindText('a.cfgdump', all.map((line) => `${line}: ${data}\na${line}: ${sum}\n`).join(''), profile);
+      return finish(rebalanceByFirst(dump, balanceGroups(dump), wrongTotals(dump), budget)).ok;
+    };
+    // Four steps for each of them, and sixteen times 20 in all.
+    assert.deepEqual(
+      [80, 81].map((count) => isBalanced(count, { steps: 20 })),
+      [true, false],
+    );
+    // 128 more, by two bytes that rise or by one that falls: where only the first could be looked at, nothing is said.
+    for (const left of [4, 8, 12, 15, 16])
+      assert.equal(isBalanced(2, { steps: 100, allowance: { left } }, '80 80', '80'), left === 16, `${left}`);
+    // Of work that is shared with others they take no more than is left.
+    for (const left of [0, 3, 4, 11, 12, 13])
+      assert.equal(isBalanced(3, { steps: 20, allowance: { left } }), left >= 12);
   });
 });

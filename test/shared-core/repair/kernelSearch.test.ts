@@ -315,6 +315,29 @@ describe('the solutions of binary equations, gone through bit by bit of the sums
     assert.equal(columnSumsOf({ ...system, equations: words === undefined ? [] : [words] }), undefined);
   });
 
+  it('are gone through by chance for a quarter of the work, and then wholly with what is left of it', () => {
+    const bits = (one: number) => Array.from({ length: 8 }, (_, bit) => BigInt(bit < 4 ? one << bit : 0));
+    const system = {
+      free: [1, 2, 3, 4].map((value) => ({ value, mask: 0xff })),
+      equations: [
+        { kind: 'modular', modulus: 256n, weights: [1n, 3n, 7n, 9n] },
+        { kind: 'binary', effects: [1, 3, 5, 7].map(bits) },
+      ],
+      accepted: [[77n, 5n]],
+      ...{ measure: 'growth', verifies: () => false },
+    } as const satisfies System;
+    const [kernel, sums] = [kernelOf(finish(gf2MatrixOf(system))), integerSumsOf(system)];
+    assert.ok(kernel && sums);
+    const search = finish(kernelSearch(system, kernel, sums));
+    assert.ok(search.isWhole);
+    const allowance = { left: 2 ** 40 };
+    const budget = { steps: 20_000, allowance };
+    assert.equal(finish(search.find(budget)), undefined);
+    const spent = 2 ** 40 - allowance.left;
+    assert.ok(spent > 20_000 && spent < 20_200, `${spent}`);
+    assert.ok(budget.steps <= 0 && budget.steps > -200, `${budget.steps}`);
+  });
+
   it('are as many as some by chance are needed where there are too many for all', () => {
     const system: System = {
       free: Array.from({ length: 8 }, (_, i) => ({ value: 31 * i, mask: 0xff })),

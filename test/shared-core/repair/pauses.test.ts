@@ -4,19 +4,13 @@ import { say } from '../../../shared-core/src/base/phrase.js';
 import { finish, type Steps } from '../../../shared-core/src/base/steps.js';
 import type { Checksum } from '../../../shared-core/src/checksum/checksum.js';
 import { rebalanceByFirst } from '../../../shared-core/src/repair/rebalance.js';
-import { solveByBranchAndBound } from '../../../shared-core/src/repair/solver/branchAndBound.js';
 import { visitSolutions } from '../../../shared-core/src/repair/solver/elimination.js';
-import { equalWeightClasses } from '../../../shared-core/src/repair/solver/equalWeightClasses.js';
-import { someFletcherAdler } from '../../../shared-core/src/repair/solver/fletcherAdler.js';
 import { gf2MatrixOf, spanOf } from '../../../shared-core/src/repair/solver/gf2Matrix.js';
-import { infeasibilityProof } from '../../../shared-core/src/repair/solver/infeasibility.js';
 import { integerSumsOf } from '../../../shared-core/src/repair/solver/integerSums.js';
 import { type Kernel, kernelOf } from '../../../shared-core/src/repair/solver/kernelOf.js';
-import { levelsOf } from '../../../shared-core/src/repair/solver/kernelPlanes.js';
 import { kernelSearch } from '../../../shared-core/src/repair/solver/kernelSearch.js';
 import { latticeMeet } from '../../../shared-core/src/repair/solver/latticeMeet.js';
 import { latticePoints, type Solutions, solutionsOf } from '../../../shared-core/src/repair/solver/latticePoints.js';
-import { reduceBasis } from '../../../shared-core/src/repair/solver/latticeReduction.js';
 import { meetInTheMiddle } from '../../../shared-core/src/repair/solver/meetInTheMiddle.js';
 import { solveTaskInSteps } from '../../../shared-core/src/repair/solver/solve.js';
 import { someSolution } from '../../../shared-core/src/repair/solver/someSolution.js';
@@ -125,114 +119,6 @@ describe('the pauses of a search for balance bytes', () => {
   }).timeout(60_000);
 });
 
-describe('the pauses of each part of a search', () => {
-  const many = Array.from({ length: 5000 }, (_, i) => ({ value: (i * 37) & 0xff, mask: 0xff }));
-  const some = many.slice(0, 500);
-  const next = numbers(9);
-  const weights = many.map((_, i) => BigInt(i));
-  const effects = many.map(() => Array.from({ length: 8 }, () => BigInt(next(2 ** 31))));
-  const adding = (free: System['free'], accepted: System['accepted'] = [[1n]]): System => ({
-    ...{ free, accepted, measure: 'growth' },
-    equations: [{ kind: 'modular', modulus: 2n ** 32n, weights: weights.slice(0, free.length) }],
-  });
-  const binary = (free: System['free']): System => ({
-    ...{ free, accepted: [[1n]], measure: 'bits' },
-    equations: [{ kind: 'binary', effects: effects.slice(0, free.length) }],
-  });
-  /** Two bytes that never come to any of these: 260 more than a multiple of 300. */
-  const branching: System = {
-    free: [0, 0].map((value) => ({ value, mask: 0xff })),
-    equations: [{ kind: 'modular', modulus: 65_536n, weights: [1n, 300n] }],
-    accepted: Array.from({ length: 200 }, (_, i) => [BigInt(300 * i + 260) % 65_536n]),
-    measure: 'growth',
-  };
-  const fletcher: System = {
-    free: some.slice(0, 24),
-    equations: [
-      { kind: 'modular', modulus: 65_535n, weights: some.slice(0, 24).map(() => 1n) },
-      { kind: 'modular', modulus: 65_535n, weights: some.slice(0, 24).map((_, i) => BigInt(90 - i)) },
-    ],
-    accepted: [[40n, 3000n]],
-    measure: 'growth',
-  };
-  const basis = Array.from({ length: 40 }, (_, i) =>
-    Float64Array.from({ length: 40 }, (_one, k) => (k === i ? 251 : next(500))),
-  );
-  const kernelSums = [{ weights: Int32Array.from({ length: 40 }, (_, i) => i + 1), planes: 16, bits: 16 }];
-  const budget = () => ({ steps: 400_000 });
-  const pausesIn = (steps: Steps<unknown>): number => {
-    let count = 0;
-    while (steps.next().done !== true) count++;
-    return count;
-  };
-  for (const [name, least, most, steps] of [
-    ['branches', 1, 3, () => solveByBranchAndBound(branching, { steps: 8_000_000 })],
-    ['bytes by their weights', 8, 13, () => equalWeightClasses(adding(many))],
-    ['how far bytes can go', 4, 7, () => infeasibilityProof(adding(many))],
-    ['what bits do to a CRC', 12, 20, () => gf2MatrixOf(binary(many))],
-    ['what bits span', 13, 23, () => spanOf(finish(gf2MatrixOf(binary(many))))],
-    ['what bytes do to sums', 4, 8, () => tablesOf(adding(some))],
-    [
-      'changes that meet',
-      9,
-      16,
-      () => meetInTheMiddle(adding(some), finish(tablesOf(adding(some))), 2, budget(), () => {}),
-    ],
-    [
-      'elimination',
-      15,
-      25,
-      () => visitSolutions(finish(gf2MatrixOf(binary(some))), [...some.keys()], 2, budget(), () => {}),
-    ],
-    [
-      'all solutions of few equations',
-      15,
-      25,
-      () =>
-        visitSolutions(
-          finish(
-            gf2MatrixOf({
-              ...binary(some.slice(0, 3)),
-              equations: [{ kind: 'binary', effects: effects.slice(0, 3).map((all) => all.map(() => 1n)) }],
-            }),
-          ),
-          [0, 1, 2],
-          3,
-          budget(),
-          () => {},
-        ),
-    ],
-    ['a Fletcher sum', 8, 13, () => someFletcherAdler(fletcher, { steps: 8_000_000 })],
-    [
-      'a basis that is reduced',
-      3,
-      6,
-      () =>
-        reduceBasis(
-          basis.map((row) => row.slice()),
-          new Float64Array(40).fill(1),
-        ),
-    ],
-    [
-      'bits that are decided one after the other',
-      1,
-      2,
-      () =>
-        levelsOf(
-          {
-            flips: new Uint8Array(40),
-            members: basis.flatMap((row) => [Uint8Array.from(row), Uint8Array.from(row, (one) => one / 2)]),
-          },
-          kernelSums,
-        ),
-    ],
-  ] as const)
-    it(`are neither few nor many: ${name}`, () => {
-      const count = pausesIn(steps());
-      assert.ok(count >= least && count <= most, `${count}`);
-    });
-});
-
 describe('a part of a search that never finds anything', () => {
   const bytes = Array.from({ length: 12 }, (_, i) => ({ value: (i * 37) & 0xff, mask: 0xff }));
   const next = numbers(5);
@@ -337,6 +223,43 @@ a: A7 76 BD 1D
     assert.match(repair.ok ? '' : say(repair.why), /^No solution was found in the time allowed/);
     return 2 ** 40 - allowance.left;
   }
+
+  it('is interrupted at each of many places that cannot do it', () => {
+    const sums = { name: 'own', label: 'a', lines: '1-1', over: ['data'], method: 'add', bits: 8, keep: true };
+    const pausesWith = (count: number) => {
+      const all = Array.from({ length: count }, (_, i) => i + 1);
+      const own = profileOf({ lines: { from: 1, to: count, data: 1, sum: 0 }, totals: [sums] });
+      const wrong = lines(own, `${all.map((line) => `${line}: 00`).join('\n')}\na: 01\n`);
+      const groups = all.map((line) => [{ row: line - 1, byte: 0 }]);
+      let pauses = 0;
+      const steps = rebalanceByFirst(wrong, groups, [0]);
+      let last = steps.next();
+      for (; !last.done; last = steps.next()) pauses++;
+      assert.ok(last.value.ok);
+      return pauses;
+    };
+    assert.equal(pausesWith(100) - pausesWith(10), 90);
+  });
+
+  it('is whole for all places together, where none of them can do it alone', () => {
+    const word = {
+      name: 'own',
+      label: 'a',
+      lines: '1-2',
+      over: ['data'],
+      method: 'add',
+      bits: 16,
+      unit: 2,
+      keep: true,
+    };
+    const profile = profileOf({ lines: { from: 1, to: 2, data: 1, sum: 0 }, totals: [word] });
+    // The first byte counts 256 times as much: together they come to each of all values.
+    const wrong = lines(profile, '1: 10\n2: 20\na: 12 34\n');
+    const groups = [0, 1].map((row) => [{ row, byte: 0 }]);
+    // What is allowed suffices for both, and half of it does not.
+    const isDone = (steps: number) => finish(rebalanceByFirst(wrong, groups, [0], { steps })).ok;
+    assert.deepEqual([31, 33, 60].map(isDone), [false, true, true]);
+  });
 
   it('is not many times as much where there are many places to try', () => {
     const [one, many] = [stepsWith(1), stepsWith(4)];

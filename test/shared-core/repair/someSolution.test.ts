@@ -1,13 +1,15 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { bytesOfNumber } from '../../../shared-core/src/base/number.js';
 import { finish } from '../../../shared-core/src/base/steps.js';
+import type { Checksum } from '../../../shared-core/src/checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/registry.js';
 import { byteLatticeOf } from '../../../shared-core/src/repair/solver/byteLattice.js';
 import { flatSystemOf } from '../../../shared-core/src/repair/solver/flatSystem.js';
 import { forwardTrial } from '../../../shared-core/src/repair/solver/forwardTrial.js';
 import { solveTask } from '../../../shared-core/src/repair/solver/solve.js';
 import { someSolution } from '../../../shared-core/src/repair/solver/someSolution.js';
-import type { SumTask } from '../../../shared-core/src/repair/solver/sums.js';
+import { bringsAbout, type SumTask } from '../../../shared-core/src/repair/solver/sums.js';
 import type { Change, System } from '../../../shared-core/src/repair/solver/system.js';
 import { plantedTask, SUMS } from '../../scoring/plantedSums.js';
 import { bytesFor, scorePlanted } from '../../scoring/scoreSolver.js';
@@ -296,5 +298,29 @@ describe('trying changes by the sums themselves', () => {
     }
     const shared = finish(forwardTrial(task, { steps: 50_000_000, allowance: { left: 100 } }));
     assert.equal(shared.kind, 'gave-up');
+  });
+
+  it('is done for longer where nothing else is left: few bits under a sum whose stored bits are not its own', () => {
+    const [crc, sum] = ['crc32', 'add32/4'].map((name) => checksumOf(SUMS[name] as SumSpec)) as [Checksum, Checksum];
+    const run = Uint8Array.of(0x10, 0x20, 0x30);
+    const storedFor = (values: Uint8Array) => bytesOf(crc.valueOf(crc.stateOf(values)));
+    const bytesOf = (value: bigint) => bytesOfNumber((value * 0x9e3779b1n) & 0xffffffffn, 4, 'big');
+    const task: SumTask = {
+      free: Array.from(run, (value) => ({ value, mask: 0x0f })),
+      dependentSums: [
+        { checksum: crc, state: crc.stateOf(run), length: 3, places: [[0], [1], [2], [], [], [], []], bytesOf },
+      ],
+      demands: [
+        {
+          ...{ checksum: sum, state: sum.stateOf(storedFor(run)), length: 4 },
+          places: [[], [], [], [0], [1], [2], [3]],
+          wanted: sum.valueOf(sum.stateOf(storedFor(Uint8Array.of(0x1f, 0x2a, 0x35)))),
+        },
+      ],
+    };
+    // 45 changes of one byte, 675 of two and 3,375 of all; an eighth of the work does not suffice for those of two.
+    assert.deepEqual(finish(forwardTrial(task, { steps: 60_000 })), { kind: 'gave-up', size: 2 });
+    const answer = solveTask(task, { steps: 480_000 });
+    assert.ok(answer.kind === 'solved' && answer.fewest && bringsAbout(task, answer.change));
   });
 });

@@ -524,6 +524,12 @@ describe('the equations of a task, stored sums among the unknowns', () => {
     const of = (bytesOf: (value: bigint) => Uint8Array) =>
       finish(flatSystemOf({ ...task, dependentSums: task.dependentSums.map((sum) => ({ ...sum, bytesOf })) }));
     assert.ok(of((value) => Uint8Array.of(Number(value))));
+    // Of a byte that no bit is stored in none may change.
+    const behind = of((value) => Uint8Array.of(0, Number(value)));
+    assert.deepEqual(
+      behind?.free.slice(task.free.length).map(({ mask }) => mask),
+      [0, 0xff],
+    );
     // In another order of bits, of which each counts otherwise than where it is stored.
     const turned = (value: bigint) =>
       Uint8Array.of(Number.parseInt(value.toString(2).padStart(8, '0').split('').reverse().join(''), 2));

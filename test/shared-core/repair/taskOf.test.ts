@@ -283,12 +283,12 @@ describe('the task of very many bytes', () => {
     assert.ok(cell);
     const steps = taskOf(
       dump,
-      Array.from({ length: 10_000 }, () => cell),
+      Array.from({ length: 30_000 }, () => cell),
       [0],
     );
     let pauses = 0;
     while (!steps.next().done) pauses++;
-    // Two steps for each place in the total.
-    assert.equal(pauses, 1);
+    // Two steps for each place in the total, and a pause after 20,000.
+    assert.equal(pauses, 3);
   });
 });

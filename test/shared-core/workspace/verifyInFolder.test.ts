@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { done, type Phrase, phrase, type Result, refuse, say } from '../../../shared-core/src/base/index.js';
+import type { LoadedDump } from '../../../shared-core/src/checks/index.js';
 import type { Dump } from '../../../shared-core/src/model/index.js';
 import { verifyInFolder } from '../../../shared-core/src/workspace/index.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
@@ -21,11 +22,17 @@ describe('what was read is what was planned, beside another reading of the modul
     unnamed: [],
     unread: [],
   };
-  const verified = (reading: Result<Dump>, among = named, unlisted: readonly Phrase[] = []) =>
+  const verified = (
+    reading: Result<Dump>,
+    among = named,
+    unlisted: readonly Phrase[] = [],
+    proof = read,
+    backup: LoadedDump['backup'] = { kind: 'none' },
+  ) =>
     verifyInFolder(
       { list: async () => ({ ...LIST, unlisted }), readDump: async () => reading, unsealedAmong: async () => among },
-      { dump: planned, file: 'file:///car/work.cfgdump', backup: { kind: 'none' }, profileFile: PROFILE_FILE },
-      read,
+      { dump: planned, file: 'file:///car/work.cfgdump', backup, profileFile: PROFILE_FILE },
+      proof,
       '2026-03-03T00:00:00Z',
     );
   async function showsNothing(verification: ReturnType<typeof verified>, why: RegExp) {
@@ -54,6 +61,25 @@ describe('what was read is what was planned, beside another reading of the modul
     );
     const shorter = of('@taken 2026-03-02T11:00:00Z\n', '1: 01\n2: 03\n3: 03\n');
     assert.equal((await verified(done(shorter), among)).matches, true);
+  });
+
+  it('shows nothing beside that where only it says when it was read', async () => {
+    const undated = { ...read, dump: of('') };
+    assert.equal((await verified(done(other), named, [], undated)).matches, true);
+    await showsNothing(
+      verified(DIFFERS, named, [], undated),
+      /^other\.cfgdump differs from the plan and may be later: /,
+    );
+  });
+
+  it('shows nothing where it was not read later than the backup for all that is known', async () => {
+    const none: Among = { dumps: [], unnamed: [], unread: [] };
+    const sealed = of('@taken 2026-03-02T09:00:00Z\n', '1: 01 02\n2: 03 00\n');
+    const backup = { kind: 'read', dump: sealed } as const;
+    const at = (taken: string) => verified(done(other), none, [], { ...read, dump: of(`@taken ${taken}\n`) }, backup);
+    assert.equal((await at('2026-03-02T10:00:00Z')).matches, true);
+    await showsNothing(at('2026-03-02'), /does not tell which of them was read later\.$/);
+    await showsNothing(at('2027-01-01'), /is in the future/);
   });
 
   it('shows nothing where nobody can tell whether there is one', async () => {

@@ -7,7 +7,7 @@ import { doubtOf } from '../../options/doubt.js';
 import { hazardInWords } from '../../options/hazard.js';
 import type { Hazard } from '../../profile/profile.js';
 import { moduleTitle } from '../moduleTitle.js';
-import type { CardInput } from './input.js';
+import type { CardInput, NamedDump } from './input.js';
 
 /** What the person must know before writing: the standing caution, each hazard touched, doubts of the profile and guessed sums, the retrofit's own. */
 export function cautionsOf(
@@ -46,6 +46,14 @@ export function cautionsOf(
     }),
     ...(retrofit?.cautions ?? []).map((text) => phrase('{0}', text)),
   ];
+}
+
+/** What to do first about a reading that was read badly: nothing is written by its lines. */
+export function whyReadAgain({ name }: Pick<NamedDump, 'name'>): Phrase {
+  return phrase(
+    '{0} has a sum that is wrong: it was mistyped or badly read. Read the module once more and bring in what was read.',
+    name,
+  );
 }
 
 /** Whether the sums of what a module was read to hold speak against it, so that its lines may not be what is there. */

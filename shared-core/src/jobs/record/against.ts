@@ -20,14 +20,10 @@ export function readingAgainst<T extends Reading>(
   return readings.filter((one) => !isLater(proof, one) && !verifies(one)).at(-1);
 }
 
-/** Why nobody can tell which of the two was read later, as `undated` says where that is a third; undefined where the other was. */
-export function whyMaybeEarlier(
-  against: Reading,
-  proof: Reading,
-  undated: Pick<Reading, 'name' | 'dump'> = proof,
-): Phrase | undefined {
+/** Why nobody can tell which of the two was read later; undefined where the other was. */
+export function whyMaybeEarlier(against: Reading, proof: Reading): Phrase | undefined {
   if (against.isToCome) return whyToCome(against);
-  return isLater(against, proof) ? undefined : whyUnordered(against, undated);
+  return isLater(against, proof) ? undefined : whyUnordered(against, proof);
 }
 
 /** That a reading which verifies a plan proves nothing, as another one of its module is not outdated by it. */

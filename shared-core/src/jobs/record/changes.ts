@@ -3,6 +3,7 @@ import { type Comparison, compareDumps, differingBytes, differs } from '../../co
 import { unmatchedInWords } from '../../compare/comparisonInWords.js';
 import { guardedInWords } from '../../compare/guarded.js';
 import { otherIdentity } from '../../model/identity.js';
+import { isReadBadly, whyReadAgain } from '../card/cautions.js';
 import type { NamedDump } from '../card/input.js';
 import type { Others } from '../verify/anotherCar.js';
 import { doubtInWords } from '../verify/inWords.js';
@@ -158,20 +159,24 @@ export function writtenOf(
   }
   const against = readingAgainst(proof, [...after, ...unordered], verifies);
   if (against !== undefined) {
-    const why = whyMaybeEarlier(against, proof, timeOf(since) === undefined ? since : proof);
+    const why = whyMaybeEarlier(against, proof);
+    if (why === undefined) {
+      const said = phrase('Written: {0} verified it, but {1}, read later, differs from it.', proof.name, against.name);
+      return { isOpen: true, reading: against, said };
+    }
+    const said = phrase(
+      'Written: {0} verified it, but {1} differs from it and cannot be ordered: {2}',
+      proof.name,
+      against.name,
+      why,
+    );
+    // No later reading outdates one that says no time, or one that is to come.
+    const settledBy = against.isToCome || timeOf(against) === undefined ? 'time' : 'reading';
     return {
       isOpen: true,
       reading: against,
-      isUnordered: why !== undefined,
-      said:
-        why === undefined
-          ? phrase('Written: {0} verified it, but {1}, read later, differs from it.', proof.name, against.name)
-          : phrase(
-              'Written: {0} verified it, but {1} differs from it and cannot be ordered: {2}',
-              proof.name,
-              against.name,
-              why,
-            ),
+      settledBy,
+      said: settledBy === 'time' ? said : listed([said, ONCE_MORE], ' '),
     };
   }
   const stray = strays.find((one) => !isLater(proof, one));
@@ -189,6 +194,8 @@ export function writtenOf(
   return { isOpen: false, reading: proof, said: phrase('Written: {0} verifies it.', proof.name) };
 }
 
+const ONCE_MORE = phrase('Read the module once more and verify that, or correct the time if it is wrong.');
+
 /** What keeps a dump that is as its backup open: a reading of something else, which no later one that is as the dump outdates. */
 function notTakenBack(
   { name, dump }: RecordedDump,
@@ -205,8 +212,9 @@ function notTakenBack(
     return { isOpen: false, reading: proof, said, back };
   }
   const labels = compareDumps(other.dump, dump).lines.map(({ called }) => called);
-  const said =
-    labels.length === 0
+  const said = isReadBadly(other.dump)
+    ? whyReadAgain(other)
+    : labels.length === 0
       ? phrase(
           '{0} is as its backup, but {1} does not prove that the module is so too. Verify that reading, or read the module again.',
           name,
@@ -226,8 +234,8 @@ export interface Written {
   /** The reading that decides it; undefined where none is known to be later than the backup. */
   readonly reading: RecordedDump | undefined;
   readonly said: Phrase;
-  /** Whether the reading differs from what proves it, and nobody can tell which of the two was read later. */
-  readonly isUnordered?: boolean;
+  /** Where the reading differs from what proves it and nobody can tell which of the two was read later: what can tell it. */
+  readonly settledBy?: 'time' | 'reading';
   /** What keeps it open, as it may be a later reading of the module. */
   readonly stray?: NamedDump;
   /** Of a dump that is as its backup again: the last reading that shows other lines, which are to be written back, or were. */

@@ -2,6 +2,7 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
 import type { Dump } from '../../model/dump.js';
 import { headerValue } from '../../model/headers.js';
+import { whyInWork } from '../../model/readBack.js';
 import { whyToLoad } from '../../model/toLoadName.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
 import { sameVehicle } from '../../model/vehicle.js';
@@ -25,15 +26,6 @@ export function whyNoLaterReading(one: Read, backup: Read, now?: string): Phrase
 interface Called {
   readonly name: string | Phrase;
   readonly dump: Dump;
-}
-
-/** Why a dump was not read from a module, by what it says itself. */
-export function whyInWork({ name, dump }: Called): Phrase | undefined {
-  if (headerValue(dump, 'backup') === undefined) return undefined;
-  return phrase(
-    '{0} names a backup ("@backup"), so it is a dump in work and was not read from the module. Take what was read.',
-    name,
-  );
 }
 
 /** That a dump was read before the backup. */

@@ -1,4 +1,5 @@
 import type { Phrase } from '../../base/phrase.js';
+import type { Mask } from './masks.js';
 
 /** A profile by which dumps that are shared are read, or one that it names. */
 export interface ProfileToShare {
@@ -20,6 +21,8 @@ export interface SharedCopy {
   readonly headers: string;
   /** What was masked or left out. */
   readonly masked: readonly Phrase[];
+  /** The values that were in it and are no longer. */
+  readonly found: readonly Mask[];
   /** What else a person must know of it. */
   readonly says: readonly Phrase[];
   /** What looks personal and was left. */

@@ -1,8 +1,18 @@
 import { hitsIn, LEAST_DIFFERENT, type Look } from './hits.js';
-import { LEAST_IN_BYTES, type Mask } from './masks.js';
+import { BETWEEN, isInPairs, LEAST_IN_BYTES, type Mask, nibbleFor } from './masks.js';
 
 /** How a value was written where it was found. */
-export type Coding = 'ascii' | 'utf-16' | 'parted' | 'bcd' | 'inverted' | 'swapped' | 'mirrored' | 'paired' | 'turned';
+export type Coding =
+  | 'ascii'
+  | 'utf-16'
+  | 'parted'
+  | 'bcd'
+  | 'hex'
+  | 'inverted'
+  | 'swapped'
+  | 'mirrored'
+  | 'paired'
+  | 'turned';
 
 /** A value that was found. */
 export interface Finding {
@@ -55,19 +65,15 @@ function mirrored(byte: number): number {
   return turned;
 }
 
-/** The same of decimal digits, of which two are in a byte: either of them may be first. */
+/** The same of digits, of which two are in a byte: either of them may be first. */
 const DIGIT_TURNS = TURNS.filter(([turned]) => turned !== 'swapped').flatMap(([turned, turn]) =>
-  [false, true].map((swapped) => ({
-    coding: turned === undefined ? ('bcd' as const) : ('turned' as const),
-    turn,
-    swapped,
-  })),
+  [false, true].map((swapped) => ({ isTurned: turned !== undefined, turn, swapped })),
 );
 
-/** Decimal digits that count where they are found side by side. */
+/** Digits that count where they are found side by side. */
 const LEAST_DIGITS = 6;
 
-const ASCII_ZERO = 0x30;
+const HEX = Array.from('0123456789ABCDEF', (digit) => digit.charCodeAt(0));
 
 /** Bytes in which no value is left that is to be masked, in whatever way it is written, and what was found. */
 export function maskedBytes(
@@ -101,12 +107,13 @@ export function maskedBytes(
         found.push({ mask, coding, reversed: look.reversed === true, at, count });
     }
     for (const run of digitRuns(mask)) {
-      for (const { coding, turn, swapped } of DIGIT_TURNS) {
+      const digitsOf = (text: string) => run.places.map((at) => text.charAt(at)).join('');
+      for (const { isTurned, turn, swapped } of DIGIT_TURNS) {
         const digits = halvesOf(bytes.map(turn), swapped);
         for (const reversed of [false, true]) {
-          const hits = hitsIn(digits, mask.text.slice(run.from, run.end), { least: run.least, reversed });
+          const hits = hitsIn(digits, digitsOf(mask.text), { least: run.least, reversed });
           for (const { at, character } of hits) {
-            const value = mask.mask.charCodeAt(run.from + character) - ASCII_ZERO;
+            const value = nibbleFor(mask.mask.charAt(run.places[character] as number));
             const isHigh = (at % 2 === 0) !== swapped;
             const was = turn(now[at >> 1] as number);
             now[at >> 1] = turn(isHigh ? (was & 0x0f) | (value << 4) : (was & 0xf0) | value);
@@ -115,7 +122,13 @@ export function maskedBytes(
             hits.map((hit) => hit.at),
             1,
           ))
-            found.push({ mask, coding, reversed: reversed !== swapped, at: at >> 1, count });
+            found.push({
+              mask,
+              coding: isTurned ? 'turned' : run.coding,
+              reversed: reversed !== swapped,
+              at: at >> 1,
+              count,
+            });
         }
       }
     }
@@ -130,31 +143,44 @@ function partnerOf(at: number, paired: Way['paired'], length: number): number {
   return other < length ? other : at;
 }
 
-/** How many characters of a value count. */
-function leastOf({ text, inParts }: Mask, least: number): number {
-  return inParts ? Math.min(least, text.length) : text.length;
+/** How many of the characters of a value count, all where nothing else is said. */
+function leastOf({ text, inParts }: Mask, least: number, count = text.length): number {
+  return inParts ? Math.min(least, count) : count;
 }
 
-/** Stretches of a value that are decimal digits only, long enough to be known again. */
-function digitRuns(mask: Mask): readonly { readonly from: number; readonly end: number; readonly least: number }[] {
-  const all = [...mask.text.matchAll(/\d+/g)];
-  return all.flatMap(({ index, 0: digits }) => {
-    const isWhole = digits.length === mask.text.length;
+/** Digits of a value that two by two may be bytes. */
+interface DigitRun {
+  /** Where they are in its text. */
+  readonly places: readonly number[];
+  readonly least: number;
+  readonly coding: 'bcd' | 'hex';
+}
+
+/** A value that is hex digits only, as a dump shows bytes, and stretches of decimal digits that are long enough to be known again. */
+function digitRuns(mask: Mask): readonly DigitRun[] {
+  const { text } = mask;
+  const all = text.split('').flatMap((character, at) => (BETWEEN.test(character) ? [] : at));
+  const coding = /[a-f]/i.test(text) ? 'hex' : 'bcd';
+  const pairs: DigitRun = { places: all, least: leastOf(mask, LEAST_DIGITS, all.length), coding };
+  const decimal = [...text.matchAll(/\d+/g)].flatMap(({ index, 0: digits }): readonly DigitRun[] => {
+    const isWhole = digits.length === text.length;
     const least = isWhole ? leastOf(mask, LEAST_DIGITS) : LEAST_DIGITS;
     const isTelling = new Set(digits).size >= LEAST_DIFFERENT || digits.length > 2 * LEAST_DIGITS;
+    const places = Array.from(digits, (_, at) => index + at);
     return isTelling && digits.length >= least && digits.length >= LEAST_IN_BYTES && (isWhole || mask.inParts)
-      ? [{ from: index, end: index + digits.length, least }]
+      ? [{ places, least, coding: 'bcd' }]
       : [];
   });
+  return isInPairs(text) ? [pairs, ...decimal] : decimal;
 }
 
-/** The halves of all bytes as the codes of digits; what is no decimal digit is no code of one. */
+/** The halves of all bytes as the codes of hex digits. */
 function halvesOf(bytes: Uint8Array, swapped: boolean): Uint8Array {
   const halves = new Uint8Array(2 * bytes.length);
   const shift = swapped ? 0 : 4;
   for (let i = 0; i < bytes.length; i++) {
-    halves[2 * i] = ASCII_ZERO + (((bytes[i] as number) >> shift) & 15);
-    halves[2 * i + 1] = ASCII_ZERO + (((bytes[i] as number) >> (4 - shift)) & 15);
+    halves[2 * i] = HEX[((bytes[i] as number) >> shift) & 15] as number;
+    halves[2 * i + 1] = HEX[((bytes[i] as number) >> (4 - shift)) & 15] as number;
   }
   return halves;
 }

@@ -10,6 +10,8 @@ import type { Mask } from './masks.js';
 export interface MaskedRows {
   /** For each row its new text; undefined where it is left out. Records keep their digits. */
   readonly texts: readonly (string | undefined)[];
+  /** The values that were in them and are no longer. */
+  readonly found: readonly Mask[];
   readonly says: readonly Phrase[];
   readonly looks: readonly Phrase[];
 }
@@ -38,6 +40,7 @@ const KEPT = [
 
 /** Masks what people wrote into a dump, and leaves out headers that tell when and by whom it was read. */
 export function maskedRows(dump: Dump, masks: readonly Mask[], names: CopiedNames): MaskedRows {
+  const found = new Set<Mask>();
   const says: Phrase[] = [];
   const looks: Phrase[] = [];
   const invented = masks.map(({ mask }) => mask);
@@ -48,7 +51,7 @@ export function maskedRows(dump: Dump, masks: readonly Mask[], names: CopiedName
     if (text !== undefined && (row.kind === 'comment' || row.kind === 'broken')) looks.push(...dayLooksIn(at, text));
     return text;
   });
-  return { texts, says, looks };
+  return { texts, found: [...found], says, looks };
 
   function written(row: Row, at: number): string | undefined {
     if (row.kind === 'blank' || row.kind === 'broken') return row.text;
@@ -60,20 +63,22 @@ export function maskedRows(dump: Dump, masks: readonly Mask[], names: CopiedName
       const value = isNamed[name] ? undefined : names[name];
       isNamed[name] = true;
       if (value !== undefined) return put(value);
-      says.push(phrase('Row {0}: "@{1}" is left out: what it names is not among the copies', at + 1, name));
-      return undefined;
+      return leaveOut(phrase('Row {0}: "@{1}" is left out: what it names is not among the copies', at + 1, name), text);
     }
     if (isSeal(row)) return text;
-    if (!KEPT.includes(name)) {
-      says.push(phrase('Row {0}: "@{1}" is left out', at + 1, name));
-      return undefined;
-    }
+    if (!KEPT.includes(name)) return leaveOut(phrase('Row {0}: "@{1}" is left out', at + 1, name), text);
     return masked(text, valueSpan.start, text.length, at, name);
   }
 
+  function leaveOut(what: Phrase, text: string): undefined {
+    says.push(what);
+    for (const mask of maskedText(text, masks).found) found.add(mask);
+  }
+
   function masked(text: string, from: number, end: number, at: number, name?: string): string {
-    const { text: now, found } = maskedText(text.slice(from, end), masks);
-    if (found.length > 0)
+    const { text: now, found: own } = maskedText(text.slice(from, end), masks);
+    for (const mask of own) found.add(mask);
+    if (own.length > 0)
       says.push(
         name === undefined
           ? phrase('Row {0}: masked in a comment', at + 1)

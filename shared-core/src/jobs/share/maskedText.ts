@@ -1,12 +1,9 @@
 import { hitsIn } from './hits.js';
 import { maskedBytes } from './maskedBytes.js';
-import type { Mask } from './masks.js';
+import { BETWEEN, type Mask } from './masks.js';
 
 /** Characters of a value that count where they are found side by side in what people wrote. */
 const LEAST_IN_TEXT = 6;
-
-/** What people put between characters that belong together. */
-const BETWEEN = /[\s._:/\\,;'"()[\]-]/;
 
 /**
  * A text in which no value is left that is to be masked: with blanks or dashes in it, from last to first, or as the hex
@@ -59,10 +56,11 @@ function maskHex(text: string, characters: string[], masks: readonly Mask[]): re
       const bytes = Uint8Array.from({ length: count }, (_, i) =>
         Number.parseInt(text.charAt(places[2 * i] as number) + text.charAt(places[2 * i + 1] as number), 16),
       );
-      // Digits that are decimal are found as such already.
       const masked = maskedBytes(bytes, masks);
-      for (const { mask, coding } of masked.found) if (coding !== 'bcd') found.push(mask);
-      if (!masked.found.some(({ coding }) => coding !== 'bcd')) continue;
+      // Values that are digits are found as such already.
+      const ofCharacters = masked.found.filter(({ coding }) => coding !== 'bcd' && coding !== 'hex');
+      for (const { mask } of ofCharacters) found.push(mask);
+      if (ofCharacters.length === 0) continue;
       for (const [i, byte] of masked.bytes.entries()) {
         if (byte === bytes[i]) continue;
         for (const half of [0, 1]) {

@@ -13,6 +13,23 @@ export interface Mask {
 
 export type Secret = Omit<Mask, 'mask'>;
 
+/** What people put between characters that belong together. */
+export const BETWEEN = /[\s._:/\\|,;'"()[\]-]/;
+
+/** A text without what is between its characters. */
+export function joined(text: string): string {
+  return text.split(BETWEEN).join('');
+}
+
+/** Whether a value is bytes as a dump shows them, in pairs of hex digits: without blanks only long ones with letters are no number. */
+export function isInPairs(text: string): boolean {
+  const parts = text.split(BETWEEN).filter((part) => part !== '');
+  const isApart = parts.length > 1 || (text.length >= LEAST_UNPARTED && /[A-F]/i.test(text));
+  return isApart && parts.every((part) => /^(?:[0-9A-F]{2})+$/i.test(part));
+}
+
+const LEAST_UNPARTED = 6;
+
 /** Seventeen characters that may be a vehicle identification number (ISO 3779). */
 export function isVin(text: string): boolean {
   return /^[A-HJ-NPR-Z0-9]{17}$/i.test(text) && /\d/.test(text);
@@ -43,13 +60,13 @@ function longestFirst(secrets: readonly Secret[]): readonly Secret[] {
 
 /** Whether nothing of any value is left in what stands for one of them, and a VIN stays one. */
 function hidesAll(secrets: readonly Secret[], text: string, mask: string): boolean {
-  const codes = Array.from(mask, (character) => character.charCodeAt(0));
-  const isOpen = secrets.some((secret) =>
-    [false, true].some((reversed) => {
-      const least = secret.inParts ? LEAST_IN_BYTES : secret.text.length;
-      return hitsIn(codes, secret.text, { least, reversed }).length > 0;
-    }),
-  );
+  // What is between characters hides nothing.
+  const codes = Array.from(joined(mask), (character) => character.charCodeAt(0));
+  const isOpen = secrets.some((secret) => {
+    const wanted = joined(secret.text);
+    const least = secret.inParts ? LEAST_IN_BYTES : wanted.length;
+    return [false, true].some((reversed) => hitsIn(codes, wanted, { least, reversed }).length > 0);
+  });
   return !isOpen && mask !== text && (!isVin(text) || !hasCheckDigit(text) || hasCheckDigit(mask));
 }
 
@@ -58,6 +75,11 @@ export const LEAST_IN_BYTES = 4;
 
 function hasCheckDigit(vin: string): boolean {
   return vin.charAt(8).toUpperCase() === vinCheckDigit(vin.toUpperCase());
+}
+
+/** The hex digit for a character of a mask: X, which most letters become, is none of the hex letters it stands for. */
+export function nibbleFor(character: string): number {
+  return /\d/.test(character) ? Number(character) : LETTERS.indexOf(character.toUpperCase()) & 15;
 }
 
 const LETTERS = 'XYZABCDEFGHJKLMNPRSTUVW';

@@ -12,7 +12,7 @@ import type { ByteWrite } from '../../model/byteWrite.js';
 import { cellKey } from '../../model/cell.js';
 import { bind, type Dump } from '../../model/dump.js';
 import { whyFlawed } from '../../model/gate.js';
-import { headerValues, isSeal } from '../../model/headers.js';
+import { isSeal } from '../../model/headers.js';
 import { readOption } from '../../model/optionReading.js';
 import { sealOf } from '../../model/seal.js';
 import type { Option } from '../../profile/profile.js';
@@ -23,8 +23,9 @@ import { type Finding, maskedBytes } from './maskedBytes.js';
 import { withMaskedBytes } from './maskedDump.js';
 import { maskedRows } from './maskedRows.js';
 import { isOpenIn, maskedText } from './maskedText.js';
-import { isVin, type Mask, masksOf, type Secret } from './masks.js';
-import { type Ordinals, personalOptions, personalWrites, secretsIn } from './personalPlaces.js';
+import { isInPairs, isVin, joined, type Mask, masksOf, type Secret } from './masks.js';
+import { type Ordinals, personalOptions, personalWrites } from './personalPlaces.js';
+import { allSecrets, isAmong, knowsVin, ownSecrets } from './secrets.js';
 import { maskedProfile } from './sharedProfile.js';
 
 /** A dump of which a copy is to be shared. */
@@ -35,6 +36,8 @@ export interface Shared {
   readonly profiles: readonly SharedCopy[];
   /** What could not be looked for, and what else a person must know. */
   readonly notes: readonly Phrase[];
+  /** What a person asked to hide and is in none of the dumps and profiles, as far as they can be searched. */
+  readonly notFound: readonly string[];
   /** Whether a VIN was looked for. */
   readonly knowsVin: boolean;
 }
@@ -49,7 +52,8 @@ export function shareDumps(
     const why = whyNotShared(dump, profile);
     if (why !== undefined) return refuse(phrase('{0}: {1} Nothing was written.', name, why));
   }
-  const secrets = allSecrets(sources, hidden);
+  const own = ownSecrets(sources.map(({ dump }) => dump));
+  const secrets = allSecrets(own, hidden);
   const masks = masksOf(secrets);
   const names = copyNames([...sources, ...profiles], masks);
   if (!names.ok) return names;
@@ -68,7 +72,17 @@ export function shareDumps(
     if (!copy.ok) return refuse(phrase('{0}: {1} Nothing was written.', source.name, copy.why));
     shared.push(copy.value);
   }
-  return done({ dumps, profiles: shared, notes: notesOn(sources, secrets), knowsVin: knowsVin(secrets) });
+  const found = [
+    ...own,
+    ...[...dumps, ...shared].flatMap((copy) => copy.found),
+    ...[...sources, ...profiles].flatMap(({ name }) => maskedText(name, masks).found),
+  ];
+  const notFound = hidden.filter((text) => !isAmong(text, found));
+  const notes = [
+    ...notesOn(sources, secrets),
+    ...notFound.map((text) => phrase('"{0}" was found in none of the copies', text)),
+  ];
+  return done({ dumps, profiles: shared, notes, notFound, knowsVin: knowsVin(secrets) });
 }
 
 function whyNotShared(dump: Dump, profile: ToShare['profile']): Phrase | undefined {
@@ -83,29 +97,6 @@ function whyNotShared(dump: Dump, profile: ToShare['profile']): Phrase | undefin
       );
 }
 
-function allSecrets(sources: readonly ToShare[], hidden: readonly string[]): readonly Secret[] {
-  const everywhere = (text: string): Secret => ({ text, inParts: true, inBytes: true });
-  const all = [
-    ...hidden.map((text) => (isVin(text) ? everywhere(text) : { text, inParts: text.length > SHORT, inBytes: true })),
-    ...sources.flatMap(({ dump }) => [
-      ...headerValues(dump, 'vin').map(everywhere),
-      // What a person calls a vehicle may be a few words, of which only all together tell something.
-      ...headerValues(dump, 'vehicle').map((text) =>
-        isVin(text) ? everywhere(text) : { text, inParts: false, inBytes: true },
-      ),
-      ...secretsIn(dump),
-    ]),
-  ];
-  // A letter with an accent may be written as one character, or as two.
-  return all.flatMap((secret) =>
-    [...new Set([secret.text, secret.text.normalize('NFC'), secret.text.normalize('NFD')])].map((text) => ({
-      ...secret,
-      text,
-    })),
-  );
-}
-
-const SHORT = 6;
 /** Nothing stands between a text and its headers. */
 const PLAIN = { between: '', mark: '', blank: '' };
 
@@ -122,10 +113,6 @@ function notesOn(sources: readonly ToShare[], secrets: readonly Secret[]): reado
       uncheckedSums({ dump, profile }).map((what) => phrase('{0}: {1}', name, what)),
     ),
   ];
-}
-
-function knowsVin(secrets: readonly Secret[]): boolean {
-  return secrets.some(({ text }) => isVin(text));
 }
 
 /** What the copy of each file is called, by its address: its own name, masked, and one for each. */
@@ -206,6 +193,7 @@ function sharedDump(
     name,
     ...(hasPlaceForHeaders(dump) ? { text, headers: '' } : apartFromHeaders(text, PLAIN)),
     seal,
+    found: [...rows.found, ...hits.masks],
     masked: [
       ...rows.says,
       ...places.value.names.map((what) => phrase('{0}: something invented is in its place', what)),
@@ -251,15 +239,17 @@ function hitsInBytes(
   dump: Dump,
   masks: readonly Mask[],
   before: readonly ByteWrite[],
-): { readonly writes: readonly ByteWrite[]; readonly found: readonly Phrase[] } {
+): { readonly writes: readonly ByteWrite[]; readonly found: readonly Phrase[]; readonly masks: readonly Mask[] } {
   const writes = new Map<number, ByteWrite>();
   const done = new Set(before.map(cellKey));
   const found = new Map<string, Phrase>();
+  const own = new Set<Mask>();
   for (const { bytes, cellAt, nameOf } of bytesInOrders(dump).slice(0, 2)) {
     const masked = maskedBytes(bytes, masks);
     for (const finding of masked.found) {
       const said = findingInWords(nameOf(finding.at), finding);
       found.set(say(said), said);
+      own.add(finding.mask);
     }
     for (const [index, value] of masked.bytes.entries()) {
       if (value === bytes[index]) continue;
@@ -268,7 +258,7 @@ function hitsInBytes(
       if (!done.has(key) && !writes.has(key)) writes.set(key, { ...cell, value, reason: 'option' });
     }
   }
-  return { writes: [...writes.values()], found: [...found.values()] };
+  return { writes: [...writes.values()], found: [...found.values()], masks: [...own] };
 }
 
 function findingInWords(at: Phrase, { mask, coding, reversed, count }: Finding): Phrase {
@@ -276,6 +266,7 @@ function findingInWords(at: Phrase, { mask, coding, reversed, count }: Finding):
     ascii: 'ASCII',
     'utf-16': 'UTF-16',
     bcd: 'BCD',
+    hex: 'hex',
     parted: phrase('ASCII in every second byte'),
     inverted: phrase('inverted ASCII'),
     swapped: phrase('ASCII with its halves swapped'),
@@ -283,10 +274,8 @@ function findingInWords(at: Phrase, { mask, coding, reversed, count }: Finding):
     turned: phrase('UTF-16, BCD or pairs with their bits turned'),
     mirrored: phrase('ASCII with its bits from last to first'),
   }[coding];
-  const part =
-    count < mask.text.length
-      ? phrase('{0} of {1} characters', count, mask.text.length)
-      : phrase('{0} characters', count);
+  const { length } = isInPairs(mask.text) ? joined(mask.text) : mask.text;
+  const part = count < length ? phrase('{0} of {1} characters', count, length) : phrase('{0} characters', count);
   const what = isVin(mask.text) ? phrase('VIN') : phrase('personal value');
   return reversed
     ? phrase('{0}: {1} ({2}, {3}, from last to first), masked', at, what, part, how)

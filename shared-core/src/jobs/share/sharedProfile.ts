@@ -126,11 +126,11 @@ function remarksIn(text: string): readonly Span[] {
 }
 
 /** Masks what people wrote for people. A rule is never changed: one that holds what is to be masked cannot be handed on. */
-function maskedRemarks(text: string, masks: readonly Mask[]): Result<string> {
+function maskedRemarks(text: string, masks: readonly Mask[]): Result<ReturnType<typeof maskedText>> {
   const spans = remarksIn(text);
   const telling = masks.filter((mask) => mask.text.length >= LEAST_IN_RULES);
   // What is in one line belongs together; what goes on in the next one is found in the whole.
-  const whole = maskedText(text, telling).text;
+  const { text: whole, found } = maskedText(text, telling);
   const inRule = [...whole].findIndex(
     (character, at) => character !== text[at] && !spans.some(({ start, end }) => at >= start && at < end),
   );
@@ -144,8 +144,14 @@ function maskedRemarks(text: string, masks: readonly Mask[]): Result<string> {
   const short = masks.filter(({ text: { length } }) => length >= LEAST_IN_REMARKS && length < LEAST_IN_RULES);
   return done(
     [...spans].reduceRight(
-      (now, { start, end }) => now.slice(0, start) + maskedText(now.slice(start, end), short).text + now.slice(end),
-      whole,
+      (now, { start, end }) => {
+        const remark = maskedText(now.text.slice(start, end), short);
+        return {
+          text: now.text.slice(0, start) + remark.text + now.text.slice(end),
+          found: [...now.found, ...remark.found],
+        };
+      },
+      { text: whole, found },
     ),
   );
 }
@@ -159,18 +165,17 @@ export function maskedProfile(
 ): Result<SharedCopy> {
   const unnamed = namesIn(text);
   const unexpected = expectedIn(text, personal);
-  let renamed = editedProfile(
-    text,
-    [...unnamed, ...unexpected].sort((a, b) => a.offset - b.offset),
-  );
+  const removed = [...unnamed, ...unexpected].sort((a, b) => a.offset - b.offset);
+  let renamed = editedProfile(text, removed);
   for (const { path, start, end } of [...pathsIn(renamed)].reverse()) {
     const copy = copies.get(names.get(path) ?? '');
     if (copy !== undefined) renamed = renamed.slice(0, start) + JSON.stringify(copy) + renamed.slice(end);
   }
   const lines = renamed.split(/(?<=\n)/);
-  const whole = maskedRemarks(renamed, masks);
-  if (!whole.ok) return whole;
-  const [before, after] = [readProfile(text).problems.length, readProfile(whole.value).problems.length];
+  const remarks = maskedRemarks(renamed, masks);
+  if (!remarks.ok) return remarks;
+  const whole = remarks.value.text;
+  const [before, after] = [readProfile(text).problems.length, readProfile(whole).problems.length];
   if (after > before) return refuse(phrase('With its personal values masked it would be no good profile any more.'));
   const rowOf = (offset: number) => text.slice(0, offset).split('\n').length;
   const leftOut = unnamed.map(({ offset, length }) =>
@@ -179,17 +184,21 @@ export function maskedProfile(
   const noLonger = unexpected.map(({ offset }) =>
     phrase('Row {0}: what a sample shows of personal options is left out', rowOf(offset)),
   );
-  const masked = whole.value
+  const masked = whole
     .split(/(?<=\n)/)
     .flatMap((line, row) => (line === lines[row] ? [] : phrase('Row {0}: masked', row + 1)));
   return done({
     file,
     name: copies.get(file) ?? name,
-    text: whole.value,
+    text: whole,
     headers: '',
+    found: [
+      ...remarks.value.found,
+      ...removed.flatMap(({ offset, length }) => maskedText(text.slice(offset, offset + length), masks).found),
+    ],
     says: [],
     masked: [...leftOut, ...noLonger, ...masked],
-    left: whole.value.split('\n').flatMap((line, row) => [
+    left: whole.split('\n').flatMap((line, row) => [
       ...personalLooksIn(
         row,
         line,

@@ -82,7 +82,7 @@ function foundOf({ loaded }: JobDump, dumps: readonly JobDump[]): NamedDump | un
 }
 
 /** The backup as the dump names it. */
-export function backupNameOf({ dump }: LoadedDump): string {
+export function backupNameOf({ dump }: Pick<LoadedDump, 'dump'>): string {
   return headerValue(dump, 'backup')?.split(/[\\/]/).at(-1) ?? '';
 }
 

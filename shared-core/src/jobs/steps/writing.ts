@@ -4,7 +4,7 @@ import { textOfRows } from '../../format/rows.js';
 import type { Dump } from '../../model/dump.js';
 import { headerValue } from '../../model/headers.js';
 import { sha256OfText } from '../../model/seal.js';
-import { isReadBadly } from '../card/cautions.js';
+import { isReadBadly, whyReadAgain } from '../card/cautions.js';
 import { timeInWords } from '../card/identity.js';
 import type { NamedDump } from '../card/input.js';
 import { moduleTitle } from '../moduleTitle.js';
@@ -46,13 +46,7 @@ export function cardMade(
   const card = ready.find((one) => isSaved(one.file)) ?? ready[0] ?? whole[0];
   if (unread.length > 0) return notRead(unread);
   if (work?.card.isWayBack === true && isReadBadly(work.card.before.dump))
-    return open(
-      phrase(
-        '{0} has a sum that is wrong: it was mistyped or badly read. Read the module once more and bring in what was read: the card is made of that.',
-        work.card.before.name,
-      ),
-      { does: 'bringBack', file },
-    );
+    return open(whyReadAgain(work.card.before), { does: 'bringBack', file });
   if (card?.isOpen === true)
     return open(
       phrase(
@@ -138,7 +132,8 @@ export function readBack(
     return open(whyNotAfter(other, since), bringIn, [{ does: 'open', file: other.file }]);
   }
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
-  if (back !== undefined && written?.isOpen) return open(WRITE_AND_READ, bringIn);
+  if (back !== undefined && written?.isOpen)
+    return open(isReadBadly(back.dump) ? whyReadAgain(back) : WRITE_AND_READ, bringIn);
   if (isOlder(own, reading, written))
     return open(
       phrase(
@@ -202,7 +197,14 @@ export function verified(
           does: 'noteSeen',
         })
       : done(written.said, look);
-  if (written.isOpen && (back !== undefined || written.isUnordered)) return open(written.said, look);
+  if (written.settledBy !== undefined) {
+    const openIt: StepAction = { does: 'open', file: reading.file };
+    return written.settledBy === 'time'
+      ? open(written.said, openIt)
+      : open(written.said, { does: 'bringBack', file }, [openIt]);
+  }
+  if (written.isOpen && back !== undefined)
+    return open(written.said, isReadBadly(back.dump) ? { does: 'bringBack', file } : look);
   if (stray !== undefined) return open(written.said, { does: 'sayUse', file: stray.file, other: file });
   const verification = verifyReadBack(dump, reading.dump, found, others);
   return open(whyNotVerified(written, verification.matches ? undefined : verdictInWords(verification)), look);

@@ -2,10 +2,12 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import { type ByteDifference, type Comparison, compareDumps, type LineDifference } from '../../compare/compareDumps.js';
 import { cellsOfOption } from '../../model/cell.js';
 import { type Dump, readBy } from '../../model/dump.js';
+import { headerValue } from '../../model/headers.js';
 import { anotherInWords, otherIdentity } from '../../model/identity.js';
 import { readOption, shownValue } from '../../model/optionReading.js';
 import { isForComparison } from '../../model/useHeader.js';
 import { otherVehicle } from '../../model/vehicle.js';
+import { timeOf } from '../record/timeline.js';
 import { lineSumHolds } from './cause.js';
 
 /** A dump that is kept beside the plan, under its name. */
@@ -184,4 +186,14 @@ function differing(bytes: number): Phrase {
 
 function bytesInWords(bytes: number): Phrase {
   return bytes === 1 ? phrase('1 byte') : phrase('{0} bytes', bytes);
+}
+
+/** That nothing says when what was read was read, nor, where that is so too, from which vehicle. */
+export function originUnsaid(read: Dump): readonly Phrase[] {
+  if (timeOf({ dump: read }) !== undefined) return [];
+  const isNamed = headerValue(read, 'vehicle') !== undefined || headerValue(read, 'vin') !== undefined;
+  return [
+    phrase('What was read does not say when it was read, so it may be from before the work.'),
+    ...(isNamed ? [] : [phrase('{0} does not say of which vehicle it is.', phrase('What was read'))]),
+  ];
 }

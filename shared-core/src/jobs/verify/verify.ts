@@ -16,12 +16,13 @@ import { type Dump, readBy } from '../../model/dump.js';
 import { headerValue, isSealed } from '../../model/headers.js';
 import { labelOfRow } from '../../model/layout.js';
 import { calledLine, lineCalled } from '../../model/lineName.js';
+import { whyInWork } from '../../model/readBack.js';
 import { whySetAside } from '../../model/useHeader.js';
 import type { Place } from '../../profile/profile.js';
 import { EMPTY_PROFILE } from '../../profile/readProfile.js';
 import { isSecured } from '../../profile/secured.js';
-import { whyEarlier, whyInWork } from '../record/laterReading.js';
-import { type Others, originOf } from './anotherCar.js';
+import { whyEarlier } from '../record/laterReading.js';
+import { type Others, originOf, originUnsaid } from './anotherCar.js';
 import { causeOf, type Evidence, isOutsideTheWork, lineSumHolds, notWritten } from './cause.js';
 import { recordsRead } from './recordsRead.js';
 import { changedByThemselves, totalsWrongInPlan, wrongTotalsOf } from './sumsFollow.js';
@@ -111,18 +112,19 @@ export function verifyReadBack(
     ...lineSumsWrongInPlan(planned, comparison),
     ...copies.asPlanned,
   ];
+  const matches =
+    isProof &&
+    wrong.length +
+      unmatched.length +
+      wrongSums.length +
+      unchecked.length +
+      records.open.length +
+      order.open.length +
+      copies.open.length ===
+      0 &&
+    foreign === undefined;
   return {
-    matches:
-      isProof &&
-      wrong.length +
-        unmatched.length +
-        wrongSums.length +
-        unchecked.length +
-        records.open.length +
-        order.open.length +
-        copies.open.length ===
-        0 &&
-      foreign === undefined,
+    matches,
     isProof,
     foreign,
     doubt,
@@ -138,6 +140,7 @@ export function verifyReadBack(
       ...records.same,
       ...order.asPlanned,
       ...wrongInPlan,
+      ...(matches ? originUnsaid(back) : []),
     ],
     ignored,
     comparison,

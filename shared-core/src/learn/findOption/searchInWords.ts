@@ -1,7 +1,7 @@
 import { WHOLE_BYTE } from '../../base/bits.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Dump } from '../../model/dump.js';
-import { groupSaid, sureInWords } from '../../profile/searchEvidence.js';
+import { fewPlaces, groupSaid, sureInWords } from '../../profile/searchEvidence.js';
 import { placeCalledBy } from './calledBy.js';
 import type { OptionSearch } from './findOption.js';
 import type { PairDifference, PairSearch } from './pair.js';
@@ -80,9 +80,7 @@ export function candidateInWords(search: OptionSearch, candidate: OptionCandidat
 export function aloneInWords(search: OptionSearch, { place, sameAs }: OptionCandidate): Phrase | undefined {
   if (sameAs.length === 0) return undefined;
   const isImage = isOfImages(search);
-  const named = sameAs.slice(0, MOST_NAMED).map((other) => placeInWords(other, isImage));
-  const left = sameAs.length - named.length;
-  const others = listed(left === 0 ? named : [...named, phrase('and {0} more', left)], '; ');
+  const others = fewPlaces(sameAs.map((other) => placeInWords(other, isImage)));
   if (sameAs.length > 1)
     return phrase(
       'In these dumps {0} never changes without {1} other places ({2}). As an option of its own it may be a part of the equipment: setting it changes nothing else.',
@@ -96,9 +94,6 @@ export function aloneInWords(search: OptionSearch, { place, sameAs }: OptionCand
     others,
   );
 }
-
-/** More places than these nobody reads in a question; the list of what was found has all. */
-const MOST_NAMED = 3;
 
 /** What would settle most between the candidates; undefined where nothing is left to settle. */
 export function nextInWords(search: OptionSearch): Phrase | undefined {

@@ -5,6 +5,7 @@ import type { Steps } from '../../base/steps.js';
 import { checksumOf } from '../../checksum/registry.js';
 import { numbersOf } from '../../format/label.js';
 import type { LineSumPart } from '../../profile/profile.js';
+import type { End } from '../learnForm/byteApart.js';
 import { bitsFor, distinctRuns, evidenceOf } from './evidence.js';
 import { chanceOf, FIRST, type Fit, fitTemplate, isPlain, isPromising } from './fit.js';
 import { isSymmetric, sumAtEndBits } from './frontOrBack.js';
@@ -28,7 +29,7 @@ import { symmetricTemplates, type Template, templateSteps } from './template.js'
 import { crcSteps, madeDivisions } from './unknownCrc.js';
 
 export interface LineSumSearch {
-  /** Rules that more than half of the lines follow, best first. Rules that can never differ on such lines are one. */
+  /** Rules that more than half of the lines follow, best first; beside one that is sure those alone that may be it as well. Rules that can never differ on such lines are one. */
   readonly rules: readonly LineRule[];
   /** Whether the first byte of the lines could be the sum of the best rule as well, though it does not look like it. */
   readonly alsoFront: boolean;
@@ -54,7 +55,7 @@ const CLEAR = 1e6;
 export function* lineSumSteps(
   all: readonly LineToLearn[],
   module: number | undefined,
-  { effort = 'all', setApart = false }: Partial<LineSumWish> = {},
+  { effort = 'all', setApart = false, apart }: Partial<LineSumWish> = {},
 ): Steps<LineSumSearch> {
   const lines = distinctLines(all);
   const isMany = lines.length > MANY_LINES;
@@ -62,16 +63,17 @@ export function* lineSumSteps(
   const found = isWorthIt ? yield* foundRules(lines, module, { effort, setApart }) : [];
   const half = found.filter(({ wrong, lines: of, chance }) => wrong.length * 2 < of && chance < 1);
   const known = merged(half, lines);
-  const { rules, alsoFront } = setApart ? { rules: known, alsoFront: false } : yield* placed(known, lines, module);
+  const { rules, alsoFront } = setApart
+    ? { rules: known, alsoFront: false }
+    : yield* placed(known, lines, module, apart);
   const [best] = rules;
   const rivals = rules.slice(1).filter((rule) => best !== undefined && isRival(rule, best));
+  const isKnown = best !== undefined && best.chance <= SURE && !leavesTooMany(best);
   return {
-    rules,
+    // Beside one that is known, what leaves more lines is no rule.
+    rules: isKnown ? [best, ...rivals] : rules,
     alsoFront,
-    damaged:
-      best === undefined || best.chance > SURE || leavesTooMany(best)
-        ? []
-        : best.wrong.filter((line) => rivals.every(({ wrong }) => wrong.includes(line))),
+    damaged: !isKnown ? [] : best.wrong.filter((line) => rivals.every(({ wrong }) => wrong.includes(line))),
     undecided: rivals.map((rule) => ({ rule, telling: tellingLine(best as LineRule, rule, lines) })),
     nearest: best === undefined ? nearestOf(found) : undefined,
   };
@@ -81,7 +83,9 @@ export function* lineSumSteps(
 function isRival(rule: LineRule, best: LineRule): boolean {
   const isLess = ({ coverage: { spare } }: LineRule) => spare.first + spare.last > 0;
   if (isLess(best) && !isLess(rule)) return rule.chance <= SURE && rule.wrong.length <= best.wrong.length + 1;
-  return rule.wrong.length <= best.wrong.length && rule.chance <= best.chance * CLEAR;
+  // At the other end the same bytes are other data, so that how sure each is says little of which it is.
+  const most = rule.front === best.front ? best.chance * CLEAR : Math.max(SURE, best.chance * CLEAR);
+  return rule.wrong.length <= best.wrong.length && rule.chance <= most;
 }
 
 /**
@@ -94,6 +98,8 @@ export interface LineSumWish {
   readonly effort: Effort;
   /** Whether the written form sets the sum of each line apart from its data. */
   readonly setApart: boolean;
+  /** The end at which the lines show one byte apart, which most likely is the sum. */
+  readonly apart?: End | undefined;
 }
 
 /** Of more lines than these, some are looked at first. */
@@ -215,12 +221,14 @@ const LIKELY = 2;
 
 /**
  * Of some sums of one byte any byte of a line could be the one that is stored. The last one is what people expect; where
- * the first one looks more like a sum, it is undecided, or the first.
+ * the first one looks more like a sum, it is undecided, or the first. A sign that sets one of them apart says which it is,
+ * unless the numbers say the other.
  */
 function* placed(
   rules: readonly LineRule[],
   lines: readonly LineToLearn[],
   module: number | undefined,
+  apart: End | undefined,
 ): Steps<Pick<LineSumSearch, 'rules' | 'alsoFront'>> {
   const [best] = rules;
   if (best === undefined || best.front || best.chance > SURE || !isSymmetric(best)) return { rules, alsoFront: false };
@@ -232,8 +240,10 @@ function* placed(
   const [front] = merged(fronts, lines);
   if (front === undefined) return { rules, alsoFront: false };
   const bits = sumAtEndBits(lines);
-  if (bits <= -OUT) return { rules: [front], alsoFront: false };
-  if (bits <= -LIKELY) return { rules: [best, front, ...rules.slice(1)], alsoFront: false };
+  if (apart !== undefined && (apart === 'front' ? -bits : bits) > -LIKELY)
+    return { rules: apart === 'front' ? [front] : rules, alsoFront: false };
+  if (apart === undefined && bits <= -OUT) return { rules: [front], alsoFront: false };
+  if (apart !== undefined || bits <= -LIKELY) return { rules: [best, front, ...rules.slice(1)], alsoFront: false };
   return { rules, alsoFront: true };
 }
 

@@ -50,7 +50,7 @@ export function* congruenceLattice(
       divisor *= prime;
       if (row === undefined) continue;
       for (const [k, other] of basis.entries()) {
-        const times = nearZero((residues[k] as number) * inverse, prime);
+        const times = remainder((residues[k] as number) * inverse, prime);
         if (k === pivot || times === 0) continue;
         for (let i = 0; i < other.length; i++) (other[i] as number) -= times * (row[i] as number);
       }
@@ -72,7 +72,7 @@ export function* congruenceLattice(
         const residue = remainder(missing / divisor, prime);
         if (residue === 0) continue;
         if (row === undefined) return undefined;
-        const times = nearZero(residue * inverse, prime);
+        const times = remainder(residue * inverse, prime);
         for (let i = 0; i < point.length; i++) (point[i] as number) += times * (row[i] as number);
         toNearest(point, basis, found, scale);
       }
@@ -118,12 +118,6 @@ function primeFactors(modulus: number): readonly number[] {
 function remainder(value: number, modulus: number): number {
   const residue = value % modulus;
   return residue < 0 ? residue + modulus : residue;
-}
-
-/** The residue nearest to 0. */
-function nearZero(value: number, modulus: number): number {
-  const residue = remainder(value, modulus);
-  return residue > modulus / 2 ? residue - modulus : residue;
 }
 
 /** The inverse modulo a prime (extended Euclid). */

@@ -3,7 +3,6 @@ import type { Answer, Change, FreeByte, System } from './system.js';
 /** The best change so far among those of one size, and a count of them. */
 export interface Incumbent {
   readonly found: (change: Change) => void;
-  readonly best: () => Change | undefined;
   /** The answer once a change was found; `complete` says that every change of this size was looked at. */
   readonly answer: (complete: boolean) => Answer | undefined;
 }
@@ -21,7 +20,6 @@ export function incumbentOf(system: System): Incumbent {
       count++;
       if (isBetter) [best, smallest] = [change, own];
     },
-    best: () => best,
     answer: (complete) =>
       best === undefined
         ? undefined

@@ -127,7 +127,10 @@ function* searchAll(system: System, matrix: Gf2Matrix, span: Span, budget: Budge
   return { kind: 'impossible', proof: { kind: 'tried' } };
 }
 
-/** Solves the binary equations, and keeps those solutions that fulfil the congruences as well. */
+/**
+ * Solves the binary equations, and keeps those solutions that fulfil the congruences as well. None leaves one of its bytes
+ * as it is: all changes of fewer bytes were looked at before.
+ */
 function* visitByElimination(
   system: System,
   matrix: Gf2Matrix,
@@ -138,7 +141,6 @@ function* visitByElimination(
 ): Steps<boolean> {
   const candidates = [...system.free.keys()];
   return yield* visitSolutions(matrix, candidates, size, budget, (chosen, flips, outcome) => {
-    for (let place = 0; place < size; place++) if (flipsAt(flips, place) === 0) return;
     if (tables === undefined || fulfils(tables, chosen, flips, outcome)) found(changeOf(system, chosen, flips));
   });
 }
@@ -166,10 +168,7 @@ function restrictedTo(system: System, indexes: readonly number[]): System {
 }
 
 function changeOf({ free }: System, chosen: readonly number[], flips: Int32Array): Change {
-  return chosen.flatMap((index, place) => {
-    const flipped = flipsAt(flips, place);
-    return flipped === 0 ? [] : [{ index, value: (free[index] as FreeByte).value ^ flipped }];
-  });
+  return chosen.map((index, place) => ({ index, value: (free[index] as FreeByte).value ^ flipsAt(flips, place) }));
 }
 
 function distinct(outcomes: System['accepted']): System['accepted'] {

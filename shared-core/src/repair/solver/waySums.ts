@@ -26,7 +26,10 @@ export function waySums(members: readonly Uint8Array[], weights: Int32Array, pla
   const [room, more] = [new Int32Array(moving.length), new Int32Array(moving.length)];
   const steady = steadyBytes(members, weights);
   // A bit that counts as less than nothing is one that is always there, and its opposite.
-  const always = columns.reduce((sum, own, plane) => sum + own.filter(isOpposite).length * 2 ** plane, 0);
+  const always = columns.reduce(
+    (sum, own, plane) => sum + own.filter(({ isOpposite }) => isOpposite).length * 2 ** plane,
+    0,
+  );
   return (values, wanted, ways) => {
     let left = (wanted + always) | 0;
     for (let i = 0; i < steady.bytes.length; i++) {
@@ -66,11 +69,8 @@ interface MovingBit {
   readonly bit: number;
   /** The ways in which it is flipped; of a byte of negative weight the others. */
   readonly ways: number;
-  readonly weight: number;
-}
-
-function isOpposite({ weight }: MovingBit): boolean {
-  return weight < 0;
+  /** Whether its byte is of negative weight. */
+  readonly isOpposite: boolean;
 }
 
 /** For each bit of a sum the bits that are flipped and count as much. */
@@ -80,15 +80,17 @@ function movingBits(
   planes: number,
 ): readonly (readonly MovingBit[])[] {
   const columns = Array.from({ length: planes }, (): MovingBit[] => []);
-  for (const [byte, weight] of weights.entries())
+  for (const [byte, weight] of weights.entries()) {
+    const isOpposite = weight < 0;
     for (let bit = 0; bit < 8; bit++) {
       const flipping = TAKEN.filter((_, i) => ((members[i]?.[byte] ?? 0) >>> bit) & 1);
       if (flipping.length === 0) continue;
       const ways = flipping.reduce((all, own) => all ^ own, 0);
       for (let plane = bit; plane < planes; plane++)
         if ((Math.abs(weight) >>> (plane - bit)) & 1)
-          columns[plane]?.push({ byte, bit, ways: weight < 0 ? ~ways : ways, weight });
+          columns[plane]?.push({ byte, bit, ways: isOpposite ? ~ways : ways, isOpposite });
     }
+  }
   return columns;
 }
 
