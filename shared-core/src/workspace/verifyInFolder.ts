@@ -2,22 +2,22 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { provesNothingBeside, type Reading, readingAgainst } from '../jobs/record/against.js';
 import { whyNoLaterReading } from '../jobs/record/laterReading.js';
-import { isLater, isToCome, mayBeReading } from '../jobs/record/timeline.js';
+import { holdsAnything, isLater, isToCome, mayBeReading } from '../jobs/record/timeline.js';
 import { backupNameOf } from '../jobs/steps/module.js';
 import type { DumpBeside } from '../jobs/verify/anotherCar.js';
 import { isVerified, type Verification, verifyReadBack } from '../jobs/verify/verify.js';
 import type { Dump } from '../model/dump.js';
-import { type Headed, headerValue } from '../model/headers.js';
+import { type Headed, headerValue, spelledAlike } from '../model/headers.js';
 import { isOfAnotherModule } from '../model/useHeader.js';
 import { otherVehicle, sameVehicle } from '../model/vehicle.js';
 import type { DumpList } from './keptList.js';
-import { canonicalUri, fileName, isUnsaved, parentUri } from './uri.js';
+import { canonicalUri, fileName, isUnsaved, namedUri, parentUri } from './uri.js';
 import type { Workspace } from './workspace.js';
 
 /** More dumps in one folder are those of many vehicles, and reading them would take long. */
 const MOST_BESIDE = 200;
 
-type Files = Pick<Workspace, 'list' | 'readDump' | 'unsealedAmong'>;
+type Files = Pick<Workspace, 'list' | 'readDump' | 'readProfile' | 'unsealedAmong'>;
 type Planned = Pick<LoadedDump, 'dump' | 'file' | 'backup' | 'profileFile'>;
 type ReadFile = { readonly file: string; readonly dump: Dump };
 
@@ -80,16 +80,25 @@ async function besideReadings(
   const mayBeOfVehicle = isNamed
     ? (other: Headed) => !otherVehicle(other, planned)
     : (other: Headed) => sameVehicle(other, planned);
+  // Where another profile was given, others may name that of the plan.
+  const named = namedUri(file, headerValue(planned, 'profile') ?? '');
+  const ofModule = [profileFile, named.ok ? named.value : undefined];
   const readings: Reading[] = [];
-  for (const head of [...heads.dumps, ...heads.unnamed]) {
-    const isOfModule = !('profileFile' in head) || head.profileFile === profileFile;
-    if (!isOfModule || !mayBeOfVehicle(head.dump)) continue;
-    if (!mayBeReading(head) || isOfAnotherModule(head.dump)) continue;
+  const partOf = (dump: Headed) => spelledAlike(headerValue(dump, 'part') ?? '');
+  for (const head of [...heads.dumps, ...heads.unnamed.map((one) => ({ ...one, profileFile: undefined }))]) {
+    if (!mayBeOfVehicle(head.dump) || !mayBeReading(head) || isOfAnotherModule(head.dump)) continue;
+    // Without a part in both, a profile tells: one that can be read is that of another module.
+    const isOther =
+      partOf(head.dump) !== '' && partOf(planned) !== ''
+        ? partOf(head.dump) !== partOf(planned)
+        : head.profileFile !== undefined &&
+          !ofModule.includes(head.profileFile) &&
+          (await files.readProfile(head.profileFile)).ok;
+    if (isOther) continue;
     const one = await files.readDump(head.file, planned.profile);
     // It may be later and something else.
     if (!one.ok) return unproved(alone, phrase('{0} cannot be read: {1}', head.name, one.why));
-    // What names no profile, and is not read whole by that of the plan, is of another module.
-    if (!('profileFile' in head) && !verifyReadBack(planned, one.value, found).isProof) continue;
+    if (head.profileFile === undefined && !holdsAnything(one.value)) continue;
     readings.push({ name: head.name, dump: one.value, isToCome: isToCome({ dump: one.value }, now) });
   }
   const open = readings.filter((one) => found === undefined || one.isToCome || !isLater({ dump: found }, one));

@@ -3,16 +3,18 @@ import { describe, it } from 'mocha';
 import { done, type Phrase, phrase, type Result, refuse, say } from '../../../shared-core/src/base/index.js';
 import type { LoadedDump } from '../../../shared-core/src/checks/index.js';
 import type { Dump } from '../../../shared-core/src/model/index.js';
+import { readProfile } from '../../../shared-core/src/profile/index.js';
 import { verifyInFolder } from '../../../shared-core/src/workspace/index.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf({ lines: { from: 1, to: 2, data: 2, sum: 0 } });
 const PROFILE_FILE = 'file:///car/p.dump-profile.json';
+const EMPTY_READING = readProfile('{}');
 const LIST = { dumps: ['file:///car/other.cfgdump'], profiles: [], retrofits: [], cards: [], unlisted: [] };
 const of = (head: string, text = '1: 01 02\n2: 03 04\n') => lines(PROFILE, `@vehicle stock no. 7\n${head}${text}`);
 
 describe('what was read is what was planned, beside another reading of the module in the folder', () => {
-  const planned = of('@backup found.cfgdump\n');
+  const planned = of('@backup found.cfgdump\n@part P-1\n');
   const read = { file: 'file:///car/read.cfgdump', dump: of('@taken 2026-03-02T10:00:00Z\n') };
   const other = of('@taken 2026-03-02T11:00:00Z\n');
   const FILE = 'file:///car/other.cfgdump';
@@ -30,7 +32,12 @@ describe('what was read is what was planned, beside another reading of the modul
     backup: LoadedDump['backup'] = { kind: 'none' },
   ) =>
     verifyInFolder(
-      { list: async () => ({ ...LIST, unlisted }), readDump: async () => reading, unsealedAmong: async () => among },
+      {
+        list: async () => ({ ...LIST, unlisted }),
+        readDump: async () => reading,
+        readProfile: async (file) => (file.endsWith('gone') ? refuse(phrase('gone')) : done(EMPTY_READING)),
+        unsealedAmong: async () => among,
+      },
       { dump: planned, file: 'file:///car/work.cfgdump', backup, profileFile: PROFILE_FILE },
       proof,
       '2026-03-03T00:00:00Z',
@@ -49,18 +56,31 @@ describe('what was read is what was planned, beside another reading of the modul
     await showsNothing(verified(done(of('@taken 2026-03-02T11:00:00Z\n', ''))), /^other\.cfgdump, read later, differs/);
   });
 
-  it('shows nothing either where that names no profile, unless it is of another module by its lines', async () => {
+  it('shows nothing either where nobody can tell of which module that is', async () => {
     const among: Among = { dumps: [], unnamed: [{ file: FILE, name: 'other.cfgdump', dump: other }], unread: [] };
     assert.equal((await verified(done(other), among)).matches, true);
     await showsNothing(verified(DIFFERS, among), /^other\.cfgdump, read later, differs/);
+    for (const gone of ['file:///car/gone', 'file:///car/found-by-the-plan']) {
+      const [head] = named.dumps;
+      const other: Among = { ...named, dumps: head === undefined ? [] : [{ ...head, profileFile: gone }] };
+      const verification = verified(DIFFERS, other);
+      if (gone.endsWith('gone')) await showsNothing(verification, /^other\.cfgdump, read later, differs/);
+      else assert.equal((await verification).matches, true, 'a profile that can be read is of another module');
+    }
+    const torn = of('@taken 2026-03-02T11:00:00Z\n', '1: 01 02\n');
+    await showsNothing(verified(done(torn), among), /^other\.cfgdump, read later, differs/);
+    const ofPart = (part: string): Among => {
+      const dump = of(`@taken 2026-03-02T11:00:00Z\n@part ${part}\n`, '1: 01 02\n');
+      return { ...named, dumps: named.dumps.map((one) => ({ ...one, dump, profileFile: 'file:///car/q' })) };
+    };
+    await showsNothing(verified(done(torn), ofPart('p-1')), /^other\.cfgdump, read later, differs/);
+    assert.equal((await verified(done(torn), ofPart('P-2'))).matches, true);
     const nameless = (text: string) => lines(PROFILE, `@taken 2026-03-02T11:00:00Z\n${text}`);
     const ofNone: Among = { ...among, unnamed: [{ file: FILE, name: 'other.cfgdump', dump: nameless('') }] };
     await showsNothing(
       verified(done(nameless('1: 01 02\n2: 03 05\n')), ofNone),
       /^other\.cfgdump, read later, differs/,
     );
-    const shorter = of('@taken 2026-03-02T11:00:00Z\n', '1: 01\n2: 03\n3: 03\n');
-    assert.equal((await verified(done(shorter), among)).matches, true);
   });
 
   it('shows nothing beside that where only it says when it was read', async () => {

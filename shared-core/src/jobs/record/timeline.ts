@@ -1,4 +1,5 @@
 import { isEarlier, readTimeSpan, type TimeSpan } from '../../base/isoTime.js';
+import type { Dump } from '../../model/dump.js';
 import { headerValue, isSealed, spelledAlike } from '../../model/headers.js';
 import { isToLoad } from '../../model/toLoadName.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
@@ -56,8 +57,12 @@ export function straysOf<T extends NamedDump>(module: readonly NamedDump[], othe
     if (part !== undefined && parts.length > 0) return parts.includes(part);
     return one.isUnexplained === true || files.includes(fileOf(one) ?? '');
   };
-  const isOfSomething = ({ dump }: NamedDump) => holdsRecords(dump) || dump.invalidRows.length > 0;
-  return others.filter((one) => !module.includes(one) && mayBeReading(one) && isOfSomething(one) && mayBe(one));
+  return others.filter((one) => !module.includes(one) && mayBeReading(one) && holdsAnything(one.dump) && mayBe(one));
+}
+
+/** Whether there is anything in a dump beside headers and comments, whether or not it can be read. */
+export function holdsAnything(dump: Dump): boolean {
+  return holdsRecords(dump) || dump.invalidRows.length > 0;
 }
 
 /** Whether a dump is a reading, also where none of its lines can be read. */
