@@ -23,5 +23,5 @@ export function sumMethod<P extends Parameters>(method: SumMethod<P>): SumMethod
 
 /** The words for what a sum starts from; none for zero. */
 export function startInWords(start: bigint, bits: number): readonly Phrase[] {
-  return start === 0n ? [] : [phrase('start value {0}', hex(start, Math.ceil(bits / 4)))];
+  return start === 0n ? [] : [phrase('start value {0}', `0x${hex(start, Math.ceil(bits / 4))}`)];
 }
