@@ -386,6 +386,17 @@ describe('whether a change was written', () => {
     );
   });
 
+  it('is open for such a stray also where it was taken back', () => {
+    const taken = named('work', { head: '@backup found', text: LINES_TEXT });
+    const readings = [at('a', '2026-03-02'), at('b', '2026-03-03', LINES_TEXT)];
+    const stray = (time: string) => [named('x', { head: `@taken ${time}`, more: { isUnexplained: true } })];
+    assert.equal(written(taken, readings, BACKUP)?.isOpen, false);
+    assert.equal(written(taken, readings, BACKUP, stray('2026-03-02'))?.isOpen, false);
+    const open = written(taken, readings, BACKUP, stray('2026-03-04'));
+    assert.match(open?.said ?? '', /^Written: b verified it, but x may be a later reading of this module/);
+    assert.equal(open?.isOpen, true);
+  });
+
   it('is open for a stray that may have been read later, and for none that was read before', () => {
     const stray = (taken: string) => [named('x', { head: `@taken ${taken}`, more: { isUnexplained: true } })];
     const proof = [at('a', '2026-03-02')];

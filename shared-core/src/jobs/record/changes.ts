@@ -125,7 +125,7 @@ export function writtenOf(
   const verificationOf = (reading: RecordedDump) => verifyReadBack(work.dump, reading.dump, since.dump);
   const verifies = (reading: RecordedDump) => isVerified(verificationOf(reading));
   if (comparison.identical)
-    return notTakenBack(work, [...after, ...unordered], (reading) => verificationOf(reading).matches);
+    return notTakenBack(work, [...after, ...unordered], (reading) => verificationOf(reading).matches, strays);
   if (!differs(comparison)) {
     const [why] = unmatchedInWords(comparison);
     return {
@@ -179,19 +179,25 @@ export function writtenOf(
       said: settledBy === 'time' ? said : listed([said, ONCE_MORE], ' '),
     };
   }
-  const stray = strays.find((one) => !isLater(proof, one));
-  if (stray !== undefined)
-    return {
-      isOpen: true,
+  return (
+    besideStray(proof, strays) ?? {
+      isOpen: false,
       reading: proof,
-      said: phrase(
-        'Written: {0} verified it, but {1} may be a later reading of this module: nobody can tell of which module it is. Name the profile of the module in it, or say that it is of another module or only to compare with.',
-        proof.name,
-        stray.name,
-      ),
-      stray,
-    };
-  return { isOpen: false, reading: proof, said: phrase('Written: {0} verifies it.', proof.name) };
+      said: phrase('Written: {0} verifies it.', proof.name),
+    }
+  );
+}
+
+/** What keeps a proof open: a stray that may have been read later. */
+function besideStray(proof: RecordedDump, strays: readonly NamedDump[]): Written | undefined {
+  const stray = strays.find((one) => !isLater(proof, one));
+  if (stray === undefined) return undefined;
+  const said = phrase(
+    'Written: {0} verified it, but {1} may be a later reading of this module: nobody can tell of which module it is. Name the profile of the module in it, or say that it is of another module or only to compare with.',
+    proof.name,
+    stray.name,
+  );
+  return { isOpen: true, reading: proof, said, stray };
 }
 
 const ONCE_MORE = phrase('Read the module once more and verify that, or correct the time if it is wrong.');
@@ -201,6 +207,7 @@ function notTakenBack(
   { name, dump }: RecordedDump,
   readings: readonly RecordedDump[],
   verifies: (reading: RecordedDump) => boolean,
+  strays: readonly NamedDump[],
 ): Written | undefined {
   const same = readings.filter((one) => !one.isToCome && verifies(one));
   const others = readings.filter((one) => !verifies(one));
@@ -209,7 +216,7 @@ function notTakenBack(
     const [back, proof] = [others.at(-1), same.at(-1)];
     if (back === undefined || proof === undefined) return undefined;
     const said = phrase('Written back: {0} verifies that the module is as in the backup again.', proof.name);
-    return { isOpen: false, reading: proof, said, back };
+    return { ...(besideStray(proof, strays) ?? { isOpen: false, reading: proof, said }), back };
   }
   const labels = compareDumps(other.dump, dump).lines.map(({ called }) => called);
   const said = isReadBadly(other.dump)

@@ -82,7 +82,7 @@ export function changeMade(
       if (!fitting.some(({ change }) => isTakenBack(change, back)))
         return open(phrase('Not set in this dump yet: {0}', titles), plan, [set]);
       if (written?.back === undefined || !isSaved(file)) return open(notSaved(name), { does: 'save', file });
-      const says = written.isOpen
+      const says = isHeldLast(written)
         ? toWriteBack(work, written.back)
         : phrase('{0} To set {1} again, plan it anew.', written.said, titles);
       return { ...done(says, plan), title: phrase('Retrofit taken back') };
@@ -107,7 +107,7 @@ export function changeMade(
   if (unread !== undefined) return open(unread.why, { does: 'showProblems', file });
   if (written?.back !== undefined && !isSaved(file)) return open(notSaved(name), { does: 'save', file });
   if (written?.back !== undefined) {
-    const back = done(written.isOpen ? toWriteBack(work, written.back) : written.said);
+    const back = done(isHeldLast(written) ? toWriteBack(work, written.back) : written.said);
     return first === undefined ? { ...back, title: phrase('Option taken back') } : back;
   }
   if (written !== undefined) return open(written.said, { does: 'bringBack', file });
@@ -124,6 +124,11 @@ export function changeMade(
     { does: 'findOption', file },
     [{ does: 'newOption', file }],
   );
+}
+
+/** Whether the last reading of the module shows other lines than its backup. */
+function isHeldLast({ isOpen, stray }: Written): boolean {
+  return isOpen && stray === undefined;
 }
 
 /** Which lines a module needs to be as in its backup again. */

@@ -132,7 +132,7 @@ export function readBack(
     return open(whyNotAfter(other, since), bringIn, [{ does: 'open', file: other.file }]);
   }
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
-  if (back !== undefined && written?.isOpen)
+  if (back !== undefined && written?.isOpen && written.stray === undefined)
     return open(isReadBadly(back.dump) ? whyReadAgain(back) : WRITE_AND_READ, bringIn);
   if (isOlder(own, reading, written))
     return open(
@@ -203,9 +203,9 @@ export function verified(
       ? open(written.said, openIt)
       : open(written.said, { does: 'bringBack', file }, [openIt]);
   }
+  if (stray !== undefined) return open(written.said, { does: 'sayUse', file: stray.file, other: file });
   if (written.isOpen && back !== undefined)
     return open(written.said, isReadBadly(back.dump) ? { does: 'bringBack', file } : look);
-  if (stray !== undefined) return open(written.said, { does: 'sayUse', file: stray.file, other: file });
   const verification = verifyReadBack(dump, reading.dump, found, others);
   return open(whyNotVerified(written, verification.matches ? undefined : verdictInWords(verification)), look);
 }
