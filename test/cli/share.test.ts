@@ -212,6 +212,9 @@ describe('copies for others', () => {
     const missed = share('10 22 31', 'ZZTOP99');
     assert.equal(missed.status, 1, missed.stderr);
     assert.match(missed.stdout, /^"ZZTOP99" was found in none of the copies$/m);
+    const { stdout: short } = share('14', '2041');
+    assert.match(short, /^"14" is too short to be looked for in the bytes$/m);
+    assert.doesNotMatch(short, /"2041" is too short/);
     assert.doesNotMatch(missed.stdout, /"10 22 31" was found/);
     assert.doesNotMatch(read('out-10 22 31,ZZTOP99/a.cfgdump'), /10 22 31/);
     assert.equal(share('10 22 31', 'Ada', 'Jo').status, 0);

@@ -73,6 +73,11 @@ function hidesAll(secrets: readonly Secret[], text: string, mask: string): boole
 /** Characters of a value that count where they are found side by side in bytes. */
 export const LEAST_IN_BYTES = 4;
 
+/** Whether a value may be in any bytes by chance, and so is looked for in what people wrote alone. */
+export function isTooShort(text: string): boolean {
+  return joined(text).length < LEAST_IN_BYTES;
+}
+
 function hasCheckDigit(vin: string): boolean {
   return vin.charAt(8).toUpperCase() === vinCheckDigit(vin.toUpperCase());
 }

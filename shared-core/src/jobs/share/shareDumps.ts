@@ -23,7 +23,7 @@ import { type Finding, maskedBytes } from './maskedBytes.js';
 import { withMaskedBytes } from './maskedDump.js';
 import { maskedRows } from './maskedRows.js';
 import { isOpenIn, maskedText } from './maskedText.js';
-import { isInPairs, isVin, joined, type Mask, masksOf, type Secret } from './masks.js';
+import { isInPairs, isTooShort, isVin, joined, type Mask, masksOf, type Secret } from './masks.js';
 import { type Ordinals, personalOptions, personalWrites } from './personalPlaces.js';
 import { allSecrets, isAmong, knowsVin, ownSecrets } from './secrets.js';
 import { maskedProfile } from './sharedProfile.js';
@@ -81,6 +81,7 @@ export function shareDumps(
   const notes = [
     ...notesOn(sources, secrets),
     ...notFound.map((text) => phrase('"{0}" was found in none of the copies', text)),
+    ...hidden.filter(isTooShort).map((text) => phrase('"{0}" is too short to be looked for in the bytes', text)),
   ];
   return done({ dumps, profiles: shared, notes, notFound, knowsVin: knowsVin(secrets) });
 }

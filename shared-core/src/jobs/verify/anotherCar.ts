@@ -188,12 +188,14 @@ function bytesInWords(bytes: number): Phrase {
   return bytes === 1 ? phrase('1 byte') : phrase('{0} bytes', bytes);
 }
 
-/** That nothing says when what was read was read, nor, where that is so too, from which vehicle. */
-export function originUnsaid(read: Dump): readonly Phrase[] {
-  if (timeOf({ dump: read }) !== undefined) return [];
-  const isNamed = headerValue(read, 'vehicle') !== undefined || headerValue(read, 'vin') !== undefined;
+/** That nothing says when what was read was read, or from which vehicle, where the plan says that. */
+export function originUnsaid(planned: Dump, read: Dump): readonly Phrase[] {
+  const isNamed = (dump: Dump) => headerValue(dump, 'vehicle') !== undefined || headerValue(dump, 'vin') !== undefined;
+  const isDated = timeOf({ dump: read }) !== undefined;
   return [
-    phrase('What was read does not say when it was read, so it may be from before the work.'),
-    ...(isNamed ? [] : [phrase('{0} does not say of which vehicle it is.', phrase('What was read'))]),
+    ...(isDated ? [] : [phrase('What was read does not say when it was read, so it may be from before the work.')]),
+    ...(isNamed(read) || (isDated && !isNamed(planned))
+      ? []
+      : [phrase('{0} does not say of which vehicle it is.', phrase('What was read'))]),
   ];
 }

@@ -140,7 +140,7 @@ export function verifyReadBack(
       ...records.same,
       ...order.asPlanned,
       ...wrongInPlan,
-      ...(matches ? originUnsaid(back) : []),
+      ...(matches ? originUnsaid(planned, back) : []),
     ],
     ignored,
     comparison,
