@@ -38,19 +38,20 @@ export async function verify(services: Services, document: vscode.TextDocument, 
 }
 
 async function tell(
-  { client, comparison }: Services,
+  services: Services,
   planned: vscode.TextDocument,
   read: vscode.Uri,
   { matches, verdict, seen }: VerifyReadBackResult,
 ): Promise<void> {
   if (matches) {
     const chosen = seen.length > 0 ? await inform(verdict, 'noteSeen') : await inform(verdict);
-    if (chosen === 'noteSeen') await noteSeen(client, seen);
+    // By then either file may be another.
+    if (chosen === 'noteSeen') await noteTried(services, planned, read);
     return;
   }
   if ((await warn(verdict, 'compare')) !== 'compare') return;
   await vscode.window.showTextDocument(planned);
-  await comparison.show(planned, read);
+  await services.comparison.show(planned, read);
 }
 
 /** Notes in the profile what a read-back shows, once it is verified anew and the person says that it was tried. */

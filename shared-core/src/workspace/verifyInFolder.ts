@@ -87,23 +87,31 @@ async function besideReadings(
   const partOf = (dump: Headed) => spelledAlike(headerValue(dump, 'part') ?? '');
   for (const head of [...heads.dumps, ...heads.unnamed.map((one) => ({ ...one, profileFile: undefined }))]) {
     if (!mayBeOfVehicle(head.dump) || !mayBeReading(head) || isOfAnotherModule(head.dump)) continue;
-    // Without a part in both, a profile tells: one that can be read is that of another module.
+    // Without a part in both, a profile tells: one that can be read without a problem is that of another module.
     const isOther =
       partOf(head.dump) !== '' && partOf(planned) !== ''
         ? partOf(head.dump) !== partOf(planned)
         : head.profileFile !== undefined &&
           !ofModule.includes(head.profileFile) &&
-          (await files.readProfile(head.profileFile)).ok;
+          (await isSound(files, head.profileFile));
     if (isOther) continue;
     const one = await files.readDump(head.file, planned.profile);
     // It may be later and something else.
     if (!one.ok) return unproved(alone, phrase('{0} cannot be read: {1}', head.name, one.why));
     if (head.profileFile === undefined && !holdsAnything(one.value)) continue;
+    // What says neither its module nor its vehicle is of another one where the profile of the plan does not explain it.
+    const saysNothing = head.profileFile === undefined && !sameVehicle(head.dump, planned);
+    if (saysNothing && !verifyReadBack(planned, one.value, found).isProof) continue;
     readings.push({ name: head.name, dump: one.value, isToCome: isToCome({ dump: one.value }, now) });
   }
   const open = readings.filter((one) => found === undefined || one.isToCome || !isLater({ dump: found }, one));
   const against = readingAgainst(proof, open, (one) => isVerified(verifyReadBack(planned, one.dump, found)));
   return against === undefined ? alone : unproved(alone, provesNothingBeside(against, proof));
+}
+
+async function isSound(files: Files, profile: string): Promise<boolean> {
+  const reading = await files.readProfile(profile);
+  return reading.ok && reading.value.problems.length === 0;
 }
 
 function unproved(verification: Verification, why: Phrase): Verification {
