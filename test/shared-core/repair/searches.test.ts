@@ -122,7 +122,8 @@ describe('a search through whole bytes', () => {
         assert.equal(best.size(answer.change), best.smallest);
         assert.equal(answer.unique, best.count === 1);
       }),
-      { numRuns: 60 },
+      // Always the same tasks: how many of any are solved is a matter of chance.
+      { numRuns: 60, seed: 1 },
     );
     assert.ok(seen.solved > 15, JSON.stringify(seen));
   });
