@@ -1,7 +1,12 @@
 import type { Dump } from './dump.js';
-import { headerValues, spelledAlike } from './headers.js';
+import { headerValue, headerValues, spelledAlike } from './headers.js';
 
 type Headed = Pick<Dump, 'rows' | 'headers'>;
+
+/** Whether a dump says of which vehicle it is. */
+export function namesVehicle(dump: Headed): boolean {
+  return headerValue(dump, 'vin') !== undefined || headerValue(dump, 'vehicle') !== undefined;
+}
 
 /** Whether two dumps are of one vehicle: by their VINs where both have one, else by what people call it. */
 export function sameVehicle(one: Headed, other: Headed): boolean {

@@ -1,15 +1,23 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { provesNothingBeside, type Reading, readingAgainst } from '../jobs/record/against.js';
-import { whyNoLaterReading } from '../jobs/record/laterReading.js';
-import { holdsAnything, isLater, isToCome, mayBeReading } from '../jobs/record/timeline.js';
+import { whyNoLaterReading, whyToCome, whyUndated } from '../jobs/record/laterReading.js';
+import {
+  fileOf,
+  holdsAnything,
+  isLater,
+  isToCome,
+  mayBeOfModule,
+  mayBeReading,
+  partOf,
+  timeOf,
+} from '../jobs/record/timeline.js';
 import { backupNameOf } from '../jobs/steps/module.js';
 import type { DumpBeside } from '../jobs/verify/anotherCar.js';
 import { isVerified, type Verification, verifyReadBack } from '../jobs/verify/verify.js';
 import type { Dump } from '../model/dump.js';
-import { type Headed, headerValue, spelledAlike } from '../model/headers.js';
-import { isOfAnotherModule } from '../model/useHeader.js';
-import { otherVehicle, sameVehicle } from '../model/vehicle.js';
+import { type Headed, headerValue } from '../model/headers.js';
+import { namesVehicle, otherVehicle, sameVehicle } from '../model/vehicle.js';
 import type { DumpList } from './keptList.js';
 import { canonicalUri, fileName, isUnsaved, namedUri, parentUri } from './uri.js';
 import type { Workspace } from './workspace.js';
@@ -35,6 +43,8 @@ export async function verifyInFolder(
   const { dump, file, backup } = planned;
   const found = backup.kind === 'read' ? backup.dump : undefined;
   const alone = verifyReadBack(dump, read.dump, found);
+  const unordered = whyNotInOrder(planned, read, found, now);
+  if (alone.matches && unordered !== undefined) return { ...unproved(alone, unordered), isProof: false };
   if (isUnsaved(file)) return alone;
   if (alone.matches) return besideReadings(files, planned, read, found, alone, now);
   if (alone.lines.length === 0) return alone;
@@ -66,35 +76,24 @@ async function besideReadings(
   now: string,
 ): Promise<Verification> {
   const proof: Reading = { name: fileName(read.file), dump: read.dump, isToCome: false };
-  // What does not say at all when it was read shows what it holds, but nothing is noted of it.
-  const isDated = headerValue(read.dump, 'taken') !== undefined;
-  const backup = found && { name: backupNameOf({ dump: planned }), dump: found };
-  const undecided = isDated ? backup && whyNoLaterReading(proof, backup, now) : undefined;
-  if (undecided !== undefined) return { ...unproved(alone, undecided), isProof: false };
   const { dumps, unlisted } = await dumpsBeside(files, file, read.file);
   const heads = await files.unsealedAmong(dumps);
   const [unknown] = [...unlisted, ...heads.unread.map(({ why }) => why)];
   if (unknown !== undefined) return unproved(alone, unknown);
   // Where the plan names no vehicle, only what else says so can tell whose the others are.
-  const isNamed = (headerValue(planned, 'vin') ?? headerValue(planned, 'vehicle')) !== undefined;
-  const mayBeOfVehicle = isNamed
-    ? (other: Headed) => !otherVehicle(other, planned)
-    : (other: Headed) => sameVehicle(other, planned);
+  const mayBeOfVehicle = (other: Headed) =>
+    namesVehicle(planned) ? !otherVehicle(other, planned) : sameVehicle(other, planned);
   // Where another profile was given, others may name that of the plan.
   const named = namedUri(file, headerValue(planned, 'profile') ?? '');
-  const ofModule = [profileFile, named.ok ? named.value : undefined];
+  const profiles = [profileFile, named.ok ? named.value : undefined].flatMap(
+    (one) => fileOf({ profileFile: one }) ?? [],
+  );
+  const parts = [partOf({ dump: planned }) ?? []].flat();
   const readings: Reading[] = [];
-  const partOf = (dump: Headed) => spelledAlike(headerValue(dump, 'part') ?? '');
   for (const head of [...heads.dumps, ...heads.unnamed.map((one) => ({ ...one, profileFile: undefined }))]) {
-    if (!mayBeOfVehicle(head.dump) || !mayBeReading(head) || isOfAnotherModule(head.dump)) continue;
-    // Without a part in both, a profile tells: one that can be read without a problem is that of another module.
-    const isOther =
-      partOf(head.dump) !== '' && partOf(planned) !== ''
-        ? partOf(head.dump) !== partOf(planned)
-        : head.profileFile !== undefined &&
-          !ofModule.includes(head.profileFile) &&
-          (await isSound(files, head.profileFile));
-    if (isOther) continue;
+    if (!mayBeOfVehicle(head.dump) || !mayBeReading(head)) continue;
+    const isUnexplained = head.profileFile === undefined || !(await isSound(files, head.profileFile));
+    if (!mayBeOfModule(head, parts, profiles, isUnexplained)) continue;
     const one = await files.readDump(head.file, planned.profile);
     // It may be later and something else.
     if (!one.ok) return unproved(alone, phrase('{0} cannot be read: {1}', head.name, one.why));
@@ -107,6 +106,23 @@ async function besideReadings(
   const open = readings.filter((one) => found === undefined || one.isToCome || !isLater({ dump: found }, one));
   const against = readingAgainst(proof, open, (one) => isVerified(verifyReadBack(planned, one.dump, found)));
   return against === undefined ? alone : unproved(alone, provesNothingBeside(against, proof));
+}
+
+/**
+ * Why what was read is not known to be later than the backup of the plan, or is dated in the future. What does not say at all
+ * when it was read shows what it holds, but nothing is noted of it.
+ */
+function whyNotInOrder(
+  { dump: planned }: Planned,
+  { file, dump }: ReadFile,
+  found: Dump | undefined,
+  now: string,
+): Phrase | undefined {
+  const read = { name: fileName(file), dump };
+  if (headerValue(dump, 'taken') === undefined) return undefined;
+  if (found !== undefined) return whyNoLaterReading(read, { name: backupNameOf({ dump: planned }), dump: found }, now);
+  if (timeOf(read) === undefined) return whyUndated(read);
+  return isToCome(read, now) ? whyToCome(read) : undefined;
 }
 
 async function isSound(files: Files, profile: string): Promise<boolean> {

@@ -104,6 +104,24 @@ describe('what was read is what was planned, beside another reading of the modul
     await showsNothing(at('2027-01-01'), /is in the future/);
   });
 
+  it('shows nothing where it says a time that is still to come, or none that there is, without a backup and a folder too', async () => {
+    for (const taken of ['2027-01-01', 'yesterday'])
+      for (const file of ['file:///car/work.cfgdump', 'untitled:work']) {
+        const { matches } = await verifyInFolder(
+          {
+            list: async () => ({ ...LIST, dumps: [] }),
+            readDump: async () => done(other),
+            readProfile: async () => done(SOUND_READING),
+            unsealedAmong: async () => ({ dumps: [], unnamed: [], unread: [] }),
+          },
+          { dump: planned, file, backup: { kind: 'none' }, profileFile: PROFILE_FILE },
+          { ...read, dump: of(`@taken ${taken}\n`) },
+          '2026-03-03T00:00:00Z',
+        );
+        assert.equal(matches, false, `${taken} ${file}`);
+      }
+  });
+
   it('shows nothing where nobody can tell whether there is one', async () => {
     await showsNothing(verified(done(other), named, [phrase('car cannot be listed: denied')]), /^car cannot be listed/);
     const unread = [{ file: FILE, why: phrase('other.cfgdump cannot be read: denied') }];

@@ -3,6 +3,7 @@ import type { Dump } from '../../model/dump.js';
 import { headerValue, isSealed, spelledAlike } from '../../model/headers.js';
 import { isToLoad } from '../../model/toLoadName.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
+import { namesVehicle } from '../../model/vehicle.js';
 import { holdsRecords } from '../../model/whole.js';
 import type { NamedDump } from '../card/input.js';
 import { moduleTitle } from '../moduleTitle.js';
@@ -51,12 +52,7 @@ export function timelinesOf(
 /** Readings among others that may be of a module: they have its part, or its profile, or none that can be read. */
 export function straysOf<T extends NamedDump>(module: readonly NamedDump[], others: readonly T[]): readonly T[] {
   const [parts, files] = [module.flatMap((one) => partOf(one) ?? []), module.flatMap((one) => fileOf(one) ?? [])];
-  const mayBe = (one: NamedDump): boolean => {
-    if (isOfAnotherModule(one.dump)) return false;
-    const part = partOf(one);
-    if (part !== undefined && parts.length > 0) return parts.includes(part);
-    return one.isUnexplained === true || files.includes(fileOf(one) ?? '');
-  };
+  const mayBe = (one: NamedDump) => mayBeOfModule(one, parts, files, one.isUnexplained === true);
   return others.filter((one) => !module.includes(one) && mayBeReading(one) && holdsAnything(one.dump) && mayBe(one));
 }
 
@@ -70,20 +66,36 @@ export function mayBeReading({ dump, name }: Pick<HeadedDump, 'dump' | 'name'>):
   return !isSealed(dump) && headerValue(dump, 'backup') === undefined && !isToLoad(name);
 }
 
-function partOf({ dump }: NamedDump): string | undefined {
+/**
+ * Whether a dump may be of a module that has these parts and goes by these profiles: by its part, where both say one, else
+ * by its profile, or where none explains it.
+ */
+export function mayBeOfModule(
+  one: Headed,
+  parts: readonly string[],
+  files: readonly string[],
+  isUnexplained: boolean,
+): boolean {
+  if (isOfAnotherModule(one.dump)) return false;
+  const part = partOf(one);
+  if (part !== undefined && parts.length > 0) return parts.includes(part);
+  return isUnexplained || files.includes(fileOf(one) ?? '');
+}
+
+type Headed = Pick<HeadedDump, 'dump'> & { readonly profileFile?: string | undefined };
+
+export function partOf({ dump }: Pick<Headed, 'dump'>): string | undefined {
   const part = headerValue(dump, 'part');
   return part === undefined ? undefined : spelledAlike(part);
 }
 
-function fileOf({ profileFile }: NamedDump): string | undefined {
+export function fileOf({ profileFile }: Pick<Headed, 'profileFile'>): string | undefined {
   return profileFile?.toUpperCase();
 }
 
 /** Dumps that do not say of which vehicle they are. */
 export function namelessOf<T extends NamedDump>(dumps: readonly T[]): readonly T[] {
-  return dumps.filter(
-    ({ dump }) => headerValue(dump, 'vin') === undefined && headerValue(dump, 'vehicle') === undefined,
-  );
+  return dumps.filter(({ dump }) => !namesVehicle(dump));
 }
 
 /** Dumps in groups of one module each, in the order of the first of each. */

@@ -2,11 +2,10 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import { type ByteDifference, type Comparison, compareDumps, type LineDifference } from '../../compare/compareDumps.js';
 import { cellsOfOption } from '../../model/cell.js';
 import { type Dump, readBy } from '../../model/dump.js';
-import { headerValue } from '../../model/headers.js';
 import { anotherInWords, otherIdentity } from '../../model/identity.js';
 import { readOption, shownValue } from '../../model/optionReading.js';
 import { isForComparison } from '../../model/useHeader.js';
-import { otherVehicle } from '../../model/vehicle.js';
+import { namesVehicle, otherVehicle } from '../../model/vehicle.js';
 import { timeOf } from '../record/timeline.js';
 import { lineSumHolds } from './cause.js';
 
@@ -190,11 +189,10 @@ function bytesInWords(bytes: number): Phrase {
 
 /** That nothing says when what was read was read, or from which vehicle, where the plan says that. */
 export function originUnsaid(planned: Dump, read: Dump): readonly Phrase[] {
-  const isNamed = (dump: Dump) => headerValue(dump, 'vehicle') !== undefined || headerValue(dump, 'vin') !== undefined;
   const isDated = timeOf({ dump: read }) !== undefined;
   return [
     ...(isDated ? [] : [phrase('What was read does not say when it was read, so it may be from before the work.')]),
-    ...(isNamed(read) || (isDated && !isNamed(planned))
+    ...(namesVehicle(read) || (isDated && !namesVehicle(planned))
       ? []
       : [phrase('{0} does not say of which vehicle it is.', phrase('What was read'))]),
   ];
