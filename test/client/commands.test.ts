@@ -160,6 +160,29 @@ describe('commands', () => {
       assert.equal(profile().split('set-and-tried').length, 2);
     });
 
+    it('note nothing where the plan is another one by the time the note is asked for', async () => {
+      await session.run('correctChecksums');
+      const back = session.text(DUMP).replace(/^@backup.*/m, '@taken 2026-03-04');
+      session.editor.files.set('file:///cars/rear-body.back.cfgdump', new TextEncoder().encode(back));
+      session.editor.person.pick = ({ title }) =>
+        title.startsWith('Was it tried') ? ['It was tried in the car and works'] : ['rear-body.back.cfgdump'];
+      session.editor.person.write = () => 'Ada';
+      let isOffered = false;
+      session.editor.person.notice = (_, buttons) => {
+        const note = buttons.find((one) => one.startsWith('Note'));
+        if (note !== undefined) {
+          isOffered = true;
+          session.type(DUMP, session.text(DUMP).replace(/^ 4: .*/m, ' 4: 08 03 01 7F  00 FF | 88'));
+        }
+        return note;
+      };
+      await session.run('verifyReadBack');
+      await settle();
+      await settle();
+      assert.ok(isOffered);
+      assert.doesNotMatch(session.text('rear-body.dump-profile.json'), /set-and-tried/);
+    });
+
     it('choose among the dumps that can be listed, and say what cannot', async () => {
       session.editor.files.set('file:///cars/closed/other.cfgdump', new Uint8Array());
       session.editor.closedFolders.add('file:///cars/closed');

@@ -48,16 +48,17 @@ export function labelMeant(
   labels: readonly Label[],
   written: string,
 ): Label | undefined {
-  const exact = labels.find((label) => calledLine(dump, label) === written);
+  const called = lineNamer(dump);
+  const exact = labels.find((label) => called(label) === written);
   if (exact !== undefined) return exact;
   const digits = written.replace(/^0+(?=[0-9a-f])/i, '');
   const endsSo = /^[0-9a-f]+$/i.test(digits) ? new RegExp(`(?:^|[^0-9a-f])0*${digits}$`, 'i') : undefined;
-  const [shown, ...others] = labels.filter((label) => endsSo?.test(calledLine(dump, label)));
+  const [shown, ...others] = labels.filter((label) => endsSo?.test(called(label)));
   if (shown !== undefined) return others.length === 0 ? shown : undefined;
   const number = readLineLabel(written);
   const byNumber = labels.find((label) => label === readLabel(written) || label === number);
   if (byNumber === undefined || !/^\d+$/.test(digits)) return byNumber;
-  return calledLine(dump, byNumber).endsWith(digits) ? byNumber : undefined;
+  return called(byNumber).endsWith(digits) ? byNumber : undefined;
 }
 
 /** What lines that are not there would be called, were they written as the others are. */
