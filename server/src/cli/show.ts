@@ -12,7 +12,7 @@ const OPTIONS = { ...FROM, ...PROFILE, ...PROFILES };
 export const show = command({
   name: 'show',
   arguments: 'FILE…',
-  does: phrase('dumps in words: options, sums, what is wrong, the other data; the same text for the same data'),
+  does: phrase('dumps in words: options, sums, what is wrong, the other data; the same text for the same lines'),
   options: OPTIONS,
   exclusive: [['profile', 'profiles']],
   run: showFiles,
