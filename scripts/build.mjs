@@ -56,7 +56,7 @@ const shipped = {
  */
 const loaded = {
   ...shipped,
-  plugins: [onFirstUse(['child_process', 'crypto', 'net', 'tty'])],
+  plugins: [onFirstUse(['child_process', 'crypto', 'fs/promises', 'net', 'os', 'tty'])],
   banner: {
     js: '("importScripts"in globalThis?f=>f({},undefined,{}):"undefined"==typeof module?f=>f:f=>module.exports=f)(function(exports,require,module,__filename,__dirname){',
   },

@@ -1,4 +1,3 @@
-import type { Connection } from 'vscode-languageserver';
 import { bytesOfBase64, done, phrase, type Refused, refuse } from '../../shared-core/src/base/index.js';
 import { textOfRows } from '../../shared-core/src/format/index.js';
 import {
@@ -19,6 +18,7 @@ import {
 } from '../../shared-core/src/workspace/index.js';
 import { utf8 } from './codec.js';
 import type { DumpSnapshot, Snapshot } from './documents.js';
+import type { Connection } from './lsp.js';
 
 /**
  * Files as the client sees them where it offers that: they may be changed and not yet saved, or be on no disk at all. Raw

@@ -1,4 +1,3 @@
-import type { Position } from 'vscode-languageserver';
 import type { RowSpan } from '../../shared-core/src/base/index.js';
 import {
   byteAtColumn,
@@ -11,6 +10,7 @@ import {
   readOption,
 } from '../../shared-core/src/model/index.js';
 import type { Option } from '../../shared-core/src/profile/index.js';
+import type { Position } from './lsp.js';
 
 /** The byte at or right before which a cursor stands. */
 export function cellAtCursor(dump: Dump, { line, character }: Position): Cell | undefined {

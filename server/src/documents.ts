@@ -1,4 +1,3 @@
-import type { Position, TextDocumentContentChangeEvent } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import {
   contentOf,
@@ -13,6 +12,7 @@ import {
 import { bind, type Dump, inNotationOf, rebind } from '../../shared-core/src/model/index.js';
 import { isReadAs, type Profile } from '../../shared-core/src/profile/index.js';
 import { isOfAnotherTime, kindOf } from '../../shared-core/src/workspace/index.js';
+import type { Position, TextDocumentContentChangeEvent } from './lsp.js';
 
 /** One version of an open dump; never changed, only replaced by the next. */
 export interface DumpSnapshot {

@@ -1,8 +1,8 @@
-import type { Connection, ServerCapabilities } from 'vscode-languageserver';
-import { LSPErrorCodes, ResponseError } from 'vscode-languageserver';
 import { phrase } from '../../shared-core/src/base/index.js';
 import type { Refusal } from '../../shared-core/src/protocol/common.js';
 import { canonicalUri } from '../../shared-core/src/workspace/index.js';
+import type { Connection, ServerCapabilities } from './lsp.js';
+import { LSPErrorCodes, ResponseError } from './lsp.js';
 import type { Analysis, Session } from './session.js';
 
 /** One thing the server offers: what it tells the client, and the handlers it sets up. */

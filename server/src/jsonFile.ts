@@ -1,9 +1,9 @@
-import type { Range } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { done, type Result, valueIn } from '../../shared-core/src/base/index.js';
 import { type Names, namesIn } from '../../shared-core/src/jobs/index.js';
 import type { JsonSpan } from '../../shared-core/src/profile/index.js';
 import { canonicalUri, kindOf } from '../../shared-core/src/workspace/index.js';
+import type { Range } from './lsp.js';
 import type { Session } from './session.js';
 
 /** A profile or retrofit, open or not. */

@@ -7,8 +7,8 @@ import { type Machine, thisMachine } from './files/machine.js';
 import type { PlansOnDisk } from './plansOnDisk.js';
 
 /** The plans that runs of the command line were cut short in. A run that is under way is not waited for: a server never stands still for another. */
-export function plansOnDisk(own: Machine = thisMachine()): PlansOnDisk {
-  const machine: Machine = { ...own, wait: () => {} };
+export function plansOnDisk(): PlansOnDisk {
+  const machine = thisMachine({ wait: () => {} });
   return {
     within: async (folders) => {
       const onDisk = folders.filter(isOnDisk);

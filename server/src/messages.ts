@@ -6,7 +6,7 @@ import {
   type RequestMessage,
   ResponseError,
   type WorkspaceFolder,
-} from 'vscode-languageserver';
+} from './lsp.js';
 import { wrongParams } from './params.js';
 
 /** The name under which requests arrive that come after "shutdown". */

@@ -1,4 +1,3 @@
-import type { CancellationToken } from 'vscode-languageserver';
 import { boundBy, explainsWhole, whyNotNamed } from '../../shared-core/src/actions/index.js';
 import { type Phrase, phrase, valueIn } from '../../shared-core/src/base/index.js';
 import { textOfRows } from '../../shared-core/src/format/index.js';
@@ -16,6 +15,7 @@ import { type Dump, headerOf, headerValue, headerValues, isSealed } from '../../
 import type { FindOptionParams } from '../../shared-core/src/protocol/learning.js';
 import { asRead, fileName, resolveUri } from '../../shared-core/src/workspace/index.js';
 import { dumpNames } from './dumpNames.js';
+import type { CancellationToken } from './lsp.js';
 import type { FileAnalysis, Session } from './session.js';
 import { inSlices, pauses } from './slices.js';
 

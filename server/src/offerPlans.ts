@@ -1,7 +1,7 @@
-import { type Connection, MessageType, ShowMessageNotification, ShowMessageRequest } from 'vscode-languageserver';
 import { listed, literal, type Phrase, phrase } from '../../shared-core/src/base/index.js';
 import type { WayOut } from '../../shared-core/src/jobs/index.js';
 import type { LeftPlan } from './files/journals.js';
+import { type Connection, MessageType, ShowMessageNotification, ShowMessageRequest } from './lsp.js';
 import type { Session } from './session.js';
 
 /**

@@ -1,9 +1,9 @@
-import type { Position, Range } from 'vscode-languageserver';
 import { valueIn } from '../../shared-core/src/base/index.js';
 import { isIdOf, type OptionName } from '../../shared-core/src/jobs/index.js';
 import { resolveUri } from '../../shared-core/src/workspace/index.js';
 import { cellAtCursor, optionsAtCursor, spanOfOption } from './cursor.js';
 import { type JsonFile, namesOf, readJsonFile, readProfileFile, toJsonRange } from './jsonFile.js';
+import type { Position, Range } from './lsp.js';
 import type { Session } from './session.js';
 import { toRange } from './toLsp.js';
 

@@ -1,4 +1,4 @@
-import type { Connection, InitializeParams } from 'vscode-languageserver';
+import type { Connection, InitializeParams } from './lsp.js';
 
 /**
  * Has the client ask again for what it shows beside and above the lines, as far as it can be told to: something other

@@ -1,4 +1,3 @@
-import type { CancellationToken, Connection } from 'vscode-languageserver';
 import { bytesOfBase64, done, type Result, refuse } from '../../shared-core/src/base/index.js';
 import {
   CLOSE_FILE,
@@ -18,6 +17,7 @@ import {
 } from '../../shared-core/src/workspace/index.js';
 import { notHandedOver } from './clientHost.js';
 import { utf8 } from './codec.js';
+import type { CancellationToken, Connection } from './lsp.js';
 import { endIfCancelled } from './slices.js';
 
 /** Bytes that the client hands over at a time: a key pressed meanwhile waits for no more than one such piece. */

@@ -1,11 +1,3 @@
-import {
-  type Connection,
-  ErrorCodes,
-  FileChangeType,
-  type InitializeResult,
-  ResponseError,
-  TextDocumentSyncKind,
-} from 'vscode-languageserver';
 import type { Translation } from '../../shared-core/src/base/index.js';
 import type { InitializationOptions } from '../../shared-core/src/protocol/initialization.js';
 import { OFFER_PLANS } from '../../shared-core/src/protocol/jobs.js';
@@ -66,6 +58,14 @@ import { watchedFiles, watchingWhatIsRead } from './features/watchedFiles.js';
 import { workspaceDiagnostics } from './features/workspaceDiagnostics.js';
 import { workspaceFolders } from './features/workspaceFolders.js';
 import { workspaceSymbols } from './features/workspaceSymbols.js';
+import {
+  type Connection,
+  ErrorCodes,
+  FileChangeType,
+  type InitializeResult,
+  ResponseError,
+  TextDocumentSyncKind,
+} from './lsp.js';
 import { afterShutdown, afterWrongParams } from './messages.js';
 import { offerPlans } from './offerPlans.js';
 import { openTexts } from './openTexts.js';
@@ -74,7 +74,6 @@ import { refreshDiagnostics, refreshShown } from './refresh.js';
 import { savedFiles } from './savedFiles.js';
 import { createSession, isWatched, type Session } from './session.js';
 import { followSettings, registerSettings } from './settings.js';
-import { warmUp } from './warmUp.js';
 
 const FEATURES: readonly Feature[] = [
   addFoundOption,
@@ -170,7 +169,6 @@ export function startServer(
       for (const feature of FEATURES) feature.initialized?.(connection, session);
       void offerPlans(connection, session);
     });
-    void warmUp(session);
     const capabilities = FEATURES.map((feature) => feature.capabilities(session));
     return {
       serverInfo: { name: 'countersum' },

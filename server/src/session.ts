@@ -1,4 +1,3 @@
-import type { InitializeParams } from 'vscode-languageserver';
 import {
   done,
   type Phrase,
@@ -33,6 +32,7 @@ import {
 } from '../../shared-core/src/workspace/index.js';
 import { hasHeadersBeside, withOpenDocuments } from './clientHost.js';
 import { besideHeaders, boundTo, type DumpSnapshot, type Snapshot } from './documents.js';
+import type { InitializeParams } from './lsp.js';
 import { NO_PLANS, type PlansOnDisk } from './plansOnDisk.js';
 import { createResultIds, type ResultIds } from './resultIds.js';
 import type { SavedFiles } from './savedFiles.js';

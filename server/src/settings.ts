@@ -1,5 +1,5 @@
-import { type Connection, DidChangeConfigurationNotification, type InitializeParams } from 'vscode-languageserver';
 import { LETTER_CASES, type LetterCase, SPACINGS, type Spacing } from '../../shared-core/src/model/index.js';
+import { type Connection, DidChangeConfigurationNotification, type InitializeParams } from './lsp.js';
 import { refreshShown } from './refresh.js';
 
 /** What a person can choose. The same names, below `countersum.`, stand in the manifest and in the README. */

@@ -1,5 +1,5 @@
-import { type CancellationToken, LSPErrorCodes, ResponseError } from 'vscode-languageserver';
 import type { Steps } from '../../shared-core/src/base/index.js';
+import { type CancellationToken, LSPErrorCodes, ResponseError } from './lsp.js';
 
 /** Milliseconds that a search works before it lets others have their turn: a key pressed meanwhile waits no longer. */
 const SLICE = 5;

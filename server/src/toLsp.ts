@@ -1,3 +1,7 @@
+import type { Change } from '../../shared-core/src/actions/index.js';
+import { oneLine, type RowSpan, type TextEdit } from '../../shared-core/src/base/index.js';
+import type { Problem, Severity } from '../../shared-core/src/checks/index.js';
+import type { InitializationOptions } from '../../shared-core/src/protocol/initialization.js';
 import {
   type Diagnostic,
   DiagnosticSeverity,
@@ -5,11 +9,7 @@ import {
   type Range,
   type TextDocumentEdit,
   type WorkspaceEdit,
-} from 'vscode-languageserver';
-import type { Change } from '../../shared-core/src/actions/index.js';
-import { oneLine, type RowSpan, type TextEdit } from '../../shared-core/src/base/index.js';
-import type { Problem, Severity } from '../../shared-core/src/checks/index.js';
-import type { InitializationOptions } from '../../shared-core/src/protocol/initialization.js';
+} from './lsp.js';
 import type { FileAnalysis, Session } from './session.js';
 
 export function toRange({ row, start, end }: RowSpan): Range {

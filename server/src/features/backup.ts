@@ -1,4 +1,3 @@
-import type { CancellationToken } from 'vscode-languageserver';
 import { backupCopy, whyEvidence } from '../../../shared-core/src/actions/index.js';
 import { phrase, type Result, refuse } from '../../../shared-core/src/base/index.js';
 import { readRows, textOfRows } from '../../../shared-core/src/format/index.js';
@@ -14,6 +13,7 @@ import {
 } from '../../../shared-core/src/workspace/index.js';
 import { withEvidence } from '../dependents.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
+import type { CancellationToken } from '../lsp.js';
 import type { Analysis, Session } from '../session.js';
 import { toRefusal } from '../toChange.js';
 

@@ -1,4 +1,3 @@
-import type { CancellationToken } from 'vscode-languageserver';
 import { balanceAt, balancePlaces, type Change, changeInFull } from '../../../shared-core/src/actions/index.js';
 import { hex, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import { addressOf, byteAtColumn, type Dump, wrongTotals } from '../../../shared-core/src/model/index.js';
@@ -14,6 +13,7 @@ import type { Refusal, Stretch } from '../../../shared-core/src/protocol/common.
 import { certaintyInWords, readAddressRange } from '../../../shared-core/src/repair/index.js';
 import { withDependents } from '../dependents.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
+import type { CancellationToken } from '../lsp.js';
 import type { Analysis, Session } from '../session.js';
 import { inSlices } from '../slices.js';
 import { toConsent, toRefusal } from '../toChange.js';

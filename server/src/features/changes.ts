@@ -1,4 +1,3 @@
-import type { CancellationToken } from 'vscode-languageserver';
 import { linesToRestore, restoreInSteps, takeLinesInSteps } from '../../../shared-core/src/actions/index.js';
 import { digitsOf, hex, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import {
@@ -33,6 +32,7 @@ import {
 import { withDependents } from '../dependents.js';
 import { evidenceOf } from '../evidence.js';
 import type { Feature } from '../feature.js';
+import type { CancellationToken } from '../lsp.js';
 import { placeOf } from '../placeOf.js';
 import type { Session } from '../session.js';
 import { inSlices } from '../slices.js';

@@ -1,12 +1,4 @@
 import {
-  type CancellationToken,
-  type CodeAction,
-  CodeActionKind,
-  type Command,
-  type Diagnostic,
-  type Range,
-} from 'vscode-languageserver';
-import {
   type ChangeFix,
   type CommandFix,
   FIX_EVERYTHING,
@@ -29,6 +21,14 @@ import { allowanceOfRequest, withShare } from '../allowance.js';
 import { withDependents } from '../dependents.js';
 import { evidenceOf } from '../evidence.js';
 import { answer, type Feature } from '../feature.js';
+import {
+  type CancellationToken,
+  type CodeAction,
+  CodeActionKind,
+  type Command,
+  type Diagnostic,
+  type Range,
+} from '../lsp.js';
 import type { Analysis, Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
 import { toCautiousEdit, toDiagnostic } from '../toLsp.js';

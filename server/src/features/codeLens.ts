@@ -1,4 +1,3 @@
-import type { CodeLens, Command } from 'vscode-languageserver';
 import { hasPlaceForHeaders } from '../../../shared-core/src/actions/index.js';
 import { listed, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import { checkDump, isFormUnknown, isGood, summaryOf, verdictOf } from '../../../shared-core/src/checks/index.js';
@@ -7,6 +6,7 @@ import { accountInWords, accountOf, type Dump, isSealed, wrongTotals } from '../
 import type { InitializationOptions } from '../../../shared-core/src/protocol/initialization.js';
 import { BEFORE_BACKUP, type Evidence, evidenceOf, isBeforeBackup } from '../evidence.js';
 import { answer, type Feature } from '../feature.js';
+import type { CodeLens, Command } from '../lsp.js';
 import type { Analysis, Session } from '../session.js';
 
 /** What a lens is about; its words are worked out when it comes into view. */

@@ -1,13 +1,13 @@
+import { oneLine } from '../../../shared-core/src/base/index.js';
+import type { JsonSnapshot } from '../documents.js';
+import { answer, type Feature } from '../feature.js';
 import {
   type CancellationToken,
   type CompletionItem,
   CompletionItemKind,
   type InlineCompletionItem,
   type Position,
-} from 'vscode-languageserver';
-import { oneLine } from '../../../shared-core/src/base/index.js';
-import type { JsonSnapshot } from '../documents.js';
-import { answer, type Feature } from '../feature.js';
+} from '../lsp.js';
 import type { Analysis, Session } from '../session.js';
 import { toLspEdits, toRange } from '../toLsp.js';
 import { headerChoices } from './completion/headers.js';

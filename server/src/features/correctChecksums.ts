@@ -1,4 +1,3 @@
-import type { CancellationToken } from 'vscode-languageserver';
 import { fixInSteps } from '../../../shared-core/src/actions/index.js';
 import { phrase } from '../../../shared-core/src/base/index.js';
 import { allSumsRight } from '../../../shared-core/src/checks/index.js';
@@ -6,6 +5,7 @@ import { CORRECT_CHECKSUMS, type CorrectChecksumsResult } from '../../../shared-
 import type { DumpParams, Refusal } from '../../../shared-core/src/protocol/common.js';
 import { withDependents } from '../dependents.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
+import type { CancellationToken } from '../lsp.js';
 import type { Analysis, Session } from '../session.js';
 import { inSlices } from '../slices.js';
 import { toConsent, toEditResult } from '../toChange.js';

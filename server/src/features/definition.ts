@@ -1,4 +1,3 @@
-import type { Location, LocationLink, Position, Range } from 'vscode-languageserver';
 import { valueIn } from '../../../shared-core/src/base/index.js';
 import type { ValueWord } from '../../../shared-core/src/jobs/index.js';
 import { cellKey, type Dump, headersOf, presentCells } from '../../../shared-core/src/model/index.js';
@@ -8,6 +7,7 @@ import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
 import { rowsInDocument } from '../documents.js';
 import { answerOfVersions, type Feature } from '../feature.js';
 import { namesOf, readJsonFile, readProfileFile, toJsonRange } from '../jsonFile.js';
+import type { Location, LocationLink, Position, Range } from '../lsp.js';
 import { descriptionsOf, keyOf, optionsHere } from '../optionPlaces.js';
 import type { Session } from '../session.js';
 import { toRange } from '../toLsp.js';

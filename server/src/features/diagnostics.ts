@@ -1,10 +1,3 @@
-import {
-  type Connection,
-  type Diagnostic,
-  DiagnosticSeverity,
-  DocumentDiagnosticReportKind,
-  type Location,
-} from 'vscode-languageserver';
 import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import { checkDump, DIAGNOSTICS, shownProblems } from '../../../shared-core/src/checks/index.js';
 import {
@@ -17,9 +10,15 @@ import {
   retrofitProblems,
 } from '../../../shared-core/src/workspace/index.js';
 import { rowsInDocument } from '../documents.js';
-
 import { answer, type Feature } from '../feature.js';
 import { type JsonFile, readIfJson, readProfileFile, toJsonRange } from '../jsonFile.js';
+import {
+  type Connection,
+  type Diagnostic,
+  DiagnosticSeverity,
+  DocumentDiagnosticReportKind,
+  type Location,
+} from '../lsp.js';
 import type { FileAnalysis, Session } from '../session.js';
 import { known, SEVERITIES, toDiagnostic } from '../toLsp.js';
 

@@ -1,4 +1,3 @@
-import type { CancellationToken } from 'vscode-languageserver';
 import { base64Of, done, phrase, type Result, refuse } from '../../../shared-core/src/base/index.js';
 import { textToLoad } from '../../../shared-core/src/jobs/index.js';
 import { toLoadName } from '../../../shared-core/src/model/index.js';
@@ -8,6 +7,7 @@ import { isUnsaved } from '../../../shared-core/src/workspace/index.js';
 import { utf8 } from '../codec.js';
 import { cutShortFor } from '../cutShort.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
+import type { CancellationToken } from '../lsp.js';
 import type { Analysis, Session } from '../session.js';
 
 /** A dump without headers, for the program that loads it into the module: in the encoding and with the line ends that it has. */

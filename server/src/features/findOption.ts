@@ -1,4 +1,3 @@
-import type { CancellationToken } from 'vscode-languageserver';
 import { phrase } from '../../../shared-core/src/base/index.js';
 import { planTrialsInSteps, trialSheet } from '../../../shared-core/src/jobs/index.js';
 import {
@@ -38,6 +37,7 @@ import { canonicalUri, fileName } from '../../../shared-core/src/workspace/index
 import { dumpNames } from '../dumpNames.js';
 import { wordsOfDump } from '../dumpWords.js';
 import type { Feature } from '../feature.js';
+import type { CancellationToken } from '../lsp.js';
 import { dumpsOfModule, gatherDumps, type ModuleDumps, withoutBackups } from '../moduleDumps.js';
 import { optionMap } from '../optionMap.js';
 import type { Session } from '../session.js';

@@ -1,8 +1,8 @@
-import { type FoldingRange, FoldingRangeKind } from 'vscode-languageserver';
 import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import type { Dump } from '../../../shared-core/src/model/index.js';
 import { rowsInDocument } from '../documents.js';
 import { answer, type Feature } from '../feature.js';
+import { type FoldingRange, FoldingRangeKind } from '../lsp.js';
 import { type Section, sectionsOf } from '../sections.js';
 import type { Session } from '../session.js';
 

@@ -1,3 +1,6 @@
+import { FORMS } from '../../../shared-core/src/format/index.js';
+import { formatRows, isSealed } from '../../../shared-core/src/model/index.js';
+import { answer, type Feature } from '../feature.js';
 import {
   type DocumentFormattingOptions,
   DocumentFormattingRequest,
@@ -7,10 +10,7 @@ import {
   type Range,
   type ServerCapabilities,
   type TextEdit,
-} from 'vscode-languageserver';
-import { FORMS } from '../../../shared-core/src/format/index.js';
-import { formatRows, isSealed } from '../../../shared-core/src/model/index.js';
-import { answer, type Feature } from '../feature.js';
+} from '../lsp.js';
 import type { Session } from '../session.js';
 import { toLspEdits } from '../toLsp.js';
 

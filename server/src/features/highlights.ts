@@ -1,4 +1,3 @@
-import { type DocumentHighlight, DocumentHighlightKind, type Position } from 'vscode-languageserver';
 import type { RowSpan } from '../../../shared-core/src/base/index.js';
 import {
   bytesSpan,
@@ -12,6 +11,7 @@ import {
 import type { Option } from '../../../shared-core/src/profile/index.js';
 import { cellAtCursor, optionsAtCursor, spanOfOption, spanOfTotal, totalAt } from '../cursor.js';
 import { answer, type Feature } from '../feature.js';
+import { type DocumentHighlight, DocumentHighlightKind, type Position } from '../lsp.js';
 import { toRange } from '../toLsp.js';
 
 /**

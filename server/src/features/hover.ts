@@ -1,4 +1,3 @@
-import type { Hover, Position } from 'vscode-languageserver';
 import {
   hex,
   hexBytes,
@@ -53,6 +52,7 @@ import {
 import { fileName } from '../../../shared-core/src/workspace/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
 import { answer, type Feature } from '../feature.js';
+import type { Hover, Position } from '../lsp.js';
 import type { Analysis, Session } from '../session.js';
 import { toRange } from '../toLsp.js';
 

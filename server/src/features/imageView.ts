@@ -1,4 +1,3 @@
-import { type CancellationToken, CancellationTokenSource } from 'vscode-languageserver';
 import {
   done,
   hex,
@@ -29,6 +28,7 @@ import { type ImageBytesView, readImageBytes } from '../../../shared-core/src/sc
 import { createWorkspace, type OpenedDump, type Workspace } from '../../../shared-core/src/workspace/index.js';
 import { filesUnder } from '../bases.js';
 import type { Feature } from '../feature.js';
+import { type CancellationToken, CancellationTokenSource } from '../lsp.js';
 import type { Session } from '../session.js';
 import { endIfCancelled, inSlices } from '../slices.js';
 import { toRefusal } from '../toChange.js';

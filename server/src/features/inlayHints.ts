@@ -1,4 +1,3 @@
-import { type InlayHint, InlayHintKind, type InlayHintLabelPart, type Range } from 'vscode-languageserver';
 import { hexBytes, oneLine, phrase, type RowSpan } from '../../../shared-core/src/base/index.js';
 import { contentOf, type RecordRow } from '../../../shared-core/src/format/index.js';
 import {
@@ -17,6 +16,7 @@ import { caution } from '../../../shared-core/src/options/index.js';
 import { evidenceInWords } from '../../../shared-core/src/profile/index.js';
 import { answer, type Feature } from '../feature.js';
 import { toJsonRange } from '../jsonFile.js';
+import { type InlayHint, InlayHintKind, type InlayHintLabelPart, type Range } from '../lsp.js';
 import { descriptionsOf } from '../optionPlaces.js';
 import type { Analysis, Session } from '../session.js';
 import type { Settings } from '../settings.js';

@@ -1,4 +1,3 @@
-import type { CancellationToken, Connection } from 'vscode-languageserver';
 import { done, type Phrase, phrase, type Result } from '../../../shared-core/src/base/index.js';
 import {
   type JobDump,
@@ -33,6 +32,7 @@ import {
 import { filesUnder } from '../bases.js';
 import { cutShortFor } from '../cutShort.js';
 import { answerOfVersions, type Feature } from '../feature.js';
+import type { CancellationToken, Connection } from '../lsp.js';
 import type { Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
 

@@ -1,4 +1,3 @@
-import type { CancellationToken } from 'vscode-languageserver';
 import { boundBy, explainsWhole, hasPlaceForHeaders, textNaming } from '../../../shared-core/src/actions/index.js';
 import { listed, oddsInWords, type Phrase, phrase, SURE, valueIn } from '../../../shared-core/src/base/index.js';
 import { FORMS, formOf, type Label, textOfRows } from '../../../shared-core/src/format/index.js';
@@ -45,6 +44,7 @@ import { canonicalUri, fileName, relativePath } from '../../../shared-core/src/w
 import { dumpNames } from '../dumpNames.js';
 import { wordsOfDump } from '../dumpWords.js';
 import type { Feature } from '../feature.js';
+import type { CancellationToken } from '../lsp.js';
 import type { Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
 import { toRefusal } from '../toChange.js';

@@ -1,4 +1,3 @@
-import type { CancellationToken } from 'vscode-languageserver';
 import { type OptionWish, setOptionsInSteps, whyEvidence } from '../../../shared-core/src/actions/index.js';
 import { done, hex, listed, phrase, type Result, refuse } from '../../../shared-core/src/base/index.js';
 import {
@@ -33,6 +32,7 @@ import {
 } from '../../../shared-core/src/protocol/options.js';
 import { withDependents, withEvidence } from '../dependents.js';
 import { answer, answerOrRefuse, type Feature } from '../feature.js';
+import type { CancellationToken } from '../lsp.js';
 import { placeOf } from '../placeOf.js';
 import type { Analysis, Session } from '../session.js';
 import { inSlices } from '../slices.js';

@@ -1,4 +1,3 @@
-import { type DocumentSymbol, type Range, type SymbolInformation, SymbolKind } from 'vscode-languageserver';
 import { hex, listed, oneLine, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import {
   addressOf,
@@ -19,6 +18,7 @@ import { fileName } from '../../../shared-core/src/workspace/index.js';
 import { spanOfTotal } from '../cursor.js';
 import { rowsInDocument } from '../documents.js';
 import { answer, type Feature } from '../feature.js';
+import { type DocumentSymbol, type Range, type SymbolInformation, SymbolKind } from '../lsp.js';
 import { regionsInRuns } from '../sections.js';
 import type { Session } from '../session.js';
 import { toRange } from '../toLsp.js';

@@ -1,4 +1,3 @@
-import type { CancellationToken, WorkspaceEdit } from 'vscode-languageserver';
 import { planQuestion } from '../../../shared-core/src/actions/index.js';
 import { done, listed, phrase, type Result, refuse, sentences, valueIn } from '../../../shared-core/src/base/index.js';
 import {
@@ -25,6 +24,7 @@ import {
 } from '../../../shared-core/src/protocol/retrofit.js';
 import { byModule, fileName, resolveUri, undecidedAmong } from '../../../shared-core/src/workspace/index.js';
 import type { Feature } from '../feature.js';
+import type { CancellationToken, WorkspaceEdit } from '../lsp.js';
 import type { FileAnalysis, Session } from '../session.js';
 import { inSlices } from '../slices.js';
 import { toConsent } from '../toChange.js';

@@ -1,10 +1,10 @@
-import type { CancellationToken, Location } from 'vscode-languageserver';
 import { valueIn } from '../../../shared-core/src/base/index.js';
 import { headersIn } from '../../../shared-core/src/model/index.js';
 import { canonicalUri, fileName, resolveUri } from '../../../shared-core/src/workspace/index.js';
 import { spanOfOption } from '../cursor.js';
 import { answerOfVersions, type Feature } from '../feature.js';
 import { type JsonFile, namesOf, readJsonFile, readProfileFile, toJsonRange } from '../jsonFile.js';
+import type { CancellationToken, Location } from '../lsp.js';
 import { isSameOption, keyOf, type OptionKey, optionsHere, type Sharers, sharersOf } from '../optionPlaces.js';
 import type { Session } from '../session.js';
 import { endIfCancelled, pauses } from '../slices.js';

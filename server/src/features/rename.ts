@@ -1,3 +1,9 @@
+import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import { isIdOf, type OptionName, shareIds } from '../../../shared-core/src/jobs/index.js';
+import { isOptionId, type JsonSpan } from '../../../shared-core/src/profile/index.js';
+import { canonicalUri, fileName } from '../../../shared-core/src/workspace/index.js';
+import { answerOfVersions, type Feature } from '../feature.js';
+import { type JsonFile, namesOf, readJsonFile, readProfileFile, toJsonRange } from '../jsonFile.js';
 import {
   LSPErrorCodes,
   type Position,
@@ -6,13 +12,7 @@ import {
   type TextDocumentEdit,
   type TextEdit,
   type WorkspaceEdit,
-} from 'vscode-languageserver';
-import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
-import { isIdOf, type OptionName, shareIds } from '../../../shared-core/src/jobs/index.js';
-import { isOptionId, type JsonSpan } from '../../../shared-core/src/profile/index.js';
-import { canonicalUri, fileName } from '../../../shared-core/src/workspace/index.js';
-import { answerOfVersions, type Feature } from '../feature.js';
-import { type JsonFile, namesOf, readJsonFile, readProfileFile, toJsonRange } from '../jsonFile.js';
+} from '../lsp.js';
 import { descriptionsOf, keyOf, nameAt, type OptionKey, type Sharers, sharersOf } from '../optionPlaces.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';

@@ -1,4 +1,3 @@
-import { MessageType, ShowMessageNotification, type TextDocumentEdit, type TextEdit } from 'vscode-languageserver';
 import { listed, phrase } from '../../../shared-core/src/base/index.js';
 import { headersIn } from '../../../shared-core/src/model/index.js';
 import {
@@ -11,6 +10,7 @@ import {
 } from '../../../shared-core/src/workspace/index.js';
 import type { Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
+import { MessageType, ShowMessageNotification, type TextDocumentEdit, type TextEdit } from '../lsp.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
 import { toFilesEdit } from '../toLsp.js';

@@ -1,4 +1,3 @@
-import type { CancellationToken } from 'vscode-languageserver';
 import { linesToRestore, type Restored, restoreInSteps, soundBackup } from '../../../shared-core/src/actions/index.js';
 import { listed, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import { compareDumps, remarksInWords, restoreInWords } from '../../../shared-core/src/compare/index.js';
@@ -14,6 +13,7 @@ import {
 import type { DumpParams, Refusal } from '../../../shared-core/src/protocol/common.js';
 import { withDependents } from '../dependents.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
+import type { CancellationToken } from '../lsp.js';
 import type { Analysis, Session } from '../session.js';
 import { inSlices } from '../slices.js';
 import { toConsent, toEditResult, toRefusal } from '../toChange.js';

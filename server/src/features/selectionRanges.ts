@@ -1,4 +1,3 @@
-import type { Position, Range, SelectionRange } from 'vscode-languageserver';
 import type { RowSpan } from '../../../shared-core/src/base/index.js';
 import { contentOf } from '../../../shared-core/src/format/index.js';
 import {
@@ -11,6 +10,7 @@ import {
 } from '../../../shared-core/src/model/index.js';
 import { cellAtCursor, optionsAtCursor, spanOfOption, spanOfTotal, totalAt } from '../cursor.js';
 import { answer, type Feature } from '../feature.js';
+import type { Position, Range, SelectionRange } from '../lsp.js';
 import { sectionsOf } from '../sections.js';
 import { toRange } from '../toLsp.js';
 

@@ -1,4 +1,3 @@
-import type { SemanticTokens, SemanticTokensDelta, SemanticTokensEdit } from 'vscode-languageserver';
 import { commonEnds } from '../../../shared-core/src/base/index.js';
 import { contentOf, type Row } from '../../../shared-core/src/format/index.js';
 import {
@@ -12,6 +11,7 @@ import {
 import type { InitializationOptions } from '../../../shared-core/src/protocol/initialization.js';
 import { rowsInDocument } from '../documents.js';
 import { answer, type Feature } from '../feature.js';
+import type { SemanticTokens, SemanticTokensDelta, SemanticTokensEdit } from '../lsp.js';
 import type { Session } from '../session.js';
 
 /** What a stretch of the text is, for colouring. */

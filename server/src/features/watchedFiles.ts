@@ -1,6 +1,6 @@
-import { type Connection, DidChangeWatchedFilesNotification, type InitializeParams } from 'vscode-languageserver';
 import { fileName, HEADERS_BESIDE, type Host, kindOf, OUR_FILES } from '../../../shared-core/src/workspace/index.js';
 import type { Feature } from '../feature.js';
+import { type Connection, DidChangeWatchedFilesNotification, type InitializeParams } from '../lsp.js';
 import { isWatched } from '../session.js';
 
 /** Has a client that can watch files tell of all of ours; what it tells is taken where documents are followed. */

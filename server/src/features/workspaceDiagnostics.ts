@@ -1,11 +1,11 @@
+import { canonicalUri } from '../../../shared-core/src/workspace/index.js';
+import type { Feature } from '../feature.js';
 import {
   type CancellationToken,
   DocumentDiagnosticReportKind,
   type WorkspaceDiagnosticParams,
   type WorkspaceDocumentDiagnosticReport,
-} from 'vscode-languageserver';
-import { canonicalUri } from '../../../shared-core/src/workspace/index.js';
-import type { Feature } from '../feature.js';
+} from '../lsp.js';
 import type { Session } from '../session.js';
 import { endIfCancelled, pauses } from '../slices.js';
 import { type FileProblems, problemsOfFile } from './diagnostics.js';

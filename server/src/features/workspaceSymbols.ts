@@ -1,8 +1,8 @@
-import { SymbolKind, type WorkspaceSymbol } from 'vscode-languageserver';
 import { oneLine, valueIn } from '../../../shared-core/src/base/index.js';
 import { fileName } from '../../../shared-core/src/workspace/index.js';
 import type { Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
+import { SymbolKind, type WorkspaceSymbol } from '../lsp.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
 

@@ -1,33 +1,54 @@
 import { createHash, randomBytes } from 'node:crypto';
-import * as nodeFs from 'node:fs';
+import {
+  accessSync,
+  closeSync,
+  fchmodSync,
+  fchownSync,
+  fstatSync,
+  fsyncSync,
+  lstatSync,
+  mkdirSync,
+  openSync,
+  readdirSync,
+  readFileSync,
+  readSync,
+  realpathSync,
+  renameSync,
+  rmdirSync,
+  statSync,
+  unlinkSync,
+  writeSync,
+} from 'node:fs';
 import { hostname } from 'node:os';
 import nodePath, { type PlatformPath } from 'node:path';
 import type { Host } from '../../../shared-core/src/workspace/index.js';
 import { createDiskHost } from '../diskHost.js';
 import { codeOf } from './failure.js';
-import { wait } from './writeAll.js';
+import { wait as sleep } from './writeAll.js';
 
-/** The calls of the system by which files are written. */
-export type Fs = Pick<
-  typeof nodeFs,
-  | 'accessSync'
-  | 'closeSync'
-  | 'fchmodSync'
-  | 'fchownSync'
-  | 'fstatSync'
-  | 'fsyncSync'
-  | 'lstatSync'
-  | 'mkdirSync'
-  | 'openSync'
-  | 'readdirSync'
-  | 'readFileSync'
-  | 'readSync'
-  | 'renameSync'
-  | 'rmdirSync'
-  | 'statSync'
-  | 'unlinkSync'
-  | 'writeSync'
-> & { readonly realpathSync: (path: string) => string };
+/** The calls of the system by which files are written: by name, as all of `node:fs` at once loads its streams as well. */
+const FS = {
+  accessSync,
+  closeSync,
+  fchmodSync,
+  fchownSync,
+  fstatSync,
+  fsyncSync,
+  lstatSync,
+  mkdirSync,
+  openSync,
+  readdirSync,
+  readFileSync,
+  readSync,
+  renameSync,
+  rmdirSync,
+  statSync,
+  unlinkSync,
+  writeSync,
+  realpathSync: (path: string): string => realpathSync.native(path),
+} as const;
+
+export type Fs = Readonly<typeof FS>;
 
 /** Where a run writes, and how it is told from others that write at the same time. */
 export interface Machine {
@@ -47,10 +68,10 @@ export interface Machine {
 }
 
 /** This machine. Its names are made when something is written or was left half done: most runs need none, nor what makes them. */
-export function thisMachine(): Machine {
+export function thisMachine({ wait = sleep }: Partial<Pick<Machine, 'wait'>> = {}): Machine {
   let [host, token]: [string?, string?] = [];
   return {
-    fs: { ...nodeFs, realpathSync: (path) => nodeFs.realpathSync.native(path) },
+    fs: FS,
     disk: createDiskHost(),
     paths: nodePath,
     uid: process.getuid?.(),

@@ -1,8 +1,8 @@
-import { type CodeAction, CodeActionKind } from 'vscode-languageserver';
 import { oneLine, phrase } from '../../../../shared-core/src/base/index.js';
 import { profileInWords } from '../../../../shared-core/src/jobs/index.js';
 import { canonicalUri } from '../../../../shared-core/src/workspace/index.js';
 import { fittingProfiles } from '../../fittingProfiles.js';
+import { type CodeAction, CodeActionKind } from '../../lsp.js';
 import type { Session } from '../../session.js';
 import type { pauses } from '../../slices.js';
 import { toWorkspaceEdit } from '../../toLsp.js';

@@ -1,4 +1,3 @@
-import { type CodeAction, CodeActionKind, type Range, TextDocumentEdit } from 'vscode-languageserver';
 import { oneLine, phrase } from '../../../../shared-core/src/base/index.js';
 import { confirmingWish, namesIn } from '../../../../shared-core/src/jobs/index.js';
 import { changeProfile } from '../../../../shared-core/src/learn/index.js';
@@ -7,6 +6,7 @@ import type { InitializationOptions } from '../../../../shared-core/src/protocol
 import type { ChangeProfileResult } from '../../../../shared-core/src/protocol/learning.js';
 import { basesOf } from '../../bases.js';
 import type { JsonSnapshot } from '../../documents.js';
+import { type CodeAction, CodeActionKind, type Range, TextDocumentEdit } from '../../lsp.js';
 import type { Session } from '../../session.js';
 import { toFilesEdit } from '../../toLsp.js';
 import { sumsInDoubt } from '../unconfirmedSums.js';

@@ -1,14 +1,14 @@
+import { FIX_EVERYTHING, type FixWish, workOut } from '../../../../shared-core/src/actions/index.js';
+import { oneLine, phrase } from '../../../../shared-core/src/base/index.js';
+import { withDependents } from '../../dependents.js';
+import { answer, hasChanged } from '../../feature.js';
 import {
   type CancellationToken,
   type CodeAction,
   type Connection,
   MessageType,
   ShowMessageNotification,
-} from 'vscode-languageserver';
-import { FIX_EVERYTHING, type FixWish, workOut } from '../../../../shared-core/src/actions/index.js';
-import { oneLine, phrase } from '../../../../shared-core/src/base/index.js';
-import { withDependents } from '../../dependents.js';
-import { answer, hasChanged } from '../../feature.js';
+} from '../../lsp.js';
 import type { Analysis, Session } from '../../session.js';
 import { inSlices } from '../../slices.js';
 import { toCautiousEdit } from '../../toLsp.js';

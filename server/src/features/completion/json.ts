@@ -1,5 +1,4 @@
 import { getLocation, type Location, type Node, parse } from 'jsonc-parser';
-import type { Position } from 'vscode-languageserver';
 import { hex, valueIn } from '../../../../shared-core/src/base/index.js';
 import { CRC_NAMES } from '../../../../shared-core/src/checksum/index.js';
 import { namedValues } from '../../../../shared-core/src/options/index.js';
@@ -12,6 +11,7 @@ import {
 } from '../../../../shared-core/src/profile/index.js';
 import { resolveUri } from '../../../../shared-core/src/workspace/index.js';
 import type { JsonSnapshot } from '../../documents.js';
+import type { Position } from '../../lsp.js';
 import type { Session } from '../../session.js';
 import { pathsFrom } from './paths.js';
 

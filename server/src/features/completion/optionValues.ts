@@ -1,4 +1,3 @@
-import type { CancellationToken } from 'vscode-languageserver';
 import { type Change, setOptionsInSteps } from '../../../../shared-core/src/actions/index.js';
 import {
   editLine,
@@ -21,6 +20,7 @@ import type { Option } from '../../../../shared-core/src/profile/index.js';
 import type { Allowance } from '../../../../shared-core/src/repair/index.js';
 import { allowanceOfRequest, withShare } from '../../allowance.js';
 import { withDependents } from '../../dependents.js';
+import type { CancellationToken } from '../../lsp.js';
 import { inSlices, pauses } from '../../slices.js';
 import type { Choice, CompletionPlace } from './place.js';
 

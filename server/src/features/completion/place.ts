@@ -1,6 +1,6 @@
-import type { Position } from 'vscode-languageserver';
 import type { RowSpan, TextEdit } from '../../../../shared-core/src/base/index.js';
 import type { Row } from '../../../../shared-core/src/format/index.js';
+import type { Position } from '../../lsp.js';
 import type { Analysis, Session } from '../../session.js';
 
 /** Where in a dump something is to be completed. */
