@@ -1,15 +1,20 @@
-import { hexBytes } from '../../base/hex.js';
-import type { ByteOrder } from '../../base/number.js';
+import { type ByteOrder, bytesOfNumber } from '../../base/number.js';
 import type { Steps } from '../../base/steps.js';
 import { type Checksum, valueOver } from '../../checksum/checksum.js';
 import { reflect } from '../../checksum/polynomial.js';
 import { checksumOf } from '../../checksum/registry.js';
-import { degree, divide, divisorsOfDegree, greatestCommonDivisor, product, remainder, solveProduct } from './gf2.js';
+import { commonDivisors } from './commonDivisors.js';
+import { degree, product, remainder, solveProduct } from './gf2.js';
 import type { Sample } from './line.js';
+import { polynomialOf } from './longPolynomial.js';
 import { catalogueDivisions, crcTemplate, type Division, type Template } from './template.js';
 
-/** Bits of a byte in opposite order. */
-const reflectByte = (byte: number) => Number(reflect(BigInt(byte), 8));
+/** Bits of a byte in opposite order: neighbours change places, then pairs, then halves. */
+function reflectByte(byte: number): number {
+  let bits = ((byte >>> 1) & 0x55) | ((byte & 0x55) << 1);
+  bits = ((bits >>> 2) & 0x33) | ((bits & 0x33) << 2);
+  return (bits >>> 4) | ((bits & 0x0f) << 4);
+}
 
 /** Samples that are enough to dismiss a polynomial. */
 const FIRST = 4;
@@ -150,9 +155,6 @@ function agree(values: readonly number[]): boolean {
   return values.filter((value) => value !== common).length <= (values.length > 2 ? 1 : 0);
 }
 
-/** Polynomials left with more than these extra factors need more lines. */
-const MOST_SPARE = 8;
-
 /** Over more bytes no polynomial is looked for: the work grows with the square of them, 0.3 s for each order and width here. */
 const LONGEST = 4096;
 
@@ -163,70 +165,24 @@ const LONGEST = 4096;
  */
 function* longDivisions(samples: readonly Sample[], width: number): Steps<Division[]> {
   if (samples.length < 4 || samples.some(({ run }) => run.length > LONGEST)) return [];
-  const shifts = samples.map(shiftOf);
   const found: Division[] = [];
   for (const refin of [false, true]) {
-    const runs = samples.map(({ run }) => polynomialOf(refin ? run.map(reflectByte) : run));
+    const runs = samples.map(({ run }) => (refin ? run.map(reflectByte) : run));
     for (const refout of [false, true]) {
       yield;
-      const words = samples.map(({ stored }, i): Word => {
-        const sum = refout ? reflect(stored, width) : stored;
-        return { word: ((runs[i] as bigint) << BigInt(width)) ^ sum, shift: shifts[i] as bigint };
+      const words = samples.map(({ stored }, i) => {
+        const run = runs[i] as Uint8Array;
+        const bytes = new Uint8Array(run.length + width / 8);
+        bytes.set(run);
+        bytes.set(bytesOfNumber(refout ? reflect(stored, width) : stored, width / 8, 'big'), run.length);
+        return { word: polynomialOf(bytes), power: 8 * run.length };
       });
-      for (const divisor of divisors(words, width)) {
+      for (const divisor of commonDivisors(words, width)) {
         found.push({ poly: divisor ^ (1n << BigInt(width)), refin, refout });
       }
     }
   }
   return found;
-}
-
-/** A run followed by its sum, and the power of x that the start value goes through it with. */
-interface Word {
-  readonly word: bigint;
-  readonly shift: bigint;
-}
-
-/**
- * The common divisors of this degree of the differences of nearly all words. One damaged word spoils only the
- * differences that it is part of, so several beginnings are tried, each with words of its own.
- */
-function divisors(words: readonly Word[], width: number): readonly bigint[] {
-  const size = Math.min(6, Math.max(3, Math.floor(words.length / 2)));
-  for (let from = 0; from + size <= words.length && from <= size; from += size) {
-    const multiples = multiplesOf(words[from] as Word, words.slice(from + 1, from + size), words);
-    let common = 0n;
-    for (const multiple of multiples.slice(0, size - 1)) {
-      if (common !== 0n && degree(common) < width) break;
-      common = greatestCommonDivisor(multiple, common);
-    }
-    if (common === 0n || degree(common) < width) continue;
-    for (const multiple of multiples) {
-      const next = greatestCommonDivisor(multiple, common);
-      if (degree(next) >= width) common = next;
-    }
-    const exact = divisorsOfDegree(common, width, MOST_SPARE);
-    if (exact.length > 0) return exact;
-  }
-  return [];
-}
-
-/**
- * Multiples of the polynomial: differences from one word of its length. Of another length the difference still holds the
- * start value, times the difference of their powers of x; two of those are combined so that it goes away.
- */
-function multiplesOf(base: Word, first: readonly Word[], all: readonly Word[]): readonly bigint[] {
-  const other = first.find(({ shift }) => shift !== base.shift);
-  const [word, shift] = other === undefined ? [0n, 0n] : [other.word ^ base.word, other.shift ^ base.shift];
-  return [...first, ...all].flatMap((one) => {
-    const [difference, moved] = [one.word ^ base.word, one.shift ^ base.shift];
-    if (moved === 0n) return difference === 0n ? [] : [difference];
-    if (other === undefined || one === other) return [];
-    const shared = greatestCommonDivisor(moved, shift);
-    const combined =
-      product(difference, divide(shift, shared).quotient) ^ product(word, divide(moved, shared).quotient);
-    return combined === 0n ? [] : [combined];
-  });
 }
 
 function largestGroup(samples: readonly Sample[]): readonly Sample[] {
@@ -237,8 +193,4 @@ function largestGroup(samples: readonly Sample[]): readonly Sample[] {
     else group.push(sample);
   }
   return [...groups.values()].reduce((most, group) => (group.length > most.length ? group : most), []);
-}
-
-function polynomialOf(bytes: Uint8Array): bigint {
-  return BigInt(`0x0${hexBytes(bytes)}`);
 }
