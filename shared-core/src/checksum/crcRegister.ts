@@ -228,6 +228,8 @@ interface Tables {
 /** Bytes of a step, and so tables. */
 const COUNT = 16;
 
+const NO_WORDS = new DataView(new ArrayBuffer(0));
+
 /** For a run too short for one step the first table does; the others are made for the first that is longer. */
 function tablesOf(division: CrcDivision): (run: Uint8Array) => Tables {
   let [tables, count] = [tablesFor(division, 1), 1];
@@ -272,6 +274,7 @@ function byteOf(run: Uint8Array, index: number): number {
   return run[index] as number;
 }
 
+/** Of a run that is too short for one step none are looked at, and to make them takes longer than to go through it. */
 function wordsOf(run: Uint8Array): DataView {
-  return new DataView(run.buffer, run.byteOffset, run.length);
+  return run.length < COUNT ? NO_WORDS : new DataView(run.buffer, run.byteOffset, run.length);
 }

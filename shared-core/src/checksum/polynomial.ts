@@ -56,9 +56,6 @@ function multiplication(poly: bigint, width: number): (a: Halves, b: Halves) => 
   };
 }
 
-/** Number of doublings that reach past any run: a typed array holds fewer than 2^53 bytes. */
-const DOUBLINGS = 53;
-
 /**
  * Multiplication by x^(8 · count) modulo x^width + poly: running a register over `count` zero bytes, in as many
  * multiplications as `count` has one bits.
@@ -69,10 +66,10 @@ export function zeroBytes(poly: bigint, width: number): (register: Halves, count
   const x: Halves = { high: 0, low: 2 };
   const squared = (power: Halves) => multiply(power, power);
   const powers = [squared(squared(squared(x)))];
-  while (powers.length < DOUBLINGS) powers.push(squared(powers.at(-1) as Halves));
   return (register, count) => {
     let moved = register;
     for (let rest = count, n = 0; rest > 0; rest = Math.floor(rest / 2), n++) {
+      if (n === powers.length) powers.push(squared(powers[n - 1] as Halves));
       if (rest % 2 === 1) moved = multiply(moved, powers[n] as Halves);
     }
     return moved;

@@ -1,8 +1,8 @@
 /** Polynomials over GF(2) of any degree as whole numbers: bit n is the coefficient of x^n. */
 
 export function degree(polynomial: bigint): number {
-  if (polynomial === 0n) return -1;
-  // Hex digits come quicker than bits.
+  // Most are short, and numbers tell at once; of long ones hex digits come quicker than bits.
+  if (polynomial <= 0xffffffffn) return 31 - Math.clz32(Number(polynomial));
   const digits = polynomial.toString(16);
   return 4 * digits.length - 1 - (Math.clz32(Number.parseInt(digits.charAt(0), 16)) - 28);
 }

@@ -1,7 +1,7 @@
 import { type ByteOrder, bytesOfNumber } from '../../base/number.js';
 import type { Steps } from '../../base/steps.js';
 import { type Checksum, valueOver } from '../../checksum/checksum.js';
-import { reflect } from '../../checksum/polynomial.js';
+import { fromHalves, reflect, zeroBytes } from '../../checksum/polynomial.js';
 import { checksumOf } from '../../checksum/registry.js';
 import { commonDivisors } from './commonDivisors.js';
 import { degree, product, remainder, solveProduct } from './gf2.js';
@@ -24,6 +24,8 @@ export interface MadeDivision {
   readonly division: Division;
   /** With both constants zero. */
   readonly checksum: Checksum;
+  /** The power of x that a start value is multiplied by on its way through so many bytes, modulo the polynomial. */
+  readonly shiftOf: (bytes: number) => bigint;
 }
 
 /** The divisions of the catalogue, whose start values are to be solved for over lines of different lengths. */
@@ -32,9 +34,11 @@ export function madeDivisions(width: number): readonly MadeDivision[] {
 }
 
 function made(width: number, division: Division): MadeDivision {
+  const shifted = zeroBytes(division.poly, width);
   return {
     division,
     checksum: checksumOf({ method: 'crc', model: undefined, width, ...division, init: 0n, xorout: 0n }),
+    shiftOf: (bytes) => fromHalves(shifted({ high: 0, low: 1 }, bytes)),
   };
 }
 
@@ -89,7 +93,7 @@ const MOST_ALIKE = 256;
 function startsOf(
   pairs: readonly (readonly [Sample, Sample])[],
   width: number,
-  { division: { poly, refout }, checksum }: MadeDivision,
+  { division: { poly, refout }, checksum, shiftOf }: MadeDivision,
 ): readonly bigint[] {
   const modulus = poly | (1n << BigInt(width));
   const left = ({ run, stored }: Sample) => {
@@ -97,7 +101,7 @@ function startsOf(
     return refout ? reflect(residual, width) : residual;
   };
   const equations = pairs.map(([one, other]) => ({
-    factor: shiftOf(one) ^ shiftOf(other),
+    factor: shiftOf(one.run.length) ^ shiftOf(other.run.length),
     wanted: left(one) ^ left(other),
   }));
   const holds = (init: bigint) =>
@@ -113,11 +117,6 @@ function startsOf(
   return [...new Set(starts)];
 }
 
-/** The power of x that the start value is multiplied by on its way through a run. */
-function shiftOf({ run }: Sample): bigint {
-  return 1n << BigInt(8 * run.length);
-}
-
 /**
  * All CRCs of 8 bits that meet a few samples of one length so far that a closer look is worth while. Each polynomial but 0
  * is tried in both directions; the constant is what the samples agree on.
@@ -128,8 +127,9 @@ function* shortDivisions(first: readonly Sample[]): Steps<Division[]> {
   const found: Division[] = [];
   for (let poly = 1; poly < 256; poly++) {
     if (poly % 32 === 0) yield;
+    const table = table8(poly);
     for (const refin of [false, true]) {
-      const straight = first.map(({ run }, i) => register8(poly, refin ? (turned[i] as Uint8Array) : run));
+      const straight = first.map(({ run }, i) => register8(table, refin ? (turned[i] as Uint8Array) : run));
       for (const refout of [false, true]) {
         const residuals = straight.map((value, i) => (refout ? reflectByte(value) : value) ^ (stored[i] as number));
         if (agree(residuals)) found.push({ poly: BigInt(poly), refin, refout });
@@ -139,12 +139,19 @@ function* shortDivisions(first: readonly Sample[]): Steps<Division[]> {
   return found;
 }
 
-function register8(poly: number, run: Uint8Array): number {
-  let register = 0;
-  for (const byte of run) {
-    register ^= byte;
-    for (let bit = 0; bit < 8; bit++) register = register & 0x80 ? ((register << 1) ^ poly) & 0xff : register << 1;
+/** What each byte leaves of a register of 8 bits. */
+function table8(poly: number): Uint8Array {
+  const table = new Uint8Array(256);
+  for (let bit = 1, power = poly; bit < 256; bit <<= 1) {
+    for (let rest = 0; rest < bit; rest++) table[bit | rest] = (table[rest] as number) ^ power;
+    power = power & 0x80 ? (power << 1) ^ poly : power << 1;
   }
+  return table;
+}
+
+function register8(table: Uint8Array, run: Uint8Array): number {
+  let register = 0;
+  for (const byte of run) register = table[register ^ byte] as number;
   return register;
 }
 
