@@ -170,7 +170,7 @@ function* foundRules(
     // The last byte of a wider CRC follows a narrow one where the polynomial of that divides its own.
     if (seek === catalogueRules)
       for (const width of WIDTHS)
-        if (found.some((rule) => isCrcBelow(rule, width)))
+        if (found.some((rule) => isFound(rule) && isCrcBelow(rule, width)))
           found.push(...(yield* sought(unknownCrcs, lines, width, module, front)));
     break;
   }
