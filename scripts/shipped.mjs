@@ -1,11 +1,15 @@
 import { cpSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { join, relative, sep } from 'node:path';
 import { ROOT } from './prepare.mjs';
+import { keepSentencesOf } from './translate.mjs';
 
 /** Says which files are part of the extension. */
 export const IGNORE_FILE = '.vscodeignore';
 
-/** Lays out the extension as it would be once installed: what `.vscodeignore` lets through. */
+/**
+ * Lays out the extension as it would be once installed: what `.vscodeignore` lets through, and of the sentences those that
+ * its bundles say.
+ */
 export async function layOut(target) {
   const { listFiles, PackageManager } = await import('@vscode/vsce');
   rmSync(target, { recursive: true, force: true });
@@ -22,6 +26,7 @@ export async function layOut(target) {
     const file = join(entry.parentPath, entry.name);
     if (entry.isFile() && !shipped.has(relative(target, file).replaceAll(sep, '/'))) rmSync(file);
   }
+  keepSentencesOf(['client.js', 'server.code.js'], target);
 }
 
 /** The folders at the top in which lines of `.vscodeignore` name files that are let through. */

@@ -30,14 +30,45 @@ export function translateFiles(language = 'de') {
     write(`syntaxes/${name}.${language}.json`, JSON.stringify(translated(read(name), texts)));
   }
   mkdirSync(join(ROOT, 'dist/l10n'), { recursive: true });
-  const bundle = `bundle.l10n.${language}.json`;
-  const sentences = JSON.parse(readFileSync(join(ROOT, 'l10n', bundle), 'utf8'));
-  write(`l10n/${bundle}`, JSON.stringify(withShortKeys(sentences)));
+  write(`l10n/${tableName(language)}`, JSON.stringify(withShortKeys(sentences(language))));
   mkdirSync(join(ROOT, 'dist/walkthrough'), { recursive: true });
   for (const name of PICTURES) {
     const svg = readFileSync(join(ROOT, 'media/walkthrough', `${name}.svg`), 'utf8');
     write(`walkthrough/${name}.${language}.svg`, inPicture(svg, texts));
   }
+}
+
+/** Writes into a folder laid out like this one the table of only those sentences that some of the bundles in its `dist` say. */
+export function keepSentencesOf(bundles, folder, language = 'de') {
+  const isSaidBy = (names) => {
+    const code = names.map((name) => unescaped(readFileSync(join(ROOT, 'dist', name), 'utf8'))).join('\n');
+    return ([sentence]) => code.includes(sentence);
+  };
+  const all = Object.entries(sentences(language));
+  // What is not even found among all bundles is written in them in a way that is not known here, and would be lost.
+  const isSaid = isSaidBy(['client.js', 'server.code.js', 'cli.code.js']);
+  const strange = all.find((entry) => !isSaid(entry));
+  if (strange !== undefined) throw new Error(`No bundle says: ${strange[0]}`);
+  const kept = Object.fromEntries(all.filter(isSaidBy(bundles)));
+  writeFileSync(join(folder, 'dist/l10n', tableName(language)), JSON.stringify(withShortKeys(kept)));
+}
+
+function tableName(language) {
+  return `bundle.l10n.${language}.json`;
+}
+
+function sentences(language) {
+  return JSON.parse(readFileSync(join(ROOT, 'l10n', tableName(language)), 'utf8'));
+}
+
+/** Code in which each string stands as it is meant. */
+function unescaped(code) {
+  return code
+    .replace(/\\x([\da-f]{2})|\\u([\da-f]{4})/gi, (_, two, four) =>
+      String.fromCharCode(Number.parseInt(two ?? four, 16)),
+    )
+    .replaceAll('\\n', '\n')
+    .replace(/\\(.)/g, '$1');
 }
 
 /** A sentence by what is short for it in English, but for those that the editor looks up by themselves for the client. */

@@ -1,10 +1,11 @@
 import assert from 'node:assert/strict';
 import { spawnSync } from 'node:child_process';
-import { copyFileSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { copyFileSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { inflateSync } from 'node:zlib';
 import { describe, it } from 'mocha';
+import { shortFor, type Translation } from '../../shared-core/src/base/phrase.js';
 
 /** What a function of one of the project's scripts gives, or the message of what it throws. */
 function called(script: string, name: string, ...args: readonly unknown[]): unknown {
@@ -42,6 +43,40 @@ describe('what is given away', () => {
         });
         assert.deepEqual([stdout.includes(version), stderr], [true, '']);
       }
+    } finally {
+      rmSync(folder, { recursive: true, force: true });
+    }
+  });
+
+  it('the extension has the sentences of the editor and of its server, and none that only the command line says', () => {
+    const folder = mkdtempSync(join(tmpdir(), 'countersum-'));
+    try {
+      mkdirSync(join(folder, 'dist/l10n'), { recursive: true });
+      called('translate', 'keepSentencesOf', ['client.js', 'server.code.js'], folder);
+      const kept: Translation = JSON.parse(readFileSync(join(folder, 'dist/l10n/bundle.l10n.de.json'), 'utf8'));
+      const all: Translation = JSON.parse(readFileSync('l10n/bundle.l10n.de.json', 'utf8'));
+      const textOf = (folders: readonly string[]) =>
+        folders
+          .flatMap((at) => readdirSync(at, { recursive: true, encoding: 'utf8' }).map((name) => join(at, name)))
+          .filter((file) => file.endsWith('.ts'))
+          .map((file) => readFileSync(file, 'utf8'))
+          .join('\n');
+      const [editor, others, command] = [
+        textOf(['client/src', 'server/src/features']),
+        textOf(['shared-core/src']),
+        textOf(['server/src/cli']),
+      ];
+      const isKept = (sentence: string) => (kept[sentence] ?? kept[shortFor(sentence)]) === all[sentence];
+      const said = Object.keys(all).filter((sentence) => editor.includes(`'${sentence}'`));
+      assert.ok(said.length > 300);
+      assert.deepEqual(
+        said.filter((sentence) => !isKept(sentence)),
+        [],
+      );
+      const only = Object.keys(all).filter(
+        (sentence) => [editor, others].every((text) => !text.includes(sentence)) && command.includes(`'${sentence}'`),
+      );
+      assert.ok(only.some((sentence) => !isKept(sentence)));
     } finally {
       rmSync(folder, { recursive: true, force: true });
     }
