@@ -25,6 +25,20 @@ describe('the options view', () => {
     await until(() => selected() === 'Rear parking sensors');
   });
 
+  it('tells a screen reader sentences with one stop each', async () => {
+    // Nothing can be set in what was read back, which each of its options says.
+    await session.open('rear-body.read-back.cfgdump');
+    const spoken = () =>
+      (view()?.provider.getChildren() ?? [])
+        .flatMap((node) => view()?.provider.getChildren(node) ?? [])
+        .map((node) => view()?.provider.getTreeItem(node).accessibilityInformation?.label ?? '');
+    await until(() => spoken().some((label) => /How sure: .*[a-z]\. This was read back/.test(label)));
+    assert.deepEqual(
+      spoken().filter((label) => label.includes('..')),
+      [],
+    );
+  });
+
   it('shows it too where the options are listed anew meanwhile', async () => {
     let go = () => {};
     session.editor.beforeReveal = new Promise((resolve) => {

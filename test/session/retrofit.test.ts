@@ -12,6 +12,7 @@ import { PLAN_RETROFIT, type PlanRetrofitResult, RETROFIT_VEHICLES } from '../..
 import { demoFile } from '../support/demo.js';
 import type { MemoryFile } from '../support/memoryHost.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
+import { LINES, LINES_TEXT } from '../support/smallDumps.js';
 
 const URI = 'file:///demo/trailer-socket.retrofit.json';
 
@@ -425,6 +426,35 @@ describe('the way back', () => {
       const answer = await session.connection.sendRequest<Refusal>(RESTORABLE_LINES, { uri: dumpUri });
       assert.doesNotMatch(answer.refused, /same bytes/);
       assert.match(answer.refused, /Start address: 0000 → 0001/);
+    } finally {
+      session.close();
+    }
+  });
+
+  it('offers no line that holds a file sum beside those that it covers, as it goes with them', async () => {
+    const session = await serverSession();
+    const [uri, head] = ['file:///demo/a.cfgdump', '@profile p.dump-profile.json\n'];
+    session.files.set('file:///demo/p.dump-profile.json', JSON.stringify({ format: 1, ...LINES }));
+    session.files.set('file:///demo/b.cfgdump', head + LINES_TEXT);
+    const on = `${head}@backup b.cfgdump\n${LINES_TEXT.replace('01 10 00 | 11', '00 10 00 | 10')}`;
+    const offered = async () =>
+      (await session.connection.sendRequest<readonly RestorableLine[]>(RESTORABLE_LINES, { uri })).map(
+        ({ label }) => label,
+      );
+    try {
+      await session.open(uri, on.replace('02 27', '02 26'));
+      const labels = await offered();
+      assert.deepEqual(labels, ['2']);
+      const { edit, says } = await session.connection.sendRequest<RestoreResult>(RESTORE, {
+        ...{ uri, labels, unconfirmed: true },
+      });
+      assert.equal(says, 'Every byte is as in the backup again.');
+      const text = session.after(uri, { title: '', edit: edit as WorkspaceEdit });
+      assert.equal(text.replace(/^@.*\n/gm, ''), LINES_TEXT);
+      // Where it alone differs, it is what is wrong.
+      await session.change(uri, 3, 3, 5, '01');
+      await session.change(uri, 3, 14, 16, '11');
+      assert.deepEqual(await offered(), ['total']);
     } finally {
       session.close();
     }

@@ -60,8 +60,9 @@ export async function noteTried(services: Services, document: vscode.TextDocumen
   const result = await services.ask<VerifyReadBackResult>(VERIFY_READ_BACK, params);
   if (result === undefined) return;
   if (result.seen.length > 0) await noteSeen(services.client, result.seen);
-  else if (result.matches) void inform(vscode.l10n.t('There is nothing new to be noted in the profile.'));
-  else void warn(result.verdict);
+  else if (!result.matches) void warn(result.verdict);
+  else if (result.whyUnseen !== null) void warn(result.whyUnseen);
+  else void inform(vscode.l10n.t('There is nothing new to be noted in the profile.'));
 }
 
 /** Writes into the profiles in which the options are that were set, by whom they were set and tried; nothing where they were not. */

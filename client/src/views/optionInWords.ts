@@ -28,5 +28,7 @@ export function spoken(item: OptionItem): string {
     ...(item.caution ? [vscode.l10n.t('affects {0}', item.caution.touches)] : []),
     ...(item.certainty ? [certaintyInWords(item.certainty)] : []),
     ...(item.refused === null ? [] : [item.refused]),
-  ].join('. ');
+  ]
+    .map((one, i, all) => (i === all.length - 1 || /[.!?]$/.test(one) ? one : `${one}.`))
+    .join(' ');
 }

@@ -1,6 +1,6 @@
 import { boundBy, explainsWhole, hasPlaceForHeaders, textNaming } from '../../../shared-core/src/actions/index.js';
 import { listed, oddsInWords, type Phrase, phrase, SURE, valueIn } from '../../../shared-core/src/base/index.js';
-import { FORMS, formOf, type Label, textOfRows } from '../../../shared-core/src/format/index.js';
+import { FORMS, formOf, textOfRows } from '../../../shared-core/src/format/index.js';
 import {
   chanceAsOneIn,
   draftText,
@@ -21,7 +21,6 @@ import {
 } from '../../../shared-core/src/learn/index.js';
 import {
   bindText,
-  calledLine,
   canHaveRowsAsLines,
   type Dump,
   headerOf,
@@ -212,10 +211,6 @@ function ruleOf(
   const own = canHaveRowsAsLines(dump.notation) && profile.lines !== undefined ? dump.notation.id : FORMS[0].id;
   const { notation = own } = profile;
   const said = sums.length > 1 ? phrase('{0} sums, found in the bytes below', sums.length) : sums[0];
-  const calledOf = (name: string, label: Label) => {
-    const found = dumps.find((one) => one.name === name);
-    return found === undefined ? label : calledLine(boundBy(read, found.dump, name), label);
-  };
   const bound = boundBy(read, dump, fileName(uri));
   const worked = workedSum(bound);
   return {
@@ -226,10 +221,10 @@ function ruleOf(
     ),
     pattern: typeof notation === 'string' ? null : notation.pattern,
     lineSum: profile.addresses === undefined ? say(lineSumInWords(read)) : '',
-    total: say(said ?? (total === undefined ? phrase('none found') : totalInWords(total))),
+    total: say(said ?? (total === undefined ? phrase('none found') : totalInWords(total, bound))),
     lines,
     linesExplained,
-    damaged: damaged.map(({ name, label }) => say(phrase('line {0} of {1}', calledOf(name, label), name))),
+    damaged: damaged.map(({ name, called }) => say(phrase('line {0} of {1}', called, name))),
     odds: say(oddsOfParts(candidate)),
     // Which of two rules is right, or whether any is, no figure says.
     chance: undecided ? '' : figureOf(session, chance),

@@ -1,4 +1,4 @@
-import { linesToRestore, type Restored, restoreInSteps, soundBackup } from '../../../shared-core/src/actions/index.js';
+import { linesToChoose, type Restored, restoreInSteps, soundBackup } from '../../../shared-core/src/actions/index.js';
 import { listed, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import { compareDumps, remarksInWords, restoreInWords } from '../../../shared-core/src/compare/index.js';
 import { labelText } from '../../../shared-core/src/format/index.js';
@@ -37,7 +37,7 @@ function linesFor(session: Session, explained: Analysis): readonly RestorableLin
   const comparison = compareDumps(backup.value, explained.dump);
   const { lines, identical } = comparison;
   if (identical) return { refused: session.say(phrase('This dump holds the same bytes as its backup.')) };
-  const unlike = linesToRestore(explained.dump, backup.value);
+  const unlike = linesToChoose(explained.dump, backup.value);
   if (unlike.length === 0) {
     const why = listed(remarksInWords(comparison), ' ');
     return { refused: session.say(phrase('No line that differs can be restored by itself. {0}', why)) };
@@ -65,7 +65,10 @@ async function restoreChosen(
 ): Promise<RestoreResult | Refusal> {
   const backup = soundBackup(explained);
   if (!backup.ok) return toRefusal(session, backup);
-  const labels = linesToRestore(explained.dump, backup.value).filter((label) => chosen.includes(labelText(label)));
+  const all = linesToChoose(explained.dump, backup.value);
+  const some = all.filter((label) => chosen.includes(labelText(label)));
+  // Of all that are to choose from, nothing is to stay as it is.
+  const labels = some.length === all.length ? undefined : some;
   const subject = await withDependents(session, explained);
   const result = await inSlices(restoreInSteps(subject, labels, toConsent(accepted)), cancel);
   return toEditResult(session, explained, result, result.ok ? doneInWords(result.value) : undefined);

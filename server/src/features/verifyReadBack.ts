@@ -4,7 +4,6 @@ import {
   doubtInWords,
   type ReadBack,
   readBackPage,
-  type SeenInFile,
   seenInCar,
   verdictInWords,
 } from '../../../shared-core/src/jobs/index.js';
@@ -50,16 +49,20 @@ async function verify(
     matches: verification.matches,
     verdict: session.say(verdictInWords(verification)),
     doubt: doubt === undefined ? null : session.say(doubt),
-    seen: await seenIn(session, analysis, { name, dump: read, verification }),
+    ...(await seenIn(session, analysis, { name, dump: read, verification })),
   };
 }
 
 /** What may be noted in the profile; a read-back is shown and what there is to say of it all the same. */
-async function seenIn(session: Session, analysis: Analysis, read: ReadBack): Promise<readonly SeenInFile[]> {
+async function seenIn(
+  session: Session,
+  analysis: Analysis,
+  read: ReadBack,
+): Promise<Pick<VerifyReadBackResult, 'seen' | 'whyUnseen'>> {
   const file = analysis.profileFile;
   const text = file === undefined ? undefined : await session.files.readText(file);
-  if (file === undefined || text?.ok !== true) return [];
+  if (file === undefined || text?.ok !== true) return { seen: [], whyUnseen: null };
   const bases = await basesOf(session, file, text.value);
   const found = seenInCar(analysis, read, { file, text: text.value, bases }, { now: new Date().toISOString() });
-  return found.ok ? found.value : [];
+  return found.ok ? { seen: found.value, whyUnseen: null } : { seen: [], whyUnseen: session.say(found.why) };
 }

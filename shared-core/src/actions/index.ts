@@ -16,6 +16,7 @@ export { boundBy, explainsWhole, isExplainedWhole, textNaming, whyNotNamed } fro
 export { planQuestion } from './planQuestion.js';
 export { balanceAt, balancePlaces, fixInSteps, placeToBalance } from './repair.js';
 export {
+  linesToChoose,
   linesToRestore,
   type Restored,
   restore,

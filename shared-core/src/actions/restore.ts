@@ -45,6 +45,13 @@ export function linesToRestore(dump: Dump, backup: Dump): readonly Label[] {
   return unlike(compareDumps(backup, dump));
 }
 
+/** Those of them to choose from: a line that holds a file sum goes with the lines that it covers, unless it differs alone. */
+export function linesToChoose(dump: Dump, backup: Dump): readonly Label[] {
+  const all = linesToRestore(dump, backup);
+  const others = all.filter((label) => !isSumLine(dump, label));
+  return others.length > 0 ? others : all;
+}
+
 /** Restores all lines that differ from the dump's own backup, or chosen ones, with every sum kept right. */
 export function restore(subject: Subject, chosen?: readonly Label[], consent: Consent = {}): Result<Restored> {
   return finish(restoreInSteps(subject, chosen, consent));

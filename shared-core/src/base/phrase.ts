@@ -25,12 +25,17 @@ export function phrase(pattern: string, ...parts: readonly PhrasePart[]): Phrase
 
 /** The phrase as text, in English where no translation has it. */
 export function say(said: Phrase, translation?: Translation): string {
-  return translated(said.pattern, translation).replace(/\{(\d+)\}/g, (whole, index: string) => {
-    const part = said.parts[Number(index)];
-    if (part === undefined) return whole;
-    if (typeof part === 'object') return say(part, translation);
-    return typeof part === 'number' ? numberAs(part, translated(A_HALF.pattern, translation)) : oneLine(part);
-  });
+  return translated(said.pattern, translation).replace(
+    /\{(\d+)\}/g,
+    (whole, index: string, at: number, all: string) => {
+      const part = said.parts[Number(index)];
+      if (part === undefined) return whole;
+      // A sentence that goes in has a stop of its own.
+      if (typeof part === 'object')
+        return say(part, translation).replace(all[at + whole.length] === '.' ? /\.$/ : '', '');
+      return typeof part === 'number' ? numberAs(part, translated(A_HALF.pattern, translation)) : oneLine(part);
+    },
+  );
 }
 
 /** By its own form of this number a translation says how it writes numbers that are not whole. */

@@ -20,7 +20,8 @@ export const DIAGNOSTICS = {
   'not-hex': {
     group: 'structure',
     severity: 'error',
-    meaning: 'a character that is no hex digit; look-alikes such as O for 0 are named as what they probably were',
+    meaning:
+      'a character that is no hex digit; the digit that the line sum fits is named, or what a look-alike such as O for 0 probably was',
   },
   'odd-digits': { group: 'structure', severity: 'error', meaning: 'a group with a digit too many or too few' },
   'text-unreadable': {

@@ -19,13 +19,14 @@ import { USES, useOf } from '../model/useHeader.js';
 import { isWrongWord, whyWrongWord } from '../model/wordHeader.js';
 import { dataBytes, firstLabel, lastLabel, positionOf } from '../profile/lineLabels.js';
 import type { ProblemCode } from './diagnostics.js';
+import { withDigitsBySum } from './digitBySum.js';
 import { type Problem, problem } from './problem.js';
 
 /** What rows say of themselves: characters that are no hex, groups with a digit too few. */
 export function rowProblems(dump: Dump): Problem[] {
   return dump.invalidRows.flatMap((row) => {
     const label = labelOfRow(dump.rows[row]);
-    return (dump.rows[row]?.problems ?? []).map(({ code, start, end, message, meant }) =>
+    return withDigitsBySum(dump, row).map(({ code, start, end, message, meant }) =>
       problem(code, { row, start, end }, message, {
         ...(label === undefined ? {} : { label }),
         ...(meant === undefined ? {} : { meant }),

@@ -71,5 +71,5 @@ export {
 } from './vehicles.js';
 export { doubtInWords, readBackPage, verdictInWords, verificationInWords } from './verify/inWords.js';
 export { asReading } from './verify/reading.js';
-export { type ReadBack, type SeenInFile, seenInCar } from './verify/seenInCar.js';
+export { type ReadBack, seenInCar } from './verify/seenInCar.js';
 export { isVerified, verifyReadBack } from './verify/verify.js';

@@ -27,7 +27,7 @@ export function candidate(
   module: number | undefined,
   undecided: boolean,
 ): LearnCandidate {
-  const damaged = unexplained.map(({ dump, label }) => ({ name: dumps[dump]?.name ?? '', label }));
+  const damaged = unexplained.map((line) => damagedIn(line, dumps));
   const lines = dumps.reduce((sum, dump) => sum + dump.lines.length, 0);
   const chance = rule === undefined && total === undefined ? 1 : (rule?.chance ?? 0) + (total?.chance ?? 0);
   const leaves = rule !== undefined && leavesTooMany(rule);
@@ -47,6 +47,12 @@ export function candidate(
     undecided: undecided || leaves || isDoubtful(total, dumps.length),
     eitherEnd,
   };
+}
+
+/** A line that does not follow the rule, by its label and as its dump calls it. */
+function damagedIn({ dump, label }: LineToLearn, dumps: readonly RecordsOfText[]): LearnCandidate['damaged'][number] {
+  const { name = '', namer } = dumps[dump] ?? {};
+  return { name, label, called: namer?.()(label) ?? label };
 }
 
 /** Whether a total leaves dumps unexplained that are no rare exception. */

@@ -1,6 +1,6 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import type { Steps } from '../base/steps.js';
-import { bytesOf } from '../format/row.js';
+import { bytesOf, recordName } from '../format/row.js';
 import { readRows } from '../format/rows.js';
 import { bind, type Dump } from '../model/dump.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
@@ -30,7 +30,8 @@ export function* learnImage(form: LearnedForm, texts: readonly TextToLearn[]): S
   const wrong = dumps.flatMap(({ wrongSums, rows }, i) =>
     wrongSums.map((row) => {
       const record = rows[row];
-      return { name: texts[i]?.name ?? '', label: record?.kind === 'record' ? record.label : '' };
+      const [label, called] = record?.kind === 'record' ? [record.label, recordName(record)] : ['', ''];
+      return { name: texts[i]?.name ?? '', label, called };
     }),
   );
   const unread = dumps.flatMap(({ rows }, i) =>

@@ -43,7 +43,7 @@ export function* learnLines(
     yield;
     const rows = rowsOfData(readRows(text, form.notation), form.notation);
     rowsOfTexts.push(rows);
-    all.push(recordsOf(name, rows));
+    all.push(recordsOf(name, rows, form.notation));
   }
   const groups = byShape(all);
   const group = groups.find(({ dumps: named }) => named.some(({ name }) => name === about)) ?? groups[0];
@@ -90,7 +90,7 @@ export function* learnLines(
     const others = rank === 0 ? totals.slice(1).filter(isRival(totals[0])).slice(0, 2) : [];
     const open = search.undecided.some((rival) => rival.rule === rule);
     if (others.length > 0) remarks.push(otherTotals(others.length));
-    if (rank === 0) remarks.push(...coverageSaid(totals[0], others, dumps[0]?.lines.map(({ label }) => label) ?? []));
+    if (rank === 0) remarks.push(...coverageSaid(totals[0], others, dumps[0]));
     if (rank === 0 && totals[0]?.place.kind === 'record') explained = totals[0].place.label;
     for (const [i, total] of [totals[0], ...others].entries()) {
       if (total?.pattern !== undefined) placed.add(total.pattern);

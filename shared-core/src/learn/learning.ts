@@ -26,8 +26,8 @@ export interface LearnCandidate {
   readonly chance: number;
   /** The same of the rule for lines and of the total alone; `null` where there is none. */
   readonly chances: PartChances;
-  /** Lines whose sum does not follow the rule, where the others make it sure: most likely damaged. */
-  readonly damaged: readonly { readonly name: string; readonly label: Label }[];
+  /** Lines whose sum does not follow the rule, where the others make it sure: most likely damaged; `called` by their dump. */
+  readonly damaged: readonly { readonly name: string; readonly label: Label; readonly called: Label }[];
   /** Lines that look like those of the dump and cannot be read, as rows of their files from 1. */
   readonly unread: readonly { readonly name: string; readonly row: number }[];
   /** Rows that hold hex digits and are taken for text, which nothing in them says. */

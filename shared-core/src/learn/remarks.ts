@@ -41,8 +41,9 @@ export function accountSaid(best: LearnCandidate | undefined, unread: number): r
 }
 
 /** Which lines without a number hold bytes that no rule gives. */
-export function besideSaid({ name, others }: RecordsOfText, explained: Label | undefined): readonly Phrase[] {
-  const left = others.filter(({ label }) => label !== explained).map(({ label }) => label);
+export function besideSaid({ name, namer, others }: RecordsOfText, explained: Label | undefined): readonly Phrase[] {
+  const called = namer();
+  const left = others.filter(({ label }) => label !== explained).map(({ label }) => called(label));
   if (left.length === 0) return [];
   return left.length === 1
     ? [
@@ -120,12 +121,15 @@ export function otherTotals(count: number): Phrase {
 export function coverageSaid(
   best: TotalRule | undefined,
   [rival]: readonly TotalRule[],
-  labels: readonly Label[],
+  dump: RecordsOfText | undefined,
 ): readonly Phrase[] {
-  if (best === undefined) return [];
+  if (best === undefined || dump === undefined) return [];
+  const called = dump.namer();
   const isCovered = (label: Label, { covers: { range } }: TotalRule) => range === undefined || isBetween(label, range);
-  const telling = labels.filter((label) => rival && isCovered(label, best) !== isCovered(label, rival));
-  const [named, isOne] = [labelsInWords(telling), telling.length === 1];
+  const telling = dump.lines
+    .map(({ label }) => label)
+    .filter((label) => rival && isCovered(label, best) !== isCovered(label, rival));
+  const [named, isOne] = [labelsInWords(telling, called), telling.length === 1];
   if (telling.length > 0)
     return [
       isOne
@@ -143,19 +147,19 @@ export function coverageSaid(
     best.unseen.length === 1
       ? phrase(
           'Line {0} is the same in all dumps, and the file sum has a constant that was worked out: whether it covers this line is a guess. A dump with another value there decides it.',
-          labelsInWords(best.unseen),
+          labelsInWords(best.unseen, called),
         )
       : phrase(
           'Lines {0} are the same in all dumps, and the file sum has a constant that was worked out: whether it covers them is a guess. A dump with other values there decides it.',
-          labelsInWords(best.unseen),
+          labelsInWords(best.unseen, called),
         ),
   ];
 }
 
 const MOST_LABELS = 12;
 
-function labelsInWords(labels: readonly Label[]): string {
-  return `${labels.slice(0, MOST_LABELS).join(', ')}${labels.length > MOST_LABELS ? ' …' : ''}`;
+function labelsInWords(labels: readonly Label[], called: (label: Label) => string): string {
+  return `${labels.slice(0, MOST_LABELS).map(called).join(', ')}${labels.length > MOST_LABELS ? ' …' : ''}`;
 }
 
 /** What the search for the line sums has left open. */
@@ -174,7 +178,7 @@ export function said(search: LineSumSearch, lines: readonly LineToLearn[], dumps
         ? phrase('Dumps of other cars may tell them apart.')
         : phrase(
             'A line {0} with the data {1} would tell the first two rules apart: it ends in {2} by the first and in {3} by the second.',
-            open.telling.label,
+            dumps[0]?.namer()(open.telling.label) ?? open.telling.label,
             hexBytes(open.telling.data, ' '),
             hexBytes(open.telling.first, ' '),
             hexBytes(open.telling.second, ' '),
@@ -205,12 +209,13 @@ function wrongSaid(
 ): Phrase[] {
   const [first] = damaged.length > 0 ? damaged : wrong;
   if (first === undefined) return [];
-  const name = dumps[first.dump]?.name ?? '';
+  const { name = '', namer } = dumps[first.dump] ?? {};
+  const called = namer?.()(first.label) ?? first.label;
   if (damaged.length === 0)
     return [
       phrase(
         'Line {0} of {1} does not follow the rule ({2} of {3} lines do not). These dumps do not say whether the line is damaged or the rule is wrong.',
-        first.label,
+        called,
         name,
         wrong.length,
         lines,
@@ -218,17 +223,12 @@ function wrongSaid(
     ];
   return [
     damaged.length === 1
-      ? phrase(
-          '1 of {0} lines does not follow the rule and is probably damaged: line {1} of {2}.',
-          lines,
-          first.label,
-          name,
-        )
+      ? phrase('1 of {0} lines does not follow the rule and is probably damaged: line {1} of {2}.', lines, called, name)
       : phrase(
           '{0} of {1} lines do not follow the rule and are probably damaged, first line {2} of {3}.',
           damaged.length,
           lines,
-          first.label,
+          called,
           name,
         ),
   ];

@@ -1,6 +1,8 @@
 import { hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { type SumSpec, sumInWords } from '../checksum/registry.js';
+import type { Label } from '../format/row.js';
+import { lineNamer } from '../model/lineName.js';
 import { writtenRanges } from '../profile/dataRanges.js';
 import type { LineSum, LineSumPart, Profile, Total } from '../profile/profile.js';
 
@@ -41,25 +43,29 @@ export function partsInWords({ over, labelBytes, data }: LineSum, module: number
   return over.map((part) => words[part] ?? numberOfLabel(part));
 }
 
-/** How and where the file is summed, in words. */
-export function totalInWords({ spec, order, covers, stored, line }: Total): Phrase {
+/** How and where the file is summed, in words; lines as a dump calls them. */
+export function totalInWords(
+  { spec, order, covers, stored, line }: Total,
+  dump: Parameters<typeof lineNamer>[0],
+): Phrase {
+  const called = lineNamer(dump);
   const sum = specInWords(spec, order);
-  const run = coverageInWords(covers);
+  const run = coverageInWords(covers, called);
   if (stored.kind === 'line')
-    return phrase('{0}, over {1}; in line {2} from byte {3}', sum, run, stored.line, stored.byte);
+    return phrase('{0}, over {1}; in line {2} from byte {3}', sum, run, called(stored.line), stored.byte);
   if (stored.kind === 'record')
-    return phrase('{0}, over {1}; in the line "{2}"', sum, run, line?.pattern ?? stored.label);
+    return phrase('{0}, over {1}; in the line "{2}"', sum, run, line?.pattern ?? called(stored.label));
   return phrase('{0}, over {1}; at address {2}', sum, run, hex(stored.address, 4));
 }
 
-function coverageInWords(covers: Total['covers']): Phrase {
+function coverageInWords(covers: Total['covers'], called: (label: Label) => string): Phrase {
   if (covers.kind === 'addresses') return phrase('ranges of addresses');
   if (covers.kind === 'all-lines')
     return covers.sums ? phrase('data and sums of all lines') : phrase('the data of all lines');
   if (covers.kind === 'line-parts') return phrase('parts of the lines');
   return covers.sums
-    ? phrase('data and sums of lines {0} to {1}', covers.from, covers.to)
-    : phrase('the data of lines {0} to {1}', covers.from, covers.to);
+    ? phrase('data and sums of lines {0} to {1}', called(covers.from), called(covers.to))
+    : phrase('the data of lines {0} to {1}', called(covers.from), called(covers.to));
 }
 
 /** A method with its parameters, those left out that are as usual. */

@@ -73,6 +73,8 @@ export interface VerifyReadBackResult {
   readonly doubt: string | null;
   /** What may be noted in profiles of the options that the work has set; nothing where that is not shown. */
   readonly seen: readonly SeenInFile[];
+  /** Why nothing may be noted. */
+  readonly whyUnseen: string | null;
 }
 
 /** Client to server: the record of a vehicle folder. */

@@ -130,7 +130,7 @@ export function codedFiles(
       file.close();
       return refuse(
         phrase(
-          'It is {0}, not a dump. If it holds raw bytes of a module all the same, say so by {1}',
+          'It is {0}, not a dump. If it holds raw bytes of a module all the same, say so by {1}.',
           kind,
           howToSay(uri, hasOption),
         ),
@@ -141,7 +141,7 @@ export function codedFiles(
       file.close();
       return refuse(
         phrase(
-          'Most of it is text, but it holds zero bytes or control characters too. Take these out, or save it as UTF-8; if it is raw bytes, say so by {0}',
+          'Most of it is text, but it holds zero bytes or control characters too. Take these out, or save it as UTF-8; if it is raw bytes, say so by {0}.',
           howToSay(uri, hasOption),
         ),
       );
@@ -149,8 +149,8 @@ export function codedFiles(
     if (saidForm(uri) === undefined && isDigitsOnly(fileName(uri), head)) {
       file.close();
       const how = hasOption
-        ? phrase('Say which with "--from binary" or "--from hex-list", or give its name the ending of a form')
-        : phrase('Give its name the ending of a form');
+        ? phrase('Say which with "--from binary" or "--from hex-list", or give its name the ending of a form.')
+        : phrase('Give its name the ending of a form.');
       return refuse(phrase('It holds hex digits and nothing else, so it may be raw bytes or text in hex. {0}', how));
     }
     const mayHaveHeaders = isBinary || (hasNoPlace(uri, saidForm(uri)) && (await hasHeaders(uri)));

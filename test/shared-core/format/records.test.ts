@@ -203,8 +203,8 @@ describe('records of memory images', () => {
   }
 
   for (const [name, text] of [
-    ['a.hex', ':01000000?1FE\n:00000001FF'],
-    ['a.s19', 'S1040000?1FA\nS9030000FC'],
+    ['a.hex', ':01000000?1FD\n:00000001FF'],
+    ['a.s19', 'S1040000?1FB\nS9030000FC'],
   ] as const)
     it(`names the comment sign of the written form where a character is no digit: ${name}`, () => {
       const found = check(name, text).find(({ code }) => code === 'not-hex');

@@ -136,6 +136,17 @@ describe('a read-back', () => {
     assert.doesNotMatch(page, /Correct these in the module/);
   });
 
+  it('of a module that was taken back asks for no function to be tried', () => {
+    const [back, name] = [unsealed(found), 'rear-body.cfgdump'];
+    const page = (plan: Dump) =>
+      readBackPage(verifyReadBack(plan, plan, found), { name, dump: plan }, { name: 'read', dump: plan }, (said) =>
+        say(said),
+      );
+    assert.match(page(back), /✓.*\nThe module is as in the backup\.\n$/s);
+    assert.doesNotMatch(page(back), /Try the function/);
+    assert.match(page(planned), /\nTry the function next\.\n$/);
+  });
+
   it('of another car asks for nothing to be corrected in the module', () => {
     const foreign = read([/^ 1: .*/m, ' 1: 06 F4 20 42  00 01 | 58']);
     const page = readBackPage(

@@ -90,6 +90,9 @@ describe('an option that was set in a module and came back', () => {
     // The same was written and read, and it is wrong in both.
     const wrong = LINES_TEXT.replace('02 27', '02 28');
     assert.match(String(noted({ plan: wrong, read: wrong })), /file sum/);
+    // Beside the option, a byte was written that nothing explains: what was tried is both together.
+    const beside = LINES_TEXT.replace('01 10 00 | 11', '01 10 05 | 16').replace('02 27', '02 2C');
+    assert.equal(noted({ plan: beside, read: beside }), 'a: nothing in the profile explains the change of line 2.');
   });
 
   it('is none that the work has not set', () => {

@@ -302,6 +302,22 @@ describe('whether a change was written', () => {
     assert.equal(written(again, [at('a', '2026-02-01')]), undefined);
     const unordered = written(again, [at('a', '2026-03-03T10:00Z'), back]);
     assert.deepEqual([unordered?.isOpen, unordered?.reading], [true, 'a']);
+    assert.equal(
+      unordered?.said,
+      'work is as its backup. a differs from it and cannot be ordered: "@taken" is "2026-03-03T10:00Z" in a and "2026-03-03" in b, which does not tell which of them was read later. Read the module once more and verify that, or correct the time if it is wrong.',
+    );
+    assert.match(
+      written(again, [at('a', '2026-03-02'), at('b', 'soon', LINES_TEXT)])?.said ?? '',
+      /^work is as its backup\. a differs from it and cannot be ordered: "@taken" of b is "soon", which is no day and time\.$/,
+    );
+    assert.match(
+      written(again, [at('a', '2099-03-02'), back])?.said ?? '',
+      /^work is as its backup\. a differs from it and cannot be ordered: "@taken" of a is 2099-03-02, which is in the future\./,
+    );
+    assert.match(
+      written(again, [at('a', '2026-03-01')])?.said ?? '',
+      /^work is as its backup\. a differs from it and cannot be ordered: "@taken" is "2026-03-01" in a and .* in found, /,
+    );
   });
 
   it('cannot be told where nothing differs and not all was read', () => {

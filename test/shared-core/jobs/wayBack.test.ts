@@ -113,6 +113,28 @@ describe('a module that is to be as in its backup again', () => {
     }
   });
 
+  it('is said to hold nothing where nobody can tell which of its readings is the last', async () => {
+    const sameMinute = { 'rear-body.read-back-2.cfgdump': AGAIN.replace('T12:30:00Z', 'T11:02:00Z') };
+    const toCome = { 'rear-body.read-back.cfgdump': BACK.replace('2026-03-02', '9126-03-02') };
+    for (const [more, why, does] of [
+      [sameMinute, /which does not tell which of them was read later\. Read the module once more/, 'bringBack'],
+      [toCome, /which is in the future\./, 'open'],
+      [{ ...sameMinute, ...toCome }, /which is in the future\./, 'open'],
+    ] as const)
+      for (const retrofit of [{}, RETROFIT]) {
+        const files = { ...GONE_BACK, ...retrofit, ...more };
+        const steps = (await stepsIn(files)).join('\n');
+        const [next = ''] = /^next .*$/m.exec(steps) ?? [];
+        assert.match(next, /^next change: rear-body\.cfgdump is as its backup\. .* cannot be ordered: /, steps);
+        assert.match(next, why);
+        assert.match(next, new RegExp(`\\[${does} rear-body\\.(?:read-back\\.)?cfgdump\\]$`));
+        assert.doesNotMatch(steps, /last held|still holds|Write the module|write these lines/);
+        const { dumps } = await inputOf(files);
+        const own = dumps.find(({ file }) => file === at('rear-body.cfgdump'));
+        assert.equal(own && heldLast(own, dumps, LATER), undefined);
+      }
+  });
+
   it('is done though its retrofit lies in the folder: that was set, and is taken back', async () => {
     const titles = async (files: Parameters<typeof jobsIn>[0]) =>
       (await jobsIn(files)).flatMap(({ modules }) =>

@@ -147,10 +147,18 @@ describe('learn from dumps', () => {
     });
   }
 
+  it('a damaged line is called as its dump calls it, not by its number', () => {
+    const write: Write = (label, bytes) => `k${hex(label)}=${hexBytes(bytes, ' ')}`;
+    const torn = dump(2, write).replace(/^k11=../m, 'k11=5C');
+    const learning = learn(texts(dump(1, write), torn, dump(3, write)));
+    assert.deepEqual(best(learning).damaged, [{ name: 'dump 2', label: 17, called: 'k11' }]);
+    assert.match(remarks(learning), /probably damaged: line k11 of dump 2/);
+  });
+
   it('a damaged line is named, and the total is learned from the sound dumps', () => {
     const torn = dump(2).replace(/^11: ../m, '11: 5C');
     const learning = learn(texts(dump(1), torn, dump(3)));
-    assert.deepEqual(best(learning).damaged, [{ name: 'dump 2', label: 11 }]);
+    assert.deepEqual(best(learning).damaged, [{ name: 'dump 2', label: 11, called: '11' }]);
     assert.equal(best(learning).totalExplained, true);
     assert.match(
       remarks(learning),

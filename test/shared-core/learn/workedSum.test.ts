@@ -1,9 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { say } from '../../../shared-core/src/base/phrase.js';
+import { totalInWords } from '../../../shared-core/src/learn/ruleInWords.js';
 import { workedSum } from '../../../shared-core/src/learn/workedSum.js';
 import { bindText } from '../../../shared-core/src/model/dump.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
+import { profileOf } from '../../support/smallDumps.js';
 
 const worked = (profile: object, text: string) => {
   const { profile: read } = readProfile(JSON.stringify({ format: 1, ...profile }));
@@ -11,6 +13,18 @@ const worked = (profile: object, text: string) => {
   return sum && [say(sum.of), say(sum.steps), sum.hint && say(sum.hint)];
 };
 const lines = { from: 1, to: 2, data: 3, sum: 1 };
+
+it('a file sum is said to be in a line as the dump calls it', () => {
+  const profile = profileOf({
+    notation: { pattern: 'k{label:hex}={data}' },
+    lines: { from: 16, to: 17, data: 2 },
+    totals: [{ name: 'file sum', method: 'add', bits: 8, line: 17, byte: 2, over: ['data'] }],
+  });
+  const bound = bindText('a.cfgdump', 'k10=01 02\nk11=03 06\n', profile);
+  const [total] = profile.totals;
+  assert.ok(total);
+  assert.match(say(totalInWords(total, bound)), /; in line k11 from byte 2$/);
+});
 
 describe('one sum of a dump, worked out', () => {
   it('is that of the first line that is right and shows something, with each part that it covers', () => {

@@ -201,7 +201,7 @@ describe('a file', () => {
     const mixed = bytesOf(...Buffer.from('1: 01 02\n'), 0);
     assert.match(
       (await opened('a.bin', { 'a.bin': mixed })).why,
-      /^Most of it is text, .* "a\.bin\.dump-headers" beside it$/,
+      /^Most of it is text, .* "a\.bin\.dump-headers" beside it\.$/,
     );
     assert.equal((await opened('a.bin', { 'a.bin': mixed, 'a.bin.dump-headers': '' })).why, '');
     assert.equal((await opened('a.bin', { 'a.bin': mixed }, { saidForm: () => 'binary' })).why, '');
@@ -217,16 +217,16 @@ describe('a file', () => {
       assert.match(
         (await opened(name, { [name]: picture })).why,
         new RegExp(
-          `^It is a picture \\(PNG\\), not a dump\\. If .*, say so by a file "${name}\\.dump-headers" beside it$`,
+          `^It is a picture \\(PNG\\), not a dump\\. If .*, say so by a file "${name}\\.dump-headers" beside it\\.$`,
         ),
       );
     // What only the command line has is named there alone.
     assert.match(
       (await opened('a.bin', { 'a.bin': picture }, { hasOption: true })).why,
-      /, say so by "--from binary" or a file "a\.bin\.dump-headers" beside it$/,
+      /, say so by "--from binary" or a file "a\.bin\.dump-headers" beside it\.$/,
     );
     const digits = await opened('a.bin', { 'a.bin': '0102' });
-    assert.match(digits.why, /^It holds hex digits and nothing else.*\. Give its name the ending of a form$/);
+    assert.match(digits.why, /^It holds hex digits and nothing else.*\. Give its name the ending of a form\.$/);
     assert.match(
       (await opened('a.cfgdump', { 'a.cfgdump': '%PDF-1.7\n1: 01 | 01\n' })).why,
       /^It is a document \(PDF\)/,

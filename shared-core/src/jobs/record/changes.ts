@@ -125,7 +125,12 @@ export function writtenOf(
   const verificationOf = (reading: RecordedDump) => verifyReadBack(work.dump, reading.dump, since.dump);
   const verifies = (reading: RecordedDump) => isVerified(verificationOf(reading));
   if (comparison.identical)
-    return notTakenBack(work, [...after, ...unordered], (reading) => verificationOf(reading).matches, strays);
+    return notTakenBack(
+      { ...work, since },
+      [...after, ...unordered],
+      (reading) => verificationOf(reading).matches,
+      strays,
+    );
   if (!differs(comparison)) {
     const [why] = unmatchedInWords(comparison);
     return {
@@ -170,13 +175,10 @@ export function writtenOf(
       against.name,
       why,
     );
-    // No later reading outdates one that says no time, or one that is to come.
-    const settledBy = against.isToCome || timeOf(against) === undefined ? 'time' : 'reading';
     return {
       isOpen: true,
       reading: against,
-      settledBy,
-      said: settledBy === 'time' ? said : listed([said, ONCE_MORE], ' '),
+      ...settled(said, against.isToCome || timeOf(against) === undefined),
     };
   }
   return (
@@ -200,11 +202,16 @@ function besideStray(proof: RecordedDump, strays: readonly NamedDump[]): Written
   return { isOpen: true, reading: proof, said, stray };
 }
 
+/** What settles the order of two readings: no later one outdates one that says no time, or one that is to come. */
+function settled(said: Phrase, byTime: boolean): Pick<Written, 'settledBy' | 'said'> {
+  return byTime ? { settledBy: 'time', said } : { settledBy: 'reading', said: listed([said, ONCE_MORE], ' ') };
+}
+
 const ONCE_MORE = phrase('Read the module once more and verify that, or correct the time if it is wrong.');
 
 /** What keeps a dump that is as its backup open: a reading of something else, which no later one that is as the dump outdates. */
 function notTakenBack(
-  { name, dump }: RecordedDump,
+  { name, dump, since }: RecordedDump & { readonly since: NamedDump },
   readings: readonly RecordedDump[],
   verifies: (reading: RecordedDump) => boolean,
   strays: readonly NamedDump[],
@@ -219,6 +226,25 @@ function notTakenBack(
     return { ...(besideStray(proof, strays) ?? { isOpen: false, reading: proof, said }), back };
   }
   const labels = compareDumps(other.dump, dump).lines.map(({ called }) => called);
+  const back = labels.length > 0 ? { back: other } : {};
+  const proof = same.find((one) => !isLater(other, one));
+  const before = proof ?? since;
+  if (other.isToCome || !isLater(other, before)) {
+    const undated = [other, proof].find((one) => one !== undefined && timeOf(one) === undefined);
+    const why = other.isToCome ? whyToCome(other) : whyUnordered(other, before);
+    const unclear = phrase(
+      '{0} is as its backup. {1} differs from it and cannot be ordered: {2}',
+      name,
+      other.name,
+      why,
+    );
+    return {
+      isOpen: true,
+      reading: proof && (undated ?? other),
+      ...settled(unclear, other.isToCome || undated !== undefined),
+      ...back,
+    };
+  }
   const said = isReadBadly(other.dump)
     ? whyReadAgain(other)
     : labels.length === 0
@@ -233,7 +259,7 @@ function notTakenBack(
           other.name,
           listed(labels),
         );
-  return { isOpen: true, reading: other, said, ...(labels.length > 0 && { back: other }) };
+  return { isOpen: true, reading: other, said, ...back };
 }
 
 export interface Written {
@@ -241,7 +267,7 @@ export interface Written {
   /** The reading that decides it; undefined where none is known to be later than the backup. */
   readonly reading: RecordedDump | undefined;
   readonly said: Phrase;
-  /** Where the reading differs from what proves it and nobody can tell which of the two was read later: what can tell it. */
+  /** Where a reading differs from what proves it, or from the backup, and nobody can tell which was read later: what can tell it. */
   readonly settledBy?: 'time' | 'reading';
   /** What keeps it open, as it may be a later reading of the module. */
   readonly stray?: NamedDump;

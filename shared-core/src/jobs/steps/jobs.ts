@@ -194,7 +194,8 @@ function findingsOf(
   const isUntouched = work !== undefined && !differs(work.comparison) && proof.back === undefined;
   const [sums, backup] = [sumsKnown(own, input), backupSealed(own, module, input, isUntouched)];
   const change = changeMade(own, work, input, proof);
-  const toWrite = proof.back === undefined ? work : workBack(own, proof.back);
+  // What nobody knows to be in the module, no card takes back.
+  const toWrite = proof.back === undefined || proof.written?.settledBy !== undefined ? work : workBack(own, proof.back);
   const isBack = proof.back !== undefined && proof.written?.isOpen === false;
   const checked = allRight(own, toWrite);
   // A dump in which nothing is set yet is not what is to be written.

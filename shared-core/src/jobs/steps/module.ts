@@ -5,7 +5,7 @@ import { type Comparison, compareDumps } from '../../compare/compareDumps.js';
 import { headerValue, isSealed } from '../../model/headers.js';
 import { otherIdentity } from '../../model/identity.js';
 import { type CardModule, type NamedDump, namedDump } from '../card/input.js';
-import { writtenOf } from '../record/changes.js';
+import { type Written, writtenOf } from '../record/changes.js';
 import { byModule, type Recording, recorded, straysOf } from '../record/timeline.js';
 
 /** A dump of a job, with its file. */
@@ -99,6 +99,16 @@ export function workOf({ loaded, ...after }: JobDump): Work | undefined {
   return { card: { before, after, change: undefined }, comparison: compareDumps(dump, after.dump) };
 }
 
+/** What the readings of a module prove of the dump in work. */
+export interface Proof {
+  readonly written: Written | undefined;
+  readonly reading: (JobDump & Recording) | undefined;
+  /** A file that may be a later reading of the module. */
+  readonly stray: JobDump | undefined;
+  /** The reading from which the module is to be taken back, or was. */
+  readonly back: JobDump | undefined;
+}
+
 /** The way back of a module that is to be as in its backup again, from what it was read to hold last. */
 export function workBack(own: JobDump, before: NamedDump): Work {
   return {
@@ -113,5 +123,7 @@ export function heldLast(own: JobDump, dumps: readonly JobDump[], now: string): 
   const module = modulesOf(vehicle ?? [], [], now).find(({ current }) => current.some(({ file }) => file === own.file));
   const work = module?.current.find(({ file }) => file === own.file);
   const written = work && module && writtenOf(work, module.dumps, module.strays);
-  return written?.isOpen ? dumps.find(({ dump }) => dump === written.back?.dump) : undefined;
+  return written?.isOpen && written.settledBy === undefined
+    ? dumps.find(({ dump }) => dump === written.back?.dump)
+    : undefined;
 }

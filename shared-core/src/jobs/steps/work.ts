@@ -13,7 +13,7 @@ import type { Written } from '../record/changes.js';
 import type { Retrofit } from '../retrofit.js';
 import { notSaved } from './asFound.js';
 import type { JobInput } from './input.js';
-import type { JobDump, Work } from './module.js';
+import type { JobDump, Proof, Work } from './module.js';
 import { done, type Finding, open } from './step.js';
 
 const NO_BACKUP = phrase('What is changed shows against the backup.');
@@ -53,7 +53,7 @@ export function changeMade(
   own: JobDump,
   work: Work | undefined,
   { retrofits, isSaved }: Pick<JobInput, 'retrofits' | 'isSaved'>,
-  { written, back }: { readonly written: Written | undefined; readonly back: JobDump | undefined },
+  { written, reading, back }: Pick<Proof, 'written' | 'reading' | 'back'>,
 ): Finding {
   const { file, name, dump } = own;
   const torn = retrofits.flatMap(({ read, file: retrofit }) =>
@@ -63,6 +63,7 @@ export function changeMade(
   const unsaved = retrofits.find((one) => !isSaved(one.file));
   if (unsaved !== undefined) return open(notSaved(nameIn(unsaved.file)), { does: 'save', file: unsaved.file });
   if (work === undefined) return open(NO_BACKUP);
+  if (written?.settledBy !== undefined && back !== undefined) return toSettle(file, written, reading ?? back);
   const { card, comparison } = work;
   const fitting = fittingOf(own, retrofits);
   const [first] = fitting;
@@ -126,9 +127,15 @@ export function changeMade(
   );
 }
 
-/** Whether the last reading of the module shows other lines than its backup. */
-function isHeldLast({ isOpen, stray }: Written): boolean {
-  return isOpen && stray === undefined;
+/** Whether the last reading of the module is known, and shows other lines than its backup. */
+export function isHeldLast(written: Written | undefined): boolean {
+  return written?.isOpen === true && written.stray === undefined && written.settledBy === undefined;
+}
+
+/** What is to be done where nobody can tell which of two readings is the later one. */
+export function toSettle(file: string, { settledBy, said }: Written, reading: JobDump): Finding {
+  const openIt = { does: 'open', file: reading.file } as const;
+  return settledBy === 'time' ? open(said, openIt) : open(said, { does: 'bringBack', file }, [openIt]);
 }
 
 /** Which lines a module needs to be as in its backup again. */

@@ -18,9 +18,9 @@ import { newlySeen } from '../verify/seenInCar.js';
 import { verifyReadBack } from '../verify/verify.js';
 import { isEmpty, nothingIn, notSaved } from './asFound.js';
 import type { JobInput } from './input.js';
-import type { JobDump, Module, Work } from './module.js';
+import type { JobDump, Module, Proof, Work } from './module.js';
 import { done, type Finding, open, type StepAction } from './step.js';
-import { folderOf, nameIn } from './work.js';
+import { folderOf, isHeldLast, nameIn, toSettle } from './work.js';
 
 /** Nothing is proved beside files that cannot be read; the first of them is opened. */
 function notRead(unread: JobInput['unread']): Finding {
@@ -87,16 +87,6 @@ function digestOf(dump: Dump): string {
   return sha256OfText(textOfRows(dump.rows));
 }
 
-/** What the readings of a module prove of the dump in work. */
-export interface Proof {
-  readonly written: Written | undefined;
-  readonly reading: (JobDump & Recording) | undefined;
-  /** A file that may be a later reading of the module. */
-  readonly stray: JobDump | undefined;
-  /** The reading from which the module is to be taken back, or was. */
-  readonly back: JobDump | undefined;
-}
-
 export function proofOf(own: JobDump & Recording, { dumps, strays }: Module): Proof {
   const written = writtenOf(own, dumps, strays);
   return {
@@ -132,7 +122,7 @@ export function readBack(
     return open(whyNotAfter(other, since), bringIn, [{ does: 'open', file: other.file }]);
   }
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
-  if (back !== undefined && written?.isOpen && written.stray === undefined)
+  if (back !== undefined && isHeldLast(written))
     return open(isReadBadly(back.dump) ? whyReadAgain(back) : WRITE_AND_READ, bringIn);
   if (isOlder(own, reading, written))
     return open(
@@ -197,12 +187,7 @@ export function verified(
           does: 'noteSeen',
         })
       : done(written.said, look);
-  if (written.settledBy !== undefined) {
-    const openIt: StepAction = { does: 'open', file: reading.file };
-    return written.settledBy === 'time'
-      ? open(written.said, openIt)
-      : open(written.said, { does: 'bringBack', file }, [openIt]);
-  }
+  if (written.settledBy !== undefined) return toSettle(file, written, reading);
   if (stray !== undefined) return open(written.said, { does: 'sayUse', file: stray.file, other: file });
   if (written.isOpen && back !== undefined)
     return open(written.said, isReadBadly(back.dump) ? { does: 'bringBack', file } : look);

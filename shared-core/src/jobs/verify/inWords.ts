@@ -154,8 +154,9 @@ export function readBackPage(
   ]);
 }
 
-function nextInWords({ matches, foreign, doubt, lines, hasOutside, isBadlyRead }: Verification, read: Dump): Phrase {
-  if (matches) return phrase('Try the function next.');
+function nextInWords(verification: Verification, read: Dump): Phrase {
+  const { matches, isWayBack, foreign, doubt, lines, hasOutside, isBadlyRead } = verification;
+  if (matches) return isWayBack ? phrase('The module is as in the backup.') : phrase('Try the function next.');
   if ((foreign ?? doubt) !== undefined)
     return phrase(
       'Write nothing into the module by this page. Take what was read from the module of this plan, and verify that.',

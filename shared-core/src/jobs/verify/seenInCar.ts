@@ -2,8 +2,8 @@ import { findNodeAtLocation, parseTree } from 'jsonc-parser';
 import { phrase } from '../../base/phrase.js';
 import { done, type Result, refuse } from '../../base/result.js';
 import { readBackup } from '../../checks/backup.js';
-import { checkDump } from '../../checks/checkDump.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
+import { compareDumps } from '../../compare/compareDumps.js';
 import type { ProfileWish, SeenOption } from '../../learn/changeProfile.js';
 import { optionIn } from '../../learn/inBases.js';
 import type { Dump } from '../../model/dump.js';
@@ -13,6 +13,8 @@ import type { Bases } from '../../profile/extends.js';
 import type { Observation, Option } from '../../profile/profile.js';
 import { MOVING_PLACE_KEYS } from '../../profile/readPlace.js';
 import { mayBeTheSame } from '../../profile/readSeen.js';
+import { namedDump } from '../card/input.js';
+import { mattersOf } from '../card/openMatters.js';
 import { whyNoLaterReading } from '../record/laterReading.js';
 import type { Verification } from './verify.js';
 
@@ -46,7 +48,8 @@ export interface Noting {
 
 /**
  * What a read-back shows of the options that the work has set: each was set in a module and came back. Only a read-back that
- * is the plan without any doubt and was read after the plan's backup shows that. An option that lists the same module already
+ * is the plan without any doubt and was read after the plan's backup shows that, and only where nothing is open in the plan: beside
+ * a byte that nothing explains, what is tried is that byte too. An option that lists the same module already
  * is left out.
  */
 export function seenInCar(
@@ -64,8 +67,10 @@ export function seenInCar(
   if (!isProof || !matches) return refuse(unmatched[0] ?? phrase('What was read is not shown to be what was planned.'));
   const [caveat] = caveats;
   if (caveat !== undefined) return refuse(caveat);
-  const wrong = checkDump(planned).find(({ severity }) => severity === 'error');
-  if (wrong !== undefined) return refuse(wrong.message);
+  const before = { name: backupName, dump: sealed.value, problems: [], unchecked: [] };
+  const after = namedDump(planned.name, planned);
+  const [open] = mattersOf({ before, after, change: undefined }, compareDumps(before.dump, after.dump));
+  if (open !== undefined) return refuse(open);
   const { options, observation } = newlySeen(sealed.value, planned.dump, read, by);
   const found = new Map<string, { readonly titles: string[]; readonly seen: SeenOption[] }>();
   for (const option of options) {

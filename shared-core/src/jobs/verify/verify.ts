@@ -37,6 +37,8 @@ export interface WrongLine {
 export interface Verification {
   /** Both were read whole, and nothing differs but what changes by itself. */
   readonly matches: boolean;
+  /** The plan holds what its backup holds: nothing is set that could be tried. */
+  readonly isWayBack: boolean;
   /** Why what was read is probably of another vehicle, module or software level. */
   readonly foreign: Phrase | undefined;
   /** Why it may be, where it is not known to be probable; within a sentence. */
@@ -125,6 +127,7 @@ export function verifyReadBack(
     foreign === undefined;
   return {
     matches,
+    isWayBack: work?.identical === true,
     isProof,
     foreign,
     doubt,

@@ -1,6 +1,10 @@
 import { compareLabels, numbersOf } from '../../format/label.js';
+import type { Notation } from '../../format/notation.js';
 import { bytesOf, type Label, type RecordRow, type Row } from '../../format/row.js';
 import { holdsBytes } from '../../format/stray.js';
+import { layoutOfLines } from '../../model/layout.js';
+import { lineNamer } from '../../model/lineName.js';
+import { EMPTY_PROFILE } from '../../profile/readProfile.js';
 import type { LineToLearn } from '../learnSums/line.js';
 import { type PossibleTotal, possibleTotals } from './possibleTotals.js';
 
@@ -14,6 +18,8 @@ export interface LineOfText {
 /** The records of one text, sorted into lines with numbers and others, and the rows that are none. */
 export interface RecordsOfText {
   readonly name: string;
+  /** What the text itself calls its lines: it is worked out with each call, for a function that names many. */
+  readonly namer: () => (label: Label) => string;
   /** In rising order of labels. */
   readonly lines: readonly LineOfText[];
   readonly others: readonly { readonly label: Label; readonly bytes: Uint8Array }[];
@@ -35,7 +41,7 @@ export interface RecordsOfText {
  * Which records are the lines of the dump, and which are beside them. Lines have numbers; one at the very end that is
  * much shorter than the others holds a sum over them rather than data.
  */
-export function recordsOf(name: string, rows: readonly Row[]): RecordsOfText {
+export function recordsOf(name: string, rows: readonly Row[], notation: Notation): RecordsOfText {
   const records = rows.flatMap((row, at) => (isRead(row) ? [{ label: row.label, row: at, bytes: bytesOf(row) }] : []));
   const numbers = commonest(records.flatMap(({ label }) => numbersOf(label)?.length ?? []));
   const isLine = ({ label }: LineOfText) => numbers !== undefined && numbersOf(label)?.length === numbers;
@@ -51,6 +57,7 @@ export function recordsOf(name: string, rows: readonly Row[]): RecordsOfText {
   const unread = rows.flatMap((row, at) => (isUnread(row) ? at : []));
   return {
     name,
+    namer: () => lineNamer({ rows, notation, layout: layoutOfLines(rows, EMPTY_PROFILE) }),
     lines,
     others: [...records.filter((record) => !isLine(record)), ...beside],
     torn: rows.flatMap((row) => (row.kind === 'broken' && row.label !== undefined ? row.label : [])),
