@@ -9,8 +9,8 @@ import { timeInWords } from '../card/identity.js';
 import type { NamedDump } from '../card/input.js';
 import { moduleTitle } from '../moduleTitle.js';
 import { type Written, writtenOf } from '../record/changes.js';
-import { whyToCome, whyUndated, whyUnordered } from '../record/laterReading.js';
-import { isLater, type Recording, timeOf } from '../record/timeline.js';
+import { whyByRow, whyToCome, whyUndated, whyUnordered } from '../record/laterReading.js';
+import { isLater, isTakenLater, type Recording, timeOf } from '../record/timeline.js';
 import { openInRecord, openMatters } from '../record/vehicleRecord.js';
 import type { Others } from '../verify/anotherCar.js';
 import { verdictInWords } from '../verify/inWords.js';
@@ -145,13 +145,16 @@ export function readBack(
   return done(listed([reading.name, ...(reading.taken === undefined ? [] : [timeInWords(reading.taken)])]), bringIn);
 }
 
-/** Whether a dump holds other bytes than the backup, and is not later than that by what it says itself: a wrong time, perhaps. */
+/** Whether a dump holds other bytes than the backup or is dated after it, and yet is not later by what it says itself. */
 function isNotAfter(one: JobDump, backup: NamedDump): boolean {
-  return !isLater(one, backup) && differs(compareDumps(backup.dump, one.dump));
+  if (isLater(one, backup)) return false;
+  return isTakenLater(one, backup) || differs(compareDumps(backup.dump, one.dump));
 }
 
 function whyNotAfter(one: JobDump, backup: NamedDump): Phrase {
   const { name, dump } = one;
+  const row = whyByRow(one, backup);
+  if (row !== undefined) return row;
   if (!isLater(backup, one)) return phrase('{0} does not count as read back: {1}', name, whyUnordered(one, backup));
   const taken = (of: Dump) => timeInWords(headerValue(of, 'taken') ?? '');
   return phrase(

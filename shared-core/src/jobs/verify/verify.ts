@@ -224,7 +224,11 @@ function whyNoReadBack(plan: Dump, back: Dump, found: Dump | undefined): Phrase 
           'The plan says when it was read ("@taken") and names no backup, so it is a reading and no plan. Verify the dump in work.',
         )
       : undefined) ??
-    (found && whyEarlier(read, { name: phrase('the backup'), dump: found }))
+    // A plan has the rows of what it was made from.
+    whyEarlier(
+      read,
+      found === undefined ? { name: phrase('the plan'), dump: plan } : { name: phrase('the backup'), dump: found },
+    )
   );
 }
 
