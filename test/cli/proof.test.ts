@@ -67,7 +67,10 @@ describe('what proves nothing, on the command line', () => {
         dump('b.cfgdump', `${taken}# read 2026-03-01 10:00\n`);
         const { status, stdout } = call('verify', 'a.cfgdump', 'b.cfgdump');
         assert.equal(status, 2, stdout);
-        assert.match(stdout, /not read after the (?:backup|plan) \(2026-03-02 10:14\): its row \d says 2026-03-01 10:00\./);
+        assert.match(
+          stdout,
+          /not read after the (?:backup|plan) \(2026-03-02 10:14\): its row \d says 2026-03-01 10:00\./,
+        );
       }
       dump('b.cfgdump', '@taken 2026-03-04T10:00Z\n# read 2026-03-04 11:00\n');
       assert.equal(call('verify', 'a.cfgdump', 'b.cfgdump').status, 0);

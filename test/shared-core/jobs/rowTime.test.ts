@@ -2,9 +2,10 @@
 // Common practice, no published source: only what was read from the module after its backup tells of what was written.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { say } from '../../../shared-core/src/base/index.js';
+import { phrase, say } from '../../../shared-core/src/base/index.js';
+import { writtenOf } from '../../../shared-core/src/jobs/record/changes.js';
 import { whyNoLaterReading } from '../../../shared-core/src/jobs/record/laterReading.js';
-import { isLater } from '../../../shared-core/src/jobs/record/timeline.js';
+import { isLater, type RecordedDump, recorded } from '../../../shared-core/src/jobs/record/timeline.js';
 import { verifyReadBack } from '../../../shared-core/src/jobs/verify/verify.js';
 import { BACK, cardOf, DONE, FOUND, next, PLANNED, stepsIn } from '../../support/jobFolder.js';
 import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
@@ -90,5 +91,35 @@ describe('the row of a reading that says when it was read', () => {
       await next(folder('2026-03-01 10:00')),
       /^next readBack: rear-body\.read-back\.cfgdump was not read after rear-body\.as-found\.cfgdump \(2026-03-02 09:14\): its row \d+ says 2026-03-01 10:00\..*\[bringBack/,
     );
+  });
+
+  it('takes nothing from what other readings show, and is named in the record', () => {
+    const [row, other] = [
+      '# read 2026-03-02 10:14\n',
+      LINES_TEXT.replace('01 10 00 | 11', '00 10 00 | 10').replace('02 27', '02 26'),
+    ];
+    const as = (name: string, head: string, text: string) => ({
+      ...read(name, ''),
+      dump: lines(profileOf(LINES), head + text),
+      problems: [],
+      unchecked: [],
+    });
+    const backup = as('b', `@seal x\n${TAKEN}${row}`, other);
+    const of = (work: string, ...readings: readonly ReturnType<typeof as>[]) => {
+      const dumps = recorded([backup, as('w', `@backup b\n${row}`, work), ...readings], '2026-04-01T00:00:00Z');
+      return writtenOf(dumps.find(({ role }) => role === 'work') as RecordedDump, dumps);
+    };
+    const good = as('good', `@taken 2026-03-04T11:00:00Z\n# read 2026-03-04 12:00\n`, LINES_TEXT);
+    const stale = (text: string) => as('stale', `@taken 2026-03-05T11:00:00Z\n${row}`, text);
+    const open = of(LINES_TEXT, stale(LINES_TEXT));
+    assert.match(
+      say(open?.said ?? phrase('')),
+      /^w is changed, and no reading here proves .* stale was not read after b \(2026-03-02 10:14\): its row /,
+    );
+    assert.deepEqual([of(LINES_TEXT, good)?.isOpen, of(LINES_TEXT, good, stale(LINES_TEXT))?.isOpen], [false, false]);
+    assert.equal(of(LINES_TEXT, good, stale(other))?.isOpen, true, 'the row may be what is wrong');
+    // Going back: the module holds what the last reading showed until a later one shows the backup.
+    assert.equal(of(other, good, stale(other))?.back?.name, 'good');
+    assert.equal(of(other, good, stale(other))?.isOpen, true);
   });
 });

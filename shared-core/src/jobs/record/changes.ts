@@ -1,4 +1,4 @@
-import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import { listed, type Phrase, phrase, sentences } from '../../base/phrase.js';
 import { type Comparison, compareDumps, differingBytes, differs } from '../../compare/compareDumps.js';
 import { unmatchedInWords } from '../../compare/comparisonInWords.js';
 import { guardedInWords } from '../../compare/guarded.js';
@@ -9,7 +9,7 @@ import type { Others } from '../verify/anotherCar.js';
 import { doubtInWords } from '../verify/inWords.js';
 import { isVerified, verifyReadBack } from '../verify/verify.js';
 import { readingAgainst, whyMaybeEarlier } from './against.js';
-import { whyNoLaterReading, whyToCome, whyUnordered } from './laterReading.js';
+import { whyByRow, whyNoLaterReading, whyToCome, whyUnordered } from './laterReading.js';
 import { isLater, type RecordedDump, timeOf } from './timeline.js';
 
 /** What changed between a dump and the one it is compared with. */
@@ -120,9 +120,13 @@ export function writtenOf(
   const comparison = compareDumps(since.dump, work.dump);
   const readings = dumps.filter((one) => one.role === 'reading');
   const after = readings.filter((one) => !one.isToCome && whyNoLaterReading(one, since) === undefined);
-  // What cannot be ordered may have been read later.
-  const unordered = readings.filter((one) => one.isToCome || (!isLater(one, since) && !isLater(since, one)));
   const verificationOf = (reading: RecordedDump) => verifyReadBack(work.dump, reading.dump, since.dump);
+  // What holds what was planned and was not read after the backup, as a row of it says, tells nothing of the module.
+  const stale = readings.filter((one) => whyByRow(one, since) !== undefined && verificationOf(one).lines.length === 0);
+  // What cannot be ordered may have been read later.
+  const unordered = readings.filter(
+    (one) => !stale.includes(one) && (one.isToCome || (!isLater(one, since) && !isLater(since, one))),
+  );
   const verifies = (reading: RecordedDump) => isVerified(verificationOf(reading));
   if (comparison.identical)
     return notTakenBack(work, [...after, ...unordered], (reading) => verificationOf(reading).matches, strays);
@@ -143,12 +147,13 @@ export function writtenOf(
       return matches ? { isOpen: true, reading, said: listed([said, ...wrongInPlan], ' ') } : [];
     });
     if (unsound[0] !== undefined) return unsound[0];
+    const unproved = phrase('{0} is changed, and no reading here proves that it was written.', name);
     return {
       isOpen: true,
       reading: after.at(-1),
       said:
         same === undefined
-          ? phrase('{0} is changed, and no reading here proves that it was written.', name)
+          ? sentences([unproved, ...stale.flatMap((one) => whyByRow(one, since) ?? [])])
           : phrase(
               '{0} is changed. {1} holds the same, but cannot be ordered after the backup: {2}',
               name,
