@@ -190,7 +190,7 @@ function findingsOf(
   const [own, ...more] = module.current;
   if (own === undefined || more.length > 0) return { broughtIn: first };
   const work = workOf(own);
-  const proof = proofOf(own, module);
+  const proof = proofOf(own, module, input);
   const isUntouched = work !== undefined && !differs(work.comparison) && proof.back === undefined;
   const [sums, backup] = [sumsKnown(own, input), backupSealed(own, module, input, isUntouched)];
   const change = changeMade(own, work, input, proof);
@@ -208,7 +208,7 @@ function findingsOf(
     change,
     right,
     card: isBack ? done(phrase('Nothing is to be written any more.')) : cardMade(own, toWrite, isReady, input),
-    readBack: readBack(own, module, proof, input),
+    readBack: readBack(own, module, proof),
     verified: proved,
     recorded: inRecord(own, module, record, proved.isDone, input, others),
   };

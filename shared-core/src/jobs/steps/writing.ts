@@ -95,13 +95,27 @@ export interface Proof {
   readonly stray: JobDump | undefined;
   /** The reading from which the module is to be taken back, or was. */
   readonly back: JobDump | undefined;
+  /** A reading that may be later than that and is only in the editor so far: no step counts it before it is saved. */
+  readonly unsaved: JobDump | undefined;
 }
 
-export function proofOf(own: JobDump & Recording, { dumps, strays }: Module): Proof {
-  const written = writtenOf(own, dumps, strays);
+export function proofOf(
+  own: JobDump & Recording,
+  { dumps, strays }: Module,
+  { isSaved }: Pick<JobInput, 'isSaved'>,
+): Proof {
+  const unsaved = dumps.filter((one) => one.role === 'reading' && one.file !== own.file && !isSaved(one.file));
+  const written = writtenOf(
+    own,
+    dumps.filter((one) => !unsaved.includes(one)),
+    strays,
+  );
+  const reading = dumps.find(({ dump }) => dump === written?.reading?.dump);
+  const outdating = [reading, own.since].flatMap((one) => one ?? []);
   return {
     written,
-    reading: dumps.find(({ dump }) => dump === written?.reading?.dump),
+    reading,
+    unsaved: unsaved.find((one) => !outdating.some((later) => isLater(later, one))),
     stray: strays.find(({ dump }) => dump === written?.stray?.dump),
     back: dumps.find(({ dump }) => dump === written?.back?.dump),
   };
@@ -113,12 +127,12 @@ const WRITE_AND_READ = phrase('Write the module as the card says. Then read it a
 export function readBack(
   own: JobDump & Recording,
   { dumps }: Module,
-  { reading, written, back }: Proof,
-  { isSaved }: Pick<JobInput, 'isSaved'>,
+  { reading, written, back, unsaved }: Proof,
 ): Finding {
   const bringIn: StepAction = { does: 'bringBack', file: own.file };
   const begun = dumps.find((one) => one.role === 'unread' && one.file !== own.file);
   if (begun !== undefined && isEmpty(begun)) return open(nothingIn(begun), { does: 'open', file: begun.file });
+  if (unsaved !== undefined) return toSave(unsaved);
   if (reading === undefined) {
     const toCome = dumps.find((one) => one.role === 'reading' && one.isToCome);
     if (toCome !== undefined) return open(whyToCome(toCome), { does: 'open', file: toCome.file });
@@ -131,7 +145,6 @@ export function readBack(
     if (other === undefined || since === undefined) return open(WRITE_AND_READ, bringIn);
     return open(whyNotAfter(other, since), bringIn, [{ does: 'open', file: other.file }]);
   }
-  if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
   if (back !== undefined && written?.isOpen && written.stray === undefined)
     return open(isReadBadly(back.dump) ? whyReadAgain(back) : WRITE_AND_READ, bringIn);
   if (isOlder(own, reading, written))
@@ -143,6 +156,10 @@ export function readBack(
       bringIn,
     );
   return done(listed([reading.name, ...(reading.taken === undefined ? [] : [timeInWords(reading.taken)])]), bringIn);
+}
+
+function toSave({ name, file }: JobDump): Finding {
+  return open(notSaved(name), { does: 'save', file });
 }
 
 /** Whether a dump holds other bytes than the backup or is dated after it, and yet is not later by what it says itself. */
@@ -181,17 +198,17 @@ function isOlder({ dump, loaded: { backup } }: JobDump, reading: JobDump, writte
  */
 export function verified(
   own: JobDump,
-  { written, reading, stray, back }: Proof,
+  { written, reading, stray, back, unsaved }: Proof,
   isRight: boolean,
-  { isSaved, unread }: Pick<JobInput, 'isSaved' | 'unread'>,
+  { unread }: Pick<JobInput, 'unread'>,
   others: Others,
 ): Finding {
   const { file, dump, loaded } = own;
   if (unread.length > 0) return notRead(unread);
+  if (unsaved !== undefined) return toSave(unsaved);
   if (written === undefined || reading === undefined)
     return open(phrase('What is read back is compared with the plan byte for byte.'));
   const look: StepAction = { does: 'verifyReadBack', file, other: reading.file };
-  if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
   const found = loaded.backup.kind === 'read' ? loaded.backup.dump : undefined;
   if (!written.isOpen && isRight)
     return found !== undefined && isToBeNoted(own, found, reading)
