@@ -43,13 +43,15 @@ async function tell(
   read: vscode.Uri,
   { matches, verdict, seen }: VerifyReadBackResult,
 ): Promise<void> {
+  // It may stay while another reading is looked at.
+  const says = `${nameOf(read)}: ${verdict}`;
   if (matches) {
-    const chosen = seen.length > 0 ? await inform(verdict, 'noteSeen') : await inform(verdict);
+    const chosen = seen.length > 0 ? await inform(says, 'noteSeen') : await inform(says);
     // By then either file may be another.
     if (chosen === 'noteSeen') await noteTried(services, planned, read);
     return;
   }
-  if ((await warn(verdict, 'compare')) !== 'compare') return;
+  if ((await warn(says, 'compare')) !== 'compare') return;
   await vscode.window.showTextDocument(planned);
   await services.comparison.show(planned, read);
 }
@@ -61,7 +63,7 @@ export async function noteTried(services: Services, document: vscode.TextDocumen
   if (result === undefined) return;
   if (result.seen.length > 0) await noteSeen(services.client, result.seen);
   else if (result.matches) void inform(vscode.l10n.t('There is nothing new to be noted in the profile.'));
-  else void warn(result.verdict);
+  else void warn(`${nameOf(read)}: ${result.verdict}`);
 }
 
 /** Writes into the profiles in which the options are that were set, by whom they were set and tried; nothing where they were not. */

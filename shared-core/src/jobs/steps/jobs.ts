@@ -10,9 +10,10 @@ import type { Others } from '../verify/anotherCar.js';
 import { backupSealed, broughtIn, hasOpen, isExplainedBy, sumsKnown } from './asFound.js';
 import type { JobInput } from './input.js';
 import { type JobDump, type Module, modulesOf, vehiclesOf, workBack, workOf } from './module.js';
+import { proofOf, readBack } from './readBack.js';
 import { done, type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
 import { allRight, changeMade, fittingOf, folderOf } from './work.js';
-import { cardMade, inRecord, proofOf, type RecordMatter, readBack, recordOf, verified } from './writing.js';
+import { cardMade, inRecord, type RecordMatter, recordOf, verified } from './writing.js';
 
 /** The job of a vehicle, computed from what lies in the folder and from nothing else. */
 export interface VehicleJob {
