@@ -121,5 +121,9 @@ describe('the row of a reading that says when it was read', () => {
     // Going back: the module holds what the last reading showed until a later one shows the backup.
     assert.equal(of(other, good, stale(other))?.back?.name, 'good');
     assert.equal(of(other, good, stale(other))?.isOpen, true);
+    assert.match(
+      say(of(other, good, stale(other))?.said ?? phrase('')),
+      / stale was not read after b \(2026-03-02 10:14\)/,
+    );
   });
 });

@@ -10,7 +10,7 @@ import { doubtInWords } from '../verify/inWords.js';
 import { isVerified, verifyReadBack } from '../verify/verify.js';
 import { readingAgainst, whyMaybeEarlier } from './against.js';
 import { whyByRow, whyNoLaterReading, whyToCome, whyUnordered } from './laterReading.js';
-import { isLater, type RecordedDump, timeOf } from './timeline.js';
+import { isLater, isTakenLater, type RecordedDump, timeOf } from './timeline.js';
 
 /** What changed between a dump and the one it is compared with. */
 export interface ChangesInWords {
@@ -128,8 +128,13 @@ export function writtenOf(
     (one) => !stale.includes(one) && (one.isToCome || (!isLater(one, since) && !isLater(since, one))),
   );
   const verifies = (reading: RecordedDump) => isVerified(verificationOf(reading));
-  if (comparison.identical)
-    return notTakenBack(work, [...after, ...unordered], (reading) => verificationOf(reading).matches, strays);
+  const whyStale = (readings: readonly RecordedDump[]) => readings.flatMap((one) => whyByRow(one, since) ?? []);
+  if (comparison.identical) {
+    const found = notTakenBack(work, [...after, ...unordered], (one) => verificationOf(one).matches, strays);
+    // What the backup was made of may lie there too, and says nothing else.
+    const why = whyStale(stale.filter((one) => isTakenLater(one, since)));
+    return found?.isOpen && why.length > 0 ? { ...found, said: sentences([found.said, ...why]) } : found;
+  }
   if (!differs(comparison)) {
     const [why] = unmatchedInWords(comparison);
     return {
@@ -153,7 +158,7 @@ export function writtenOf(
       reading: after.at(-1),
       said:
         same === undefined
-          ? sentences([unproved, ...stale.flatMap((one) => whyByRow(one, since) ?? [])])
+          ? sentences([unproved, ...whyStale(stale)])
           : phrase(
               '{0} is changed. {1} holds the same, but cannot be ordered after the backup: {2}',
               name,
