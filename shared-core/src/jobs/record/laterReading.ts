@@ -69,16 +69,19 @@ export function whyToCome({ name, dump }: Read): Phrase {
   );
 }
 
-/** Whether a dump was read from the module of a dump in work after the backup of that was. */
+/**
+ * Whether a dump was read from the module of a dump in work after the backup of that was, by its "@taken": it is kept as it
+ * was read, also where a row of it says otherwise.
+ */
 export function isLaterReading(one: NamedDump, work: LoadedDump): boolean {
   const backup = backupOfModule(one, work);
-  return backup !== undefined && whyNoLaterReading(one, { name: '', dump: backup }) === undefined;
+  return backup !== undefined && isTakenLater(one, { dump: backup });
 }
 
-/** Whether a dump was read from the module of a dump in work before the backup of that was, by what it says itself. */
+/** Whether it was read before the backup, by its "@taken". */
 export function isEarlierReading(one: NamedDump, work: LoadedDump): boolean {
   const backup = backupOfModule(one, work);
-  return backup !== undefined && isLater({ dump: backup }, one);
+  return backup !== undefined && isTakenLater({ dump: backup }, one);
 }
 
 /** The backup of a dump in work, where another dump is a reading of the same module; else undefined. */
