@@ -1,9 +1,21 @@
 import * as vscode from 'vscode';
-import { readIsoTime } from '../../shared-core/src/base/index.js';
+import {
+  asKept,
+  dayFirst,
+  localMoment,
+  localTime,
+  type NamedTime,
+  readIsoTime,
+  rowNotAfter,
+  rowOfReading,
+  type StatedTimes,
+  saysSeconds,
+  type TimeSpan,
+  timeNamedIn,
+  zoneAt,
+} from '../../shared-core/src/base/index.js';
 import { looksLikeDump } from './looksLikeDump.js';
-import { type NamedTime, timeNamedIn } from './namedTime.js';
 import { askText, type Verdict } from './ui.js';
-import { asKept, dayFirst, localMoment, localTime, saysSeconds, zoneAt } from './writtenTime.js';
 
 /** What a person says of a dump: of which vehicle it is, and when it was read. */
 export interface Said {
@@ -96,12 +108,15 @@ function noName(): Verdict {
 export interface OfferedTime {
   readonly written: string;
   readonly why: string;
+  /** Why what is read then does not count as read back, whatever time a person writes. */
+  readonly early?: string | undefined;
 }
 
 /** When a file was read, as its text or its name says, else when it was saved. */
-export function timeOffered({ name, text, saved }: ChosenFile): OfferedTime | undefined {
+export function timeOffered({ name, text, saved }: ChosenFile, before?: ReadBefore): OfferedTime | undefined {
   const named = timeNamedIn(text, name, new Date());
-  if (named !== undefined) return { written: named.written, why: saidWhere(named) };
+  if (named !== undefined)
+    return { written: named.written, why: saidWhere(named), early: whyRowTooEarly(named, before) };
   return saved && { written: localTime(saved, true), why: vscode.l10n.t('The file was last saved at this time.') };
 }
 
@@ -112,30 +127,35 @@ function saidWhere({ row }: NamedTime): string {
 }
 
 /** A dump and when it was read: what is read back from its module is read later. */
-export interface ReadBefore {
+export interface ReadBefore extends StatedTimes {
   readonly name: string;
-  readonly at: number;
+  readonly taken: TimeSpan;
 }
 
 /**
  * When a dump was read, in the one form that is kept: to the minute or the second, as it is written; a day alone, or a
- * time with its zone, stays as it is. Where nothing else is offered that can be, it is the time now.
+ * time with its zone, stays as it is. Where nothing is offered, it is the time now.
  */
 export async function askTime(offer?: OfferedTime, before?: ReadBefore): Promise<string | undefined> {
   const now = new Date();
-  const offered = offer !== undefined && whyTooEarly(kept(offer.written), before) !== undefined ? undefined : offer;
   const examples = [localTime(now), dayFirst(now)] as const;
+  const early = offer && (offer.early ?? whyTooEarly(kept(offer.written), before));
   const written = await askText({
     title: vscode.l10n.t('When was it read?'),
     prompt: [
-      offered?.why ?? vscode.l10n.t('This is the time now: change it where the dump was read earlier.'),
+      offer?.early === undefined
+        ? (offer?.why ?? vscode.l10n.t('This is the time now: change it where the dump was read earlier.'))
+        : [],
+      early ?? [],
       vscode.l10n.t(
         'Day and time by the clock of this computer ({0}), such as {1} or {2}. It tells which of two dumps was read first.',
         zoneAt(now),
         ...examples,
       ),
-    ].join(' '),
-    value: offered?.written ?? localTime(now, true),
+    ]
+      .flat()
+      .join(' '),
+    value: offer?.written ?? localTime(now, true),
     ignoreFocusOut: true,
     check: async (text) => {
       const time = kept(text);
@@ -144,8 +164,8 @@ export async function askTime(offer?: OfferedTime, before?: ReadBefore): Promise
           says: vscode.l10n.t('This is no day and time. Write it such as {0} or {1}.', ...examples),
           takes: false,
         };
-      const early = whyTooEarly(time, before);
-      if (early !== undefined) return { says: early, takes: true };
+      const tooEarly = offer?.early ?? whyTooEarly(time, before);
+      if (tooEarly !== undefined) return { says: tooEarly, takes: true };
       const moment = localMoment(text);
       return moment && { says: vscode.l10n.t('Kept as {0} ({1} here)', time, zoneAt(moment)), takes: true };
     },
@@ -156,11 +176,24 @@ export async function askTime(offer?: OfferedTime, before?: ReadBefore): Promise
 /** That a time is not after another reading, so that what was read then does not count as read back; undefined where it is. */
 export function whyTooEarly(time: string | undefined, before: ReadBefore | undefined): string | undefined {
   const at = time === undefined ? undefined : readIsoTime(time);
-  if (before === undefined || at === undefined || at > before.at) return undefined;
+  if (before === undefined || at === undefined || at > before.taken.first) return undefined;
   return vscode.l10n.t(
     '{0} was read at {1}: what was read before that does not count as read back.',
     before.name,
-    localTime(new Date(before.at)),
+    localTime(new Date(before.taken.first)),
+  );
+}
+
+/** The same of a row that says when a dump was read, which its "@taken" does not alter. */
+function whyRowTooEarly(row: NamedTime, before: ReadBefore | undefined): string | undefined {
+  if (before === undefined || row.row === undefined) return undefined;
+  if (rowNotAfter({ row, taken: undefined }, before) === undefined) return undefined;
+  return vscode.l10n.t(
+    'Row {0} of the dump says {1}, which is not after {2} ({3}): it does not count as read back.',
+    row.row + 1,
+    row.written,
+    before.name,
+    rowOfReading(before)?.written ?? localTime(new Date(before.taken.first)),
   );
 }
 

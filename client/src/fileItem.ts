@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
+import { localTime } from '../../shared-core/src/base/index.js';
 import type { DumpWords } from '../../shared-core/src/protocol/files.js';
 import { nameOf } from './places.js';
-import { localTime } from './writtenTime.js';
 
 /**
  * A file as every list shows it: its name, what is known of it in words, and below these its folder, unless that is the

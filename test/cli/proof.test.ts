@@ -57,6 +57,26 @@ describe('what proves nothing, on the command line', () => {
     assert.match(stderr, /a\.to-load\.txt is named as a file to load/);
   });
 
+  it('is what says in a row that it was not read after the backup, or the plan, whatever its "@taken" says: status 2', () => {
+    profile({ volatile: [] });
+    const [backup, row] = ['@backup found.cfgdump\n', '# read 2026-03-02 10:14\n'];
+    dump('found.cfgdump', `@taken 2026-03-02T09:14Z\n${row}`);
+    for (const head of [backup, '']) {
+      dump('a.cfgdump', `${head}${row}`);
+      for (const taken of ['', '@taken 2026-03-04T10:00Z\n']) {
+        dump('b.cfgdump', `${taken}# read 2026-03-01 10:00\n`);
+        const { status, stdout } = call('verify', 'a.cfgdump', 'b.cfgdump');
+        assert.equal(status, 2, stdout);
+        assert.match(
+          stdout,
+          /not read after the (?:backup|plan) \(2026-03-02 10:14\): its row \d says 2026-03-01 10:00\./,
+        );
+      }
+      dump('b.cfgdump', '@taken 2026-03-04T10:00Z\n# read 2026-03-04 11:00\n');
+      assert.equal(call('verify', 'a.cfgdump', 'b.cfgdump').status, 0);
+    }
+  });
+
   it('is nothing compared: status 2', () => {
     profile({ volatile: [1, 2].map((line) => ({ line, bytes: '1-4' })) });
     dump('a.cfgdump', '');

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
 import { afterEach, describe, it } from 'mocha';
-import { localTime } from '../../client/src/writtenTime.js';
+import { localTime } from '../../shared-core/src/base/index.js';
 import { type ClientSession, clientSession, settle } from '../support/clientSession.js';
 import type { PickAsked } from '../support/fakeEditor.js';
 

@@ -116,6 +116,10 @@ describe('above the first line', () => {
     assert.deepEqual(await lensesOf(later, {}, undefined, url, work), [
       ['Sums that are wrong in what was read back: 2', ''],
     ]);
+    // It stays as it was read also where a row of it says another time than its "@taken".
+    assert.deepEqual(await lensesOf(`# read 2026-02-27 10:00\n${later}`, {}, undefined, url, work), [
+      ['Sums that are wrong in what was read back: 2', ''],
+    ]);
     const earlier = later.replace('2026-03-02T11', '2026-03-01T01');
     // It may only say a wrong time: a backup of it is not what is missing.
     assert.deepEqual(await lensesOf(earlier, {}, undefined, url, work), [

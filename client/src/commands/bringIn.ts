@@ -1,11 +1,12 @@
 import * as vscode from 'vscode';
-import { readIsoTime } from '../../../shared-core/src/base/index.js';
+import { readTimeSpan, timeNamedIn } from '../../../shared-core/src/base/index.js';
 import { DESCRIBE, type DescribeParams, type DescribeResult } from '../../../shared-core/src/protocol/jobs.js';
 import {
   askMissing,
   askTime,
   askVehicle,
   type ChosenFile,
+  type OfferedTime,
   type Purpose,
   pastedTooEarly,
   type ReadBefore,
@@ -77,8 +78,10 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
   // before that is copied, so that whoever goes away leaves nothing behind.
   const before = await whenRead(of);
   let taken = way === 'file' ? undefined : await askTime(undefined, before);
+  let offer: OfferedTime | undefined;
   const asked = async (file: ChosenFile) => {
-    taken = await askTime(timeOffered(file), before);
+    offer = timeOffered(file, before);
+    taken = await askTime(offer, before);
     return taken !== undefined && taken !== '';
   };
   if (way === 'paste' && !taken) return;
@@ -92,7 +95,7 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
     const whose = await whoseReading(services, document, of);
     if (whose !== undefined) {
       await fill(services, document, { ...whose, taken });
-      const early = whyTooEarly(taken, before);
+      const early = offer?.early ?? whyTooEarly(taken, before);
       if (early !== undefined) void warn(early);
       return;
     }
@@ -108,9 +111,9 @@ async function whenRead(of: vscode.Uri): Promise<ReadBefore | undefined> {
   const own = await headersOf(of);
   const name = headerIn(own, 'backup');
   const backup = name === undefined ? undefined : vscode.Uri.joinPath(of, '..', name);
-  const written = headerIn(backup === undefined ? own : await headersOf(backup), 'taken');
-  const at = written === undefined ? undefined : readIsoTime(written);
-  return at === undefined ? undefined : { name: nameOf(backup ?? of), at };
+  const text = backup === undefined ? own : await headersOf(backup);
+  const taken = readTimeSpan(headerIn(text, 'taken') ?? '');
+  return taken && { name: nameOf(backup ?? of), taken, row: timeNamedIn(text) };
 }
 
 /** The text of a dump, which holds its headers, or those beside it; nothing where neither can be read: it only helps. */

@@ -43,13 +43,15 @@ async function tell(
   read: vscode.Uri,
   { matches, verdict, seen }: VerifyReadBackResult,
 ): Promise<void> {
+  // It may stay while another reading is looked at.
+  const says = `${nameOf(read)}: ${verdict}`;
   if (matches) {
-    const chosen = seen.length > 0 ? await inform(verdict, 'noteSeen') : await inform(verdict);
+    const chosen = seen.length > 0 ? await inform(says, 'noteSeen') : await inform(says);
     // By then either file may be another.
     if (chosen === 'noteSeen') await noteTried(services, planned, read);
     return;
   }
-  if ((await warn(verdict, 'compare')) !== 'compare') return;
+  if ((await warn(says, 'compare')) !== 'compare') return;
   await vscode.window.showTextDocument(planned);
   await services.comparison.show(planned, read);
 }
@@ -60,7 +62,7 @@ export async function noteTried(services: Services, document: vscode.TextDocumen
   const result = await services.ask<VerifyReadBackResult>(VERIFY_READ_BACK, params);
   if (result === undefined) return;
   if (result.seen.length > 0) await noteSeen(services.client, result.seen);
-  else if (!result.matches) void warn(result.verdict);
+  else if (!result.matches) void warn(`${nameOf(read)}: ${result.verdict}`);
   else if (result.whyUnseen !== null) void warn(result.whyUnseen);
   else void inform(vscode.l10n.t('There is nothing new to be noted in the profile.'));
 }

@@ -31,6 +31,12 @@ export function wrongTotals(dump: Dump): readonly number[] {
   });
 }
 
+/** Whether a total can be checked, and fits its bytes. */
+export function isTotalRight(dump: Dump, index: number): boolean {
+  const reading = readTotal(dump, index);
+  return reading !== undefined && reading.stored === reading.computed;
+}
+
 /** The value of a total in upper-case hex, in the byte order in which the file stores it. */
 export function sumAsWritten({ total, width }: Pick<BoundTotal, 'total' | 'width'>, value: bigint): string {
   return hexBytes(bytesOfNumber(value, width, total.order));

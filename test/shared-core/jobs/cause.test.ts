@@ -122,6 +122,22 @@ describe('the likely cause of a line that is other than planned', () => {
     assert.notEqual(cause(withLine(2, [0x12, 0x21, 0x30, 0x40]), undefined, volatile), LEFT);
   });
 
+  it('is of a file sum that it is not taken back either, where it is right for the bytes that were read', () => {
+    const more = { totals: [{ name: 'file sum', method: 'add', bits: 8, over: ['data'], label: 'total' }] };
+    const profile = profileOf({ ...JSON_OF, ...more });
+    const dumpOf = (rows: readonly Row[], total: string) => lines(profile, `${textOf(rows)}total: ${total}\n`);
+    const causes = (total: string, found: readonly Row[], was: string) => {
+      const [backup, read] = [dumpOf(PLAN, 'A8'), dumpOf(withLine(3, [0x11, 0x22, 0x33, 0x54]), total)];
+      return verifyReadBack(backup, read, dumpOf(found, was)).lines.map((line) => say(line.cause));
+    };
+    const right = causes('B8', PLAN, 'A8');
+    assert.equal(right.length, 2);
+    for (const said of right) assert.match(said, /^The dump has it as the backup has it, and the module has not/);
+    assert.match(causes('B9', PLAN, 'A8')[1] ?? '', /^The file sum d/);
+    // Of a change that is to be written, it is another matter.
+    assert.match(causes('B8', withLine(2, [0x10, 0x21, 0x30, 0x40]), 'A9')[1] ?? '', /^The file sum differs/);
+  });
+
   it('is the file sum only where nothing else of the line differs', () => {
     const totals = [{ name: 'file sum', method: 'add', bits: 8, over: ['data'], line: 4, byte: 4 }];
     const more = { totals };

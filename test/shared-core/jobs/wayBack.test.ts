@@ -64,6 +64,28 @@ describe('a module that is to be as in its backup again', () => {
     assert.match(done.join('\n'), /Written back: rear-body\.read-back-2\.cfgdump verifies/);
   });
 
+  it('counts a reading that is not saved in no step', async () => {
+    const card = await cardBack(GONE_BACK);
+    const unsaved = 'rear-body.read-back-2.cfgdump';
+    const before = { ...GONE_BACK, 'back.job-card.md': card };
+    const steps = await stepsIn({ ...before, [unsaved]: AGAIN }, [unsaved]);
+    const ofStep = (all: readonly string[], id: string) => all.find((step) => step.includes(` ${id}:`));
+    for (const id of ['change', 'card']) assert.equal(ofStep(steps, id), ofStep(await stepsIn(before), id));
+    assert.equal(ofStep(steps, 'readBack'), `next readBack: ${unsaved} is not saved yet. [save ${unsaved}]`);
+    assert.equal(ofStep(steps, 'verified'), `later verified: ${unsaved} is not saved yet.`);
+    // Nor one that shows what the module holds.
+    const only = 'rear-body.read-back.cfgdump';
+    assert.match(ofStep(await stepsIn(GONE_BACK, [only]), 'change') ?? '', /^next change: Nothing is changed yet\./);
+  });
+
+  it('has one that is saved and verified, beside a later one that is not saved: that may be otherwise', async () => {
+    const unsaved = 'rear-body.z.cfgdump';
+    const files = { ...DONE, [unsaved]: AGAIN };
+    const steps = await stepsIn(files, [unsaved]);
+    assert.match(steps.join('\n'), /^next readBack: rear-body\.z\.cfgdump is not saved yet\./m);
+    assert.match(steps.join('\n'), /^later verified: rear-body\.z\.cfgdump is not saved yet\./m);
+  });
+
   it('has a card that says to read the module again first where the last reading was read badly', async () => {
     const badly =
       /⚠ rear-body\.read-back\.cfgdump has a sum that is wrong: it was mistyped or badly read\. Read the module once more and make this card anew before anything is written\./;

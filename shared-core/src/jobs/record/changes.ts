@@ -1,4 +1,4 @@
-import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import { listed, type Phrase, phrase, sentences } from '../../base/phrase.js';
 import { type Comparison, compareDumps, differingBytes, differs } from '../../compare/compareDumps.js';
 import { unmatchedInWords } from '../../compare/comparisonInWords.js';
 import { guardedInWords } from '../../compare/guarded.js';
@@ -9,8 +9,8 @@ import type { Others } from '../verify/anotherCar.js';
 import { doubtInWords } from '../verify/inWords.js';
 import { isVerified, verifyReadBack } from '../verify/verify.js';
 import { readingAgainst, whyMaybeEarlier } from './against.js';
-import { whyNoLaterReading, whyToCome, whyUnordered } from './laterReading.js';
-import { isLater, type RecordedDump, timeOf } from './timeline.js';
+import { whyByRow, whyNoLaterReading, whyToCome, whyUnordered } from './laterReading.js';
+import { isLater, isTakenLater, type RecordedDump, timeOf } from './timeline.js';
 
 /** What changed between a dump and the one it is compared with. */
 export interface ChangesInWords {
@@ -120,17 +120,26 @@ export function writtenOf(
   const comparison = compareDumps(since.dump, work.dump);
   const readings = dumps.filter((one) => one.role === 'reading');
   const after = readings.filter((one) => !one.isToCome && whyNoLaterReading(one, since) === undefined);
-  // What cannot be ordered may have been read later.
-  const unordered = readings.filter((one) => one.isToCome || (!isLater(one, since) && !isLater(since, one)));
   const verificationOf = (reading: RecordedDump) => verifyReadBack(work.dump, reading.dump, since.dump);
+  // What holds what was planned and was not read after the backup, as a row of it says, tells nothing of the module.
+  const stale = readings.filter((one) => whyByRow(one, since) !== undefined && verificationOf(one).lines.length === 0);
+  // What cannot be ordered may have been read later.
+  const unordered = readings.filter(
+    (one) => !stale.includes(one) && (one.isToCome || (!isLater(one, since) && !isLater(since, one))),
+  );
   const verifies = (reading: RecordedDump) => isVerified(verificationOf(reading));
-  if (comparison.identical)
-    return notTakenBack(
+  const whyStale = (readings: readonly RecordedDump[]) => readings.flatMap((one) => whyByRow(one, since) ?? []);
+  if (comparison.identical) {
+    const found = notTakenBack(
       { ...work, since },
       [...after, ...unordered],
-      (reading) => verificationOf(reading).matches,
+      (one) => verificationOf(one).matches,
       strays,
     );
+    // What the backup was made of may lie there too, and says nothing else.
+    const why = whyStale(stale.filter((one) => isTakenLater(one, since)));
+    return found?.isOpen && why.length > 0 ? { ...found, said: sentences([found.said, ...why]) } : found;
+  }
   if (!differs(comparison)) {
     const [why] = unmatchedInWords(comparison);
     return {
@@ -148,12 +157,13 @@ export function writtenOf(
       return matches ? { isOpen: true, reading, said: listed([said, ...wrongInPlan], ' ') } : [];
     });
     if (unsound[0] !== undefined) return unsound[0];
+    const unproved = phrase('{0} is changed, and no reading here proves that it was written.', name);
     return {
       isOpen: true,
       reading: after.at(-1),
       said:
         same === undefined
-          ? phrase('{0} is changed, and no reading here proves that it was written.', name)
+          ? sentences([unproved, ...whyStale(stale)])
           : phrase(
               '{0} is changed. {1} holds the same, but cannot be ordered after the backup: {2}',
               name,

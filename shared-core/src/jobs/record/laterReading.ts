@@ -1,3 +1,4 @@
+import { rowOfReading } from '../../base/namedTime.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
 import type { Dump } from '../../model/dump.js';
@@ -6,8 +7,9 @@ import { whyInWork } from '../../model/readBack.js';
 import { whyToLoad } from '../../model/toLoadName.js';
 import { isOfAnotherModule } from '../../model/useHeader.js';
 import { sameVehicle } from '../../model/vehicle.js';
+import { timeInWords } from '../card/identity.js';
 import type { NamedDump } from '../card/input.js';
-import { isLater, isToCome, roleOf, timeOf } from './timeline.js';
+import { isLater, isTakenLater, isToCome, roleOf, rowAgainst, statedBy, timeOf } from './timeline.js';
 
 type Read = Pick<NamedDump, 'name' | 'dump'>;
 
@@ -28,15 +30,33 @@ interface Called {
   readonly dump: Dump;
 }
 
-/** That a dump was read before the backup. */
+/** That a dump was read before the backup, or is what that was made of. */
 export function whyEarlier(one: Called, backup: Called): Phrase | undefined {
-  if (!isLater(backup, one)) return undefined;
+  const row = whyByRow(one, backup);
+  if (row !== undefined || !isTakenLater(backup, one)) return row;
   return phrase(
     '{0} is dated before the backup: its "@taken" is {1}, that of {2} is {3}. Read the module again, or correct the time if it is wrong.',
     one.name,
     headerValue(one.dump, 'taken') ?? '',
     backup.name,
     headerValue(backup.dump, 'taken') ?? '',
+  );
+}
+
+/** That the row of a dump says that it was not read after another one, whatever its "@taken" says. */
+export function whyByRow(one: Called, other: Called): Phrase | undefined {
+  const row = rowAgainst(one, other);
+  const before = rowOfReading(statedBy(other))?.written ?? timeInWords(headerValue(other.dump, 'taken') ?? '');
+  return (
+    row &&
+    phrase(
+      '{0} was not read after {1} ({2}): its row {3} says {4}. Read the module again, or correct that row if it is wrong.',
+      one.name,
+      other.name,
+      before,
+      (row.row ?? 0) + 1,
+      row.written,
+    )
   );
 }
 
@@ -49,16 +69,19 @@ export function whyToCome({ name, dump }: Read): Phrase {
   );
 }
 
-/** Whether a dump was read from the module of a dump in work after the backup of that was. */
+/**
+ * Whether a dump was read from the module of a dump in work after the backup of that was, by its "@taken": it is kept as it
+ * was read, also where a row of it says otherwise.
+ */
 export function isLaterReading(one: NamedDump, work: LoadedDump): boolean {
   const backup = backupOfModule(one, work);
-  return backup !== undefined && whyNoLaterReading(one, { name: '', dump: backup }) === undefined;
+  return backup !== undefined && isTakenLater(one, { dump: backup });
 }
 
-/** Whether a dump was read from the module of a dump in work before the backup of that was, by what it says itself. */
+/** Whether it was read before the backup, by its "@taken". */
 export function isEarlierReading(one: NamedDump, work: LoadedDump): boolean {
   const backup = backupOfModule(one, work);
-  return backup !== undefined && isLater({ dump: backup }, one);
+  return backup !== undefined && isTakenLater({ dump: backup }, one);
 }
 
 /** The backup of a dump in work, where another dump is a reading of the same module; else undefined. */
@@ -77,6 +100,8 @@ function backupOfModule(one: NamedDump, { dump, backup, profileFile }: LoadedDum
 export function whyUnordered(one: Read, other: Read): Phrase {
   const undated = [one, other].find((dump) => timeOf(dump) === undefined);
   if (undated !== undefined) return whyUndated(undated);
+  const row = whyByRow(one, other) ?? whyByRow(other, one);
+  if (row !== undefined) return row;
   const taken = ({ dump }: Read) => headerValue(dump, 'taken') ?? '';
   return phrase(
     '"@taken" is "{0}" in {1} and "{2}" in {3}, which does not tell which of them was read later.',

@@ -1,4 +1,5 @@
 import { isEarlier, readTimeSpan, type TimeSpan } from '../../base/isoTime.js';
+import { MOST_ROWS, type NamedTime, rowNotAfter, type StatedTimes, timeNamedIn } from '../../base/namedTime.js';
 import type { Dump } from '../../model/dump.js';
 import { headerValue, isSealed, spelledAlike } from '../../model/headers.js';
 import { isToLoad } from '../../model/toLoadName.js';
@@ -171,8 +172,28 @@ export function isToCome(one: Pick<NamedDump, 'dump'>, now: string): boolean {
   return time !== undefined && present !== undefined && isEarlier(present, time);
 }
 
-/** Whether a dump is known to have been read later than another. */
-export function isLater(one: Pick<NamedDump, 'dump'>, other: Pick<NamedDump, 'dump'>): boolean {
+type Read = Pick<NamedDump, 'dump'>;
+
+/** Whether a dump is known to have been read later than another: its "@taken" says so, and no row of it speaks against that. */
+export function isLater(one: Read, other: Read): boolean {
+  return isTakenLater(one, other) && rowAgainst(one, other) === undefined;
+}
+
+/** Whether the "@taken" of a dump says that it was read later than another. */
+export function isTakenLater(one: Read, other: Read): boolean {
   const [time, before] = [timeOf(one), timeOf(other)];
   return time !== undefined && before !== undefined && isEarlier(before, time);
+}
+
+/** The row of a dump by which it was not read after another, whatever its "@taken" says. */
+export function rowAgainst(one: Read, other: Read): NamedTime | undefined {
+  const stated = statedBy(one);
+  return stated.row && rowNotAfter(stated, statedBy(other));
+}
+
+/** When a dump was read, by what it says itself. */
+export function statedBy({ dump }: Read): StatedTimes {
+  // Bytes say no time, and there may be very many of them.
+  const rows = dump.rows.slice(0, MOST_ROWS).map(({ kind, text }) => (kind === 'record' ? '' : text));
+  return { row: timeNamedIn(rows), taken: timeOf({ dump }) };
 }

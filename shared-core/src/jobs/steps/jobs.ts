@@ -10,9 +10,10 @@ import type { Others } from '../verify/anotherCar.js';
 import { backupSealed, broughtIn, hasOpen, isExplainedBy, sumsKnown } from './asFound.js';
 import type { JobInput } from './input.js';
 import { type JobDump, type Module, modulesOf, vehiclesOf, workBack, workOf } from './module.js';
+import { proofOf, readBack } from './readBack.js';
 import { done, type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
 import { allRight, changeMade, fittingOf, folderOf } from './work.js';
-import { cardMade, inRecord, proofOf, type RecordMatter, readBack, recordOf, verified } from './writing.js';
+import { cardMade, inRecord, type RecordMatter, recordOf, verified } from './writing.js';
 
 /** The job of a vehicle, computed from what lies in the folder and from nothing else. */
 export interface VehicleJob {
@@ -190,7 +191,7 @@ function findingsOf(
   const [own, ...more] = module.current;
   if (own === undefined || more.length > 0) return { broughtIn: first };
   const work = workOf(own);
-  const proof = proofOf(own, module);
+  const proof = proofOf(own, module, input);
   const isUntouched = work !== undefined && !differs(work.comparison) && proof.back === undefined;
   const [sums, backup] = [sumsKnown(own, input), backupSealed(own, module, input, isUntouched)];
   const change = changeMade(own, work, input, proof);
@@ -209,7 +210,7 @@ function findingsOf(
     change,
     right,
     card: isBack ? done(phrase('Nothing is to be written any more.')) : cardMade(own, toWrite, isReady, input),
-    readBack: readBack(own, module, proof, input),
+    readBack: readBack(own, module, proof),
     verified: proved,
     recorded: inRecord(own, module, record, proved.isDone, input, others),
   };

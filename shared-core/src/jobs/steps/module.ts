@@ -107,6 +107,8 @@ export interface Proof {
   readonly stray: JobDump | undefined;
   /** The reading from which the module is to be taken back, or was. */
   readonly back: JobDump | undefined;
+  /** A reading that may be later than that and is only in the editor so far: no step counts it before it is saved. */
+  readonly unsaved: JobDump | undefined;
 }
 
 /** The way back of a module that is to be as in its backup again, from what it was read to hold last. */

@@ -1,26 +1,21 @@
 import { listed, type Phrase, phrase, sentences } from '../../base/phrase.js';
-import { compareDumps, differs } from '../../compare/compareDumps.js';
 import { textOfRows } from '../../format/rows.js';
 import type { Dump } from '../../model/dump.js';
-import { headerValue } from '../../model/headers.js';
 import { sha256OfText } from '../../model/seal.js';
 import { isReadBadly, whyReadAgain } from '../card/cautions.js';
-import { timeInWords } from '../card/identity.js';
-import type { NamedDump } from '../card/input.js';
 import { moduleTitle } from '../moduleTitle.js';
-import { type Written, writtenOf } from '../record/changes.js';
-import { whyToCome, whyUndated, whyUnordered } from '../record/laterReading.js';
-import { isLater, type Recording, timeOf } from '../record/timeline.js';
+import type { Written } from '../record/changes.js';
 import { openInRecord, openMatters } from '../record/vehicleRecord.js';
 import type { Others } from '../verify/anotherCar.js';
 import { verdictInWords } from '../verify/inWords.js';
 import { newlySeen } from '../verify/seenInCar.js';
 import { verifyReadBack } from '../verify/verify.js';
-import { isEmpty, nothingIn, notSaved } from './asFound.js';
+import { notSaved } from './asFound.js';
 import type { JobInput } from './input.js';
 import type { JobDump, Module, Proof, Work } from './module.js';
+import { toSave } from './readBack.js';
 import { done, type Finding, open, type StepAction } from './step.js';
-import { folderOf, isHeldLast, nameIn, toSettle } from './work.js';
+import { folderOf, nameIn, toSettle } from './work.js';
 
 /** Nothing is proved beside files that cannot be read; the first of them is opened. */
 function notRead(unread: JobInput['unread']): Finding {
@@ -87,98 +82,23 @@ function digestOf(dump: Dump): string {
   return sha256OfText(textOfRows(dump.rows));
 }
 
-export function proofOf(own: JobDump & Recording, { dumps, strays }: Module): Proof {
-  const written = writtenOf(own, dumps, strays);
-  return {
-    written,
-    reading: dumps.find(({ dump }) => dump === written?.reading?.dump),
-    stray: strays.find(({ dump }) => dump === written?.stray?.dump),
-    back: dumps.find(({ dump }) => dump === written?.back?.dump),
-  };
-}
-
-const WRITE_AND_READ = phrase('Write the module as the card says. Then read it again and bring in what was read.');
-
-/** Whether what was read after the backup is here. */
-export function readBack(
-  own: JobDump & Recording,
-  { dumps }: Module,
-  { reading, written, back }: Proof,
-  { isSaved }: Pick<JobInput, 'isSaved'>,
-): Finding {
-  const bringIn: StepAction = { does: 'bringBack', file: own.file };
-  const begun = dumps.find((one) => one.role === 'unread' && one.file !== own.file);
-  if (begun !== undefined && isEmpty(begun)) return open(nothingIn(begun), { does: 'open', file: begun.file });
-  if (reading === undefined) {
-    const toCome = dumps.find((one) => one.role === 'reading' && one.isToCome);
-    if (toCome !== undefined) return open(whyToCome(toCome), { does: 'open', file: toCome.file });
-    const isRead = dumps.some((one) => one.role === 'reading' && one.file !== own.file);
-    // Nothing that is read later can be told from a backup without its time.
-    if (isRead && own.since !== undefined && timeOf(own.since) === undefined)
-      return open(whyUndated(own.since), { does: 'open', file: own.loaded.backupFile ?? own.file });
-    const { since } = own;
-    const other = dumps.find((one) => one.role === 'reading' && since !== undefined && isNotAfter(one, since));
-    if (other === undefined || since === undefined) return open(WRITE_AND_READ, bringIn);
-    return open(whyNotAfter(other, since), bringIn, [{ does: 'open', file: other.file }]);
-  }
-  if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
-  if (back !== undefined && isHeldLast(written))
-    return open(isReadBadly(back.dump) ? whyReadAgain(back) : WRITE_AND_READ, bringIn);
-  if (isOlder(own, reading, written))
-    return open(
-      phrase(
-        '{0} holds the bytes of the backup, as before this work. Write the module as the card says. Then read it again and bring in what was read.',
-        reading.name,
-      ),
-      bringIn,
-    );
-  return done(listed([reading.name, ...(reading.taken === undefined ? [] : [timeInWords(reading.taken)])]), bringIn);
-}
-
-/** Whether a dump holds other bytes than the backup, and is not later than that by what it says itself: a wrong time, perhaps. */
-function isNotAfter(one: JobDump, backup: NamedDump): boolean {
-  return !isLater(one, backup) && differs(compareDumps(backup.dump, one.dump));
-}
-
-function whyNotAfter(one: JobDump, backup: NamedDump): Phrase {
-  const { name, dump } = one;
-  if (!isLater(backup, one)) return phrase('{0} does not count as read back: {1}', name, whyUnordered(one, backup));
-  const taken = (of: Dump) => timeInWords(headerValue(of, 'taken') ?? '');
-  return phrase(
-    '{0} does not count as read back: it was read at {1} by its "@taken", before the backup ({2}). Correct that time if it is wrong; otherwise write the module, read it again and bring in what was read.',
-    name,
-    taken(dump),
-    taken(backup.dump),
-  );
-}
-
-/** Whether the latest reading holds what the module held before the work, so that it tells nothing of what was planned. */
-function isOlder({ dump, loaded: { backup } }: JobDump, reading: JobDump, written: Written | undefined): boolean {
-  return (
-    backup.kind === 'read' &&
-    written?.isOpen === true &&
-    differs(compareDumps(backup.dump, dump)) &&
-    verifyReadBack(backup.dump, reading.dump, undefined).matches
-  );
-}
-
 /**
  * Whether the latest reading proves that the module holds what was planned. What it proves may be noted in the profile once
  * the function was tried.
  */
 export function verified(
   own: JobDump,
-  { written, reading, stray, back }: Proof,
+  { written, reading, stray, back, unsaved }: Proof,
   isRight: boolean,
-  { isSaved, unread }: Pick<JobInput, 'isSaved' | 'unread'>,
+  { unread }: Pick<JobInput, 'unread'>,
   others: Others,
 ): Finding {
   const { file, dump, loaded } = own;
   if (unread.length > 0) return notRead(unread);
+  if (unsaved !== undefined) return toSave(unsaved);
   if (written === undefined || reading === undefined)
     return open(phrase('What is read back is compared with the plan byte for byte.'));
   const look: StepAction = { does: 'verifyReadBack', file, other: reading.file };
-  if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
   const found = loaded.backup.kind === 'read' ? loaded.backup.dump : undefined;
   if (!written.isOpen && isRight)
     return found !== undefined && isToBeNoted(own, found, reading)

@@ -2,6 +2,7 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import { type ByteDifference, type Comparison, compareDumps, type LineDifference } from '../../compare/compareDumps.js';
 import { cellsOfOption } from '../../model/cell.js';
 import { type Dump, readBy } from '../../model/dump.js';
+import { headerValue } from '../../model/headers.js';
 import { anotherInWords, otherIdentity } from '../../model/identity.js';
 import { readOption, shownValue } from '../../model/optionReading.js';
 import { isForComparison } from '../../model/useHeader.js';
@@ -43,11 +44,14 @@ export function originOf(
   {
     planned,
     read,
+    found,
     work,
     sumsFit,
   }: {
     readonly planned: Dump;
     readonly read: Dump;
+    /** The backup of the plan. */
+    readonly found: Dump | undefined;
     readonly work: Comparison | undefined;
     /** Whether the sums in what was read fit. */
     readonly sumsFit: boolean;
@@ -63,6 +67,15 @@ export function originOf(
         'What was read is of {0}: "@{1}" is "{2}" in the plan and "{3}" there.',
         anotherInWords(identity[0]),
         ...identity,
+      ),
+    };
+  const ofBackup = found && otherIdentity(found, read);
+  if (ofBackup !== undefined)
+    return {
+      foreign: phrase(
+        'What was read is of {0}: "@{1}" is "{2}" in the backup and "{3}" there.',
+        anotherInWords(ofBackup[0]),
+        ...ofBackup,
       ),
     };
   const touched = new Set(work?.lines.map(({ label }) => label));
@@ -196,4 +209,15 @@ export function originUnsaid(planned: Dump, read: Dump): readonly Phrase[] {
       ? []
       : [phrase('{0} does not say of which vehicle it is.', phrase('What was read'))]),
   ];
+}
+
+/** What only the reading says of its part and software: neither plan nor backup can tell whether it is so. */
+export function identityUnsaid(planned: Dump, found: Dump | undefined, read: Dump): readonly Phrase[] {
+  return (['part', 'software'] as const).flatMap((name) => {
+    const said = headerValue(read, name);
+    const isSaid = [planned, found].some((one) => one !== undefined && headerValue(one, name) !== undefined);
+    return said === undefined || isSaid
+      ? []
+      : [phrase('What was read says "@{0}" {1}, which neither the plan nor the backup says.', name, said)];
+  });
 }

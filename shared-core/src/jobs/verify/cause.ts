@@ -7,6 +7,7 @@ import { cellsOfOption } from '../../model/cell.js';
 import { type Dump, ruleOf } from '../../model/dump.js';
 import { lineCalled } from '../../model/lineName.js';
 import { readOption, shownValue } from '../../model/optionReading.js';
+import { isTotalRight } from '../../model/totalReading.js';
 import { soundRecord } from '../../model/totals.js';
 
 /** What the likely cause of a difference is judged by. */
@@ -117,13 +118,25 @@ function sumLeftBehind({ bytes, afterRow }: LineDifference, { read }: Evidence):
     : undefined;
 }
 
-function onlySum({ bytes, afterRow }: LineDifference, { read }: Evidence): Phrase | undefined {
+function onlySum(line: LineDifference, evidence: Evidence): Phrase | undefined {
+  const { bytes, afterRow } = line;
+  const { read } = evidence;
   if (bytes.every(({ reason }) => reason === 'total'))
-    return phrase('The file sum differs: mistyped, or made anew by the module over other bytes than planned.');
+    return (
+      (totalsFit(read, afterRow) ? notTakenBack(line, evidence) : undefined) ??
+      phrase('The file sum differs: mistyped, or made anew by the module over other bytes than planned.')
+    );
   if (!bytes.every(({ reason }) => reason === 'line-sum')) return undefined;
   return lineSumHolds(read, afterRow) === false
     ? phrase('Only its sum differs, and it is wrong: mistyped.')
     : phrase('Only its sum differs from the plan.');
+}
+
+/** Whether each file sum that is stored in a line is right for the bytes that were read. */
+function totalsFit(read: Dump, row: number): boolean {
+  return read.totals.every(
+    ({ stored }, index) => !stored?.some((cell) => cell.row === row) || isTotalRight(read, index),
+  );
 }
 
 /** A slip in a line that nobody was to enter: it came with the reading, or something else was written. */

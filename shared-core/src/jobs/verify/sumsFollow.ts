@@ -1,7 +1,7 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { ByteDifference, Comparison, LineDifference } from '../../compare/compareDumps.js';
 import type { Dump } from '../../model/dump.js';
-import { readTotal, sameTotal, sumAsWritten, wrongTotals } from '../../model/totalReading.js';
+import { isTotalRight, readTotal, sameTotal, sumAsWritten, wrongTotals } from '../../model/totalReading.js';
 import { sumName } from '../../profile/sumName.js';
 import { lineSumHolds } from './cause.js';
 
@@ -38,7 +38,7 @@ function follows(
   const here = [...read.totals.keys()].filter((index) =>
     read.totals[index]?.stored?.some((cell) => cell.row === line.afterRow && cell.byte === byte - 1),
   );
-  return here.length > 0 && here.every((index) => isRight(read, index) && coversOf(read, index, lines));
+  return here.length > 0 && here.every((index) => isTotalRight(read, index) && coversOf(read, index, lines));
 }
 
 /** What is wrong with file sums of a read-back: those with a byte that differs, and those that were so in the plan. */
@@ -71,7 +71,7 @@ export function totalsWrongInPlan(planned: Dump, read: Dump, { lines }: Comparis
   return wrongTotals(planned).flatMap((index) => {
     const reading = readTotal(planned, index);
     const there = sameTotal(read, planned, index);
-    const isAsPlanned = !isRight(read, there) && !coversOf(read, there, lines) && !storesOf(read, there, lines);
+    const isAsPlanned = !isTotalRight(read, there) && !coversOf(read, there, lines) && !storesOf(read, there, lines);
     if (reading === undefined || isAsPlanned) return [];
     const { bound, stored, computed } = reading;
     return phrase(
@@ -81,11 +81,6 @@ export function totalsWrongInPlan(planned: Dump, read: Dump, { lines }: Comparis
       sumAsWritten(bound, computed),
     );
   });
-}
-
-function isRight(read: Dump, index: number): boolean {
-  const reading = readTotal(read, index);
-  return reading !== undefined && reading.stored === reading.computed;
 }
 
 /** Whether a file sum covers a byte that differs. */

@@ -22,7 +22,7 @@ import type { Place } from '../../profile/profile.js';
 import { EMPTY_PROFILE } from '../../profile/readProfile.js';
 import { isSecured } from '../../profile/secured.js';
 import { whyEarlier } from '../record/laterReading.js';
-import { type Others, originOf, originUnsaid } from './anotherCar.js';
+import { identityUnsaid, type Others, originOf, originUnsaid } from './anotherCar.js';
 import { causeOf, type Evidence, isOutsideTheWork, lineSumHolds, notWritten } from './cause.js';
 import { recordsRead } from './recordsRead.js';
 import { changedByThemselves, totalsWrongInPlan, wrongTotalsOf } from './sumsFollow.js';
@@ -94,7 +94,7 @@ export function verifyReadBack(
   const unmatched = unmatchedOf(planned, comparison);
   const hasSums = read.totals.length > 0 || read.profile.lineSum !== undefined;
   const sumsFit = hasSums && totals.changed.length + totals.asPlanned.length + read.wrongSums.length === 0;
-  const { foreign, doubt } = originOf({ planned, read, work, sumsFit }, comparison, wrong, others);
+  const { foreign, doubt } = originOf({ planned, read, found, work, sumsFit }, comparison, wrong, others);
   const isDoubted = (foreign ?? doubt) !== undefined;
   const seen = { planned, read, work, isDoubted, isBadlyRead: false };
   const isBadlyRead =
@@ -143,6 +143,7 @@ export function verifyReadBack(
       ...records.same,
       ...order.asPlanned,
       ...wrongInPlan,
+      ...identityUnsaid(planned, found, back),
       ...(matches ? originUnsaid(planned, back) : []),
     ],
     ignored,
@@ -227,7 +228,11 @@ function whyNoReadBack(plan: Dump, back: Dump, found: Dump | undefined): Phrase 
           'The plan says when it was read ("@taken") and names no backup, so it is a reading and no plan. Verify the dump in work.',
         )
       : undefined) ??
-    (found && whyEarlier(read, { name: phrase('the backup'), dump: found }))
+    // A plan has the rows of what it was made from.
+    whyEarlier(
+      read,
+      found === undefined ? { name: phrase('the plan'), dump: plan } : { name: phrase('the backup'), dump: found },
+    )
   );
 }
 

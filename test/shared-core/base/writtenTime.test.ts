@@ -1,7 +1,14 @@
 // When a dump was read, as people write it and as it is kept.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { asKept, dayFirst, localMoment, localTime, saysSeconds, zoneAt } from '../../client/src/writtenTime.js';
+import {
+  asKept,
+  dayFirst,
+  localMoment,
+  localTime,
+  saysSeconds,
+  zoneAt,
+} from '../../../shared-core/src/base/writtenTime.js';
 
 describe('a time that a person writes', () => {
   it('is taken with the year or the day first, by the clock of this computer', () => {

@@ -1,7 +1,7 @@
 // When a dump was read, as a heading, a comment or its name says it.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { timeNamedIn } from '../../client/src/namedTime.js';
+import { timeNamedIn } from '../../../shared-core/src/base/namedTime.js';
 
 const NOW = new Date(2026, 10, 27, 9, 12);
 const named = (text: string, name = 'seat.txt') => {
