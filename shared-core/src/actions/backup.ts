@@ -20,6 +20,8 @@ export interface BackupCopy {
   /** Names to try in turn, best first: a backup never takes the place of a file. */
   readonly names: readonly string[];
   readonly text: string;
+  /** What its seal says of its records. */
+  readonly seal: string;
   /** What goes into the file of headers beside the copy; undefined where they are in its text. */
   readonly beside?: string;
   readonly naming: HeaderPlacing & {
@@ -69,14 +71,15 @@ export function backupCopy(
   const again = readBack === undefined ? done(shown) : readBack(shown);
   if (!again.ok) return again;
   const kept = again.value;
-  const sealed = kept === shown ? dump : { ...dump, rows: readRows(kept, dump.notation) };
+  const seal = sealOf(kept === shown ? dump : { ...dump, rows: readRows(kept, dump.notation) });
   const isBehind = isImage(dump.notation);
   // Where no header shows what is read before a profile, none but a bare one is.
   const sign = isBehind || headerOf(dump, 'profile') !== undefined ? mark(dump) : '';
-  const seal = `${sign}@seal ${sealOf(sealed)}${lineEnd}`;
+  const header = `${sign}@seal ${seal}${lineEnd}`;
   return done({
     names: namesFor(name, readBack === undefined ? endingFor(name, dump) : endingOf(name)),
-    text: isBehind ? `${kept}${openEnd(kept, lineEnd)}${seal}` : `${seal}${kept}`,
+    text: isBehind ? `${kept}${openEnd(kept, lineEnd)}${header}` : `${header}${kept}`,
+    seal,
     naming: namingIn(naming),
   });
 }
@@ -87,10 +90,12 @@ function copyWithHeadersBeside(name: string, dump: Dump, lineEnd: string): Backu
   const isBeside = ({ kind, text }: Row) => kind === 'header' || /^\s*[@#]/.test(text);
   const own = textOfRows(rows.filter((row) => !isBeside(row)));
   const headers = rows.filter((row) => isBeside(row) && !(row.kind === 'header' && NOT_OF_COPY.includes(row.name)));
+  const seal = sealOf(dump);
   return {
     names: namesFor(name, endingFor(name, dump)),
+    seal,
     text: own.replace(/(?:\r\n?|\n)+$/, lineEnd),
-    beside: `@seal ${sealOf(dump)}\n${headers.map(({ text }) => `${text.replace(/^\ufeff|[\r\n]+$/g, '')}\n`).join('')}`,
+    beside: `@seal ${seal}\n${headers.map(({ text }) => `${text.replace(/^\ufeff|[\r\n]+$/g, '')}\n`).join('')}`,
     naming: { line: 0, column: 0, before: '@backup ', after: '\n', replaces: false },
   };
 }
