@@ -98,6 +98,10 @@ describe('a text of any name', () => {
     ]);
     assert.equal(languageOf('list.txt'), 'cfgdump');
     assert.deepEqual(remembered(), { '**/cars/list.txt': 'cfgdump' });
+    // It goes on as what is brought in does: the rule is worked out from the lines.
+    session.editor.person.pick = () => [];
+    await session.run('learn');
+    assert.match(session.editor.panels.at(-1)?.html ?? '', /data-add="0"/);
     session.editor.person.pick = () => ['A list of hex'];
     await treat('list.txt');
     assert.equal(languageOf('list.txt'), 'hex-list');
