@@ -83,10 +83,16 @@ function readingsIn(session: Session, text: string): ReadingsResult {
     ...(word !== undefined && { word }),
     sample,
   }));
-  const numbered = isCertain || inWords.length === 0 ? undefined : firstNumberedLine(text);
+  // Only what reads bytes alone takes the numbers of lines for some.
+  const mayBe = !isCertain && readings.some(({ form }) => !form.keeps.addresses) && readings.every(isOfSingleBytes);
+  const numbered = mayBe ? firstNumberedLine(text) : undefined;
   if (numbered === undefined) return { isCertain, readings: inWords, looksLikeDump: looksLikeDump(text) };
   // Their form is worked out as that of any dump which nothing describes yet.
   const [{ language }, title] = [FORMS[0], session.say(phrase('numbered lines'))];
   const lines = { language, title, sample: sampleOf(numbered.bytes), line: numbered.number };
   return { isCertain, readings: [lines, ...inWords], looksLikeDump: looksLikeDump(text) };
+}
+
+function isOfSingleBytes({ form }: ReturnType<typeof readingsOf>['readings'][number]): boolean {
+  return form.word === undefined;
 }
