@@ -10,6 +10,7 @@ import type { WrittenForm } from '../../../shared-core/src/format/notation.js';
 import { isImage } from '../../../shared-core/src/format/notationOf.js';
 import { readRows, textOfRows } from '../../../shared-core/src/format/rows.js';
 import { bind, bindText, type Dump } from '../../../shared-core/src/model/dump.js';
+import { formatRows } from '../../../shared-core/src/model/formatRows.js';
 import { headerValue, headIn, isSealed } from '../../../shared-core/src/model/headers.js';
 import { sameRecords } from '../../../shared-core/src/model/seal.js';
 import { EMPTY_PROFILE } from '../../../shared-core/src/profile/readProfile.js';
@@ -123,3 +124,23 @@ for (const form of FORMS as readonly WrittenForm[]) {
       });
   });
 }
+
+describe('a header behind the comment sign of another form', () => {
+  const kinds = (...lines: readonly string[]) =>
+    bindText('a.cfgdump', lines.map((line) => `${line}\n`).join(''), EMPTY_PROFILE).rows.map(({ kind }) => kind);
+
+  it('is one in dump text too, where no other line with that sign is anything, and a note stays a note', () => {
+    assert.deepEqual(kinds('// @vehicle Van 3', ' ;@seal x'), ['header', 'header', 'blank']);
+    assert.deepEqual(kinds('// a remark', '; 11 22', '// @11 22'), ['broken', 'broken', 'broken', 'blank']);
+    assert.deepEqual(kinds('# @vehicle Van 3'), ['comment', 'blank']);
+  });
+
+  it('keeps it where the document is formatted', () => {
+    const text = '//   @vehicle   Van 3\n1: 01 02\n';
+    const dump = bindText('a.cfgdump', text, EMPTY_PROFILE);
+    const [edit] = formatRows(dump, 0, 0, { letterCase: 'keep', spacing: 'asMostLines' });
+    assert.ok(edit !== undefined);
+    const line = text.split('\n')[0] ?? '';
+    assert.equal(line.slice(0, edit.start) + edit.text + line.slice(edit.end), '// @vehicle Van 3');
+  });
+});
