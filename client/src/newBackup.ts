@@ -1,5 +1,11 @@
 import * as vscode from 'vscode';
-import { BACKUP, type BackupParams, type BackupResult } from '../../shared-core/src/protocol/backup.js';
+import {
+  BACKUP,
+  BACKUP_WRITTEN,
+  type BackupParams,
+  type BackupResult,
+  type BackupWrittenParams,
+} from '../../shared-core/src/protocol/backup.js';
 import { tick } from './firstSteps.js';
 import { addHeadersBeside } from './headersBeside.js';
 import { exists, firstFree, writeText } from './newFile.js';
@@ -71,6 +77,8 @@ async function sealedCopy({ ask, write }: Writing, document: vscode.TextDocument
   // Raw bytes become raw bytes again, with their headers beside them.
   await writeText(isRaw(document.uri) ? rawUri(target) : target, result.text);
   if (beside !== undefined) await writeText(headersFile(target), beside);
+  const written: BackupWrittenParams = { uri: target.toString(), seal: result.seal };
+  if ((await ask<object>(BACKUP_WRITTEN, written)) === undefined) return undefined;
   const name = nameOf(target);
   tick('makeBackup');
   const namedIn = fileUri(beside === undefined ? document.uri : headersFile(fileUri(document.uri)));

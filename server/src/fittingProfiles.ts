@@ -1,6 +1,7 @@
 import { explainsWhole, whyNotNamed } from '../../shared-core/src/actions/index.js';
 import { type Phrase, valueIn } from '../../shared-core/src/base/index.js';
 import { type IndexedProfile, indexedProfile, searchLibrary } from '../../shared-core/src/jobs/index.js';
+import type { Dump } from '../../shared-core/src/model/index.js';
 import type { InitializationOptions } from '../../shared-core/src/protocol/initialization.js';
 import type { HeaderPlace } from '../../shared-core/src/protocol/learning.js';
 import { fileName, isUnsaved, relativePath } from '../../shared-core/src/workspace/index.js';
@@ -15,6 +16,30 @@ export interface Fitting {
   /** One fits alone, and nothing is in doubt. */
   readonly isSure: boolean;
   readonly naming: HeaderPlace;
+}
+
+/** A profile that explains all lines and sums of a dump, as that is to name it. */
+export interface Explaining {
+  readonly path: string;
+  readonly title: string;
+}
+
+/** The profiles of the folders that are open which explain a dump. */
+export async function explainingProfiles(
+  session: Session,
+  uri: string,
+  dump: Dump,
+  pause: ReturnType<typeof pauses>,
+): Promise<readonly Explaining[]> {
+  const found: Explaining[] = [];
+  for (const profile of (await session.list()).profiles) {
+    await pause();
+    const reading = valueIn(await session.files.readProfile(profile));
+    const path = relativePath(uri, profile);
+    if (reading !== undefined && path !== undefined && explainsWhole(reading.profile, dump, fileName(uri)))
+      found.push({ path, title: reading.profile.title ?? '' });
+  }
+  return found;
 }
 
 export async function fittingProfiles(

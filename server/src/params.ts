@@ -1,5 +1,5 @@
 import { isBase64 } from '../../shared-core/src/base/index.js';
-import { BACKUP, RESTORABLE_LINES, RESTORE } from '../../shared-core/src/protocol/backup.js';
+import { BACKUP, BACKUP_WRITTEN, RESTORABLE_LINES, RESTORE } from '../../shared-core/src/protocol/backup.js';
 import { BALANCE_AT, BALANCE_CHOICES, CORRECT_CHECKSUMS } from '../../shared-core/src/protocol/balance.js';
 import { BYTE_OVERVIEW, OVERVIEW_BYTE } from '../../shared-core/src/protocol/byteOverview.js';
 import { CHANGES, COMPARE, COMPARE_MANY, TAKE_LINE, THREE_WAYS } from '../../shared-core/src/protocol/compare.js';
@@ -98,6 +98,7 @@ const REQUESTS: Readonly<Record<string, Checks>> = {
   [UNCONFIRMED_SUMS]: { profile: text },
   [CHANGE_PROFILE]: { profile: text, uri: optional(text), wish: profileWish },
   [BACKUP]: { ...dump, isRaw: optional(flag) },
+  [BACKUP_WRITTEN]: { ...dump, seal: text },
   [BALANCE_AT]: { ...dump, addresses: text },
   [BALANCE_CHOICES]: { ...dump, selection: optional(object({ start: place, end: place })) },
   [CHANGES]: pair,

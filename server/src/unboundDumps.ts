@@ -4,7 +4,6 @@ import { bindWithHeaders, type Dump, headerOf } from '../../shared-core/src/mode
 import { EMPTY_PROFILE } from '../../shared-core/src/profile/index.js';
 import type { HeaderPlace } from '../../shared-core/src/protocol/learning.js';
 import { fileName } from '../../shared-core/src/workspace/index.js';
-import { hasHeadersBeside } from './clientHost.js';
 import { hasChanged } from './feature.js';
 import type { Session } from './session.js';
 
@@ -33,7 +32,7 @@ export async function readUnbound(session: Session, uri: string): Promise<Result
   // Read while it moved on, it may be of either version: the client asks again.
   if ((session.documents.get(uri)?.version ?? null) !== version) throw hasChanged();
   const open = session.documents.get(uri);
-  // What a person has the editor take a hex view for, its name need not promise.
-  const form = hasHeadersBeside(open) ? open.shown : undefined;
+  // What a person has the editor take a text for, its name need not promise.
+  const form = open?.kind === 'dump' ? open.shown : undefined;
   return done({ dump: bindWithHeaders(fileName(uri), text.value, EMPTY_PROFILE, form), version });
 }

@@ -57,7 +57,7 @@ describe('lines that are not read', () => {
     write('rear.cfgdump', `# 12 34\nPage 12 34\n${ownForm()}`);
     const notation = { ...OWN_PROFILE.notation, headings: ['Page {skip}'] };
     write('rear.dump-profile.json', JSON.stringify({ ...OWN_PROFILE, notation, totals: [OWN_TOTAL] }));
-    assert.deepEqual(await check(), { status: 0, lines: ['1 checked, all good'] });
+    assert.deepEqual(await check(), { status: 0, lines: ['Files checked: 1, all good'] });
   });
 
   it('are named by what is learned, which finds a total in a line that is unlike the others', async () => {

@@ -95,6 +95,6 @@ describe('a record that moves, on the command line', () => {
     put('old.hex', [record(4), withFog(5), record(6)]);
     const bad = call('verify', 'planned.hex', 'old.hex');
     assert.equal(bad.status, 1);
-    assert.match(bad.stdout, /Fog lamps is no, not yes/);
+    assert.match(bad.stdout, /Fog lamps is "no", not "yes"/);
   });
 });

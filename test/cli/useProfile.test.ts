@@ -118,7 +118,7 @@ describe('use-profile', () => {
       [total.confidence, total.note],
       ['confirmed', 'Follows from the bytes in a.cfgdump (0037) and b.cfgdump (003B).'],
     );
-    assert.match(call('check', 'a.cfgdump', 'b.cfgdump').stdout, /2 checked, all good/);
+    assert.match(call('check', 'a.cfgdump', 'b.cfgdump').stdout, /Files checked: 2, all good/);
     assert.equal(call('use-profile', 'p.dump-profile.json', 'a.cfgdump', 'b.cfgdump', '--confirm').status, 1);
   });
 

@@ -115,7 +115,7 @@ describe('files that cannot be read whole, on the command line', () => {
   };
 
   it('an image is good with all addresses of its profile only', () => {
-    assert.deepEqual([check(DATA, SUM, END).status, check(DATA, SUM, END).stdout], [0, '1 checked, all good\n']);
+    assert.deepEqual([check(DATA, SUM, END).status, check(DATA, SUM, END).stdout], [0, 'Files checked: 1, all good\n']);
     for (const records of [[END], [DATA, END], [SUM, END], [DATA, SUM]]) {
       const { status, stdout } = check(...records);
       assert.notEqual(status, 0, stdout);

@@ -79,7 +79,7 @@ describe('words on the command line', () => {
       good('set', name, 'wiper=yes', '--write');
       assert.equal(read(name), view(ON, ...(viewer as readonly [string, ...string[]])));
     }
-    assert.match(good('check', '.'), /4 checked, all good|3 checked, all good/);
+    assert.match(good('check', '.'), /Files checked: 4, all good|Files checked: 3, all good/);
   });
 
   it('so it is in Verilog memory, lists of hex and lines by a pattern, by their profile, their headers or "--word"', () => {

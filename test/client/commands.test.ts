@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
+import type { BackupResult } from '../../shared-core/src/protocol/backup.js';
 import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
 import { Range, Uri, workspace } from '../support/fakeEditor.js';
 import { filesBelow } from '../support/sources.js';
@@ -450,6 +451,22 @@ describe('commands', () => {
     await session.run('makeBackup');
     assert.equal(session.editor.files.size, before);
     assert.match(shown('warning'), /All names for a backup are taken/);
+  });
+
+  it('name no backup that is not read back as it was sealed, and leave it where it is', async () => {
+    const text = (FILES[FOUND] ?? '').replace(/^@seal.*\n/m, '');
+    session.editor.files.set('file:///cars/fresh.cfgdump', new TextEncoder().encode(text));
+    await session.open('fresh.cfgdump');
+    const answer = await session.connection.sendRequest<BackupResult>('countersum/backup', {
+      uri: 'file:///cars/fresh.cfgdump',
+    });
+    const torn = answer.text.slice(0, answer.text.trimEnd().lastIndexOf('\n') + 1);
+    session.instead.set('countersum/backup', () => ({ ...answer, text: torn }));
+    await session.run('makeBackup');
+    assert.match(shown('warning'), /^fresh\.backup\.cfgdump was written and is not read back as it was sealed/);
+    assert.equal(session.text('fresh.backup.cfgdump'), torn);
+    assert.doesNotMatch(session.text('fresh.cfgdump'), /@backup/);
+    assert.doesNotMatch(shown('status bar'), /sealed/);
   });
 
   it('work out the checksum rule of a dump, and make a rule its profile', async () => {

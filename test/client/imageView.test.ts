@@ -30,7 +30,7 @@ describe('the read-only view of an image', () => {
     const html = await page({ 'small.hex': SOUND });
     assert.match(
       textOf(html),
-      /small\.hex: no profile explains it, so the sums of its records were checked, and no file sum\.\s*1 checked, no problem found in what was checked/,
+      /small\.hex: no profile explains it, so the sums of its records were checked, and no file sum\.\s*Files checked: 1, no problem found in what was checked/,
     );
     assert.match(html, /<td class="mono">B63CFBCD<\/td>/);
   });
@@ -45,7 +45,7 @@ describe('the read-only view of an image', () => {
     const right = JSON.parse(profile('sum'));
     const good = image.replace('01020304F2', '01020306F0');
     const all = textOf(await page({ 'small.hex': good, 'small.dump-profile.json': JSON.stringify(right) }));
-    assert.match(all, /1 checked, all good/);
+    assert.match(all, /Files checked: 1, all good/);
   });
 
   it('lists what is wrong', async () => {
@@ -108,7 +108,7 @@ describe('the read-only view of an image', () => {
     change('small.dump-profile.json', '{ "format": 2 }');
     await says(/Errors: [1-9]/);
     change('small.dump-profile.json', profile('sum'));
-    await says(/1 checked, all good/);
+    await says(/Files checked: 1, all good/);
     change('small.hex', WRONG);
     await says(/Errors: 1, warnings: 0/);
     session.editor.panels[0]?.close();

@@ -5,6 +5,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { afterEach, describe, it } from 'mocha';
 import { type ClientSession, clientSession } from '../support/clientSession.js';
 import { Range, window, workspace } from '../support/fakeEditor.js';
+import { NUMBERED_PROFILE, numberedList } from '../support/numberedList.js';
 
 const VIEW = 'countersum.job';
 const FILES = Object.fromEntries(
@@ -112,6 +113,26 @@ describe('the job view', function () {
     await session.open('own.cfgdump');
     await shown('Work Out the Checksum Rule');
     assert.equal(message(), 'own.cfgdump has no profile yet. …');
+  });
+
+  it('offers the profile that explains such a file first, which the step and its button say', async () => {
+    session = await clientSession({
+      'roof.dump-profile.json': JSON.stringify(NUMBERED_PROFILE),
+      'second.cfgdump': `@vehicle stock no. 8\n@taken 2026-03-02\n${numberedList()}`,
+    });
+    await session.open('second.cfgdump');
+    await shown('Name the Profile…');
+    assert.equal(message(), 'second.cfgdump has no profile yet, but roof.dump-profile.json explains all of it.');
+    const offered: string[] = [];
+    session.editor.person.pick = ({ items }) => {
+      offered.push(...items.map(({ label }) => label));
+      return items.slice(0, 1).map(({ label }) => label);
+    };
+    await entries()
+      .find(({ label }) => label === 'Name the Profile…')
+      ?.press();
+    assert.deepEqual(offered, ['Name roof.dump-profile.json in the dump', 'Learn all the same']);
+    assert.match(session.text('second.cfgdump'), /^@profile roof\.dump-profile\.json$/m);
   });
 
   it('lists the modules of one vehicle with their steps, and says in full what is next', async () => {
@@ -314,7 +335,7 @@ describe('the job view', function () {
     const profile = 'rear-body.dump-profile.json';
     session = await clientSession({ [DUMP]: found, [profile]: FILES[profile] ?? '' });
     session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
-    await (await shown('Work Out the Checksum Rule')).press();
+    await (await shown('Name the Profile…')).press();
     assert.match(kept(DUMP), /^@profile rear-body\.dump-profile\.json$/m);
     assert.match(
       session.editor.in('status bar').join('\n'),

@@ -235,7 +235,7 @@ describe('learning in the editor', () => {
       await until(() => pressed.length === 1);
       await settle();
       assert.deepEqual(pressed, ['Save Them']);
-      assert.match(shown('modal'), /^Add the line "@profile car-1\.dump-profile\.json" at the head of 2 dumps\?$/m);
+      assert.match(shown('modal'), /^Add the line "@profile car-1\.dump-profile\.json" to 2 dumps\?$/m);
       assert.match(detail, /^Only this line is added.* No byte of them changes/m);
       assert.match(shown('notice'), /Save them, and car-1\.cfgdump with them, to keep that\.$/m);
       assert.match(detail, /^car-2\.cfgdump, car-4\.cfgdump$/m);

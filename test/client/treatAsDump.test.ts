@@ -1,8 +1,11 @@
 // Texts of any name in a played editor: treated as dumps, remembered in the settings of their folder, offered once.
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
+import { createWorkspace } from '../../shared-core/src/workspace/index.js';
 import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
 import { languages, Range, TabInputText, Uri, window, workspace } from '../support/fakeEditor.js';
+import { memoryHost } from '../support/memoryHost.js';
+import { NUMBERED_PROFILE, numberedList } from '../support/numberedList.js';
 import { ownForm } from '../support/ownForm.js';
 
 const IMAGE = ':0400000001020304F2\n:00000001FF\n';
@@ -79,6 +82,74 @@ describe('a text of any name', () => {
     assert.match(shown('status bar'), /own\.txt is a dump from now on \(files\.associations\)\.$/);
     assert.equal(shown('notice'), '');
     assert.deepEqual(session.editor.in('warning'), []);
+  });
+
+  it('whose lines are numbered is read as such first, as where it is brought in, and as a list of bytes only where a person says so', async () => {
+    session.editor.files.set('file:///cars/list.txt', new TextEncoder().encode(numberedList()));
+    const offered: string[] = [];
+    session.editor.person.pick = ({ items }) => {
+      offered.push(...items.map(({ label, detail }) => `${label}: ${detail}`));
+      return [items[0]?.label ?? ''];
+    };
+    await treat('list.txt');
+    assert.deepEqual(offered, [
+      'Numbered lines: Line 28 holds 1B 01 E7 CD B3 83',
+      'A list of hex: The first record would be 28 1B 01 E7 CD B3 83',
+    ]);
+    assert.equal(languageOf('list.txt'), 'cfgdump');
+    assert.deepEqual(remembered(), { '**/cars/list.txt': 'cfgdump' });
+    // It goes on as what is brought in does: the rule is worked out from the lines.
+    session.editor.person.pick = () => [];
+    await session.run('learn');
+    assert.match(session.editor.panels.at(-1)?.html ?? '', /data-add="0"/);
+    session.editor.person.pick = () => ['A list of hex'];
+    await treat('list.txt');
+    assert.equal(languageOf('list.txt'), 'hex-list');
+  });
+
+  it('whose lines are numbered and that is read as a list of hex names its profile so that all doors find it there', async () => {
+    session.stop();
+    session = await clientSession({
+      'roof.dump-profile.json': JSON.stringify(NUMBERED_PROFILE),
+      'list.txt': numberedList(),
+      'other.txt': numberedList(6),
+    });
+    for (const name of ['list.txt', 'other.txt']) {
+      await session.open(name);
+      session.editor.person.pick = () => ['A list of hex'];
+      await treat(name);
+      assert.equal(languageOf(name), 'hex-list');
+    }
+    const uri = 'file:///cars/list.txt';
+    await window.showTextDocument(await workspace.openTextDocument(Uri.parse(uri)));
+    session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
+    await session.run('learn');
+    await settle();
+    assert.match(session.text('list.txt'), /\n\/\/ @profile roof\.dump-profile\.json\n$/, shown('warning'));
+    const problems = async (of: string) => {
+      const params = { textDocument: { uri: of } };
+      const { items } = await session.connection.sendRequest<{ items: { message: string; severity?: number }[] }>(
+        'textDocument/diagnostic',
+        params,
+      );
+      return items.filter(({ severity }) => severity === 1).map(({ message }) => message);
+    };
+    assert.deepEqual(await problems(uri), []);
+    // What the command line reads is the saved file, by its name and text alone.
+    const saved = new Map([
+      [uri, session.text('list.txt')],
+      ['file:///cars/roof.dump-profile.json', JSON.stringify(NUMBERED_PROFILE)],
+    ]);
+    const loaded = await createWorkspace(memoryHost(saved)).load(uri);
+    assert.equal(loaded.ok && loaded.value.profile.kind, 'read');
+    await until(() => jobs().every((one) => !/list\.txt has no profile yet/.test(one)));
+    // The other one gets it the same way.
+    session.editor.person.pick = ({ items }) => items.map(({ label }) => label);
+    session.editor.person.modal = (_text, _said, [write]) => write;
+    await session.run('useForSimilar');
+    await settle();
+    assert.match(session.text('other.txt'), /\n\/\/ @profile roof\.dump-profile\.json\n$/);
+    assert.deepEqual(await problems('file:///cars/other.txt'), []);
   });
 
   it('that is pasted and in no file is offered once, treated as a dump, and to be saved', async () => {

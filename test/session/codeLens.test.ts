@@ -88,7 +88,7 @@ describe('above the first line', () => {
       RIGHT.replace(/@backup.*\n/, ''),
       [
         [
-          'rear-body.cfgdump: its profile does not say how its lines are summed, so no line sum was checked. · 1 checked, no problem found in what was checked',
+          'rear-body.cfgdump: its profile does not say how its lines are summed, so no line sum was checked. · Files checked: 1, no problem found in what was checked',
           '',
         ],
         ['No backup yet: make one', 'countersum.makeBackup'],

@@ -101,7 +101,7 @@ describe('a profile that is being typed', () => {
       assert.deepEqual((await lenses()).slice(0, 2), [
         ['The profile has a problem at the moment: shown by its last good version', 'countersum._openProfile'],
         [
-          'rear.cfgdump: its profile cannot be read as it is now, so its last good version is shown and nothing counts as checked. · 1 checked, no problem found in what was checked',
+          'rear.cfgdump: its profile cannot be read as it is now, so its last good version is shown and nothing counts as checked. · Files checked: 1, no problem found in what was checked',
           '',
         ],
       ]);

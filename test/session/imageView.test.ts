@@ -58,7 +58,10 @@ describe('the read-only view of an image, answered by the server', () => {
     assert.equal(opened.form, 'Intel HEX');
     assert.equal(opened.held, 80);
     assert.deepEqual(opened.problems, []);
-    assert.match(opened.summary.join(' '), /no profile explains it.*1 checked, no problem found in what was checked/);
+    assert.match(
+      opened.summary.join(' '),
+      /no profile explains it.*Files checked: 1, no problem found in what was checked/,
+    );
     const bytes = Buffer.from(Array.from({ length: 80 }, (_, i) => (i % 16) * 17));
     const sum = crc32(bytes).toString(16).toUpperCase().padStart(8, '0');
     assert.deepEqual(opened.regions, [{ from: 0, to: 79, crc32: sum }]);

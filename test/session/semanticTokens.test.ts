@@ -6,6 +6,7 @@ import { eachToken, editsBetween } from '../../server/src/features/semanticToken
 import { bindText } from '../../shared-core/src/model/index.js';
 import { readProfile } from '../../shared-core/src/profile/index.js';
 import { demoDump, demoFile } from '../support/demo.js';
+import { NUMBERED_PROFILE, numberedList } from '../support/numberedList.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///demo/rear-body.cfgdump';
@@ -45,6 +46,17 @@ describe('colours by meaning', () => {
       found.push(`${kind} ${commented.rows[row]?.text.slice(start, end)}`);
     });
     assert.deepEqual(found, ['header # @backup', 'value x.cfgdump', 'comment # a remark']);
+  });
+
+  it('show all digits of a file sum without a blank before it as the sum', () => {
+    const { profile } = readProfile(JSON.stringify(NUMBERED_PROFILE));
+    const listed = bindText('x.cfgdump', numberedList(), profile);
+    const row = listed.rows.findIndex(({ text }) => text.startsWith('all'));
+    const found: string[] = [];
+    eachToken(listed, row, row, (kind, _, start, end) => {
+      found.push(`${kind} ${listed.rows[row]?.text.slice(start, end)}`);
+    });
+    assert.deepEqual(found, ['label all;', 'sum 3D58']);
   });
 
   it('take a heading of the profile for a remark, so that nothing in it looks wrong', () => {

@@ -63,6 +63,7 @@ async function doIt(services: Services, { does, uri, other }: JobAction): Promis
     case 'jobCard':
       return keepCard(services, document.uri);
     case 'learn':
+    case 'nameProfile':
       return learn.run(services, uri);
     case 'similar':
       return useSimilar.run(services);

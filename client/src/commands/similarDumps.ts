@@ -86,8 +86,8 @@ async function nameInAll(
   const names = dumps.map(({ name }) => name).join(', ');
   const question =
     dumps.length === 1
-      ? vscode.l10n.t('Add the line "@profile {0}" at the head of {1}?', nameOf(profile), names)
-      : vscode.l10n.t('Add the line "@profile {0}" at the head of {1} dumps?', nameOf(profile), dumps.length);
+      ? vscode.l10n.t('Add the line "@profile {0}" to {1}?', nameOf(profile), names)
+      : vscode.l10n.t('Add the line "@profile {0}" to {1} dumps?', nameOf(profile), dumps.length);
   const only = vscode.l10n.t(
     'Only this line is added, so that they are read by the profile. No byte of them changes, and those that are only to compare with stay so.',
   );

@@ -93,7 +93,10 @@ async function chooseReading(
   }
   const items = readings.map((reading) => ({
     label: `${reading.title.charAt(0).toUpperCase()}${reading.title.slice(1)}`,
-    detail: vscode.l10n.t('The first record would be {0}', reading.sample),
+    detail:
+      reading.line === undefined
+        ? vscode.l10n.t('The first record would be {0}', reading.sample)
+        : vscode.l10n.t('Line {0} holds {1}', reading.line, reading.sample),
     reading,
   }));
   const title =

@@ -308,6 +308,7 @@ export const ACTIONS: Readonly<Record<JobAction['does'], () => string>> = {
   sayUse: () => vscode.l10n.t('Say What It Is…'),
   bringBack: () => vscode.l10n.t('Bring In the Read-back…'),
   learn: () => vscode.l10n.t('Work Out the Checksum Rule'),
+  nameProfile: () => vscode.l10n.t('Name the Profile…'),
   openProfile: () => vscode.l10n.t('Open the Profile'),
   bringIn: () => vscode.l10n.t('Bring In a Dump…'),
   similar: () => vscode.l10n.t('Use Profile in Similar Dumps'),

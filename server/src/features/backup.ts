@@ -1,8 +1,14 @@
 import { backupCopy, whyEvidence } from '../../../shared-core/src/actions/index.js';
-import { phrase, type Result, refuse } from '../../../shared-core/src/base/index.js';
+import { done, phrase, type Result, refuse } from '../../../shared-core/src/base/index.js';
 import { readRows, textOfRows } from '../../../shared-core/src/format/index.js';
-import { type Dump, sameRecords } from '../../../shared-core/src/model/index.js';
-import { BACKUP, type BackupParams, type BackupResult } from '../../../shared-core/src/protocol/backup.js';
+import { type Dump, headerValue, sameRecords } from '../../../shared-core/src/model/index.js';
+import {
+  BACKUP,
+  BACKUP_WRITTEN,
+  type BackupParams,
+  type BackupResult,
+  type BackupWrittenParams,
+} from '../../../shared-core/src/protocol/backup.js';
 import type { Refusal } from '../../../shared-core/src/protocol/common.js';
 import {
   createWorkspace,
@@ -24,6 +30,10 @@ export const backup: Feature = {
     connection.onRequest<BackupResult | Refusal, void>(BACKUP, ({ uri, isRaw }: BackupParams, token) =>
       answerOrRefuse(session, uri, (explained) => backupOf(session, explained, isRaw === true, token)),
     );
+    connection.onRequest<object | Refusal, void>(BACKUP_WRITTEN, async (params: BackupWrittenParams, token) => {
+      const read = await readBack(session, params, token);
+      return read.ok ? {} : toRefusal(session, read);
+    });
   },
 };
 
@@ -43,17 +53,29 @@ async function backupOf(
   if (evidence !== undefined) return { refused: session.say(evidence) };
   const saved = await savedDump(session, explained, token);
   if (!saved.ok) return toRefusal(session, saved);
-  const readBack = isRaw ? (text: string) => textReadBack(text, PLAIN_VIEW) : undefined;
+  const asRaw = isRaw ? (text: string) => textReadBack(text, PLAIN_VIEW) : undefined;
   const rowsOf = ({ rows, notation }: Dump) => {
-    const again = readBack?.(textOfRows(rows));
+    const again = asRaw?.(textOfRows(rows));
     return again?.ok ? readRows(again.value, notation) : rows;
   };
   const isSaved = !sameRecords(rowsOf(saved.value), rowsOf(explained.dump));
   const dump = isSaved ? saved.value : explained.dump;
-  const copy = backupCopy({ ...explained, dump }, readBack, explained.dump);
+  const copy = backupCopy({ ...explained, dump }, asRaw, explained.dump);
   if (!copy.ok) return toRefusal(session, isSaved ? ofSavedFile(copy.why) : copy);
-  const { names, text, beside, naming } = copy.value;
-  return { names, text, ...(beside !== undefined && { beside }), isSaved, ...naming, version: explained.version };
+  const { names, text, seal, beside, naming } = copy.value;
+  return { names, text, seal, ...(beside !== undefined && { beside }), isSaved, ...naming, version: explained.version };
+}
+
+/** A backup from its file, as every way in reads it. */
+async function readBack(
+  session: Session,
+  { uri, seal }: BackupWrittenParams,
+  token: CancellationToken,
+): Promise<Result<Dump>> {
+  const read = await createWorkspace(session.saved(token)).explain(uri);
+  if (read.ok && read.value.dump.sealHolds === true && headerValue(read.value.dump, 'seal') === seal)
+    return done(read.value.dump);
+  return refuse(phrase('{0} was written and is not read back as it was sealed, so nothing names it.', fileName(uri)));
 }
 
 function ofSavedFile(why: Parameters<typeof refuse>[0]): ReturnType<typeof refuse> {

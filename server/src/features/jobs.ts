@@ -32,9 +32,11 @@ import {
 import { filesUnder } from '../bases.js';
 import { cutShortFor } from '../cutShort.js';
 import { answerOfVersions, type Feature } from '../feature.js';
+import { explainingProfiles } from '../fittingProfiles.js';
 import type { CancellationToken, Connection } from '../lsp.js';
 import type { Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
+import { namingOf, readUnbound } from '../unboundDumps.js';
 
 /** The jobs of the vehicles whose files lie in the folders that are open, computed anew each time they are asked for. */
 export const jobs: Feature = {
@@ -69,9 +71,10 @@ async function tellChanges(connection: Connection, session: Session): Promise<vo
 const LONGEST_CLOSED = 10_000_000;
 
 type Read = (uri: string) => Promise<Result<JobDump>>;
+type ReaderFor = (found: FileList, pause: ReturnType<typeof pauses>) => Promise<Read>;
 
 /** Reads dumps; closed ones once while all files that were found are surely as they were. */
-function keepingClosed(session: Session): (found: FileList) => Promise<Read> {
+function keepingClosed(session: Session): ReaderFor {
   let kept = createUriMap<JobDump>();
   let stamps: readonly string[] = [];
   const forget = async (): Promise<void> => {
@@ -81,7 +84,7 @@ function keepingClosed(session: Session): (found: FileList) => Promise<Read> {
     }
   };
   void forget();
-  return async (found) => {
+  return async (found, pause) => {
     await session.files.lookAgain();
     const files = new Set([...found.dumps, ...found.profiles].map(canonicalUri));
     // Of what is open, `changes` tells.
@@ -95,13 +98,23 @@ function keepingClosed(session: Session): (found: FileList) => Promise<Read> {
       const into = kept;
       const loaded = await session.analyzeFile(uri, LONGEST_CLOSED);
       if (!loaded.ok) return loaded;
-      const read = jobDump(loaded.value);
+      const read = await withFitting(session, jobDump(loaded.value), pause);
       const { backupFile = uri, profileFile } = loaded.value;
       const ofProfile = profileFile === undefined ? [] : [profileFile, ...(await filesUnder(session, profileFile))];
       if ([uri, backupFile, ...ofProfile].every((one) => files.has(canonicalUri(one)))) into.set(uri, read);
       return done(read);
     };
   };
+}
+
+/** A dump that names no profile, with those that explain it: *Work Out the Checksum Rule* asks for them first. */
+async function withFitting(session: Session, dump: JobDump, pause: ReturnType<typeof pauses>): Promise<JobDump> {
+  const { file, loaded } = dump;
+  const unbound = loaded.profile.kind === 'none' ? await readUnbound(session, file) : undefined;
+  const naming = unbound?.ok ? namingOf(unbound.value) : null;
+  if (!unbound?.ok || naming === null) return dump;
+  const fitting = await explainingProfiles(session, file, unbound.value.dump, pause);
+  return { ...dump, fitting: fitting.map(({ path }) => path) };
 }
 
 /** The files of the folders that are open, and those beside dumps that lie elsewhere: the rest of their job is there. */
@@ -126,7 +139,7 @@ interface Gathered {
 
 async function gather(
   session: Session,
-  readerFor: (found: FileList) => Promise<Read>,
+  readerFor: ReaderFor,
   { unsaved, around }: JobsParams,
   token: CancellationToken,
 ): Promise<Gathered> {
@@ -134,11 +147,11 @@ async function gather(
     kind === 'dump' && !session.gone.has(uri) ? canonicalUri(uri) : [],
   );
   const found = await filesAround(session, open);
-  const reader = await readerFor(found);
+  const pause = pauses(token);
+  const reader = await readerFor(found, pause);
   const unread: JobInput['unread'][number][] = found.unlisted.map((says) => ({ file: undefined, says }));
   const all = [...new Set([...found.dumps, ...open])];
   const here = all.length <= MOST_DUMPS ? all : inFolderOf(all, around);
-  const pause = pauses(token);
   const read: JobDump[] = [];
   for (const uri of here) {
     await pause();

@@ -1,5 +1,5 @@
 import { boundBy, explainsWhole, hasPlaceForHeaders, textNaming } from '../../../shared-core/src/actions/index.js';
-import { listed, oddsInWords, type Phrase, phrase, SURE, valueIn } from '../../../shared-core/src/base/index.js';
+import { listed, oddsInWords, type Phrase, phrase, SURE } from '../../../shared-core/src/base/index.js';
 import { FORMS, formOf, textOfRows } from '../../../shared-core/src/format/index.js';
 import {
   chanceAsOneIn,
@@ -39,10 +39,11 @@ import {
   type LearnParams,
   type LearnResult,
 } from '../../../shared-core/src/protocol/learning.js';
-import { canonicalUri, fileName, relativePath } from '../../../shared-core/src/workspace/index.js';
+import { canonicalUri, fileName } from '../../../shared-core/src/workspace/index.js';
 import { dumpNames } from '../dumpNames.js';
 import { wordsOfDump } from '../dumpWords.js';
 import type { Feature } from '../feature.js';
+import { explainingProfiles } from '../fittingProfiles.js';
 import type { CancellationToken } from '../lsp.js';
 import type { Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
@@ -64,7 +65,7 @@ export const learnSums: Feature = {
 async function others(session: Session, uri: string): Promise<LearnFromResult | Refusal> {
   const own = await readUnbound(session, uri);
   if (!own.ok) return toRefusal(session, own);
-  const { dumps, profiles } = await session.list();
+  const { dumps } = await session.list();
   const found: { uri: string; dump: Dump }[] = [];
   const remarks: Phrase[] = [];
   const pause = pauses();
@@ -80,13 +81,6 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
     if (dump.notation.id !== own.value.dump.notation.id) continue;
     if (headerOf(dump, 'profile') === undefined && !isSealed(dump)) found.push({ uri: other, dump });
   }
-  const fitting: LearnFromResult['profiles'][number][] = [];
-  for (const profile of profiles) {
-    const reading = valueIn(await session.files.readProfile(profile));
-    const path = relativePath(uri, profile);
-    if (reading !== undefined && path !== undefined && explainsWhole(reading.profile, own.value.dump, fileName(uri)))
-      fitting.push({ path, title: reading.profile.title ?? '' });
-  }
   const names = dumpNames([uri, ...found.map((one) => one.uri)]).slice(1);
   return {
     dumps: found.map(({ uri: other, dump }, i) => ({
@@ -95,7 +89,7 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
       words: wordsOfDump(dump),
       alike: isAlike(dump, own.value.dump),
     })),
-    profiles: fitting,
+    profiles: await explainingProfiles(session, uri, own.value.dump, pause),
     naming: namingOf(own.value),
     remarks: remarks.map(session.say),
   };

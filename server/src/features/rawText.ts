@@ -1,5 +1,6 @@
 import { base64Of, bytesOfBase64, type Phrase, phrase, refuse } from '../../../shared-core/src/base/index.js';
-import { FORMS, looksLikeDump, readingsOf } from '../../../shared-core/src/format/index.js';
+import { FORMS, looksLikeDump, readingsOf, sampleOf } from '../../../shared-core/src/format/index.js';
+import { firstNumberedLine } from '../../../shared-core/src/learn/index.js';
 import { headIn, holdsSeal, whyNotReadBack } from '../../../shared-core/src/model/index.js';
 import {
   FORM_OF_FILE,
@@ -82,5 +83,16 @@ function readingsIn(session: Session, text: string): ReadingsResult {
     ...(word !== undefined && { word }),
     sample,
   }));
-  return { isCertain, readings: inWords, looksLikeDump: looksLikeDump(text) };
+  // Only what reads bytes alone takes the numbers of lines for some.
+  const mayBe = !isCertain && readings.some(({ form }) => !form.keeps.addresses) && readings.every(isOfSingleBytes);
+  const numbered = mayBe ? firstNumberedLine(text) : undefined;
+  if (numbered === undefined) return { isCertain, readings: inWords, looksLikeDump: looksLikeDump(text) };
+  // Their form is worked out as that of any dump which nothing describes yet.
+  const [{ language }, title] = [FORMS[0], session.say(phrase('numbered lines'))];
+  const lines = { language, title, sample: sampleOf(numbered.bytes), line: numbered.number };
+  return { isCertain, readings: [lines, ...inWords], looksLikeDump: looksLikeDump(text) };
+}
+
+function isOfSingleBytes({ form }: ReturnType<typeof readingsOf>['readings'][number]): boolean {
+  return form.word === undefined;
 }

@@ -2,7 +2,9 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { isFormUnknown } from '../checks/unknownForm.js';
-import { isImage } from '../format/notationOf.js';
+import { dumpText } from '../format/dumpText.js';
+import { isForm } from '../format/forms.js';
+import { isImage, notationWithHeaders, promisedBy } from '../format/notationOf.js';
 import type { Row } from '../format/row.js';
 import { lineEndOf, readRows, textOfRows } from '../format/rows.js';
 import type { Dump } from '../model/dump.js';
@@ -18,6 +20,8 @@ export interface BackupCopy {
   /** Names to try in turn, best first: a backup never takes the place of a file. */
   readonly names: readonly string[];
   readonly text: string;
+  /** What its seal says of its records. */
+  readonly seal: string;
   /** What goes into the file of headers beside the copy; undefined where they are in its text. */
   readonly beside?: string;
   readonly naming: HeaderPlacing & {
@@ -67,10 +71,15 @@ export function backupCopy(
   const again = readBack === undefined ? done(shown) : readBack(shown);
   if (!again.ok) return again;
   const kept = again.value;
-  const seal = `@seal ${sealOf(kept === shown ? dump : { ...dump, rows: readRows(kept, dump.notation) })}${lineEnd}`;
+  const seal = sealOf(kept === shown ? dump : { ...dump, rows: readRows(kept, dump.notation) });
+  const isBehind = isImage(dump.notation);
+  // Where no header shows what is read before a profile, none but a bare one is.
+  const sign = isBehind || headerOf(dump, 'profile') !== undefined ? mark(dump) : '';
+  const header = `${sign}@seal ${seal}${lineEnd}`;
   return done({
-    names: namesFor(name, isImage(dump.notation) || readBack !== undefined),
-    text: isImage(dump.notation) ? `${kept}${openEnd(kept, lineEnd)}${mark(dump)}${seal}` : `${seal}${kept}`,
+    names: namesFor(name, readBack === undefined ? endingFor(name, dump) : endingOf(name)),
+    text: isBehind ? `${kept}${openEnd(kept, lineEnd)}${header}` : `${header}${kept}`,
+    seal,
     naming: namingIn(naming),
   });
 }
@@ -81,10 +90,12 @@ function copyWithHeadersBeside(name: string, dump: Dump, lineEnd: string): Backu
   const isBeside = ({ kind, text }: Row) => kind === 'header' || /^\s*[@#]/.test(text);
   const own = textOfRows(rows.filter((row) => !isBeside(row)));
   const headers = rows.filter((row) => isBeside(row) && !(row.kind === 'header' && NOT_OF_COPY.includes(row.name)));
+  const seal = sealOf(dump);
   return {
-    names: namesFor(name, true),
+    names: namesFor(name, endingFor(name, dump)),
+    seal,
     text: own.replace(/(?:\r\n?|\n)+$/, lineEnd),
-    beside: `@seal ${sealOf(dump)}\n${headers.map(({ text }) => `${text.replace(/^\ufeff|[\r\n]+$/g, '')}\n`).join('')}`,
+    beside: `@seal ${seal}\n${headers.map(({ text }) => `${text.replace(/^\ufeff|[\r\n]+$/g, '')}\n`).join('')}`,
     naming: { line: 0, column: 0, before: '@backup ', after: '\n', replaces: false },
   };
 }
@@ -120,8 +131,21 @@ function whyNotAsRead(dump: Dump): Phrase | undefined {
   );
 }
 
-function namesFor(name: string, keepsEnding: boolean): readonly string[] {
-  const ending = keepsEnding ? (/\.[^.]*$/.exec(name)?.[0] ?? '') : '.cfgdump';
+/** The ending of a name by which the copy of a dump is read as the dump is. */
+function endingFor(name: string, { rows, notation, profile }: Dump): string {
+  const promised = promisedBy(name);
+  if (promised !== undefined) return endingOf(name);
+  if (!isForm(notation) || !isImage(notation)) return `.${dumpText.endings[0]}`;
+  // A person may have said what the text alone does not show.
+  const isShown = profile.notation !== undefined || notationWithHeaders('', textOfRows(rows)).id === notation.id;
+  return isShown ? endingOf(name) : `.${notation.endings[0]}`;
+}
+
+function endingOf(name: string): string {
+  return /\.[^.]*$/.exec(name)?.[0] ?? '';
+}
+
+function namesFor(name: string, ending: string): readonly string[] {
   const stem = ending !== '' && name.endsWith(ending) ? name.slice(0, -ending.length) : name;
   return Array.from({ length: MOST_NAMES }, (_, i) => `${stem}.backup${i === 0 ? '' : `-${i + 1}`}${ending}`);
 }
@@ -177,11 +201,15 @@ export function headersToAdd(
   return { line: Math.max(0, line), column, text: `${room}${text.join('')}` };
 }
 
-/** What headers of a dump begin with: as the first one that is there, so that all of a file are written alike. */
-function mark({ rows, headers, notation }: Pick<Dump, 'rows' | 'headers' | 'notation'>): string {
-  if (notation.headers !== 'commented') return '';
-  const { text = '' } = rows[headers[0] ?? -1] ?? {};
+/**
+ * What headers of a dump begin with: as the one that names its profile, which is found before that says how the dump is
+ * written, or the first one that is there, so that all of a file are written alike.
+ */
+function mark(dump: Pick<Dump, 'rows' | 'headers' | 'notation'>): string {
+  const { rows, headers, notation } = dump;
+  const { text = '' } = headerOf(dump, 'profile')?.header ?? rows[headers[0] ?? -1] ?? {};
   const sign = text.includes('@') ? text.slice(0, text.indexOf('@')).replace('\ufeff', '') : undefined;
+  if (notation.headers !== 'commented') return sign !== undefined && /[;/]/.test(sign) ? sign : '';
   return sign ?? `${notation.commentSign} `;
 }
 

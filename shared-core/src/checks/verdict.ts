@@ -134,7 +134,7 @@ export function statusOf(verdicts: readonly NamedVerdict[]): 0 | 1 | 2 {
 /** What a check of some dumps came to, in a few sentences: "all good" only where everything was checked. */
 export function summaryOf(verdicts: readonly NamedVerdict[]): readonly Phrase[] {
   if (verdicts.every(({ verdict }) => isGood(verdict) && verdict.guessed.length === 0))
-    return [phrase('{0} checked, all good', verdicts.length)];
+    return [phrase('Files checked: {0}, all good', verdicts.length)];
   const sum = (of: (verdict: Verdict) => number) => verdicts.reduce((all, { verdict }) => all + of(verdict), 0);
   const [errors, warnings] = [sum((one) => one.errors), sum((one) => one.warnings)];
   const unread = verdicts.filter(({ verdict }) => verdict.isUnread);
@@ -144,7 +144,7 @@ export function summaryOf(verdicts: readonly NamedVerdict[]): readonly Phrase[] 
     ...(errors + warnings > 0
       ? [phrase('Errors: {0}, warnings: {1}', errors, warnings)]
       : unread.length < verdicts.length
-        ? [phrase('{0} checked, no problem found in what was checked', verdicts.length - unread.length)]
+        ? [phrase('Files checked: {0}, no problem found in what was checked', verdicts.length - unread.length)]
         : []),
   ];
 }

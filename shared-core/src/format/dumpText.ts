@@ -3,6 +3,7 @@ import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
 import type { Span } from '../base/span.js';
 import { hexDigitPlaces, isBlank, readHexGroups } from './hexGroups.js';
+import { readCommentedHeader } from './imageText.js';
 import { storedInWords } from './inWords.js';
 import type { ByteStore, PrintedRecord, WrittenForm } from './notation.js';
 import { type HeaderRow, type Label, NO_PROBLEMS, type Row } from './row.js';
@@ -11,6 +12,8 @@ import { type ContentsToWrite, endLine } from './toWrite.js';
 const HASH = 0x23;
 const AT_SIGN = 0x40;
 const COLON = 0x3a;
+const SLASH = 0x2f;
+const SEMICOLON = 0x3b;
 const ZERO = 0x30;
 
 /** A number of so many decimal digits is exact, and short enough for any label. */
@@ -46,6 +49,8 @@ function readRow(text: string, store: ByteStore): Row {
   const first = text.charCodeAt(start);
   if (first === HASH) return { kind: 'comment', text, problems: NO_PROBLEMS };
   if (first === AT_SIGN) return readHeader(text, start, end) ?? unreadable(text, start, end);
+  // A text that another form is read as has its headers behind the sign of that form.
+  if (first === SLASH || first === SEMICOLON) return readCommentedHeader(text) ?? unreadable(text, start, end);
   return readRecord(text, start, end, store);
 }
 

@@ -62,7 +62,7 @@ export function readUnmarkedRecord(
 }
 
 /** Image files know no headers; a comment that begins with `@name` serves as one. */
-function readCommentedHeader(text: string): HeaderRow | undefined {
+export function readCommentedHeader(text: string): HeaderRow | undefined {
   const match = /^([\s;#/]*)@(\w+)([ \t]*)(.*?)\s*$/.exec(text);
   if (match === null) return undefined;
   const [, before = '', name = '', blanks = '', value = ''] = match;

@@ -5,7 +5,7 @@ export { FORM_IDS, FORMS, type FormId, formOf } from './forms.js';
 export { wordInHeaders } from './inWords.js';
 export type { Notation } from './notation.js';
 export { DUMP_ENDINGS, isDumpName, notationOf, notationOfDocument } from './notationOf.js';
-export { looksLikeDump, readingsOf } from './readings.js';
+export { looksLikeDump, readingsOf, sampleOf } from './readings.js';
 export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row } from './row.js';
 export { readRows, replaceText, textAfter, textOfRows } from './rows.js';
 export { WORDS } from './word.js';

@@ -80,8 +80,12 @@ function readingIn(form: WrittenForm, rows: readonly Row[]): readonly Reading[] 
   if (first === undefined) return [];
   // The sum of a record, where it has one, is its last byte.
   const bytes = bytesOf(first).subarray(0, form.image?.sum === undefined ? undefined : -1);
-  const more = bytes.length > SHOWN ? ' …' : '';
-  return [{ form, sample: `${placeOf(form, first)}${hexBytes(bytes.subarray(0, SHOWN), ' ')}${more}` }];
+  return [{ form, sample: `${placeOf(form, first)}${sampleOf(bytes)}` }];
+}
+
+/** The first bytes of a line. */
+export function sampleOf(bytes: Uint8Array): string {
+  return `${hexBytes(bytes.subarray(0, SHOWN), ' ')}${bytes.length > SHOWN ? ' …' : ''}`;
 }
 
 function isOfData({ image }: WrittenForm, { type, count }: RecordRow): boolean {

@@ -81,9 +81,13 @@ export function withTotalLines(notation: Notation, lines: readonly TotalLine[]):
       return data === undefined ? [] : hexDigitPlaces(row.text, data.start, data.end);
     },
     labelSpan: (row) => {
-      if (lineOf(row) === undefined) return notation.labelSpan(row);
+      const line = lineOf(row);
+      if (line === undefined) return notation.labelSpan(row);
       const start = row.text.length - row.text.trimStart().length;
-      return { start, end: start + (/^\S+/.exec(row.text.trimStart())?.[0].length ?? 0) };
+      const end = start + (/^\S+/.exec(row.text.trimStart())?.[0].length ?? 0);
+      // No blank need be between a name and its sum.
+      const data = matchFields(row.text, line.parts)?.data?.start ?? end;
+      return { start, end: data > start ? Math.min(end, data) : end };
     },
     characters: (row) => (lineOf(row) === undefined ? notation.characters?.(row) : undefined),
     print: (record, widths) => {

@@ -25,6 +25,7 @@ export {
 } from './findOption/searchInWords.js';
 export { groupByTag, labelledByTag, tagCounts } from './findOption/tags.js';
 export { learnSteps } from './learn.js';
+export { firstNumberedLine } from './learnForm/form.js';
 export type { Finding, LearnCandidate, TextToLearn } from './learning.js';
 export { likelyModuleName } from './moduleName.js';
 export { chanceAsOneIn, fitsAsWell, isSure, oddsOfParts, oddsWithFigures } from './odds.js';

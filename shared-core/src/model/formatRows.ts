@@ -45,7 +45,8 @@ function formatted(
   const trimmed = spacing === 'keep' || dump.notation.blanks === 'kept' ? text : trimmedEnd(text);
   if (found.kind === 'header' && rule !== undefined) {
     const lead = text.startsWith('\ufeff') ? '\ufeff' : '';
-    return `${lead}@${found.name}${found.value === '' ? '' : ` ${found.value}`}`;
+    const sign = text.slice(0, found.nameSpan.start).trim();
+    return `${lead}${sign}${sign === '' ? '' : ' '}@${found.name}${found.value === '' ? '' : ` ${found.value}`}`;
   }
   if (found.kind !== 'record') return trimmed;
   if (rule === undefined) return inLetterCase(dump, found, trimmed, letterCase);

@@ -10,6 +10,8 @@ export interface BackupResult {
   /** Names to try in turn, best first: a backup never takes the place of a file. */
   readonly names: readonly string[];
   readonly text: string;
+  /** What the seal in it says. */
+  readonly seal: string;
   /** Headers for the file beside the copy, where its form has no place for them; the one beside the dump names the copy then. */
   readonly beside?: string;
   /** The editor holds other bytes: what is sealed is the file as it was last saved. */
@@ -22,6 +24,13 @@ export interface BackupResult {
   readonly before: string;
   readonly after: string;
   readonly version: number;
+}
+
+/** Client to server: whether a copy that was written is read from its file as what was sealed; refused where it is not. */
+export const BACKUP_WRITTEN = 'countersum/backupWritten';
+export interface BackupWrittenParams extends DumpParams {
+  /** What the seal of the copy says. */
+  readonly seal: string;
 }
 
 /** Client to server: the lines in which a dump is not as its backup. */

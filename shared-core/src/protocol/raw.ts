@@ -67,6 +67,8 @@ export interface TextReading {
   readonly title: string;
   /** The words in which it would be read, where these are not single bytes: for the header `@word`. */
   readonly word?: string;
-  /** The first record that there would be. */
+  /** The first record that there would be; of numbered lines its bytes alone. */
   readonly sample: string;
+  /** The number of that line, where lines of a form that is yet to be worked out have one. */
+  readonly line?: string;
 }

@@ -75,7 +75,7 @@ describe('the job by its view alone', () => {
   });
 
   it('goes on to a profile and a sealed backup', async () => {
-    await take('Work Out the Checksum Rule');
+    await take('Name the Profile…');
     await editor.page.waitForSelector(
       '.quick-input-list .monaco-list-row[aria-label^="Name rear-body.dump-profile.json"]',
     );
@@ -213,7 +213,7 @@ describe('the job of raw bytes by its view alone', () => {
   });
 
   it('goes on to a profile, a sealed backup and an option, all of it saved as raw bytes', async () => {
-    await take('Work Out the Checksum Rule');
+    await take('Name the Profile…');
     await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label^="Name seat.dump-profile.json"]');
     await editor.press('Enter');
     await isDone('Sums understood');

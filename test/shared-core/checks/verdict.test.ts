@@ -30,9 +30,9 @@ describe('the verdict of a check', () => {
 
   it('is good where every place and every sum of the profile was checked', () => {
     assert.equal(isGood(good.verdict), true);
-    assert.deepEqual([statusOf([good]), summary(good, good)], [0, ['2 checked, all good']]);
+    assert.deepEqual([statusOf([good]), summary(good, good)], [0, ['Files checked: 2, all good']]);
     const whole = verdict(image(profileOf(IMAGE), ...IMAGE_RECORDS, END));
-    assert.deepEqual(summary(whole), ['1 checked, all good']);
+    assert.deepEqual(summary(whole), ['Files checked: 1, all good']);
   });
 
   it('names the sums that are only a guess, those of lines and those of files, and stays good', () => {
@@ -112,7 +112,7 @@ describe('the verdict of a check', () => {
       const said = summary(one);
       assert.match(said.join('\n'), words);
       assert.doesNotMatch(said.join('\n'), /all good/);
-      assert.equal(said.at(-1), '1 checked, no problem found in what was checked');
+      assert.equal(said.at(-1), 'Files checked: 1, no problem found in what was checked');
     });
   }
 
@@ -136,7 +136,7 @@ describe('the verdict of a check', () => {
     assert.deepEqual(summary(unread), ['c cannot be read: it is gone']);
     assert.deepEqual(summary(good, unread), [
       'c cannot be read: it is gone',
-      '1 checked, no problem found in what was checked',
+      'Files checked: 1, no problem found in what was checked',
     ]);
     assert.deepEqual(unread.verdict, {
       isUnread: true,
@@ -153,7 +153,7 @@ describe('the verdict of a check', () => {
     const [, without] = CASES[0] as (typeof CASES)[number];
     assert.deepEqual(summary(without, without, good), [
       'a and others (2 in all): no profile explains it, so no sum was checked.',
-      '3 checked, no problem found in what was checked',
+      'Files checked: 3, no problem found in what was checked',
     ]);
   });
 
@@ -161,9 +161,9 @@ describe('the verdict of a check', () => {
     const [, without] = CASES[0] as (typeof CASES)[number];
     const named = (name: string) => ({ ...without, name });
     const what = 'no profile explains it, so no sum was checked.';
-    const last = 'checked, no problem found in what was checked';
-    assert.deepEqual(summary(named('b')), [`b: ${what}`, `1 ${last}`]);
-    assert.deepEqual(summary(named('b'), named('c')), [`b and others (2 in all): ${what}`, `2 ${last}`]);
+    const last = (count: number) => `Files checked: ${count}, no problem found in what was checked`;
+    assert.deepEqual(summary(named('b')), [`b: ${what}`, last(1)]);
+    assert.deepEqual(summary(named('b'), named('c')), [`b and others (2 in all): ${what}`, last(2)]);
   });
 
   it('counts a file of which nothing was read among none that were checked, and says nothing else of it', () => {
@@ -178,7 +178,7 @@ describe('the verdict of a check', () => {
     });
     assert.deepEqual(summary(good, empty), [
       'a: it holds no data that can be read, so nothing was checked.',
-      '1 checked, no problem found in what was checked',
+      'Files checked: 1, no problem found in what was checked',
     ]);
     assert.deepEqual(summary(empty), ['a: it holds no data that can be read, so nothing was checked.']);
   });
@@ -198,13 +198,13 @@ describe('the verdict of a check', () => {
       ],
     );
     const off = LINES_TEXT.replace('01 10 00 | 11', '00 10 00 | 10').replace('02 27', '02 26');
-    assert.deepEqual(summary(verdict(lines(profile, off))), ['1 checked, all good']);
+    assert.deepEqual(summary(verdict(lines(profile, off))), ['Files checked: 1, all good']);
     const other = profileOf({
       lines: { from: 1, to: 1, data: 1, sum: 0 },
       options: [{ id: 'x', line: 1, byte: 1, values: {} }],
     });
     const module: OtherModules = () => [{ file: 'b', name: 'b', dump: lines(other, '1: 01\n') }];
-    assert.deepEqual(summary(verdict(lines(profile, LINES_TEXT), SOUND, module)), ['1 checked, all good']);
+    assert.deepEqual(summary(verdict(lines(profile, LINES_TEXT), SOUND, module)), ['Files checked: 1, all good']);
   });
 
   it('is that nothing was read where there is not one record: status 2, whatever else was checked', () => {

@@ -226,7 +226,7 @@ describe('a reading that may be of another car', () => {
       'The work does not touch it: the module changed it by itself, or another one was read. If it differs at every reading of this module, it belongs under "volatile" in the profile.',
     ]);
     assert.deepEqual(causes({ 7: 0x45, 3: 0x24 }), [
-      'Lamp is two, not one; its sum fits. The work does not touch it: the module or somebody set it meanwhile, or another module was read. Read the module once more.',
+      'Lamp is "two", not "one"; its sum fits. The work does not touch it: the module or somebody set it meanwhile, or another module was read. Read the module once more.',
     ]);
     assert.match(pageOf({ 7: 0x45, 9: 0xb2 }), /Make sure that it was read from this module\. Then correct these/);
   });

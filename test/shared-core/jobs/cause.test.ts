@@ -195,11 +195,11 @@ describe('the likely cause of a line that is other than planned', () => {
     const options = { options: OPTIONS };
     assert.equal(
       cause(withLine(2, [0x11, 0x20, 0x30, 0x40]), undefined, options),
-      'A is yes, not no; its sum fits. The module replaced the value, perhaps with its default: it may not allow this one.',
+      'A is "yes", not "no"; its sum fits. The module replaced the value, perhaps with its default: it may not allow this one.',
     );
     assert.match(
       cause(withLine(2, [0x11, 0x21, 0x30, 0x40]), undefined, options),
-      /^A is yes, not no; B is high, not low; its sum fits/,
+      /^A is "yes", not "no"; B is "high", not "low"; its sum fits/,
     );
     assert.equal(cause(withLine(2, [0x11, 0x20, 0x35, 0x47]), undefined, options), OF_ITS_OWN);
     assert.doesNotMatch(cause(withLine(2, [0x11, 0x21, 0x30, 0x40, 0x00]), undefined, options), /its sum fits/);

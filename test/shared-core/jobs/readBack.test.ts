@@ -82,7 +82,7 @@ describe('a read-back', () => {
     [
       'a default of the module',
       read([/^ 5: .*/m, ' 5: 00 10 9C 08  00 20 | D3'], [/^ 6: .*/m, ' 6: 7F 09 0C 10  F7 00 | 9B']),
-      /6: Rear parking sensors is 6, not 4; its sum fits\. The work does not touch it: the module or somebody set it/,
+      /6: Rear parking sensors is "6", not "4"; its sum fits\. The work does not touch it: the module or somebody set it/,
     ],
     [
       'a line outside the work',
@@ -163,7 +163,7 @@ describe('a read-back', () => {
   it('finds causes without the dump as found too, but not that a line was never written', () => {
     const dump = read([/^ 4: .*/m, ' 4: 08 03 01 7F  00 FF | 88'], [' 8: 00 72', ' 8: 00 77']);
     const [first, second] = causes(dump, null);
-    assert.match(first ?? '', /4: Trailer socket is none, not 13-pin; its sum fits/);
+    assert.match(first ?? '', /4: Trailer socket is "none", not "13-pin"; its sum fits/);
     assert.match(second ?? '', /8: A digit was mistyped/);
   });
 

@@ -115,6 +115,16 @@ describe('the steps of a job', () => {
     assert.deepEqual(recorded?.more, [{ does: 'vehicleRecord', file: at('rear-body.cfgdump') }]);
   });
 
+  it('keep the order of modules whatever a reading of one of them is called', async () => {
+    const mirror = `@vehicle ${/^@vehicle (.*)$/m.exec(FOUND)?.[1]}\n@vin ${/^@vin (.*)$/m.exec(FOUND)?.[1]}\n@module Mirror\n@part XX-1\n@taken 2026-03-03\n1: 00 | 01\n`;
+    const files = { ...others(DONE, 'rear-body.read-back.cfgdump'), 'mirror.cfgdump': mirror };
+    const order = async (some: Files) =>
+      (await jobsIn(some)).flatMap(({ modules }) => modules.map(({ file }) => file.split('/').at(-1)));
+    const before = await order(files);
+    assert.deepEqual(before, ['mirror.cfgdump', 'rear-body.cfgdump']);
+    assert.deepEqual(await order({ ...files, 'a-reading.cfgdump': BACK }), before);
+  });
+
   it('lead from a text in a form that is not known to its rule', async () => {
     const odd = '@vehicle x\n@taken 2026-03-02\nRE-01 = A6 01 *A7\nRE-02 = 11 22 *33\n';
     assert.match(await next({ 'a.cfgdump': odd }), /^next sums: a\.cfgdump has no profile yet\./);

@@ -55,7 +55,7 @@ describe('a read-back of a record that moves', () => {
     assert.ok(!matches);
     assert.match(
       says.join('\n'),
-      /its record has other bytes \(1, the first is byte 4 of the slot, from 0\)\. Fog lamps is no, not yes\./,
+      /its record has other bytes \(1, the first is byte 4 of the slot, from 0\)\. Fog lamps is "no", not "yes"\./,
     );
     assert.match(says[0] ?? '', /NOT what was planned/);
   });

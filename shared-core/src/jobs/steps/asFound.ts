@@ -82,10 +82,15 @@ export function notSaved(name: string): Phrase {
 
 /** Whether the profile explains how all of the dump is summed; whether the sums are right is another matter. */
 export function sumsKnown(
-  { loaded, problems, name, file }: JobDump,
+  { loaded, problems, name, file, fitting = [] }: JobDump,
   { isSaved, dumps }: Pick<JobInput, 'isSaved' | 'dumps'>,
 ): Finding {
   const { dump, profile, profileFile } = loaded;
+  if (profile.kind === 'none' && fitting.length > 0)
+    return open(phrase('{0} has no profile yet, but {1} explains all of it.', name, listed(fitting)), {
+      does: 'nameProfile',
+      file,
+    });
   if (profile.kind === 'none')
     return open(
       phrase(

@@ -164,12 +164,15 @@ function vehicleJob(
   const record = recordOf([...dumps, ...nameless, ...unsaved], input, others);
   return {
     ...calledIn(dumps),
-    modules: modulesOf(dumps, nameless, input.now).map((module) => ({
-      title: moduleTitle(module.dumps),
-      file: (module.current[0] ?? module.dumps[0])?.file ?? '',
-      files: module.dumps.map(({ file }) => file),
-      steps: stepsOf(module, record, input, others),
-    })),
+    modules: modulesOf(dumps, nameless, input.now)
+      .map((module) => ({
+        title: moduleTitle(module.dumps),
+        file: (module.current[0] ?? module.dumps[0])?.file ?? '',
+        files: module.dumps.map(({ file }) => file),
+        steps: stepsOf(module, record, input, others),
+      }))
+      // What is read back, whatever it is called, moves no module.
+      .sort((a, b) => (a.file < b.file ? -1 : 1)),
   };
 }
 

@@ -12,6 +12,8 @@ import { byModule, type Recording, recorded, straysOf } from '../record/timeline
 export interface JobDump extends NamedDump {
   readonly file: string;
   readonly loaded: LoadedDump;
+  /** Of one that names no profile: the profiles at hand that explain all of it. */
+  readonly fitting?: readonly string[] | undefined;
   /** A plan over it was cut short, which the person is to settle. */
   readonly cutShort?: Phrase | undefined;
 }

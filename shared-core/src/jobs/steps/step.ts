@@ -23,6 +23,7 @@ export type StepWork =
   | 'sayUse'
   | 'bringBack'
   | 'learn'
+  | 'nameProfile'
   | 'openProfile'
   | 'confirmSums'
   | 'bringIn'

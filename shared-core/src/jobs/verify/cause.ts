@@ -229,7 +229,7 @@ function valuesRead(line: LineDifference, { planned, read }: Evidence): Phrase |
     const here = cellsOfOption(read.layout, option).some((cell) => cell.row === line.afterRow);
     const [was, now] = [readOption(planned, option), readOption(read, option)];
     if (here !== true || was === undefined || now === undefined || was.raw === now.raw) return [];
-    return phrase('{0} is {1}, not {2}', option.title, shownValue(option, now.raw), shownValue(option, was.raw));
+    return phrase('{0} is "{1}", not "{2}"', option.title, shownValue(option, now.raw), shownValue(option, was.raw));
   });
   return options.length === 0 ? undefined : listed(options, '; ');
 }

@@ -39,7 +39,9 @@ function isIn({ option }: OptionDifference, slots: Slots): boolean {
 
 function withOptions(why: Phrase, options: readonly OptionDifference[]): Phrase {
   if (options.length === 0) return why;
-  const said = options.map(({ option, before, after }) => phrase('{0} is {1}, not {2}', option.title, after, before));
+  const said = options.map(({ option, before, after }) =>
+    phrase('{0} is "{1}", not "{2}"', option.title, after, before),
+  );
   return phrase('{0} {1}.', why, listed(said, '; '));
 }
 

@@ -5,7 +5,7 @@ import { numbersOf } from '../../format/label.js';
 import type { Notation } from '../../format/notation.js';
 import { notationOfText } from '../../format/notationOf.js';
 import { compilePattern } from '../../format/pattern.js';
-import type { Row } from '../../format/row.js';
+import { bytesOf, type Row } from '../../format/row.js';
 import { readRows, splitLines } from '../../format/rows.js';
 import { NAMES_OF_SUMS } from '../../format/stray.js';
 import { commonest } from './dumps.js';
@@ -48,6 +48,19 @@ export function learnForms(text: string): readonly LearnedForm[] {
     ? patterns
     : [...patterns.filter(({ pattern }) => known === dumpText || pattern !== undefined), form];
 }
+
+/** The first line of a text that is likeliest written as numbered lines of its own: what its number is, and its bytes. */
+export function firstNumberedLine(text: string): { readonly number: string; readonly bytes: Uint8Array } | undefined {
+  const head = text.length <= HEAD ? text : text.slice(0, text.lastIndexOf('\n', HEAD) + 1);
+  const form = learnForm(head);
+  if (form?.pattern === undefined) return undefined;
+  const row = readRows(head, form.notation).find((one) => one.kind === 'record');
+  const span = row && form.notation.labelSpan(row);
+  return row && span && { number: row.text.slice(span.start, span.end), bytes: bytesOf(row) };
+}
+
+/** As much of a text shows it. */
+const HEAD = 1 << 16;
 
 /** So many lines show how a text is written. */
 const SAMPLE = 2000;
