@@ -26,6 +26,8 @@ const IN_NAME = /(?<!\d)(\d{4})-?(\d\d)-?(\d\d)(?:[ _T-]+(\d\d)[-:h_.]?(\d\d)(?:
 /** So many rows are looked at, and no longer ones: times are in headings. */
 export const MOST_ROWS = 2000;
 const LONGEST = 300;
+/** What every day has; most rows have none, and are not looked at any closer. */
+const YEAR = /\d{4}/;
 /** Bytes in a row are data, and what headers say beside notes is of something else. */
 const NO_HEADING = /(?:\b[0-9a-f]{2}\b[ \t,;|]+){3}[0-9a-f]{2}\b|^\W*@(?!note\b)/i;
 /** Words by which a heading says that a time is that of the reading. */
@@ -48,7 +50,7 @@ export function timeNamedIn(text: string | readonly string[], name = '', now?: D
   };
   const rows = typeof text === 'string' ? text.split(/\r\n|\n|\r/, MOST_ROWS) : text;
   for (const [row, line] of rows.entries()) {
-    if (line.length > LONGEST || NO_HEADING.test(line)) continue;
+    if (line.length > LONGEST || !YEAR.test(line) || NO_HEADING.test(line)) continue;
     for (const match of IN_TEXT.flatMap((one) => [...line.matchAll(one)])) add(match, row, OF_READING.test(line));
   }
   for (const match of name.matchAll(IN_NAME)) add(match, undefined, false);
