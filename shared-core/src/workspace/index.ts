@@ -42,7 +42,7 @@ export {
   type OpenFile,
 } from './host.js';
 export { type JsonProblem, profileProblems, retrofitProblems, unreadConditions } from './jsonProblems.js';
-export { bothLists, type FileKind, type FileList, listFiles } from './listFiles.js';
+export { bothLists, type FileKind, type FileList, listFiles, type Walk } from './listFiles.js';
 export { type ListedProfile, listProfiles, profileInLine } from './listProfiles.js';
 export { type FileToCompare, loadTogether, type ToCompare } from './loadTogether.js';
 export { byModule } from './moduleProfile.js';
