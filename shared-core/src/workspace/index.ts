@@ -48,7 +48,7 @@ export { type FileToCompare, loadTogether, type ToCompare } from './loadTogether
 export { byModule } from './moduleProfile.js';
 export { otherKindOf } from './otherKind.js';
 export { profilesToShare } from './profilesToShare.js';
-export { type ProvedSample, proveBySamples, provedInWords } from './proveBySamples.js';
+export { countProofs, type ProvedSample, proveBySamples, provedInWords } from './proveBySamples.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './reasons.js';
 export { undecidedAmong } from './undecided.js';
 export {
