@@ -386,21 +386,32 @@ describe('a retrofit over many cars', () => {
     );
   });
 
-  it('is a table too where one car is there, and a link in the folder of another leads nowhere', () => {
-    car('1');
-    mkdirSync(path('cars/2'));
+  it('is a table too where it is for one of the cars only, and a link in the folder of another leads nowhere', () => {
+    for (const name of ['1', '2']) car(name);
+    write('other.dump-profile.json', read('rear-body.dump-profile.json'));
+    rmSync(path('cars/2/cluster.cfgdump'));
+    rmSync(path('cars/2/cluster.as-found.cfgdump'));
+    change('cars/2/rear-body.cfgdump', 'rear-body.dump-profile', 'other.dump-profile');
+    change('cars/2/rear-body.as-found.cfgdump', 'rear-body.dump-profile', 'other.dump-profile');
     symlinkSync('nowhere', path('cars/2/cluster.cfgdump'));
     assert.deepEqual(
       rowsOf('cars').map(({ state }) => state),
       ['possible', 'unread'],
     );
-    // In the folder of the car itself nothing is planned.
-    symlinkSync('nowhere', path('cars/1/gate.cfgdump'));
-    assert.equal(call('plan', RETROFIT, 'cars/1', '--write').status, 2);
-    assert.deepEqual(
-      rowsOf('cars').map(({ state }) => state),
-      ['unread', 'unread'],
-    );
+  });
+
+  it('writes nothing where the folder may be that of one car, and a link in it leads nowhere', () => {
+    car('1');
+    mkdirSync(path('cars/2'));
+    symlinkSync('nowhere', path('cars/2/cluster.cfgdump'));
+    const before = everything();
+    for (const place of ['cars', 'cars/1']) {
+      const { status, stderr } = call('plan', RETROFIT, place, '--write');
+      assert.equal(status, 2, place);
+      assert.match(stderr, /(2\/cluster|gate)\.cfgdump cannot be read: the link leads nowhere/);
+      if (place === 'cars') symlinkSync('nowhere', path('cars/1/gate.cfgdump'));
+    }
+    assert.deepEqual(everything(), before);
   });
 
   it('names dumps that say of no vehicle by their folders, and says of bytes that are no text that they cannot be read', () => {

@@ -88,8 +88,9 @@ export async function fleetIn(
     if (!folders.includes(folder)) without.push(rowOfFolder(folder, [whyNoDump(basename(folder))]));
   const wanted = vehicles.filter((one) => one.dumps.some(({ profileFile }) => profiles.includes(profileFile)));
   const own = new Set(wanted.flatMap((one) => one.dumps.map(({ file }) => unitOf(file))));
-  // What lies beside the dumps of one car, or below, may be of that car.
-  const isParent = !folders.some((folder) => own.has(folder) || unreadIn.has(folder));
+  // What lies beside the dumps of one car, or below, may be of that car, and the folder of one car alone may be its own.
+  const isOfOne = folders.some((folder) => own.has(folder) || unreadIn.has(folder));
+  const isParent = !isOfOne && (vehicles.length > 1 || unreadIn.size === 0);
   const areLeft =
     without.some(({ state }) => state === 'unread') || [...unreadIn.keys()].some((unit) => !own.has(unit));
   const hasOthers = places.length === 1 ? isParent && areLeft : vehicles.length > 1 || without.length > 0;
