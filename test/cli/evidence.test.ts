@@ -32,7 +32,8 @@ describe('verify --seen', () => {
     assert.equal(status, 0, stderr);
     assert.match(stdout, /byte for byte/);
     assert.match(stderr, /Noted in .*rear-body\.dump-profile\.json as set and tried: Trailer socket/);
-    const noted = { part: 'RB-2041-07', software: '0311', date: '2024-02-29', how: 'set-and-tried', by: 'Ada' };
+    const tried = { date: '2024-02-29', how: 'set-and-tried', by: 'Ada', vehicle: 'BA' };
+    const noted = { part: 'RB-2041-07', software: '0311', ...tried };
     assert.deepEqual(optionIn(PROFILE).seen, [noted]);
     const after = everything();
     assert.deepEqual(
@@ -46,6 +47,22 @@ describe('verify --seen', () => {
     }
     assert.deepEqual(everything(), after);
     assert.equal(call('check', PROFILE).status, 0);
+  });
+
+  it('makes nothing surer where one person reads one write of one vehicle again on another day', () => {
+    readBack('2024-02-29');
+    write(PROFILE, read(PROFILE).replace(/"confidence": "confirmed"/g, '"confidence": "guess"'));
+    assert.equal(optionIn(PROFILE).confidence, 'guess');
+    for (const day of ['2024-02-29', '2024-03-01', '2024-03-02']) {
+      write(BACK, read(BACK).replace(/^@taken.*/m, `@taken ${day}`));
+      const { status, stderr } = verify('--seen', 'Ada');
+      assert.equal(status, 0, stderr);
+      assert.equal(optionIn(PROFILE).confidence, 'likely', day);
+    }
+    // Somebody else is another one who has tried it.
+    write(BACK, read(BACK).replace(/^@taken.*/m, '@taken 2024-03-03'));
+    assert.equal(verify('--seen', 'Ben').status, 0);
+    assert.equal(optionIn(PROFILE).confidence, 'confirmed');
   });
 
   it('notes nothing where what was read is not what was planned, or is not shown to be', () => {

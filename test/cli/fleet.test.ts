@@ -1,7 +1,7 @@
 // A retrofit over many cars: each car's row says what a plan over that car alone says, each car is written as a whole or
 // not at all, and what cannot be read is never called done.
 import assert from 'node:assert/strict';
-import { chmodSync, cpSync, linkSync, mkdirSync, rmSync, symlinkSync } from 'node:fs';
+import { chmodSync, chownSync, cpSync, linkSync, mkdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import fc from 'fast-check';
 import { beforeEach, describe, it } from 'mocha';
@@ -30,7 +30,7 @@ interface Row {
 }
 
 describe('a retrofit over many cars', () => {
-  const { call, write, read, path, everything } = bench();
+  const { call, callWith, names, write, read, path, everything } = bench();
 
   const put = (name: string, text: string) => {
     mkdirSync(dirname(path(name)), { recursive: true });
@@ -316,6 +316,127 @@ describe('a retrofit over many cars', () => {
         [null, 'unread', ['roof', 'seat']],
       ],
     );
+  });
+
+  it('names the folder of a car in which no dump is, as when it is named itself, beside one car or many', () => {
+    car('1');
+    put('cars/1/photos/a.txt.jpg', '');
+    mkdirSync(path('cars/4'));
+    put('cars/5/below/notes.md', '');
+    put('cars/profiles/q.dump-profile.json', '{}');
+    put('cars/.keep/a', '');
+    const told = (...places: readonly string[]) =>
+      rowsOf(...places).map(({ title, state, why }) => [title, state, why]);
+    const [first, ...without] = told('cars');
+    assert.deepEqual([first?.[0], first?.[1]], ['stock no. 1 (0DEM0T4X5TA000001)', 'possible']);
+    const itself = told('cars/1', 'cars/4', 'cars/5').slice(1);
+    assert.deepEqual(
+      without.map(([title, state]) => [title, state]),
+      [
+        ['4', 'unread'],
+        ['5', 'unread'],
+      ],
+    );
+    assert.deepEqual(
+      itself.map(([title, state, why]) => [String(title).slice(-1), state, String(why).replaceAll('cars/', '')]),
+      without.map(([title, state, why]) => [title, state, String(why)]),
+    );
+    assert.equal(call('plan', RETROFIT, 'cars').status, 2);
+    // One that is named beside the folder of all is told once.
+    assert.equal(rowsOf('cars', 'cars/4').length, 3);
+    car('2');
+    assert.deepEqual(
+      told('cars').map(([title]) => String(title).slice(0, 10)),
+      ['stock no. 1', 'stock no. 2', '4', '5'].map((title) => title.slice(0, 10)),
+    );
+    // What is in the folder of one car is of that car.
+    assert.match(call('plan', RETROFIT, 'cars/1').stdout, /^Vehicle: stock no\. 1/m);
+  });
+
+  it('a dead link, or a folder that cannot be listed, is told of its car alone, and nothing is written in that', () => {
+    for (const name of ['1', '2', '3']) car(name);
+    symlinkSync('nowhere', path('cars/2/gate.cfgdump'));
+    mkdirSync(path('cars/3/inner'));
+    // Nothing is hidden from the superuser.
+    const isRoot = process.getuid?.() === 0;
+    const other = isRoot ? { uid: 65534, gid: 65534 } : {};
+    if (isRoot)
+      for (const name of ['.', 'cars', 'cars/1', 'cars/2', 'cars/3', 'cars/3/inner', ...names()])
+        chownSync(path(name), 65534, 65534);
+    chmodSync(path('cars/3/inner'), 0);
+    const before = { ...everything() };
+    const { status, stdout } = callWith(other, 'plan', RETROFIT, 'cars', '--write', '--json');
+    chmodSync(path('cars/3/inner'), 0o777);
+    assert.equal(status, 2);
+    const rows: readonly Row[] = JSON.parse(stdout).cars;
+    assert.deepEqual(
+      rows.map(({ vehicle, state }) => [vehicle?.slice(-1), state]),
+      [
+        ['1', 'written'],
+        ['2', 'unread'],
+        ['3', 'unread'],
+      ],
+    );
+    assert.match(rows[1]?.why.join() ?? '', /^gate\.cfgdump cannot be read: the link leads nowhere/);
+    assert.match(rows[2]?.why.join() ?? '', /^inner cannot be listed: not allowed/);
+    const after = everything();
+    assert.deepEqual(
+      Object.keys(after).filter((name) => after[name] !== before[name]),
+      ['cars/1/cluster.cfgdump', 'cars/1/rear-body.cfgdump'],
+    );
+  });
+
+  it('is a table too where it is for one of the cars only, and a link in the folder of another leads nowhere', () => {
+    for (const name of ['1', '2']) car(name);
+    write('other.dump-profile.json', read('rear-body.dump-profile.json'));
+    rmSync(path('cars/2/cluster.cfgdump'));
+    rmSync(path('cars/2/cluster.as-found.cfgdump'));
+    change('cars/2/rear-body.cfgdump', 'rear-body.dump-profile', 'other.dump-profile');
+    change('cars/2/rear-body.as-found.cfgdump', 'rear-body.dump-profile', 'other.dump-profile');
+    symlinkSync('nowhere', path('cars/2/cluster.cfgdump'));
+    assert.deepEqual(
+      rowsOf('cars').map(({ state }) => state),
+      ['possible', 'unread'],
+    );
+  });
+
+  it('writes nothing where the folder may be that of one car, and a link in it leads nowhere', () => {
+    car('1');
+    mkdirSync(path('cars/2'));
+    symlinkSync('nowhere', path('cars/2/cluster.cfgdump'));
+    const before = everything();
+    for (const place of ['cars', 'cars/1']) {
+      const { status, stderr } = call('plan', RETROFIT, place, '--write');
+      assert.equal(status, 2, place);
+      assert.match(stderr, /(2\/cluster|gate)\.cfgdump cannot be read: the link leads nowhere/);
+      if (place === 'cars') symlinkSync('nowhere', path('cars/1/gate.cfgdump'));
+    }
+    assert.deepEqual(everything(), before);
+  });
+
+  it('names dumps that say of no vehicle by their folders, and says of bytes that are no text that they cannot be read', () => {
+    for (const name of ['1', '2', '3']) car(name);
+    for (const module of MODULES)
+      for (const ending of ['as-found.cfgdump', 'cfgdump'])
+        change(`cars/2/${module}.${ending}`, /^@(vin|vehicle).*\n/gm, '');
+    writeFileSync(
+      path('cars/3/x.cfgdump'),
+      Uint8Array.from({ length: 40 }, (_, i) => (i * 37 + 128) % 256),
+    );
+    const rows = rowsOf('cars');
+    assert.deepEqual(
+      rows.map(({ title, state }) => [title.replace(/ \(.*/, ''), state]),
+      [
+        ['stock no. 1', 'possible'],
+        ['2/cluster.as-found.cfgdump', 'in-the-way'],
+        ['2/cluster.cfgdump', 'in-the-way'],
+        ['2/rear-body.as-found.cfgdump', 'in-the-way'],
+        ['2/rear-body.cfgdump', 'in-the-way'],
+        ['stock no. 3', 'unread'],
+      ],
+    );
+    assert.match(rows.at(-1)?.why.join() ?? '', /^x\.cfgdump is no dump: /);
+    assert.equal(call('plan', RETROFIT, 'cars').status, 2);
   });
 
   it('waits for a confirmation where a dump does not say that the profile is for it, and is told that it was given', () => {

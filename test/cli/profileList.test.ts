@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { bench } from '../support/commandLine.js';
-import { LINES } from '../support/smallDumps.js';
+import { LINES, LINES_TEXT } from '../support/smallDumps.js';
 
 describe('profile list', () => {
   const { call, write, everything } = bench('empty');
@@ -22,6 +22,7 @@ describe('profile list', () => {
       appliesTo: { part: ['LA-*'] },
     });
     put('b', { extends: 'z.dump-profile.json', title: 'Lamps, later', appliesTo: { software: ['2.*'] } });
+    write('a.cfgdump', `@part LA-1\n@software 2.1\n${LINES_TEXT}`);
     const before = everything();
     assert.deepEqual(call('profile', 'list', '.'), {
       status: 0,
@@ -47,6 +48,36 @@ describe('profile list', () => {
       proofs: 1,
       problems: [],
     });
+  });
+
+  it('counts the samples that are there and hold, each once', () => {
+    write('a.cfgdump', `@part LA-1\n${LINES_TEXT}`);
+    write('b.cfgdump', `@part LB-1\n${LINES_TEXT}`);
+    write('c.cfgdump', `@part LA-1\n${LINES_TEXT.replace('02 27', '02 28')}`);
+    const yes = { fog: 'yes' };
+    for (const [samples, proofs] of [
+      [[{ dump: 'a.cfgdump', expect: yes }], 1],
+      [[{ dump: 'a.cfgdump', expect: yes }, { dump: './a.cfgdump' }], 1],
+      [
+        [
+          { dump: 'a.cfgdump', expect: yes },
+          { dump: './a.cfgdump', expect: { fog: 'no' } },
+        ],
+        0,
+      ],
+      [[{ dump: 'a.cfgdump', expect: { fog: 'no' } }], 0],
+      [[{ dump: 'missing.cfgdump' }], 0],
+      [[{ dump: 'b.cfgdump' }, { dump: 'c.cfgdump' }], 0],
+    ] as const) {
+      put('z', { ...LINES, samples, appliesTo: { part: ['LA-*'] } });
+      const { stdout } = call('profile', 'list', '.');
+      assert.match(stdout, new RegExp(`proofs: ${proofs}$`, 'm'), JSON.stringify(samples));
+      assert.equal(JSON.parse(call('profile', 'list', '--json', '.').stdout).profiles[0].proofs, proofs);
+    }
+    // Where several fit, that is what tells them apart.
+    put('y', { ...LINES, samples: [{ dump: 'a.cfgdump', expect: yes }], appliesTo: { part: ['LA-*'] } });
+    const { stderr } = call('show', 'a.cfgdump', '--profiles', '.');
+    assert.match(stderr, /y\.dump-profile\.json \([^)]*proofs: 1\); z\.dump-profile\.json \([^)]*proofs: 0\)/);
   });
 
   it('says nothing of how sure an option is of which nobody has said anything', () => {

@@ -1,5 +1,6 @@
 // Dumps in words on the command line, and changes of them as git shows them.
 import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { bench } from '../support/commandLine.js';
 
@@ -71,23 +72,51 @@ describe('a dump in words on the command line', () => {
     assert.match(files[1].unread, /^missing\.cfgdump cannot be read: /);
   });
 
-  it('is what git shows of a change', () => {
-    const { status, stdout, stderr } = shell(`
-      set -e
-      printf '#!/bin/sh\\nexec "%s" "%s" "$@"\\n' "$1" "$2" > ../countersum-$$ && chmod +x ../countersum-$$
-      trap 'rm ../countersum-$$' EXIT
-      export GIT_CONFIG_GLOBAL=/dev/null
-      git init -q
-      echo 'rear-body*.cfgdump diff=rear-body' > .gitattributes
-      git config diff.rear-body.textconv "../countersum-$$ show --profile rear-body.dump-profile.json"
-      git add .
-      git -c user.name=a -c user.email=a@example.org commit -qm first
-      sed -i 's/^ 4: 08 03/ 4: 08 13/' ${REAR}
-      git --no-pager diff --unified=0`);
-    assert.equal(status, 0, stderr);
-    const changed = stdout.split('\n').filter((line) => /^[-+](?![-+])/.test(line));
-    assert.ok(changed.includes('-  4: 08 03 ·· 7F 00 FF') && changed.includes('+  4: 08 13 ·· 7F 00 FF'), stdout);
-    assert.ok(changed.some((line) => line.startsWith('+SHA-256 of all data: ')));
-    assert.doesNotMatch(stdout, /backup/);
+  describe('is what git shows, by the line of the manual', () => {
+    const [, textconv = ''] = /textconv '(.*)'$/m.exec(readFileSync('docs/how-to/read-in-words.md', 'utf8')) ?? [];
+    const inGit = (work: string) => {
+      assert.match(textconv, /^countersum show /);
+      const { status, stdout, stderr } = shell(`
+        set -e
+        printf '#!/bin/sh\\nexec "%s" "%s" "$@"\\n' "$1" "$2" > ../countersum-$$ && chmod +x ../countersum-$$
+        trap 'rm ../countersum-$$' EXIT
+        export GIT_CONFIG_GLOBAL=/dev/null
+        git init -q
+        echo 'rear-body*.cfgdump diff=rear-body' > .gitattributes
+        git config diff.rear-body.textconv "../countersum-$$"' ${textconv.replace('countersum ', '')}'
+        ${work}`);
+      assert.equal(status, 0, stderr);
+      return stdout;
+    };
+    const commit = `git add .
+      git -c user.name=a -c user.email=a@example.org commit -qm first`;
+    const changedIn = (stdout: string) => stdout.split('\n').filter((line) => /^[-+](?![-+])/.test(line));
+
+    it('of a change, and of nothing else', () => {
+      const stdout = inGit(`${commit}
+        sed -i 's/^ 4: 08 03/ 4: 08 13/' ${REAR}
+        git --no-pager diff --unified=0`);
+      const changed = changedIn(stdout);
+      assert.ok(changed.includes('-  4: 08 03 ·· 7F 00 FF') && changed.includes('+  4: 08 13 ·· 7F 00 FF'), stdout);
+      assert.ok(changed.some((line) => line.startsWith('+SHA-256 of all data: ')));
+      assert.doesNotMatch(stdout, /backup|profile/);
+    });
+
+    it('of a change of a comment: nothing that is said in words', () => {
+      assert.deepEqual(changedIn(inGit(`${commit}\n echo '# read again' >> ${REAR}\n git --no-pager diff`)), []);
+    });
+
+    it('beside dumps that cannot be read, each with the reason and its lines, and without a profile', () => {
+      const stdout = inGit(`printf 'no\\033 line\\n' > rear-body.torn.cfgdump
+        ${commit}
+        sed -i 's/^ 4: 08 03/ 4: 08 13/' ${REAR}
+        printf 'now\\033 none\\n' > rear-body.torn.cfgdump
+        rm rear-body.dump-profile.json
+        git --no-pager diff -- '*.cfgdump'`);
+      assert.match(stdout, /^\+ {2}4: 08 13 /m);
+      assert.match(stdout, /^-no\^\[ line$/m);
+      assert.match(stdout, /^\+now\^\[ none$/m);
+      assert.match(stdout, /^ countersum: - cannot be read: /m);
+    });
   });
 });

@@ -154,7 +154,7 @@ describe('commands', () => {
       await session.run('verifyReadBack');
       await until(() => profile().includes('set-and-tried'));
       const noted =
-        '{ "part": "RB-2041-07", "software": "0311", "date": "2026-03-04", "how": "set-and-tried", "by": "Ada" }';
+        '{ "part": "RB-2041-07", "software": "0311", "date": "2026-03-04", "how": "set-and-tried", "vehicle": "BA", "by": "Ada" }';
       assert.ok(profile().includes(noted));
       await session.run('verifyReadBack');
       await settle();

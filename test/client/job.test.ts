@@ -1108,7 +1108,7 @@ describe('the job view', function () {
       session.editor.person.write = () => 'Ada';
       await (await shown('Note in Profile…')).press();
       assert.equal(session.editor.in('list title').at(-1), 'Was it tried in the car? Trailer socket');
-      assert.match(inFile(), /"how": "set-and-tried", "by": "Ada"/);
+      assert.match(inFile(), /"how": "set-and-tried", "vehicle": "BA", "by": "Ada"/);
       await until(() =>
         session.editor.in('notice').some((said) => /^Noted in .* as set and tried: Trailer/.test(said)),
       );

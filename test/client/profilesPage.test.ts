@@ -49,8 +49,8 @@ describe('the page of profiles', () => {
 
   it('counts on how many modules an option was seen, beside how sure it is', async () => {
     const seen = [
-      { date: '2026-03-02', how: 'set-and-tried' },
-      { date: '2026-04-09', how: 'set-and-tried' },
+      { date: '2026-03-02', how: 'set-and-tried', vehicle: '3F' },
+      { date: '2026-04-09', how: 'set-and-tried', vehicle: '4D' },
       { how: 'told' },
     ];
     const options = [

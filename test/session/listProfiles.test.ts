@@ -77,6 +77,11 @@ describe('The profiles at hand', () => {
     const { says }: { says: string[] } = await session.connection.sendRequest(TEST_SAMPLES, { uri });
     assert.match(says[0] ?? '', /a\.cfgdump fits; set and set back: 1 options, 1 values/);
     assert.match(says[1] ?? '', /gone\.cfgdump cannot be read/);
+    // What is only worth knowing of it stops nothing.
+    const seen = [{ how: 'set-and-tried', date: '2999-01-01' }];
+    put('/cars/profiles/a.dump-profile.json', { samples, options: [{ ...LINES.options[0], seen }] });
+    const tested: { says?: readonly string[] } = await session.connection.sendRequest(TEST_SAMPLES, { uri });
+    assert.match(tested.says?.[0] ?? '', /a\.cfgdump fits/);
     put('/cars/profiles/b.dump-profile.json', { samples, colour: 'red' });
     const { refused }: { refused: string } = await session.connection.sendRequest(TEST_SAMPLES, {
       uri: 'file:///cars/profiles/b.dump-profile.json',

@@ -18,7 +18,7 @@ const options = [
     confidence: 'likely',
     evidence: 'tried',
     seen: [
-      { part: 'RB-2041-A', software: '0311', date: '2024-02-29', how: 'set-and-tried', by: 'Ada', note },
+      { part: 'RB-2041-A', software: '0311', date: '2024-02-29', how: 'set-and-tried', by: 'Ada', vehicle: '3F', note },
       { how: 'told' },
     ],
     note,

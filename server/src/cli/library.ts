@@ -7,7 +7,7 @@ import {
   searchLibrary,
 } from '../../../shared-core/src/jobs/index.js';
 import { headersOf } from '../../../shared-core/src/model/index.js';
-import type { Workspace } from '../../../shared-core/src/workspace/index.js';
+import { countProofs, type Workspace } from '../../../shared-core/src/workspace/index.js';
 import { Failure } from '../files/failure.js';
 
 /** Profiles of folders, from which a dump that names none gets the one that fits alone. */
@@ -69,7 +69,12 @@ export function openLibrary(
           chosen.set(name, found.profile.name);
           return found.profile.file;
         case 'several': {
-          const all = found.profiles.map((one) => phrase('{0} ({1})', one.name, profileInWords(one)));
+          const all: Phrase[] = [];
+          for (const one of found.profiles) {
+            const reading = await workspace.readProfile(one.file);
+            const proofs = reading.ok ? await countProofs(one.file, reading.value.profile, workspace) : 0;
+            all.push(phrase('{0} ({1})', one.name, profileInWords({ ...one, proofs })));
+          }
           throw new Failure(
             phrase('{0}: several profiles fit: {1}. Say which with --profile FILE.', name, listed(all, '; ')),
           );

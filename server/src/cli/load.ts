@@ -1,5 +1,5 @@
 import fs from 'node:fs';
-import { join, relative, resolve } from 'node:path';
+import { dirname, join, relative, resolve, sep } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { listed, type Phrase, phrase, type Result } from '../../../shared-core/src/base/index.js';
 import type { LoadedDump } from '../../../shared-core/src/checks/index.js';
@@ -12,6 +12,7 @@ import {
   codedFiles,
   createWorkspace,
   type FileKind,
+  type FileList,
   type FileToCompare,
   filesNamedBy,
   HEADERS_BESIDE,
@@ -23,6 +24,7 @@ import {
   PLAIN_VIEW,
   type SaidWord,
   type ToCompare,
+  type Walk,
   type Workspace,
 } from '../../../shared-core/src/workspace/index.js';
 import { utf8 } from '../codec.js';
@@ -59,6 +61,8 @@ export interface Disk {
   readonly within: (folder: string, kind: FileKind) => Promise<readonly string[]>;
   /** The files themselves, and those of some kinds in folders; a file that is there by two names is there once. */
   readonly expand: (names: readonly string[], kinds?: readonly FileKind[]) => Promise<readonly string[]>;
+  /** What a folder of folders holds; ends the command where it cannot be listed, or holds no dump at all. */
+  readonly lookInto: (folder: string) => Promise<FolderLook>;
   /** Whether any file was read as raw bytes. */
   readonly hasReadBinary: () => boolean;
   readonly isFolder: (name: string) => Promise<boolean>;
@@ -76,6 +80,15 @@ export interface Disk {
   readonly chosen: () => readonly Phrase[];
   /** The profile that was taken from a library for a dump, by its name. */
   readonly chosenFor: (name: string) => string | undefined;
+}
+
+/** What a folder holds, by paths. */
+export interface FolderLook {
+  readonly dumps: readonly string[];
+  /** Folders in it without any file of ours, in the folder and below it; none where dumps lie beside them. */
+  readonly empty: readonly string[];
+  /** Folders below it that cannot be listed, and why. */
+  readonly unlisted: readonly { readonly folder: string; readonly why: Phrase }[];
 }
 
 /** How the files of a command are read. */
@@ -177,6 +190,7 @@ export function openDisk(
     },
     within: (folder, kind) => filesIn(walk, folder, [kind]),
     expand: (some, kinds = ['dumps']) => expand(walk, some.map(ofHeaders), kinds),
+    lookInto: (folder) => lookInto(walk, folder),
     isNamed: (path) =>
       filesRead().some((file) =>
         filesNamedBy(uriOf(file), textAt(file)).some((named) => realPathOf(pathOf(named)) === path),
@@ -304,26 +318,61 @@ async function someIn(walk: Walking, folder: string, kinds: readonly FileKind[])
   if (found.length > 0) return found.map((path) => join(folder, path));
   if (kinds.every((kind) => kind === 'profiles'))
     throw new Failure(phrase('{0}: no profile was found there. Profiles end in .dump-profile.json.', folder));
-  throw new Failure(
-    phrase(
-      '{0}: no dump was found there. Dumps end in {1}.',
-      folder,
-      listed(DUMP_ENDINGS.map((ending) => `.${ending}`)),
-    ),
+  throw new Failure(whyNoDump(folder));
+}
+
+/** That a folder holds no dump. */
+export function whyNoDump(folder: string): Phrase {
+  return phrase(
+    '{0}: no dump was found there. Dumps end in {1}.',
+    folder,
+    listed(DUMP_ENDINGS.map((ending) => `.${ending}`)),
   );
+}
+
+async function lookInto(walk: Walking, folder: string): Promise<FolderLook> {
+  const top = resolve(folder);
+  const folders: string[] = [];
+  const unlisted: FolderLook['unlisted'][number][] = [];
+  const list = await walked(walk, folder, ['dumps'], {
+    onFolder: (uri) => folders.push(pathOf(uri)),
+    onUnlisted: (uri, why) => unlisted.push({ folder: pathOf(uri), why }),
+  });
+  const whole = unlisted.find((one) => one.folder === top);
+  if (whole !== undefined) throw new Failure(whole.why);
+  const paths = list.dumps.map(pathOf);
+  if (paths.length + unlisted.length === 0) throw new Failure(whyNoDump(folder));
+  const files = [...paths, ...[...list.profiles, ...list.retrofits, ...list.cards].map(pathOf)];
+  const held = [...files, ...unlisted.map((one) => join(one.folder, '.'))];
+  const isEmpty = (one: string) =>
+    dirname(one) === top && !held.some((path) => path === one || path.startsWith(one + sep));
+  return {
+    dumps: paths.map((path) => join(folder, relative(top, path))),
+    empty: paths.some((path) => dirname(path) === top) ? [] : folders.filter(isEmpty),
+    unlisted,
+  };
 }
 
 /** More files than an editor lists may be checked in one run. */
 const MOST_FILES = 1_000_000;
 
-async function filesIn(walk: Walking, folder: string, kinds: readonly FileKind[]): Promise<readonly string[]> {
-  const { host, onLeftOut } = walk;
-  const list = await listFiles(host, [uriOf(folder)], {
+function walked(
+  { host, onLeftOut }: Walking,
+  folder: string,
+  kinds: readonly FileKind[],
+  told: Pick<Walk, 'onFolder' | 'onUnlisted'> = {},
+): Promise<FileList> {
+  return listFiles(host, [uriOf(folder)], {
+    ...told,
     most: MOST_FILES,
     onLeftOut: (uri, kind, why) => {
       if (kind === 'folder' || kinds.includes(kind)) onLeftOut(uri, why);
     },
   });
+}
+
+async function filesIn(walk: Walking, folder: string, kinds: readonly FileKind[]): Promise<readonly string[]> {
+  const list = await walked(walk, folder, kinds);
   const [unlisted] = list.unlisted;
   if (unlisted !== undefined) throw new Failure(unlisted);
   return kinds

@@ -1,5 +1,5 @@
 import { basename, dirname, join, relative, resolve, sep } from 'node:path';
-import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
+import { done, type Phrase, phrase } from '../../../shared-core/src/base/index.js';
 import {
   asWritten,
   countsInWords,
@@ -18,12 +18,13 @@ import {
   vehicleInWords,
   vehiclesOf,
 } from '../../../shared-core/src/jobs/index.js';
+import { namesVehicle, withRecords } from '../../../shared-core/src/model/index.js';
 import { byModule, undecidedAmong } from '../../../shared-core/src/workspace/index.js';
 import { Failure } from '../files/failure.js';
 import type { LeftPlan } from '../files/journals.js';
 import type { Rewrite } from '../files/save.js';
 import type { Call, Outcome } from './command.js';
-import { type Disk, pathOf, STDIN, uriOf } from './load.js';
+import { type Disk, type FolderLook, pathOf, STDIN, uriOf, whyNoDump } from './load.js';
 import { moduleToJson, rewritesOf } from './planned.js';
 import { showProgress } from './progress.js';
 import { say } from './say.js';
@@ -37,6 +38,7 @@ export interface Fleet {
 
 interface Car {
   readonly vehicle: VehicleAtHand<HeadedDump>;
+  readonly title: string;
   /** Files in its folder that cannot be read: each may be a module of the car. */
   readonly unread: readonly Phrase[];
   /** Dumps of which nobody can tell which of its modules they are. */
@@ -53,33 +55,53 @@ export async function fleetIn(
   if (folders.length === 0) return undefined;
   const without: Fleet['without'][number][] = [];
   const found: string[] = [];
+  const looks: FolderLook[] = [];
   for (const place of places) {
     try {
-      found.push(...(await disk.expand([place])));
+      const look = folders.includes(resolve(place)) ? await disk.lookInto(place) : undefined;
+      if (look !== undefined) looks.push(look);
+      found.push(...(look?.dumps ?? (await disk.expand([place]))));
     } catch (error) {
       if (!(error instanceof Failure) || places.length === 1) throw error;
       without.push({ title: place, state: 'unread', why: [error.said] });
     }
   }
-  const files = places.length === 1 ? found : await disk.expand(found);
+  const files = await disk.expand(found);
   const { dumps: headed, unnamed, unread } = await disk.workspace.unsealedAmong(files.map(uriOf));
   const dumps = await byModule(disk.workspace, headed, profiles);
   const vehicles = vehiclesOf(dumps);
   const unitOf = (file: string) => vehicleFolder(folders, pathOf(file));
   const unitsOfCars = new Set(dumps.map(({ file }) => unitOf(file)));
   const unreadIn = new Map<string, Phrase[]>();
-  for (const { file, why } of unread) unreadIn.set(unitOf(file), [...(unreadIn.get(unitOf(file)) ?? []), why]);
-  for (const unit of new Set(files.map((file) => unitOf(uriOf(file)))))
-    if (!unitsOfCars.has(unit)) without.push(rowOfFolder(unit, unreadIn.get(unit) ?? []));
+  const leave = (unit: string, why: Phrase) => unreadIn.set(unit, [...(unreadIn.get(unit) ?? []), why]);
+  for (const { file, why } of unread) leave(unitOf(file), why);
+  for (const { file, name } of unnamed) {
+    const explained = await disk.workspace.explain(file, { name, rows: 'needed' });
+    const read = explained.ok ? withRecords(name, done(explained.value.dump)) : explained;
+    if (!read.ok) leave(unitOf(file), read.why);
+  }
+  for (const { folder, why } of looks.flatMap((look) => look.unlisted))
+    leave(vehicleFolder(folders, join(folder, basename(folder))), why);
+  const units = new Set([...files.map((file) => unitOf(uriOf(file))), ...unreadIn.keys()]);
+  for (const unit of units) if (!unitsOfCars.has(unit)) without.push(rowOfFolder(unit, unreadIn.get(unit) ?? []));
+  for (const folder of new Set(looks.flatMap((look) => look.empty)))
+    if (!folders.includes(folder)) without.push(rowOfFolder(folder, [whyNoDump(basename(folder))]));
   const wanted = vehicles.filter((one) => one.dumps.some(({ profileFile }) => profiles.includes(profileFile)));
-  if (wanted.length <= 1 && (places.length === 1 || (vehicles.length <= 1 && without.length === 0))) return undefined;
+  const own = new Set(wanted.flatMap((one) => one.dumps.map(({ file }) => unitOf(file))));
+  // What lies beside the dumps of one car, or below, may be of that car, and the folder of one car alone may be its own.
+  const isOfOne = folders.some((folder) => own.has(folder) || unreadIn.has(folder));
+  const isParent = !isOfOne && (vehicles.length > 1 || unreadIn.size === 0);
+  const areLeft =
+    without.some(({ state }) => state === 'unread') || [...unreadIn.keys()].some((unit) => !own.has(unit));
+  const hasOthers = places.length === 1 ? isParent && areLeft : vehicles.length > 1 || without.length > 0;
+  if (wanted.length <= 1 && !hasOthers) return undefined;
   if (folders.length < places.length)
     throw new Failure(phrase('Name the folders of vehicles, or the files of one vehicle, not both.'));
   const undecidedOf = await undecidedAmong(disk.workspace, [...headed, ...unnamed]);
   const cars = vehicles.map((vehicle): Car => {
     const units = new Set(vehicle.dumps.map(({ file }) => unitOf(file)));
     const unread = [...units].flatMap((unit) => unreadIn.get(unit) ?? []);
-    return { vehicle, unread, undecided: undecidedOf(vehicle) };
+    return { vehicle, title: titleOf(vehicle, folders), unread, undecided: undecidedOf(vehicle) };
   });
   return { cars, without };
 }
@@ -128,8 +150,13 @@ export async function planFleet(
     sets: { isWritten: write, of: sets, told },
   };
 
-  async function rowOf({ vehicle, unread, undecided }: Car): Promise<{ row: FleetRow; rewrites: readonly Rewrite[] }> {
-    const car = { title: vehicleInWords(vehicle), id: vehicle.id };
+  async function rowOf({
+    vehicle,
+    title,
+    unread,
+    undecided,
+  }: Car): Promise<{ row: FleetRow; rewrites: readonly Rewrite[] }> {
+    const car = { title, id: vehicle.id };
     const stopped = (state: 'unread' | 'in-the-way', why: readonly Phrase[]) => ({
       row: rowWithoutPlan(retrofit, car, state, why),
       rewrites: [],
@@ -173,6 +200,14 @@ function vehicleFolder(folders: readonly string[], file: string): string {
   if (top === undefined) return dirname(file);
   const [first = '', ...more] = relative(top, file).split(sep);
   return more.length === 0 ? top : join(top, first);
+}
+
+/** What people call a vehicle. A dump that says of none is called by its folder too, as others have its name. */
+function titleOf(vehicle: Car['vehicle'], folders: readonly string[]): string {
+  const nameless = vehicle.dumps.find(({ dump }) => !namesVehicle(dump));
+  if (nameless === undefined || vehicle.dumps.length > 1) return vehicleInWords(vehicle);
+  const path = pathOf(nameless.file);
+  return relative(dirname(vehicleFolder(folders, path)), path).replaceAll(sep, '/');
 }
 
 function rowOfFolder(folder: string, unread: readonly Phrase[]): Fleet['without'][number] {

@@ -1,5 +1,11 @@
 import { phrase } from '../../../shared-core/src/base/index.js';
-import { fileName, type ListedProfile, listProfiles, profileInLine } from '../../../shared-core/src/workspace/index.js';
+import {
+  countProofs,
+  fileName,
+  type ListedProfile,
+  listProfiles,
+  profileInLine,
+} from '../../../shared-core/src/workspace/index.js';
 import { type Call, command, type Outcome } from './command.js';
 import { must, uriOf } from './load.js';
 import { say } from './say.js';
@@ -17,7 +23,13 @@ async function listThem({ files, disk }: Call): Promise<Outcome> {
   const names = await disk.expand(files, ['profiles']);
   const byUri = new Map(names.map((name) => [uriOf(name), name]));
   const nameOf = (file: string) => byUri.get(file) ?? fileName(file);
-  const all = must(await listProfiles([...byUri.keys()], { nameOf, readProfile: disk.workspace.readProfile }));
+  const all = must(
+    await listProfiles([...byUri.keys()], {
+      nameOf,
+      readProfile: disk.workspace.readProfile,
+      countProofs: (file, profile) => countProofs(file, profile, disk.workspace),
+    }),
+  );
   return {
     status: all.some(({ problems }) => problems.length > 0) ? 1 : 0,
     says: all.flatMap((one) => [

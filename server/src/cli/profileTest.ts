@@ -1,5 +1,5 @@
 import { type Phrase, phrase } from '../../../shared-core/src/base/index.js';
-import { type Confidence, confidenceBy, type Option } from '../../../shared-core/src/profile/index.js';
+import type { Confidence, Option } from '../../../shared-core/src/profile/index.js';
 import { type ProvedSample, proveBySamples, provedInWords } from '../../../shared-core/src/workspace/index.js';
 import { checkJson } from './checkJson.js';
 import { type Call, command, type Outcome } from './command.js';
@@ -33,7 +33,7 @@ interface SeenCount {
 const NONE_SEEN: SeenCount = { options: 0, confirmed: 0, tried: 0 };
 
 function countSeen(options: readonly Option[]): SeenCount {
-  const seen = options.flatMap((one) => one.seen ?? []).map(({ observations }) => confidenceBy(observations));
+  const seen = options.flatMap((one) => one.seen?.confidence ?? []);
   const count = (wanted: Confidence) => seen.filter((one) => one === wanted).length;
   return { options: seen.length, confirmed: count('confirmed'), tried: count('likely') };
 }

@@ -1,4 +1,5 @@
 import { phrase } from '../../../shared-core/src/base/index.js';
+import { DIAGNOSTICS } from '../../../shared-core/src/checks/index.js';
 import type { Refusal } from '../../../shared-core/src/protocol/common.js';
 import {
   LIST_PROFILES,
@@ -84,7 +85,8 @@ async function testSamples(session: Session, uri: string): Promise<TestSamplesRe
   const name = fileName(uri);
   const reading = await files.readProfile(uri);
   if (!reading.ok) return toRefusal(session, reading);
-  const [problem] = await profileProblems(uri, reading.value, files.readProfile);
+  const problems = await profileProblems(uri, reading.value, files.readProfile);
+  const problem = problems.find(({ code }) => DIAGNOSTICS[code].severity === 'error');
   if (problem !== undefined)
     return { refused: say(phrase('{0} has problems; correct them first. {1}', name, problem.message)) };
   const proved = await proveBySamples(uri, reading.value.profile, files);

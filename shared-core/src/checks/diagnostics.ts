@@ -162,7 +162,8 @@ export const DIAGNOSTICS = {
   'option-evidence': {
     group: 'profile',
     severity: 'information',
-    meaning: 'an option that the profile calls surer, or less sure, than the modules it lists under "seen" make it',
+    meaning:
+      'an option that the profile calls surer, or less sure, than the modules it lists under "seen" make it, or one there that does not count',
   },
   'profile-other-module': {
     group: 'profile',

@@ -60,7 +60,7 @@ export function byVehicle<T extends { readonly dump: Headed }>(dumps: readonly T
 /** What a dump says of its vehicle, in the spelling in which it is compared. */
 export function vehicleWords(dump: Headed): readonly string[] {
   return (['vin', 'vehicle'] as const).flatMap((name) =>
-    headerValues(dump, name).map((value) => `${name} ${spelledAlike(value)}`),
+    headerValues(dump, name).map((value) => `${name} ${spelledAlike(name, value)}`),
   );
 }
 

@@ -1,12 +1,15 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import { readBackup, sealProblems } from '../checks/backup.js';
+import { checkDump } from '../checks/checkDump.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
+import { byteOf } from '../format/row.js';
 import type { ProfileWish } from '../learn/changeProfile.js';
 import type { Dump } from '../model/dump.js';
 import { headerValue, isSealed } from '../model/headers.js';
 import { whyNotThisModule } from '../model/identity.js';
 import { isReadBack } from '../model/readBack.js';
 import { readTotal, sumAsWritten } from '../model/totalReading.js';
+import type { BoundTotal } from '../model/totals.js';
 import { isForComparison, isMasked, isOfAnotherModule } from '../model/useHeader.js';
 import { otherVehicle } from '../model/vehicle.js';
 import { whyNotWhole } from '../model/whole.js';
@@ -61,6 +64,8 @@ interface NamedDump {
   readonly dump: Dump;
   /** Whether it is known that nobody has changed it since. */
   readonly isAsRead: boolean;
+  /** Whether the check finds an error in it: then it speaks for nothing. */
+  readonly isWrong: boolean;
 }
 
 /** The dumps as they were read from their modules, each once, without those of which a line is damaged or missing. */
@@ -72,12 +77,16 @@ function asRead(dumps: readonly LoadedDump[]): readonly NamedDump[] {
     if (headerValue(one.dump, 'backup') === undefined) {
       const known = { ...one, problems: [], unchecked: [] };
       const isAsRead = isForComparison(one.dump) || isSoundlySealed(one.dump);
-      if (!dumps.some((work) => isLaterReading(known, work))) read.set(one.file, { ...one, isAsRead });
+      if (!dumps.some((work) => isLaterReading(known, work)))
+        read.set(one.file, { ...one, isAsRead, isWrong: isWrong(one) });
     } else if (one.backup.kind === 'read' && one.backupFile !== undefined) {
       const backup = readBackup(one.backup);
       const name = one.backupFile.split('/').at(-1) ?? one.backupFile;
       if (backup.ok && !isMasked(backup.value) && !read.has(one.backupFile))
-        read.set(one.backupFile, { name, dump: backup.value, isAsRead: isSoundlySealed(backup.value) });
+        read.set(one.backupFile, {
+          ...{ name, dump: backup.value, isAsRead: isSoundlySealed(backup.value) },
+          isWrong: isWrong({ ...one, file: one.backupFile, name, dump: backup.value }),
+        });
     }
   }
   return [...read.values()].filter(
@@ -89,21 +98,42 @@ function asRead(dumps: readonly LoadedDump[]): readonly NamedDump[] {
   );
 }
 
+function isWrong(one: LoadedDump): boolean {
+  // Its backup and the other modules of its vehicle are dumps of their own.
+  const alone = { ...one, backup: { kind: 'none' }, modules: () => [] } as const;
+  return checkDump(alone).some(({ severity }) => severity === 'error');
+}
+
+/** Whether a sum runs over one byte alone, again and again: many rules give what is stored there. */
+function isFiller({ rows, layout }: Dump, { run }: BoundTotal): boolean {
+  const bytes = new Set<number>();
+  run.each((row, from, count) => {
+    const record = rows[row];
+    // The sums of its lines follow from the data.
+    const end = Math.min(from + count, layout.dataCount[row] ?? 0);
+    for (let at = from; record?.kind === 'record' && at < end; at++) bytes.add(byteOf(record, at));
+  });
+  return bytes.size <= 1;
+}
+
 function isSoundlySealed(dump: Dump): boolean {
   return isSealed(dump) && sealProblems(dump).length === 0;
 }
 
 function unconfirmedSum(total: Total, read: readonly NamedDump[]): UnconfirmedSum {
-  const seen = read.flatMap(({ name, dump, isAsRead }) => {
+  const seen = read.flatMap((one) => {
+    const { dump } = one;
     const index = dump.totals.findIndex((one) => one.total.source.start === total.source.start);
     const reading = readTotal(dump, index);
     if (reading === undefined) return [];
     const { stored, computed, bound } = reading;
-    return { name, dump, isAsRead, value: sumAsWritten(bound, stored), follows: stored === computed };
+    const says = !one.isWrong && !isFiller(dump, bound);
+    return { ...one, says, value: sumAsWritten(bound, stored), follows: stored === computed };
   });
   const against = seen.flatMap(({ name, follows }) => (follows ? [] : name));
-  const by = against.length > 0 ? [] : twoApart(seen.filter(({ isAsRead }) => isAsRead));
-  const waiting = against.length + by.length > 0 ? [] : twoApart(seen).filter(({ isAsRead }) => !isAsRead);
+  const saying = against.length > 0 ? [] : seen.filter(({ says }) => says);
+  const by = twoApart(saying.filter(({ isAsRead }) => isAsRead));
+  const waiting = by.length > 0 ? [] : twoApart(saying).filter(({ isAsRead }) => !isAsRead);
   return {
     ...{ name: total.name, at: total.source, against },
     by: by.map(({ name, value }) => ({ name, value })),

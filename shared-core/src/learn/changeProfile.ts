@@ -4,7 +4,7 @@ import { done, type Result, refuse } from '../base/result.js';
 import type { Bases } from '../profile/extends.js';
 import type { JsonSpan } from '../profile/json.js';
 import { OUT } from '../profile/mergeLists.js';
-import type { Observation } from '../profile/profile.js';
+import type { Observation, Profile } from '../profile/profile.js';
 import { appended, editedProfile, type ProfileEdit, printed, removedChild, styleOf } from '../profile/profileText.js';
 import { readProfile } from '../profile/readProfile.js';
 import { confidenceBy, mayBeTheSame, readSeenList } from '../profile/readSeen.js';
@@ -70,7 +70,7 @@ function editsOf(
     const all = edits.flatMap((one) => one ?? []);
     return edits.includes(undefined) ? undefined : done(all.sort((a, b) => a.offset - b.offset));
   }
-  if (wish.kind === 'seen') return withSeen(text, root, wish.seen);
+  if (wish.kind === 'seen') return withSeen(text, root, wish.seen, readProfile(text, bases).profile);
   const option = optionIn(root, wish.id);
   const base = baseDescribing(bases, wish.id);
   if (wish.kind === 'remove') {
@@ -93,7 +93,12 @@ function editsOf(
 }
 
 /** Each option with one more module on which it was seen, and as sure as that makes it; what its list has already is not told twice. */
-function withSeen(text: string, root: Node, seen: readonly SeenOption[]): Result<readonly ProfileEdit[]> | undefined {
+function withSeen(
+  text: string,
+  root: Node,
+  seen: readonly SeenOption[],
+  { appliesTo }: Pick<Profile, 'appliesTo'>,
+): Result<readonly ProfileEdit[]> | undefined {
   const edits: ProfileEdit[] = [];
   for (const { id, observation } of seen) {
     const option = optionIn(root, id);
@@ -103,9 +108,9 @@ function withSeen(text: string, root: Node, seen: readonly SeenOption[]): Result
     const known = list === undefined ? [] : readSeenList({ node: list, problems: [] });
     if (known.some((one) => mayBeTheSame(one, observation))) continue;
     const said = findNodeAtLocation(option, ['confidence']);
-    const now = confidenceBy([...known, observation]);
+    const now = confidenceBy([...known, observation], appliesTo);
     // What was less sure before it was tried would contradict the list.
-    if (said?.value === 'guess' || (said?.value === 'likely' && now === 'confirmed'))
+    if ((said?.value === 'guess' && now !== 'guess') || (said?.value === 'likely' && now === 'confirmed'))
       edits.push(replaced(text, said, now));
     const written = `{ ${Object.entries(observation)
       .flatMap(([key, value]) => (value === undefined ? [] : `"${key}": ${JSON.stringify(value)}`))

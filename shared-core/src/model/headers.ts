@@ -60,8 +60,12 @@ export function headerValues({ rows, headers }: Headed, name: HeaderName): reado
 }
 
 /** What a header says of a vehicle or module, in the spelling in which it is compared: blanks and case tell no two apart. */
-export function spelledAlike(value: string): string {
-  return value.trim().replace(/\s+/g, ' ').toUpperCase();
+export function spelledAlike(name: string, value: string): string {
+  // A VIN has no blanks.
+  return value
+    .trim()
+    .replace(/\s+/g, name === 'vin' ? '' : ' ')
+    .toUpperCase();
 }
 
 /** Headers that may be given several times, or whose second one is a problem of what they name. */
@@ -72,7 +76,7 @@ export function repeatedHeaders(dump: Headed): readonly PlacedHeader[] {
   const first = new Map<string, string>();
   return headersOf(dump).filter(({ header: { name, value } }) => {
     if (!HEADER_NAMES.some((known) => known === name && !MAY_REPEAT.includes(known)) || value === '') return false;
-    const said = spelledAlike(value);
+    const said = spelledAlike(name, value);
     const known = first.get(name);
     if (known === undefined) first.set(name, said);
     return known !== undefined && known !== said;

@@ -1,5 +1,6 @@
 import { hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
+import { matches } from '../base/wildcards.js';
 import type { Dump } from './dump.js';
 import {
   type HeaderName,
@@ -45,7 +46,7 @@ function orOfProfile(values: readonly string[], { profile: { module } }: Identif
 }
 
 function agree(name: HeaderName, here: string, there: string): boolean {
-  if (spelledAlike(here) === spelledAlike(there)) return true;
+  if (spelledAlike(name, here) === spelledAlike(name, there)) return true;
   if (name !== 'module') return false;
   const [one, other] = [moduleNumbers(here), moduleNumbers(there)];
   return one.some((number) => other.includes(number));
@@ -183,19 +184,4 @@ function isOther(at: PlacedHeader, wanted: string): Misfit {
     wanted,
   );
   return { kind: 'other', at, why };
-}
-
-/** Whether a value fits a pattern with `*` (any text) and `?` (one character); letter case and blanks do not count. */
-export function matches(value: string, pattern: string): boolean {
-  const [text, wanted] = [value, pattern].map((one) => one.replace(/\s+/g, '').toUpperCase()) as [string, string];
-  // One pass that goes back to the last star only, so that no pattern takes long.
-  let [at, to, star, from] = [0, 0, -1, 0];
-  while (at < text.length) {
-    if (wanted[to] === '*') [star, from, to] = [to, at, to + 1];
-    else if (wanted[to] === '?' || wanted[to] === text[at]) [at, to] = [at + 1, to + 1];
-    else if (star >= 0) [from, at, to] = [from + 1, from + 1, star + 1];
-    else return false;
-  }
-  while (wanted[to] === '*') to++;
-  return to === wanted.length;
 }

@@ -45,5 +45,5 @@ export { toLoadName } from './toLoadName.js';
 export { readTotal, sumAsWritten, wrongTotals } from './totalReading.js';
 export { byteAt, soundRecord, storedValue } from './totals.js';
 export { isForComparison, isMasked, isWrongUse, USES, whyForComparison, whySetAside } from './useHeader.js';
-export { sameVehicle } from './vehicle.js';
+export { namesVehicle, sameVehicle } from './vehicle.js';
 export { withRecords } from './whole.js';

@@ -21,7 +21,9 @@ export function otherVehicle(one: Headed, other: Headed): boolean {
 /** Undefined where they have no header in common that says it, or one says two things. */
 function toldApart(one: Headed, other: Headed): boolean | undefined {
   for (const name of ['vin', 'vehicle'] as const) {
-    const [here, there] = [one, other].map((dump) => headerValues(dump, name).map(spelledAlike));
+    const [here, there] = [one, other].map((dump) =>
+      headerValues(dump, name).map((value) => spelledAlike(name, value)),
+    );
     if (here === undefined || there === undefined || here.length === 0 || there.length === 0) continue;
     const values = new Set([...here, ...there]);
     return values.size === 1 ? false : here.some((value) => there.includes(value)) ? undefined : true;

@@ -185,7 +185,12 @@ function unknownWords(option: Option, text: string): Phrase {
   const { meaning } = option;
   const own = meaning.kind === 'values' || meaning.kind === 'flags' ? [...meaning.words.values()] : [];
   const known = [...own, ...option.special.values()];
-  const near = nearestName(text, known);
+  // Another number is another thing, however few digits differ.
+  const digitsOf = (words: string) => words.replace(/\D+/g, ' ').trim();
+  const near = nearestName(
+    text,
+    known.filter((words) => digitsOf(words) === digitsOf(text)),
+  );
   return near === undefined
     ? phrase('"{0}" is no value of {1}. It takes {2}.', text, option.title, knownInWords(option))
     : phrase('"{0}" is no value of {1}; is "{2}" meant?', text, option.title, near);

@@ -8,7 +8,6 @@ export { editedProfile } from './profileText.js';
 export { isOptionId } from './readConditions.js';
 export { HAZARDS } from './readOptions.js';
 export { EMPTY_PROFILE, readProfile } from './readProfile.js';
-export { confidenceBy } from './readSeen.js';
 export { evidenceInWords, fitsAll, sureInShort } from './searchEvidence.js';
 export { isReadAs } from './slotPlaces.js';
 export { sumName } from './sumName.js';

@@ -258,10 +258,16 @@ export interface Observation {
   readonly date: string | undefined;
   readonly how: 'set-and-tried' | 'found-by-search' | 'told';
   readonly by: string | undefined;
+  /** Two hex digits that tell vehicles apart and are too few to tell which one it was. */
+  readonly vehicle?: string;
 }
 
 export interface Seen {
   readonly observations: readonly Observation[];
+  /** How sure the option is by them. */
+  readonly confidence: Confidence;
+  /** Those that make it no surer, each by its place, and why. */
+  readonly uncounted: readonly { readonly at: JsonSpan; readonly why: Phrase }[];
   /** Where the profile says for itself how sure it is. */
   readonly givenAt?: JsonSpan;
 }

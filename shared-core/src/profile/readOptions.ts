@@ -13,14 +13,14 @@ import {
   wrong,
 } from './json.js';
 import { optionWidth } from './places.js';
-import type { Geometry, Hazard, Option } from './profile.js';
+import type { AppliesTo, Geometry, Hazard, Option } from './profile.js';
 import { isOptionId, readConditions } from './readConditions.js';
 import { readConfidence } from './readConfidence.js';
 import { MEANING_KEYS, readMeaning, readSpecial } from './readMeaning.js';
 import { areWholeBytes, readParts } from './readParts.js';
 import { MOVING_PLACE_KEYS } from './readPlace.js';
 import { readRepeat, repeatedIds } from './readRepeat.js';
-import { confidenceBy, readSeen } from './readSeen.js';
+import { readSeen } from './readSeen.js';
 import type { KnownSlots } from './readSlotPlace.js';
 import { readOrder } from './readSum.js';
 
@@ -60,9 +60,10 @@ export function readOptions(
   list: JsonValue | undefined,
   geometry: Geometry | undefined,
   slots: KnownSlots,
+  appliesTo: AppliesTo | undefined,
 ): readonly Option[] {
   return items(list).flatMap((value) => {
-    const option = isObject(value) ? readOption(value, geometry, slots) : undefined;
+    const option = isObject(value) ? readOption(value, geometry, slots, appliesTo) : undefined;
     return option === undefined ? [] : (readRepeat(option, member(value, 'repeat'), geometry, slots) ?? []);
   });
 }
@@ -76,7 +77,12 @@ export function idsOf(list: JsonValue | undefined): readonly string[] {
   });
 }
 
-function readOption(value: JsonValue, geometry: Geometry | undefined, slots: KnownSlots): Option | undefined {
+function readOption(
+  value: JsonValue,
+  geometry: Geometry | undefined,
+  slots: KnownSlots,
+  appliesTo: AppliesTo | undefined,
+): Option | undefined {
   knownKeys(value, OPTION_KEYS);
   const given = member(value, 'id');
   const id = text(given);
@@ -97,7 +103,7 @@ function readOption(value: JsonValue, geometry: Geometry | undefined, slots: Kno
     if (meaning.kind === 'text') return wrong(bits, phrase('A text takes whole bytes, not bits.'));
     if (swapped) return wrong(bits, phrase('"swapped" takes whole bytes, not bits.'));
   }
-  const seen = readSeen(value);
+  const seen = readSeen(value, appliesTo);
   return {
     id,
     title: text(member(value, 'title')) ?? id,
@@ -112,7 +118,7 @@ function readOption(value: JsonValue, geometry: Geometry | undefined, slots: Kno
     needs: readConditions(member(value, 'needs')),
     excludes: readConditions(member(value, 'excludes')),
     hazards: readHazards(member(value, 'hazard')),
-    confidence: readConfidence(value) ?? (seen && confidenceBy(seen.observations)),
+    confidence: readConfidence(value) ?? seen?.confidence,
     evidence: text(member(value, 'evidence')),
     ...(seen && { seen }),
     ...(flag(member(value, 'personal')) === true && { personal: true as const }),

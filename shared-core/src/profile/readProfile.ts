@@ -108,6 +108,7 @@ export function readProfile(source: string, bases?: Bases): ProfileReading {
   const notation = readNotation(root, geometry);
   const word = readWord(member(root, 'word'), geometry, notation);
   const slots = readSlots(member(root, 'slots'), geometry);
+  const appliesTo = readAppliesTo(member(root, 'appliesTo'));
   const profile: Profile = {
     // What is extended comes before what extends it.
     ...(chain !== undefined && { bases: chain.bases.map(({ file }) => file).reverse() }),
@@ -119,13 +120,13 @@ export function readProfile(source: string, bases?: Bases): ProfileReading {
     lineSum: isUnclear ? undefined : readLineSum(root, geometry, { module, front }),
     totals,
     balance: readBalance(member(root, 'balance'), geometry, slots),
-    options: readOptions(member(root, 'options'), geometry, slots),
+    options: readOptions(member(root, 'options'), geometry, slots, appliesTo),
     locked: readLocked(member(root, 'locked'), geometry, slots),
     volatile: readRegions(member(root, 'volatile'), geometry, slots),
     copies: readCopies(member(root, 'copies'), geometry),
     slots: slots.flatMap((one) => one.slots ?? []),
     absent: readAbsent(member(root, 'absent'), geometry),
-    appliesTo: readAppliesTo(member(root, 'appliesTo')),
+    appliesTo,
     samples: readSamples(member(root, 'samples'), idsOf(member(root, 'options'))),
     flaw: undefined,
   };

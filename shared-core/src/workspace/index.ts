@@ -42,13 +42,13 @@ export {
   type OpenFile,
 } from './host.js';
 export { type JsonProblem, profileProblems, retrofitProblems, unreadConditions } from './jsonProblems.js';
-export { bothLists, type FileKind, type FileList, listFiles } from './listFiles.js';
+export { bothLists, type FileKind, type FileList, listFiles, type Walk } from './listFiles.js';
 export { type ListedProfile, listProfiles, profileInLine } from './listProfiles.js';
 export { type FileToCompare, loadTogether, type ToCompare } from './loadTogether.js';
 export { byModule } from './moduleProfile.js';
 export { otherKindOf } from './otherKind.js';
 export { profilesToShare } from './profilesToShare.js';
-export { type ProvedSample, proveBySamples, provedInWords } from './proveBySamples.js';
+export { countProofs, type ProvedSample, proveBySamples, provedInWords } from './proveBySamples.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './reasons.js';
 export { undecidedAmong } from './undecided.js';
 export {

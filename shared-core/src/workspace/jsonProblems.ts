@@ -9,7 +9,7 @@ import { toldIn } from '../profile/extends.js';
 import type { JsonSpan, ProfileProblem } from '../profile/json.js';
 import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
-import { confidenceBy, isSaidOtherwise } from '../profile/readSeen.js';
+import { isSaidOtherwise } from '../profile/readSeen.js';
 import { resolveUri } from './uri.js';
 
 /** Something wrong in a profile or a retrofit, or worth knowing, as the severity of its code says. */
@@ -39,13 +39,19 @@ export async function profileProblems(
   return [...problems, ...toldIn(chain, foreignConditionProblems(profile, sound)), ...evidenceProblems(profile)];
 }
 
-/** Where a profile says that an option is surer than anybody has seen, or less sure; what it extends is told there. */
+/**
+ * Where a profile says that an option is surer than anybody has seen, or less sure, and what was seen that does not count; what
+ * it extends is told there.
+ */
 export function evidenceProblems({ options }: Profile): readonly JsonProblem[] {
   const found = new Map<number, JsonProblem>();
   for (const { title, several, confidence, seen } of options) {
-    const span = seen?.givenAt;
-    if (seen === undefined || span === undefined || span.file !== undefined || confidence === undefined) continue;
-    const shown = confidenceBy(seen.observations);
+    if (seen === undefined) continue;
+    for (const { at, why } of seen.uncounted)
+      if (at.file === undefined) found.set(at.start, { code: 'option-evidence', span: at, message: why });
+    const span = seen.givenAt;
+    if (span === undefined || span.file !== undefined || confidence === undefined) continue;
+    const shown = seen.confidence;
     if (!isSaidOtherwise(confidence, shown)) continue;
     const message = phrase(
       '{0}: "confidence" says "{1}", and what "seen" lists makes it "{2}". Leave "confidence" out, or say in "evidence" why.',

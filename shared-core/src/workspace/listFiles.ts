@@ -23,6 +23,10 @@ export interface Walk {
   readonly most?: number;
   /** Is told of each file of ours that is left out: version control ignores it, or it is a link; of each link to a folder too. */
   readonly onLeftOut?: (uri: string, kind: FileKind | 'folder', why: 'ignored' | 'link') => void;
+  /** Is told of each folder in the folders that is walked. */
+  readonly onFolder?: (uri: string) => void;
+  /** Is told of each folder that could not be looked through, beside the list. */
+  readonly onUnlisted?: (uri: string, why: Phrase) => void;
 }
 
 /** More folders than these are no place for dumps. */
@@ -37,10 +41,14 @@ const MOST_FOLDERS = 20_000;
 export async function listFiles(
   host: Host,
   folders: readonly string[],
-  { deep = true, most = MOST_FILES, onLeftOut }: Walk = {},
+  { deep = true, most = MOST_FILES, onLeftOut, onFolder, onUnlisted }: Walk = {},
 ): Promise<FileList> {
   const found = new Map<string, FileKind>();
   const unlisted: Phrase[] = [];
+  const notListed = (uri: string, why: Phrase) => {
+    unlisted.push(why);
+    onUnlisted?.(uri, why);
+  };
   for (const top of folders.map(canonicalUri)) {
     const ignores = await ignoresAbove(host, top);
     const waiting: Folder[] = [{ uri: top, path: pathParts(top), ignores, isLeftOut: false }];
@@ -50,7 +58,7 @@ export async function listFiles(
       const listed = await host.list(folder.uri);
       if (!listed.ok) {
         if (folder.isLeftOut) continue;
-        unlisted.push(phrase('{0} cannot be listed: {1}', fileName(folder.uri), listed.why));
+        notListed(folder.uri, phrase('{0} cannot be listed: {1}', fileName(folder.uri), listed.why));
         continue;
       }
       const ignores = await withIgnoreFile(host, folder, listed.value.some(isIgnoreFile));
@@ -70,13 +78,15 @@ export async function listFiles(
           continue;
         }
         if (isFolder) waiting.push({ uri, path, ignores, isLeftOut });
+        if (isFolder && !isLeftOut) onFolder?.(uri);
         if (isFolder && isLeftOut) leftOut++;
         if (isFolder || kind === undefined) continue;
         if (isLeftOut) onLeftOut?.(uri, kind, 'ignored');
         else found.set(uri, kind);
       }
       if (found.size > most || waiting.length - leftOut > MOST_FOLDERS) {
-        unlisted.push(
+        notListed(
+          top,
           phrase('{0} holds more files than are looked through: name the folder of one vehicle.', fileName(top)),
         );
         break;

@@ -4,7 +4,7 @@ import { DIAGNOSTICS } from '../checks/diagnostics.js';
 import { type IndexedProfile, indexedProfile } from '../jobs/library/profileIndex.js';
 import { profileInWords } from '../jobs/library/searchLibrary.js';
 import { namedValues } from '../options/choices.js';
-import type { Confidence, Option } from '../profile/profile.js';
+import type { Confidence, Option, Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import { profileProblems, unreadConditions } from './jsonProblems.js';
 import { fileName } from './uri.js';
@@ -46,6 +46,8 @@ export interface ListedProblem {
 interface Listing {
   readonly nameOf: (file: string) => string;
   readonly readProfile: (file: string) => Promise<Result<ProfileReading>>;
+  /** How many dumps prove a profile; left out, those count that it names. */
+  readonly countProofs?: (file: string, profile: Profile) => Promise<number>;
   /** Awaited between two profiles. */
   readonly pause?: () => Promise<void>;
 }
@@ -74,7 +76,7 @@ function byKey(a: { readonly key: string }, b: { readonly key: string }): number
   return a.key < b.key ? -1 : a.key > b.key ? 1 : 0;
 }
 
-async function listOne(file: string, { nameOf, readProfile }: Listing): Promise<ListedProfile> {
+async function listOne(file: string, { nameOf, readProfile, countProofs }: Listing): Promise<ListedProfile> {
   const name = nameOf(file);
   const reading = await readProfile(file);
   if (!reading.ok) {
@@ -88,7 +90,10 @@ async function listOne(file: string, { nameOf, readProfile }: Listing): Promise<
   return {
     file,
     name,
-    index: indexedProfile({ file, name }, reading.value),
+    index: {
+      ...indexedProfile({ file, name }, reading.value),
+      ...(countProofs && { proofs: await countProofs(file, reading.value.profile) }),
+    },
     options: reading.value.profile.options.map((option) => listedOption(file, option)),
     problems: problems
       .filter(({ code }) => DIAGNOSTICS[code].severity === 'error')

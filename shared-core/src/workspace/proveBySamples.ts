@@ -27,6 +27,20 @@ export async function proveBySamples(
   return proved;
 }
 
+/** How many dumps prove a profile: samples that are there and hold, each file once. */
+export async function countProofs(
+  file: string,
+  profile: Pick<Profile, 'samples'>,
+  workspace: Pick<Workspace, 'load'>,
+): Promise<number> {
+  const holds = new Map<string, boolean>();
+  for (const { dump, faults } of await proveBySamples(file, profile, workspace)) {
+    const sample = resolveUri(file, dump);
+    holds.set(sample, holds.get(sample) !== false && faults.length === 0);
+  }
+  return [...holds.values()].filter(Boolean).length;
+}
+
 /** What a sample shows of the profile of a name. */
 export function provedInWords(name: string, { dump, faults, options, values }: ProvedSample): readonly Phrase[] {
   if (faults.length > 0) return faults.map((why) => phrase('{0}: {1}: {2}', name, dump, why));

@@ -240,7 +240,10 @@ describe('a job card', () => {
       ...volume,
       profile: {
         ...volume.profile,
-        options: volume.profile.options.map((one) => ({ ...one, seen: { observations: [tried] } })),
+        options: volume.profile.options.map((one) => ({
+          ...one,
+          seen: { observations: [tried], confidence: 'likely' as const, uncounted: [] },
+        })),
       },
     };
     assert.match(

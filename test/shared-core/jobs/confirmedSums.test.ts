@@ -95,6 +95,39 @@ describe('a file sum that is only a guess', () => {
     }
   });
 
+  it('is not confirmed by two dumps of one VIN, whatever blanks are in it', async () => {
+    const ofVin = (text: string, vin: string) => text.replace(/@vehicle.*/, `@vin ${vin}`);
+    const cars = (one: string, other: string) => ({
+      ...FILES,
+      'a.cfgdump': ofVin(A, one),
+      'b.cfgdump': ofVin(B, other),
+    });
+    assert.equal((await by(cars('0DEM0T4X0TA020417', '0DEM0T4X9TA020418')))?.length, 2);
+    for (const same of ['0DEM0T4X0TA020417', '0dem0t4x0 TA 020417'])
+      assert.deepEqual(await by(cars('0DEM0T4X0TA020417', same)), [], same);
+  });
+
+  it('is not confirmed by a dump with an error, sealed or not, nor waits for one', async () => {
+    const wrong = '@vin 0DEM0T4X?TA020418\n';
+    assert.deepEqual(await by({ ...FILES, 'b.cfgdump': `${wrong}${B}` }), []);
+    const backup = sealed(`${wrong}${dump('05', '0A', '003B', `@vehicle car B\n${head}`)}`);
+    const work = dump('05', '0A', '003B', `@vehicle car B\n${head}@backup c.cfgdump\n`);
+    assert.deepEqual(await by({ ...FILES, 'b.cfgdump': work, 'c.cfgdump': backup }), []);
+    const loose = dump('05', '0A', '003B', `${wrong}@vehicle car B\n${head}`);
+    assert.deepEqual((await found({ ...FILES, 'b.cfgdump': loose }))[0]?.waiting, []);
+    const against = dump('05', '0A', '003C', `${wrong}@use comparison\n@vehicle car E\n${head}`);
+    assert.deepEqual((await found({ ...FILES, 'b.cfgdump': B, 'c.cfgdump': against }))[0]?.against, ['c.cfgdump']);
+  });
+
+  it('is not confirmed by a dump of zeros, or of one byte alone, which many rules fit', async () => {
+    const only = (byte: string, sum: string, total: string) =>
+      `@use comparison\n@vehicle car B\n${head}1: ${byte} ${byte} ${byte} | ${sum}\n2: ${byte} ${byte} ${byte} | ${sum}\ntotal: ${total}\n`;
+    for (const text of [only('00', '00', '0000'), only('FF', 'FD', '05FA'), only('55', 'FF', '01FE')])
+      assert.deepEqual(await by({ ...FILES, 'b.cfgdump': text }), [], text);
+    const almost = only('FF', 'FD', '05FA').replace('FF FF FF | FD\nt', 'FF FF FE | FC\nt').replace('05FA', '05F9');
+    assert.equal((await by({ ...FILES, 'b.cfgdump': almost }))?.length, 2);
+  });
+
   it('is not confirmed where a dump whose lines are all right does not follow it, which is named', async () => {
     const [sum] = await found({ ...FILES, 'b.cfgdump': B, 'c.cfgdump': dump('05', '0A', '9999') });
     assert.deepEqual([sum?.by, sum?.against], [[], ['c.cfgdump']]);

@@ -65,6 +65,19 @@ describe('an option that was set in a module and came back', () => {
     ]);
   });
 
+  it('is noted with a mark of the vehicle, the same for one vehicle, of which the VIN says more than its name', () => {
+    const markOf = (head: string) => {
+      const dump = lines(profileOf(LINES), `${HEAD}${head}${LINES_TEXT}`);
+      return newlySeen(dump, dump, dump).observation.vehicle;
+    };
+    const mark = markOf('@vin 0DEM0T4X0TA020417\n');
+    assert.match(mark ?? '', /^[0-9A-F]{2}$/);
+    assert.equal(markOf('@vin 0dem0t4x0 ta020417\n@vehicle van\n'), mark);
+    assert.notEqual(markOf('@vin 0DEM0T4X0TA020418\n'), mark);
+    assert.match(markOf('@vehicle van\n') ?? '', /^[0-9A-F]{2}$/);
+    assert.equal(markOf(''), undefined);
+  });
+
   it('is not noted again for the same module and day', () => {
     const seen = (more: object) => ({
       options: [{ ...LINES.options[0], seen: [{ part: 'RB-1', software: '0311', how: 'set-and-tried', ...more }] }],

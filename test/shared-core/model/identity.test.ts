@@ -2,9 +2,9 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { say } from '../../../shared-core/src/base/index.js';
+import { matches } from '../../../shared-core/src/base/wildcards.js';
 import {
   isOwnBackup,
-  matches,
   otherIdentity,
   whyBackupUnconfirmed,
   whyNotComparable,

@@ -100,6 +100,14 @@ describe('what a person writes', () => {
       read({ byte: 1, flags: { 0: 'left', 1: 'right' } }, 'rihgt'),
       '"rihgt" is no value of It; is "right" meant?',
     );
+    const pins = { byte: 1, values: { 0: 'none', 1: '7-pin', 2: '13-pin with camera' } };
+    assert.equal(read(pins, '7-pim'), '"7-pim" is no value of It; is "7-pin" meant?');
+    // A number that differs is no slip of the hand: it is another thing.
+    for (const other of ['13-pin', '8-pin', '-pin'])
+      assert.equal(
+        read(pins, other),
+        `"${other}" is no value of It. It takes none (0), 7-pin (1), 13-pin with camera (2).`,
+      );
   });
 
   it('is the value itself, whatever a dump holds now: only a text is padded as it was', () => {

@@ -14,14 +14,67 @@ const TRIED = { part: 'RB-1', software: '03', date: '2024-02-29', how: 'set-and-
 const text = (fog: object) => JSON.stringify({ format: 1, ...LINES, options: [{ ...FOG, ...fog }] }, null, 2);
 const read = (fog: object) => readProfile(text(fog));
 const sure = (...seen: readonly object[]) => read({ seen }).profile.options[0]?.confidence;
+const ELSEWHERE = { ...TRIED, date: '2024-03-01', vehicle: '4D' };
 
 describe('where an option was seen', () => {
-  it('says how sure it is: two that set and tried it, on different days or by different people, confirm it', () => {
+  it('says how sure it is: two that set and tried it, in different vehicles or by different people, confirm it', () => {
     assert.equal(sure(), undefined);
     assert.equal(sure({ how: 'told' }, { how: 'found-by-search' }), 'guess');
     assert.equal(sure(TRIED), 'likely');
-    assert.equal(sure(TRIED, { ...TRIED, date: '2024-03-01' }), 'confirmed');
     assert.equal(sure(TRIED, { ...TRIED, by: 'Ben' }), 'confirmed');
+    assert.equal(sure({ ...TRIED, vehicle: '3f' }, ELSEWHERE), 'confirmed');
+  });
+
+  it('does not count another day as another trial: of one vehicle, or of one that nobody knows', () => {
+    assert.equal(sure(TRIED, { ...TRIED, date: '2024-03-01' }), 'likely');
+    assert.equal(sure(TRIED, ELSEWHERE), 'likely');
+    assert.equal(sure({ ...TRIED, vehicle: '4d' }, ELSEWHERE), 'likely');
+    assert.equal(sure({ ...TRIED, vehicle: '4d' }, { ...ELSEWHERE, by: 'Ben' }), 'confirmed');
+  });
+
+  it('takes one name in two spellings for one person', () => {
+    for (const [one, other] of [
+      ['Zo\u00eb', 'Zoe\u0308'],
+      ['Ada', 'A\u200bda'],
+      ['Ada', '\u2060ADA\ufe0f'],
+      ['Ada L', 'Ada\u00a0L'],
+      ['Ada L', 'AdaL'],
+      ['Groß', 'GROSS'],
+      ['Ada', '\uff21da'],
+    ])
+      assert.equal(sure({ ...TRIED, by: one }, { ...TRIED, by: other }), 'likely', JSON.stringify(other));
+  });
+
+  it('counts no module that the profile is not for, and no day to come, and says so there', () => {
+    const appliesTo = { part: ['RB-*'], software: ['03*'] };
+    const now = Date.now();
+    const dayAfter = (days: number) => new Date(now + days * 86_400_000).toISOString().slice(0, 10);
+    for (const [more, sure, words] of [
+      [{ part: 'ZZ-1' }, 'likely', /does not count.*"ZZ-1"/],
+      [{ software: '0412' }, 'likely', /does not count.*"0412"/],
+      [{ date: '2999-01-01' }, 'likely', /does not count.*future/],
+      [{ date: dayAfter(3) }, 'likely', /does not count.*future/],
+      [{ date: dayAfter(0) }, 'confirmed', undefined],
+      [{ part: 'rb - 1', software: '0311' }, 'confirmed', undefined],
+      [{ part: undefined, software: undefined }, 'confirmed', undefined],
+      [{ by: 'a d a' }, 'likely', /counts once/],
+      [{ part: 'ZZ-1', how: 'told' }, 'likely', undefined],
+    ] as const) {
+      const options = [{ ...FOG, seen: [TRIED, { ...TRIED, by: 'Ben', ...more }] }];
+      const source = JSON.stringify({ format: 1, ...LINES, appliesTo, options });
+      const { profile, problems } = readProfile(source);
+      assert.deepEqual(problems, []);
+      assert.equal(profile.options[0]?.confidence, sure, JSON.stringify(more));
+      const [said, ...others] = evidenceProblems(profile);
+      assert.deepEqual(others, []);
+      if (words === undefined) assert.equal(said, undefined, JSON.stringify(more));
+      else {
+        assert.ok(said, JSON.stringify(more));
+        assert.match(say(said.message), words);
+        assert.equal(said.code, 'option-evidence');
+        assert.deepEqual(JSON.parse(source.slice(said.span.start, said.span.end)), options[0]?.seen[1]);
+      }
+    }
   });
 
   it('counts what may be the same once', () => {
@@ -62,6 +115,7 @@ describe('where an option was seen', () => {
       [[{ how: 'told', date: '2023-02-29' }], /A day is wanted/],
       [[{ how: 'told', date: '29.02.2024' }], /A day is wanted/],
       [[{ how: 'told', by: ' ' }], /text is empty/],
+      [[{ how: 'told', vehicle: '0DEM0T4X0TA020417' }], /Two hex digits/],
       [[{ how: 'told', part: 1 }], /A text in quotes/],
     ] as const) {
       const { problems, profile } = read({ seen });
@@ -91,13 +145,17 @@ describe('where an option was seen', () => {
     assert.ok(second.ok);
     const twice = editedProfile(once, second.value);
     assert.deepEqual(JSON.parse(twice).options[0].seen, [TRIED, { ...TRIED, date: '2024-03-01' }]);
-    assert.equal(readProfile(twice).profile.options[0]?.confidence, 'confirmed');
+    assert.equal(readProfile(twice).profile.options[0]?.confidence, 'likely');
+    // One day is long enough for two vehicles.
+    const third = noted(text({ seen: [{ ...TRIED, vehicle: '3F' }] }), { ...TRIED, vehicle: '4D' });
+    assert.ok(third.ok);
+    assert.equal(noted(text({ seen: [{ ...TRIED, vehicle: '4D' }] }), { ...TRIED, vehicle: '4d' }).ok, false);
   });
 
   it('makes an option as sure as it was tried, and never less sure', () => {
     const sure = (confidence: string, ...days: readonly string[]) =>
-      days.reduce((profile, date) => {
-        const edits = noted(profile, { ...TRIED, date });
+      days.reduce((profile, date, at) => {
+        const edits = noted(profile, { ...TRIED, date, vehicle: `0${at}` });
         assert.ok(edits.ok);
         return editedProfile(profile, edits.value);
       }, text({ confidence }));
@@ -106,6 +164,11 @@ describe('where an option was seen', () => {
     assert.equal(said(sure('likely', '2024-03-01')), 'likely');
     assert.equal(said(sure('guess', '2024-03-01', '2024-03-02')), 'confirmed');
     assert.equal(said(sure('confirmed', '2024-03-01')), 'confirmed');
+    // What the profile is not for makes nothing surer.
+    const narrow = JSON.stringify({ ...JSON.parse(text({ confidence: 'guess' })), appliesTo: { part: ['AA'] } });
+    const edits = noted(narrow, TRIED);
+    assert.ok(edits.ok);
+    assert.equal(said(editedProfile(narrow, edits.value)), 'guess');
   });
 
   it('is not added to a profile with a problem', () => {

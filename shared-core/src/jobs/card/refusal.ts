@@ -38,7 +38,7 @@ export function whyNoCard(modules: readonly CardModule[]): Phrase | undefined {
   for (const { after } of first === undefined ? [] : others) {
     for (const name of OF_THE_CAR) {
       const [one, two] = [headerValue((first as CardModule).after.dump, name), headerValue(after.dump, name)];
-      if (one !== undefined && two !== undefined && spelledAlike(one) !== spelledAlike(two))
+      if (one !== undefined && two !== undefined && spelledAlike(name, one) !== spelledAlike(name, two))
         return phrase('{0} is of another car: "@{1}" is "{2}" there and "{3}" before.', after.name, name, two, one);
     }
   }

@@ -87,7 +87,7 @@ type Headed = Pick<HeadedDump, 'dump'> & { readonly profileFile?: string | undef
 
 export function partOf({ dump }: Pick<Headed, 'dump'>): string | undefined {
   const part = headerValue(dump, 'part');
-  return part === undefined ? undefined : spelledAlike(part);
+  return part === undefined ? undefined : spelledAlike('part', part);
 }
 
 export function fileOf({ profileFile }: Pick<Headed, 'profileFile'>): string | undefined {

@@ -7,8 +7,9 @@ import { compareDumps } from '../../compare/compareDumps.js';
 import type { ProfileWish, SeenOption } from '../../learn/changeProfile.js';
 import { optionIn } from '../../learn/inBases.js';
 import type { Dump } from '../../model/dump.js';
-import { dayTaken, headerValue } from '../../model/headers.js';
+import { dayTaken, headerValue, spelledAlike } from '../../model/headers.js';
 import { changedOptions } from '../../model/optionReading.js';
+import { sha256OfText } from '../../model/seal.js';
 import type { Bases } from '../../profile/extends.js';
 import type { Observation, Option } from '../../profile/profile.js';
 import { MOVING_PLACE_KEYS } from '../../profile/readPlace.js';
@@ -100,11 +101,21 @@ export function newlySeen(
     date: dayTaken(read),
     how: 'set-and-tried',
     by: by?.trim() === '' ? undefined : by?.trim(),
+    ...vehicleMark([planned, read, found]),
   };
   const options = changedOptions(found, planned).filter(
     ({ seen }) => !seen?.observations.some((one) => mayBeTheSame(one, observation)),
   );
   return { options, observation };
+}
+
+/** Two hex digits by which trials in one vehicle are known as such: many vehicles have the same, so that they tell of nobody. */
+function vehicleMark(dumps: readonly Dump[]): Pick<Observation, 'vehicle'> {
+  for (const name of ['vin', 'vehicle'] as const) {
+    const said = dumps.map((dump) => headerValue(dump, name)).find((value) => value !== undefined);
+    if (said !== undefined) return { vehicle: sha256OfText(spelledAlike(name, said)).slice(0, 2).toUpperCase() };
+  }
+  return {};
 }
 
 /** The file that says where an option is, or lists already where it was seen: the profile itself before those that it extends. */

@@ -53,7 +53,7 @@ function identityOf({ dump }: LabelledDump): Identity {
 
 function carOf(dump: ComparedDump, name: 'vin' | 'vehicle'): string | undefined {
   const value = headerValue(dump, name);
-  return value === undefined ? undefined : spelledAlike(value) || undefined;
+  return value === undefined ? undefined : spelledAlike(name, value) || undefined;
 }
 
 /** The most certain header that both have decides; where they have none in common, the bytes do. */
