@@ -1,0 +1,272 @@
+// What a merge never loses and never makes: comments of either side, and a profile with a problem.
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/phrase.js';
+import { mergeProfiles, type Version } from '../../../shared-core/src/profile/mergeProfiles.js';
+import { basesOf } from '../../support/chains.js';
+
+const FOG = '{ "id": "fog", "title": "Fog light", "line": 1, "byte": 1, "values": { "0": "no", "1": "yes" } }';
+const HOOK = '{ "id": "hook", "title": "Tow hook", "line": 3, "byte": 1, "values": { "0": "no", "1": "yes" } }';
+
+const profileOf = (more: string, options = FOG) => `{
+  "format": 1,
+  "lines": { "from": 1, "to": 4, "data": 4 },
+  ${more}"options": [${options}]
+}
+`;
+
+type Side = string | Omit<Version, 'name'>;
+
+function mergedOf(mine: Side, theirs: Side, base: Side) {
+  const version = (name: string, side: Side) => ({ name, ...(typeof side === 'string' ? { text: side } : side) });
+  return mergeProfiles({
+    mine: version('mine.json', mine),
+    theirs: version('theirs.json', theirs),
+    base: version('base.json', base),
+  });
+}
+
+/** The merged text; what is to be decided, each as a sentence; or why nothing is merged. */
+function merge(mine: Side, theirs: Side, base: Side): string {
+  const merged = mergedOf(mine, theirs, base);
+  if (!merged.ok) return `refused: ${say(merged.why)}`;
+  const { text, conflicts } = merged.value;
+  return text ?? conflicts.map((said) => say(said)).join('\n');
+}
+
+const LOCKS = `"locked": [
+    // because airbag
+    { "line": 2, "bytes": "1-2" }, // see note 7
+    { "line": 2, "bytes": "3-4", /* read by
+       the immobiliser */ "why": "key" }
+    // no more locks
+  ],
+  `;
+const PLAIN = `"locked": [
+    { "line": 2, "bytes": "1-2" },
+    { "line": 2, "bytes": "3-4", "why": "key" }
+  ],
+  `;
+const SAID = ['// because airbag', '// see note 7', '/* read by', '// no more locks'];
+
+describe('a merge keeps comments', () => {
+  const changes: readonly (readonly [string, string])[] = [
+    ['adds a lock', PLAIN.replace('\n  ],', ',\n    { "line": 4, "byte": 1 }\n  ],')],
+    ['says why of a lock', PLAIN.replace('"1-2"', '"1-2", "why": "airbag"')],
+    ['changes a reason', PLAIN.replace('key', 'key code')],
+    ['has another order', PLAIN.replace(/(\{.*?\}),\n {4}(\{.*?\})/, '$2,\n    $1')],
+  ];
+  for (const [what, changed] of changes) {
+    assert.notEqual(changed, PLAIN);
+    it(`of mine, whether the base has them or not, where the other ${what}`, () => {
+      for (const base of [profileOf(PLAIN), profileOf(LOCKS)]) {
+        const merged = merge(profileOf(LOCKS), profileOf(changed), base === profileOf(PLAIN) ? base : profileOf(PLAIN));
+        for (const said of SAID) assert.ok(merged.includes(said), `${said}: ${merged}`);
+      }
+    });
+    it(`of the other, who has only them, where I have changed something: it ${what}`, () => {
+      const merged = merge(profileOf(changed), profileOf(LOCKS), profileOf(PLAIN));
+      for (const said of SAID) assert.ok(merged.includes(said), `${said}: ${merged}`);
+    });
+  }
+
+  it('at what they are said of', () => {
+    const theirs = profileOf(PLAIN.replace('"why": "key"', '"why": "key code"'));
+    assert.equal(merge(profileOf(LOCKS), theirs, profileOf(PLAIN)), profileOf(LOCKS.replace('"key"', '"key code"')));
+    const noted = profileOf(PLAIN, `\n    // tried\n    ${FOG},\n    // a guess\n    ${HOOK}\n  `);
+    assert.match(merge(profileOf(PLAIN), noted, profileOf(PLAIN)), /\/\/ tried\n.*"fog"[\s\S]*\/\/ a guess\n.*"hook"/);
+  });
+
+  it('once, where both have said the same, and where one has moved it', () => {
+    const both = merge(profileOf(LOCKS), profileOf(LOCKS), profileOf(PLAIN));
+    assert.equal(both, profileOf(LOCKS));
+    const moved = LOCKS.replace('// because airbag\n    ', '').replace(
+      '{ "line": 2, "bytes": "3',
+      '// because airbag\n    $&',
+    );
+    assert.notEqual(moved, LOCKS);
+    const merged = merge(profileOf(LOCKS), profileOf(moved), profileOf(LOCKS));
+    assert.equal(merged, profileOf(moved));
+  });
+
+  it('and takes those out with what they are said of, but for one that is new there: that is for a person', () => {
+    const base = profileOf(LOCKS);
+    const gone = profileOf(
+      LOCKS.replace('// because airbag\n    ', '').replace('{ "line": 2, "bytes": "1-2" }, // see note 7\n    ', ''),
+    );
+    assert.equal(merge(base, gone, base), gone);
+    const said = 'The comment "// new" has lost its place: put it elsewhere, or take it out.';
+    const mine = base.replace('// because airbag', '// because airbag\n\n    // new');
+    assert.equal(merge(mine, gone, base), said);
+    assert.equal(merge(gone, mine, base), said);
+  });
+
+  it('with the line ends of mine', () => {
+    const crlf = (text: string) => text.replaceAll('\n', '\r\n');
+    const merged = merge(crlf(profileOf(PLAIN)), profileOf(LOCKS.replace(/\/\*[\s\S]*\*\/ /, '')), profileOf(PLAIN));
+    assert.match(merged, /\/\/ because airbag\r\n/);
+    assert.doesNotMatch(merged, /[^\r]\n/);
+  });
+});
+
+describe('a merge reads all three', () => {
+  const good = profileOf('');
+  const broken: readonly (readonly [string, string])[] = [
+    ['{}', '{}'],
+    ['no object', '[]'],
+    ['a text that breaks off', good.slice(0, -3)],
+    ['a retrofit', '{ "format": 1, "title": "Tow hook", "changes": [] }'],
+    ['format 2', good.replace('"format": 1', '"format": 2')],
+    ['an unknown key', good.replace('"lines"', '"lock": 1, "lines"')],
+    ['a wrong type', good.replace('"byte": 1', '"byte": "eight"')],
+    ['a place that is not there', profileOf('"locked": [{ "line": 99 }],\n  ')],
+    ['an id that is there twice', profileOf('', `${FOG}, ${FOG.replace('"line": 1', '"line": 2')}`)],
+    ['a key that is given twice', good.replace('"byte"', '"byte": 2, "byte"')],
+  ];
+  for (const [what, text] of broken)
+    it(`and nothing is merged where one has a problem: ${what}`, () => {
+      for (const which of ['mine', 'theirs', 'base'] as const) {
+        const sides = { mine: good, theirs: good, base: good, [which]: text };
+        const said = merge(sides.mine, sides.theirs, sides.base);
+        assert.match(said, new RegExp(`^refused: ${which}\\.json has problems; correct them first\\. .+`));
+      }
+    });
+
+  it('over the profiles that they extend', () => {
+    const bases = basesOf({ 'base.json': profileOf('') });
+    const own = (options: string): Side => ({
+      text: `{ "format": 1, "extends": "base.json", "options": [${options}] }`,
+      bases,
+    });
+    const lacking = own('');
+    assert.equal(typeof lacking, 'object');
+    assert.match(merge(own(HOOK), { text: (own('') as Version).text }, own('')), /^refused: theirs\.json has problems/);
+    assert.match(merge(own(HOOK), own('{ "id": "fog", "hazard": "braking" }'), own('')), /"hook"[\s\S]*"braking"/);
+    assert.match(
+      merge(own(HOOK), own('{ "id": "fog", "line": 3, "byte": 1 }'), own('')),
+      /^The same place with two meanings: /,
+    );
+    const out = own('{ "id": "fog", "entry": null }');
+    const cautious = own('{ "id": "fog", "line": 2, "hazard": "braking" }');
+    assert.match(merge(out, cautious, own('{ "id": "fog", "line": 2 }')), /^Together, the two contradict each other: /);
+  });
+
+  it('and the profile that is extended counts in which one has changed it', () => {
+    const [one, other] = [profileOf(''), profileOf('', HOOK)].map((text, i) => basesOf({ [`${i}.json`]: text }));
+    const of = (name: string, bases: Version['bases'], more = ''): Side => ({
+      text: `{ "format": 1, "extends": "${name}", "options": [${more}] }`,
+      bases,
+    });
+    const base = of('0.json', one);
+    const mine = of('1.json', other);
+    const cautious = '{ "id": "fog", "hazard": "braking" }';
+    assert.match(merge(mine, of('0.json', one, cautious), base), /^Together, the two contradict each other: /);
+    assert.match(merge(of('0.json', one, cautious), mine, base), /^Together, the two contradict each other: /);
+  });
+
+  it('and what neither had is a conflict: places that meet', () => {
+    const base = profileOf('');
+    const mine = profileOf('', `${FOG}, ${HOOK}`);
+    for (const list of ['balance', 'volatile']) {
+      const theirs = profileOf(`"${list}": [{ "line": 3 }],\n  `).replace('{ "line": 3 }', '{ "line": 3, "byte": 1 }');
+      const said = `options (id "hook") and ${list} (line 3, byte 1) share bytes, and each has changed one of them.`;
+      assert.equal(merge(mine, theirs, base), said);
+      assert.equal(merge(theirs, mine, base), said);
+      // Who has both has decided it.
+      const both = profileOf(`"${list}": [{ "line": 3, "byte": 1 }],\n  `, `${FOG}, ${HOOK}`);
+      assert.equal(merge(both, base, base), both);
+    }
+  });
+
+  it('and what neither had is a conflict: a sample that says something of an option that the other has changed', () => {
+    const base = profileOf('', `${FOG}, ${HOOK}`);
+    const samples = (word: string) => `"samples": [{ "dump": "a.cfgdump", "expect": { "hook": "${word}" } }],\n  `;
+    const sampled = profileOf(samples('yes'), `${FOG}, ${HOOK}`);
+    for (const hook of [HOOK.replace('"yes"', '"fitted"'), HOOK.replace('"byte": 1', '"byte": 2')]) {
+      const said = '"hook": one has changed what its values are, and the other what "a.cfgdump" says of them.';
+      assert.equal(merge(profileOf('', `${FOG}, ${hook}`), sampled, base), said);
+      assert.equal(merge(sampled, profileOf('', `${FOG}, ${hook}`), base), said);
+    }
+    const more = profileOf('', `${FOG}, ${HOOK.replace('"yes"', '"yes", "2": "both"')}`);
+    assert.match(merge(more, sampled, base), /"both"/);
+    const gone = profileOf('', FOG);
+    assert.match(merge(gone, sampled, base), /^Together, the two contradict each other: /);
+  });
+});
+
+describe('a merge takes samples for one that are one file', () => {
+  const base = profileOf('', `${FOG}, ${HOOK}`);
+  const of = (dump: string, id: string, word: string) =>
+    profileOf(`"samples": [{ "dump": "${dump}", "expect": { "${id}": "${word}" } }],\n  `, `${FOG}, ${HOOK}`);
+
+  it('however its path is written', () => {
+    for (const path of ['./a.cfgdump', 'x/../a.cfgdump', './/a.cfgdump'])
+      assert.equal(
+        merge(of('a.cfgdump', 'hook', 'yes'), of(path, 'hook', 'yes'), base),
+        of('a.cfgdump', 'hook', 'yes'),
+      );
+    const both = merge(of('../a.cfgdump', 'fog', 'no'), of('./../a.cfgdump', 'hook', 'yes'), base);
+    assert.deepEqual(JSON.parse(both).samples, [{ dump: '../a.cfgdump', expect: { fog: 'no', hook: 'yes' } }]);
+  });
+
+  it('and says of which option they expect different things', () => {
+    assert.equal(
+      merge(of('a.cfgdump', 'hook', 'yes'), of('./a.cfgdump', 'hook', 'no'), base),
+      'samples (dump "a.cfgdump") expect hook: both have changed it. Mine: "yes"; theirs: "no".',
+    );
+  });
+});
+
+describe('a merge without what both began with', () => {
+  it('takes both for additions', () => {
+    for (const nothing of ['', '\n']) {
+      const [mine, theirs] = [
+        profileOf('"locked": [{ "line": 2 }],\n  ', FOG),
+        profileOf('"title": "Body",\n  ', HOOK),
+      ];
+      const { title, locked, options } = JSON.parse(merge(mine, theirs, nothing));
+      assert.deepEqual([title, locked, options], ['Body', [{ line: 2 }], [FOG, HOOK].map((one) => JSON.parse(one))]);
+    }
+  });
+
+  it('and says what differs, which nobody decides', () => {
+    const other = FOG.replace('"yes"', '"on"');
+    assert.match(
+      merge(profileOf(''), profileOf('', other), ''),
+      /^options \(id "fog"\): both have changed it\. Mine: /,
+    );
+    const [bare, sum] = ['', '"lineSum": { "method": "add", "over": ["data"] },\n  '].map((more) =>
+      profileOf(more).replace('"data": 4', '"data": 4, "sum": 1'),
+    );
+    assert.match(merge(sum ?? '', bare ?? '', ''), /^lineSum: both have changed it\. Mine: \{.*\}; theirs: nothing\.$/);
+    assert.match(merge(bare ?? '', sum ?? '', ''), /^lineSum: both have changed it\. Mine: nothing; theirs: \{.*\}\.$/);
+  });
+
+  it('is none of an empty file that is not the base', () => {
+    assert.match(merge('', profileOf(''), ''), /^refused: mine\.json has problems/);
+    assert.match(merge(profileOf(''), '', ''), /^refused: theirs\.json has problems/);
+  });
+});
+
+describe('a merge of places', () => {
+  it('takes one that is written in other keys as a whole, whatever else is changed', () => {
+    const base = `{ "format": 1, "addresses": { "from": 0, "to": 255 }, "locked": [{ "address": 128, "length": 16 }] }`;
+    const mine = base.replace('16 }', '16, "why": "id" }');
+    const theirs = base.replace('"address": 128, "length": 16', '"from": "0x80", "to": "0x8F", "personal": true');
+    for (const merged of [merge(mine, theirs, base), merge(theirs, mine, base)])
+      assert.deepEqual(JSON.parse(merged).locked, [{ from: '0x80', to: '0x8F', why: 'id', personal: true }]);
+  });
+
+  it('leaves to a person in which order they are tried, where one has turned it and the other changed the list', () => {
+    const of = (places: string) => profileOf(`"balance": [${places}],\n  `);
+    const base = of('{ "line": 2, "byte": 1 }, { "line": 2, "byte": 2 }');
+    const turned = of('{ "line": 2, "byte": 2 }, { "line": 2, "byte": 1 }');
+    const more = of('{ "line": 2, "byte": 1 }, { "line": 2, "byte": 2 }, { "line": 2, "byte": 3 }');
+    assert.equal(JSON.parse(merge(base, turned, base)).balance[0].byte, 2);
+    assert.match(merge(more, turned, base), /^balance: both have changed it/);
+    assert.deepEqual(
+      JSON.parse(merge(turned, more, base)).balance.map(({ byte }: { readonly byte: number }) => byte),
+      [2, 1, 3],
+    );
+  });
+});
