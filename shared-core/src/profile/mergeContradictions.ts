@@ -1,31 +1,20 @@
 import { type Phrase, phrase } from '../base/phrase.js';
-import { type Bases, EXTENDS } from './extends.js';
-import { member, readJson } from './json.js';
-import { plainPath, plainText } from './mergeEntries.js';
+import { plainPath } from './mergeEntries.js';
 import { liesIn, shareBits } from './places.js';
 import type { Condition, Option, Place, Profile } from './profile.js';
-import { type ProfileReading, readProfile } from './readProfile.js';
+import type { ProfileReading } from './readProfile.js';
 import { sorted } from './sortedText.js';
 
-interface Text {
-  readonly text: string;
-  readonly bases?: Bases | undefined;
-}
-
-interface Three<T> {
-  readonly mine: T;
-  readonly theirs: T;
-  readonly base: T;
+/** What a merged profile is read as, and the two that it is made of with what both began with. */
+export interface Readings {
+  readonly merged: ProfileReading;
+  readonly mine: ProfileReading;
+  readonly theirs: ProfileReading;
+  readonly base: ProfileReading;
 }
 
 /** What does not go together in a merged profile, though each of the two is right by itself. */
-export function contradictions(text: string, three: Three<Text>): readonly Phrase[] {
-  const { mine, theirs, base } = three;
-  const [own, other, old] = [
-    readProfile(mine.text, mine.bases),
-    readProfile(theirs.text, theirs.bases),
-    readProfile(base.text, base.bases),
-  ];
+export function contradictions({ merged, mine: own, theirs: other, base: old }: Readings): readonly Phrase[] {
   const find = ({ profile }: ProfileReading, id: string) => profile.options.find((option) => option.id === id);
   const isIn = (reading: ProfileReading, a: Option, b: Option, isOne: (a: Option, b: Option) => boolean) => {
     const [one, two] = [find(reading, a.id), find(reading, b.id)];
@@ -63,19 +52,8 @@ export function contradictions(text: string, three: Three<Text>): readonly Phras
   if (conflicts.size > 0) return [...conflicts.values()];
   const turned = [...turnedNeeds(own, other, old), ...turnedNeeds(other, own, old)];
   if (turned.length > 0) return turned;
-  const merged = readProfile(text, basesFor(text, three));
   if (merged.problems.length === 0) return meetings(merged.profile, [own.profile, other.profile]);
   return merged.problems.map(({ message }) => phrase('Together, the two contradict each other: {0}', message));
-}
-
-/** The profiles that a merged one extends: those of the side from which it has that. */
-function basesFor(text: string, { mine, theirs }: Three<Text>): Bases | undefined {
-  const named = (one: string) => {
-    const { root } = readJson(one);
-    const value = root && member(root, EXTENDS);
-    return value && plainText(value.node);
-  };
-  return named(text) === named(mine.text) ? mine.bases : theirs.bases;
 }
 
 /** Options on bytes that change by themselves or balance a sum, where neither side alone has both. */

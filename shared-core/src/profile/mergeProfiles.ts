@@ -1,7 +1,7 @@
 import { getNodePath, getNodeValue, type JSONPath, type Node } from 'jsonc-parser';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
-import type { Bases } from './extends.js';
+import { type Bases, EXTENDS } from './extends.js';
 import { readJson } from './json.js';
 import { keepComments } from './mergeComments.js';
 import { contradictions } from './mergeContradictions.js';
@@ -50,18 +50,25 @@ export type Merged =
  */
 export function mergeProfiles({ mine, theirs, base }: Versions): Result<Merged> {
   const isNew = base.text.trim() === '';
-  const all = { mine, theirs, base: isNew ? { ...base, text: '{}' } : base };
-  for (const one of isNew ? [mine, theirs] : [mine, theirs, base]) {
-    const [problem] = readProfile(one.text, one.bases).problems;
+  const readings = {
+    mine: readProfile(mine.text, mine.bases),
+    theirs: readProfile(theirs.text, theirs.bases),
+    base: readProfile(base.text, base.bases),
+  };
+  const versions = { mine, theirs, base };
+  for (const which of ['mine', 'theirs', ...(isNew ? [] : (['base'] as const))] as const) {
+    const [problem] = readings[which].problems;
     if (problem !== undefined)
-      return refuse(phrase('{0} has problems; correct them first. {1}', one.name, problem.message));
+      return refuse(phrase('{0} has problems; correct them first. {1}', versions[which].name, problem.message));
   }
-  const [here, there, before] = [mine, theirs, all.base].map(({ text }) => readJson(text).root?.node);
-  if (here === undefined) throw new Error('What has no problem has a root.');
+  const [here, there, before] = [mine, theirs, base].map(({ text }) => readJson(text).root?.node);
   const outcome: Outcome = { theirs: theirs.text, conflicts: [], steps: [] };
-  mergeValue({ mine: here, theirs: there, base: isNew ? undefined : before }, [], [], outcome);
-  const { text, homeless } = keepComments(afterSteps(mine.text, outcome.steps), all);
-  const conflicts = outcome.conflicts.length > 0 ? outcome.conflicts : [...homeless, ...contradictions(text, all)];
+  mergeValue({ mine: here, theirs: there, base: before }, [], [], outcome);
+  const { text, homeless } = keepComments(afterSteps(mine.text, outcome.steps), versions);
+  const isExtendedAsMine = isSame(childOf(readJson(text).root?.node, EXTENDS), childOf(here, EXTENDS));
+  const merged = readProfile(text, isExtendedAsMine ? mine.bases : theirs.bases);
+  const conflicts =
+    outcome.conflicts.length > 0 ? outcome.conflicts : [...homeless, ...contradictions({ merged, ...readings })];
   return done(conflicts.length > 0 ? { text: undefined, conflicts } : { text, conflicts: [] });
 }
 
