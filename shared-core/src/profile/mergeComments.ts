@@ -1,7 +1,7 @@
 import { createScanner, type Node } from 'jsonc-parser';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { readJson } from './json.js';
-import { entriesOf, type Path } from './mergeEntries.js';
+import { entriesOf, type Path, plainText } from './mergeEntries.js';
 import { editedProfile, type ProfileEdit, styleOf } from './profileText.js';
 
 /** What comments are at: a property, an entry, or the end of an object, a list or the file. */
@@ -150,8 +150,9 @@ function partAt(at: Node, value: Node, path: Path): Part {
     }
   if (value.type === 'array') {
     const names = new Map([...(entriesOf(path, value) ?? [])].map(([name, entry]) => [entry, name]));
-    for (const [i, entry] of (value.children ?? []).entries())
-      parts.push(partAt(entry, entry, [...path, { entry: names.get(entry) ?? `${i}`, called: '' }]));
+    // Where nothing tells them apart, a remark on one is never put on another that has taken its place.
+    for (const entry of value.children ?? [])
+      parts.push(partAt(entry, entry, [...path, { entry: names.get(entry) ?? plainText(entry), called: '' }]));
   }
   return { id: JSON.stringify(path), at, value, hasEnd: value.type === 'object' || value.type === 'array', parts };
 }
@@ -186,9 +187,9 @@ function removed(text: string, start: number, end: number): ProfileEdit {
   const line = text.lastIndexOf('\n', start - 1) + 1;
   const head = text.slice(line, start);
   const [blanks = '', lineEnd] = /^[ \t]*(\r?\n|$)?/.exec(text.slice(end)) ?? [];
-  if (lineEnd === undefined) return { offset: start, length: end + blanks.length - start, text: '' };
-  if (head.trim() === '') return { offset: line, length: end + blanks.length - line, text: '' };
-  const from = line + head.trimEnd().length;
+  const isFirst = head.trim() === '';
+  if (isFirst && lineEnd !== undefined) return { offset: line, length: end + blanks.length - line, text: '' };
+  const from = isFirst ? start : line + head.trimEnd().length;
   return { offset: from, length: end - from, text: '' };
 }
 

@@ -15,25 +15,30 @@ export interface Readings {
 
 /** What does not go together in a merged profile, though each of the two is right by itself. */
 export function contradictions({ merged, mine: own, theirs: other, base: old }: Readings): readonly Phrase[] {
-  const find = ({ profile }: ProfileReading, id: string) => profile.options.find((option) => option.id === id);
-  const isIn = (reading: ProfileReading, a: Option, b: Option, isOne: (a: Option, b: Option) => boolean) => {
-    const [one, two] = [find(reading, a.id), find(reading, b.id)];
+  const [mine, theirs, before] = [optionsOf(own), optionsOf(other), optionsOf(old)];
+  const isIn = (
+    options: ReadonlyMap<string, Option>,
+    a: Option,
+    b: Option,
+    isOne: (a: Option, b: Option) => boolean,
+  ) => {
+    const [one, two] = [options.get(a.id), options.get(b.id)];
     return one !== undefined && two !== undefined && isOne(one, two);
   };
   /** An option as it is to be, where one of the two has moved or renamed it. */
   const intended = (id: string) => {
-    const [now, then, there] = [find(own, id), find(old, id), find(other, id)];
+    const [now, then, there] = [mine.get(id), before.get(id), theirs.get(id)];
     const isMine = now !== undefined && (then === undefined || placeAndTitle(now) !== placeAndTitle(then));
     return isMine ? now : (there ?? now);
   };
-  const ids = (reading: ProfileReading) => reading.profile.options.map(({ id }) => id);
+  const all = new Map([...mine.keys(), ...theirs.keys()].map((id) => [id, intended(id)]));
   const conflicts = new Map<string, Phrase>();
-  for (const one of ids(own)) {
-    for (const two of ids(other)) {
-      const [a, b] = [intended(one), intended(two)];
+  for (const one of mine.keys()) {
+    for (const two of theirs.keys()) {
+      const [a, b] = [all.get(one), all.get(two)];
       if (one === two || a === undefined || b === undefined) continue;
       const isNew = (isOne: (a: Option, b: Option) => boolean) =>
-        isOne(a, b) && ![own, other].some((reading) => isIn(reading, a, b, isOne));
+        isOne(a, b) && ![mine, theirs].some((options) => isIn(options, a, b, isOne));
       const key = [one, two].sort().join(' ');
       if (isNew(shareBits))
         conflicts.set(key, phrase('The same place with two meanings: "{0}" (mine) and "{1}" (theirs).', one, two));
@@ -80,6 +85,10 @@ function inWords(place: Place): string {
   return place.kind === 'line' ? `line ${place.line}, byte ${place.byte}` : `address ${place.address}`;
 }
 
+function optionsOf({ profile }: ProfileReading): ReadonlyMap<string, Option> {
+  return new Map(profile.options.map((option) => [option.id, option]));
+}
+
 function placeAndTitle({ parts, title }: Option): string {
   return `${sorted(parts)} ${title}`;
 }
@@ -90,7 +99,7 @@ function haveOneTitle(one: Option, other: Option): boolean {
 
 /** What one has said of an option whose place or values the other has changed: it was said of what that was. */
 function turnedNeeds(one: ProfileReading, other: ProfileReading, old: ProfileReading): readonly Phrase[] {
-  const before = new Map(old.profile.options.map((option) => [option.id, option]));
+  const before = optionsOf(old);
   return one.profile.options.flatMap((option) => {
     const { id } = option;
     const then = before.get(id);

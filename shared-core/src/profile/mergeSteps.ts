@@ -15,9 +15,10 @@ export interface Step {
 /** A text after all steps. What is not changed stays as it is written. */
 export function afterSteps(text: string, steps: readonly Step[]): string {
   const written = editedProfile(text, edits(text, steps));
-  // From the back: what is taken out of a list moves what is behind it.
-  const out = steps.filter(({ value }) => value === undefined).reverse();
-  return out.reduce((now, { at }) => withoutValue(now, at), written);
+  return withoutValues(
+    written,
+    steps.flatMap(({ at, value }) => (value === undefined ? [at] : [])),
+  );
 }
 
 /** Values that are written over others, and what is added, which nothing is moved by. */
@@ -41,21 +42,45 @@ function edits(text: string, steps: readonly Step[]): readonly ProfileEdit[] {
   return all.sort((a, b) => a.offset - b.offset);
 }
 
-/** What is said of it goes with it. */
-function withoutValue(text: string, at: JSONPath): string {
-  const child = childAt(text, at);
-  const said = commentsOf(text).filter(({ place }) => !place.isEnd && place.at.offset === child?.offset);
-  const without = editedProfile(
+/** A text without some of its values, which are in their order; what is said of them goes with them. */
+function withoutValues(text: string, all: readonly JSONPath[]): string {
+  if (all.length === 0) return text;
+  const root = rootOf(text);
+  const gone = new Set(all.map((at) => childAt(root, at)?.offset));
+  const said = commentsOf(text).filter(({ place }) => !place.isEnd && gone.has(place.at.offset));
+  let now = editedProfile(
     text,
     said.map(({ edit }) => edit),
   );
-  const there = childAt(without, at);
-  return there?.parent === undefined ? without : editedProfile(without, [removedChild(without, there.parent, there)]);
+  let tree = rootOf(now);
+  const others: JSONPath[] = [];
+  // From the back: with the last of a list goes the comma before it, and which is the last one changes.
+  for (const at of [...all].reverse()) {
+    const child = childAt(tree, at);
+    if (child?.parent?.children?.at(-1) !== child) others.unshift(at);
+    else {
+      now = editedProfile(now, removals(now, [child]));
+      tree = rootOf(now);
+    }
+  }
+  return editedProfile(
+    now,
+    removals(
+      now,
+      others.map((at) => childAt(tree, at)),
+    ),
+  );
+}
+
+function removals(text: string, children: readonly (Node | undefined)[]): readonly ProfileEdit[] {
+  return children
+    .flatMap((child) => (child?.parent === undefined ? [] : removedChild(text, child.parent, child)))
+    .sort((a, b) => a.offset - b.offset);
 }
 
 /** The entry of a list or the property of an object that a way leads to. */
-function childAt(text: string, at: JSONPath): Node | undefined {
-  const node = nodeAt(rootOf(text), at);
+function childAt(root: Node | undefined, at: JSONPath): Node | undefined {
+  const node = nodeAt(root, at);
   return node?.parent?.type === 'property' ? node.parent : node;
 }
 

@@ -8,6 +8,8 @@ import { basesOf } from '../../support/chains.js';
 const FOG = '{ "id": "fog", "title": "Fog light", "line": 1, "byte": 1, "values": { "0": "no", "1": "yes" } }';
 const HOOK = '{ "id": "hook", "title": "Tow hook", "line": 3, "byte": 1, "values": { "0": "no", "1": "yes" } }';
 
+const SEAT = '{ "id": "seat", "title": "Seat heater", "line": 4, "byte": 1, "values": { "0": "no", "1": "yes" } }';
+
 const profileOf = (more: string, options = FOG) => `{
   "format": 1,
   "lines": { "from": 1, "to": 4, "data": 4 },
@@ -99,6 +101,39 @@ describe('a merge keeps comments', () => {
     const mine = base.replace('// because airbag', '// because airbag\n\n    // new');
     assert.equal(merge(mine, gone, base), said);
     assert.equal(merge(gone, mine, base), said);
+  });
+
+  it('and never puts one on something else that has come to its place', () => {
+    const need = (option: string, value: number) => `{ "option": "${option}", "in": [${value}] }`;
+    const needing = (...needs: readonly string[]) =>
+      profileOf('', `${FOG}, ${HOOK.replace(' }', ` }, "needs": [${needs.join(', ')}]`)}, ${SEAT}`);
+    const base = needing(need('fog', 1));
+    const mine = base.replace('"needs": [', '"needs": [\n// tried\n');
+    const said = 'The comment "// tried" has lost its place: put it elsewhere, or take it out.';
+    assert.equal(merge(mine, needing(need('seat', 1)), base), said);
+    assert.match(merge(mine, needing(need('seat', 1), need('fog', 1)), base), /"seat".*\n *\/\/ tried\n.*"fog"/);
+  });
+
+  it('above what they were behind, and several in one line', () => {
+    const two = LOCKS.replace('// see note 7', '/* see note 7 */ // and 8');
+    const theirs = profileOf(PLAIN.replace('{ "line": 2, "bytes": "1-2" },\n    ', ''));
+    assert.equal(
+      merge(profileOf(two), theirs, profileOf(two)),
+      profileOf(LOCKS).replace(/ {4}\/\/ because[\s\S]*?7\n/, ''),
+    );
+    const added = profileOf(PLAIN.replace('3-4', '3-4" /* key */, // both\n "note": "x'));
+    const merged = merge(profileOf(PLAIN.replace('"1-2"', '"1-2", "why": "id"')), added, profileOf(PLAIN));
+    for (const one of ['/* key */', '// both', '"note": "x"', '"why": "id"']) assert.ok(merged.includes(one), merged);
+  });
+
+  it('before and behind the profile, and in what is empty', () => {
+    const base = profileOf('"volatile": [],\n  ');
+    const mine = base.replace('"options"', '"title": "Body",\n  "options"');
+    const theirs = `// above\n${base.replace('[]', '[ /* none yet */ ]')}// below\n`;
+    const merged = merge(mine, theirs, base);
+    assert.match(merged, /^\/\/ above\n\{[\s\S]*\[\s*\/\* none yet \*\/\s*\][\s\S]*"Body"[\s\S]*\}\n\/\/ below\n$/);
+    assert.equal(merge(theirs, mine, base), theirs.replace(/\]\n\}/, '],\n  "title": "Body"\n}'));
+    assert.match(merge(`\ufeff${mine}`, theirs, base), /^\ufeff\/\/ above\n\{/);
   });
 
   it('with the line ends of mine', () => {
