@@ -164,7 +164,7 @@ function mergeObject(three: Three, path: Path, outcome: Outcome): void {
     );
     return;
   }
-  if (path.length === 0) outcome.conflicts.push(...halfRules(three, changedBy));
+  if (path.length === 0) outcome.conflicts.push(...halfRules(three, changedBy), ...untriedSamples(three));
   const own = three.mine === undefined ? [] : getNodePath(three.mine);
   for (const key of keys) mergeValue(at(key), [...path, key], [...own, key], outcome);
 }
@@ -225,21 +225,40 @@ function halfRules(
   const [own] = mine?.filter((key) => !theirs?.includes(key)) ?? [];
   const [other] = theirs?.filter((key) => !mine?.includes(key)) ?? [];
   const isBoth = (own !== undefined && theirs?.length) || (other !== undefined && mine?.length);
-  return isBoth
-    ? [
-        phrase(
-          'The rule of the lines: one has changed "{0}" and the other "{1}", which together nobody has tried.',
-          own ?? mine?.[0] ?? '',
-          other ?? theirs?.[0] ?? '',
-        ),
-      ]
-    : [];
+  return isBoth ? [untried(own ?? mine?.[0] ?? '', other ?? theirs?.[0] ?? '')] : [];
 }
 
-/** What a value means, without what people say of it. */
+function untried(one: string, other: string): Phrase {
+  return phrase(
+    'The rule of the lines: one has changed "{0}" and the other "{1}", which together nobody has tried.',
+    one,
+    other,
+  );
+}
+
+/** Samples of one side where the other has changed what they show: they may no longer fit. */
+function untriedSamples({ mine, theirs, base }: Three): readonly Phrase[] {
+  const samplesOf = (side: Node | undefined) => entriesOf(['samples'], childOf(side, 'samples'))?.keys() ?? [];
+  for (const [one, other] of [
+    [mine, theirs],
+    [theirs, mine],
+  ]) {
+    const known = new Set([...samplesOf(one), ...samplesOf(base)]);
+    const changed = [...LINE_RULE, 'totals', 'copies', 'slots'].find((key) => {
+      const [now, there, then] = [one, other, base].map((side) => substance(childOf(side, key)));
+      return now !== there && now !== then;
+    });
+    if (changed !== undefined && [...samplesOf(other)].some((name) => !known.has(name)))
+      return [untried(changed, 'samples')];
+  }
+  return [];
+}
+
+/** What a value or a list of values means, without what people say of it. */
 function substance(node: Node | undefined): string {
+  if (node?.type === 'array') return `[${(node.children ?? []).map(substance).join(', ')}]`;
   const value: unknown = node && getNodeValue(node);
-  if (typeof value !== 'object' || value === null || Array.isArray(value)) return sorted(value ?? null);
+  if (typeof value !== 'object' || value === null) return sorted(value ?? null);
   return sorted(Object.fromEntries(Object.entries(value).filter(([key]) => ![...REMARKS, ...CLAIMS].includes(key))));
 }
 

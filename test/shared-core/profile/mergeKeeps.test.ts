@@ -229,6 +229,34 @@ describe('a merge reads all three', () => {
   });
 });
 
+describe('a merge takes no sample of one side for the rule of the other', () => {
+  const total = (method: string, more = '') =>
+    `"totals": [{ "name": "end", "label": "end", "method": "${method}", "bits": 8, "over": ["data"]${more} }],\n  `;
+  const sampled = '"samples": [{ "dump": "a.cfgdump" }],\n  ';
+  const base = profileOf(total('add'));
+
+  it('whoever has which', () => {
+    const said = (key: string) =>
+      `The rule of the lines: one has changed "${key}" and the other "samples", which together nobody has tried.`;
+    const sample = profileOf(total('add') + sampled);
+    for (const [key, changed] of [
+      ['totals', profileOf(total('xor'))],
+      ['lines', base.replace('"to": 4', '"to": 5')],
+    ] as const) {
+      assert.equal(merge(changed, sample, base), said(key));
+      assert.equal(merge(sample, changed, base), said(key));
+    }
+  });
+
+  it('but a sample that both have, and one beside what is only remarked', () => {
+    const [before, both] = [profileOf(total('add') + sampled), profileOf(total('xor') + sampled)];
+    assert.equal(merge(both, before, before), both);
+    assert.equal(merge(both, before, base), both);
+    const noted = profileOf(total('add', ', "note": "x"'));
+    assert.match(merge(noted, before, base), /"note": "x"[\s\S]*a\.cfgdump/);
+  });
+});
+
 describe('a merge takes samples for one that are one file', () => {
   const base = profileOf('', `${FOG}, ${HOOK}`);
   const of = (dump: string, id: string, word: string) =>
