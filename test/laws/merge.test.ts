@@ -1,5 +1,6 @@
 // Whatever is merged keeps all that either side has and the other did not take out, invents nothing, and reads without a problem.
 import assert from 'node:assert/strict';
+import { createScanner, parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
 import { say } from '../../shared-core/src/base/index.js';
 import { mergeProfiles, readProfile } from '../../shared-core/src/profile/index.js';
@@ -113,6 +114,57 @@ function factsOf(text: string): ReadonlySet<string> {
   return facts;
 }
 
+interface Texts {
+  readonly mine: string;
+  readonly theirs: string;
+  readonly base: string;
+}
+
+/** A profile and what two people have made of it. */
+function threeTexts(dice: Dice): Texts {
+  const [first, own, other] = [writer(dice, 'b'), writer(dice, 'm'), writer(dice, 't')];
+  const entries = (list: List) => dice.some([...Array(12).keys()], 3).map((at) => first.entry(list, at));
+  const sheet: Sheet = {
+    options: entries('options'),
+    locked: entries('locked'),
+    volatile: entries('volatile'),
+    samples: entries('samples'),
+  };
+  const edited = (edit: (sheet: Sheet) => Sheet): Sheet =>
+    Array.from({ length: dice.int(0, 6) }).reduce<Sheet>((now) => edit(now), sheet);
+  const layout = dice.int(0, 1000);
+  const text = (one: Sheet) => written(one, diceOf(layout));
+  return { base: text(sheet), mine: text(edited(own.edit)), theirs: text(edited(other.edit)) };
+}
+
+function merge({ mine, theirs, base }: Texts): ReturnType<typeof mergeProfiles> {
+  return mergeProfiles({
+    mine: { name: 'mine', text: mine },
+    theirs: { name: 'theirs', text: theirs },
+    base: { name: 'base', text: base },
+  });
+}
+
+/** A text with comments between any two of its tokens, each another one. */
+function sprinkled(text: string, dice: Dice, side: string): string {
+  const scanner = createScanner(text, true);
+  const ends = [0];
+  while (scanner.scan() !== END_OF_FILE) ends.push(scanner.getTokenOffset() + scanner.getTokenLength());
+  return [...dice.some([...ends.keys()], dice.int(1, 4))]
+    .sort((a, b) => b - a)
+    .reduce((now, i) => {
+      const at = ends[i] ?? 0;
+      const [before, behind] = [now.slice(0, at), now.slice(at)];
+      const remark = comment(`remark-${side}${i}`, dice.once(2));
+      return `${before}${dice.pick(['', ' ', '\n  '])}${remark}${remark.startsWith('//') ? '\n' : ''}${behind}`;
+    }, text);
+}
+
+/** `SyntaxKind.EOF` of the scanner, whose constants cannot be imported one file at a time. */
+const END_OF_FILE: number = 17;
+
+const remarksIn = (text: string): readonly string[] => text.match(/remark-\w+/g) ?? [];
+
 describe('merged profiles', () => {
   it('keep what either side has and the other did not take out, invent nothing, and have no problem', function () {
     this.timeout(60_000 * timesMore());
@@ -120,28 +172,10 @@ describe('merged profiles', () => {
     let undecided = 0;
     const cases = 400 * timesMore();
     for (let i = 0; i < cases; i++) {
-      const dice = diceOf(seedOf(14, i));
-      const [first, own, other] = ['b', 'm', 't'].map((side) => writer(dice, side));
-      if (first === undefined || own === undefined || other === undefined) throw new Error('three people');
-      const entries = (list: List) => dice.some([...Array(12).keys()], 3).map((at) => first.entry(list, at));
-      const sheet: Sheet = {
-        options: entries('options'),
-        locked: entries('locked'),
-        volatile: entries('volatile'),
-        samples: entries('samples'),
-      };
-      const edited = (edit: (sheet: Sheet) => Sheet, count: number): Sheet =>
-        Array.from({ length: count }).reduce<Sheet>((now) => edit(now), sheet);
-      const sides = { base: sheet, mine: edited(own.edit, dice.int(0, 6)), theirs: edited(other.edit, dice.int(0, 6)) };
-      const layout = dice.int(0, 1000);
-      const [base, mine, theirs] = [sides.base, sides.mine, sides.theirs].map((one) => written(one, diceOf(layout)));
-      if (base === undefined || mine === undefined || theirs === undefined) throw new Error('three texts');
+      const texts = threeTexts(diceOf(seedOf(14, i)));
+      const { mine, theirs, base } = texts;
       const said = `${i}\n${base}\n${mine}\n${theirs}`;
-      const result = mergeProfiles({
-        mine: { name: 'mine', text: mine },
-        theirs: { name: 'theirs', text: theirs },
-        base: { name: 'base', text: base },
-      });
+      const result = merge(texts);
       if (!result.ok) {
         const broken = [base, mine, theirs].some((text) => readProfile(text).problems.length > 0);
         assert.ok(broken, `${say(result.why)} ${said}`);
@@ -168,5 +202,32 @@ describe('merged profiles', () => {
     }
     // A law about what is never merged, or always, would say nothing.
     for (const many of [merged, undecided]) assert.ok(many > cases / 20, `${merged} and ${undecided} of ${cases}`);
+  });
+
+  it('keep every comment of either side, wherever it is, and mean the same as without', function () {
+    this.timeout(60_000 * timesMore());
+    let merged = 0;
+    const cases = 400 * timesMore();
+    for (let i = 0; i < cases; i++) {
+      const dice = diceOf(seedOf(15, i));
+      const plain = Object.fromEntries(
+        Object.entries(threeTexts(dice)).map(([side, text]) => [side, text.replace(/\/\*.*?\*\/|\/\/.*/g, '')]),
+      );
+      const { mine = '', theirs = '', base = '' } = plain;
+      const without = merge({ mine, theirs, base });
+      if (!without.ok || without.value.text === undefined) continue;
+      const texts = { mine: sprinkled(mine, dice, 'm'), theirs: sprinkled(theirs, dice, 't'), base };
+      const said = `${i}\n${base}\n${texts.mine}\n${texts.theirs}`;
+      const result = merge(texts);
+      assert.ok(result.ok, said);
+      const { text, conflicts } = result.value;
+      for (const conflict of conflicts) assert.match(say(conflict), /has lost its place/, said);
+      if (text === undefined) continue;
+      merged++;
+      const wanted = [...remarksIn(texts.mine), ...remarksIn(texts.theirs)].sort();
+      assert.deepEqual([...remarksIn(text)].sort(), wanted, `${said}\n${text}`);
+      assert.deepEqual(parse(text), parse(without.value.text), `${said}\n${text}`);
+    }
+    assert.ok(merged > cases / 4, `${merged} of ${cases}`);
   });
 });

@@ -20,10 +20,11 @@ interface Comment {
   readonly edit: ProfileEdit;
 }
 
-interface Texts<T> {
-  readonly mine: T;
-  readonly theirs: T;
-  readonly base: T;
+/** The texts that a merged one is made of. */
+interface Sources {
+  readonly mine: { readonly text: string };
+  readonly theirs: { readonly text: string };
+  readonly base: { readonly text: string };
 }
 
 /**
@@ -32,33 +33,29 @@ interface Texts<T> {
  */
 export function keepComments(
   text: string,
-  { mine, theirs, base }: Texts<{ readonly text: string }>,
+  { mine, theirs, base }: Sources,
 ): { readonly text: string; readonly homeless: readonly Phrase[] } {
   const here = commentsOf(text);
-  const [own, other, old] = [mine, theirs, base].map((one) => countsOf(commentsOf(one.text)));
-  const now = countsOf(here);
-  const keys = new Set([...(own?.keys() ?? []), ...(other?.keys() ?? [])]);
+  const [ofMine, ofTheirs] = [commentsOf(mine.text), commentsOf(theirs.text)];
+  const [own, other] = [counted(ofMine), counted(ofTheirs)];
+  const [old, now] = [counted(commentsOf(base.text)), counted(here)];
+  const wanted = (key: string) => merged(own(key), other(key), old(key));
   const places = new Map(placesIn(partOf(text)).map((place) => [place.id, place]));
   const homeless: Phrase[] = [];
   const added = new Map<Place, string[]>();
   const moved: string[] = [];
-  for (const key of keys) {
-    const [{ comment } = { comment: undefined }] = [own?.get(key) ?? other?.get(key)].flatMap((one) => one ?? []);
-    const wanted = merged(own?.get(key)?.count ?? 0, other?.get(key)?.count ?? 0, old?.get(key)?.count ?? 0);
-    if (comment === undefined || wanted <= (now.get(key)?.count ?? 0)) continue;
-    const place = places.get(comment.place.id);
-    if (place === undefined)
-      homeless.push(
-        phrase('The comment "{0}" has lost its place: put it elsewhere, or take it out.', firstLine(comment)),
-      );
-    else added.set(place, [...(added.get(place) ?? []), comment.text]);
-    moved.push(comment.text);
+  for (const [key, { text: said, place }] of new Map(
+    [...ofMine, ...ofTheirs].map((comment) => [keyOf(comment), comment]),
+  )) {
+    if (wanted(key) <= now(key)) continue;
+    const there = places.get(place.id);
+    if (there === undefined) homeless.push(withoutPlace(said));
+    else added.set(there, [...(added.get(there) ?? []), said]);
+    moved.push(said);
   }
   // One that is moved is not to be there twice; else none is taken out.
   const gone = here.filter((one) => {
-    const key = keyOf(one);
-    const isWanted = merged(own?.get(key)?.count ?? 0, other?.get(key)?.count ?? 0, old?.get(key)?.count ?? 0) > 0;
-    const at = isWanted ? -1 : moved.indexOf(one.text);
+    const at = wanted(keyOf(one)) > 0 ? -1 : moved.indexOf(one.text);
     if (at >= 0) moved.splice(at, 1);
     return at >= 0;
   });
@@ -80,19 +77,20 @@ function merged(mine: number, theirs: number, base: number): number {
   return base + own + other;
 }
 
-function firstLine({ text }: Comment): string {
-  return text.split('\n')[0] ?? '';
+function withoutPlace(comment: string): Phrase {
+  const [first = ''] = comment.split('\n');
+  return phrase('The comment "{0}" has lost its place: put it elsewhere, or take it out.', first);
 }
 
 function keyOf({ place, text }: Comment): string {
   return `${place.id} ${text}`;
 }
 
-function countsOf(comments: readonly Comment[]): ReadonlyMap<string, { readonly count: number; comment: Comment }> {
-  const counts = new Map<string, { readonly count: number; comment: Comment }>();
-  for (const comment of comments)
-    counts.set(keyOf(comment), { count: (counts.get(keyOf(comment))?.count ?? 0) + 1, comment });
-  return counts;
+/** How often each of some comments is there. */
+function counted(comments: readonly Comment[]): (key: string) => number {
+  const counts = new Map<string, number>();
+  for (const key of comments.map(keyOf)) counts.set(key, (counts.get(key) ?? 0) + 1);
+  return (key) => counts.get(key) ?? 0;
 }
 
 /** The comments of a text and what each is at. Lines that belong together are one. */
