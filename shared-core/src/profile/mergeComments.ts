@@ -37,28 +37,23 @@ export function keepComments(
 ): { readonly text: string; readonly homeless: readonly Phrase[] } {
   const here = commentsOf(text);
   const [ofMine, ofTheirs] = [commentsOf(mine.text), commentsOf(theirs.text)];
-  const [own, other] = [counted(ofMine), counted(ofTheirs)];
-  const [old, now] = [counted(commentsOf(base.text)), counted(here)];
-  const wanted = (key: string) => merged(own(key), other(key), old(key));
+  const [own, other, old, now] = [ofMine, ofTheirs, commentsOf(base.text), here].map(
+    (comments) => new Set(comments.map(keyOf)),
+  );
+  const isWanted = (key: string) => (own?.has(key) && other?.has(key)) || !old?.has(key);
   const places = new Map(placesIn(partOf(text)).map((place) => [place.id, place]));
   const homeless: Phrase[] = [];
   const added = new Map<Place, string[]>();
-  const moved: string[] = [];
-  for (const [key, { text: said, place }] of new Map(
-    [...ofMine, ...ofTheirs].map((comment) => [keyOf(comment), comment]),
-  )) {
-    if (wanted(key) <= now(key)) continue;
+  const moved = new Set<string>();
+  for (const [key, { text: said, place }] of new Map([...ofMine, ...ofTheirs].map((one) => [keyOf(one), one]))) {
+    if (!isWanted(key) || now?.has(key)) continue;
     const there = places.get(place.id);
     if (there === undefined) homeless.push(withoutPlace(said));
     else added.set(there, [...(added.get(there) ?? []), said]);
-    moved.push(said);
+    moved.add(said);
   }
   // One that is moved is not to be there twice; else none is taken out.
-  const gone = here.filter((one) => {
-    const at = wanted(keyOf(one)) > 0 ? -1 : moved.indexOf(one.text);
-    if (at >= 0) moved.splice(at, 1);
-    return at >= 0;
-  });
+  const gone = here.filter((one) => !isWanted(keyOf(one)) && moved.has(one.text));
   const edits = [...gone.map(({ edit }) => edit), ...[...added].map(([place, said]) => inserted(text, place, said))];
   return {
     text: editedProfile(
@@ -69,14 +64,6 @@ export function keepComments(
   };
 }
 
-/** How often something is to be there: as both have it, or as who has changed that. */
-function merged(mine: number, theirs: number, base: number): number {
-  const [own, other] = [mine - base, theirs - base];
-  if (own > 0 && other > 0) return base + Math.max(own, other);
-  if (own < 0 && other < 0) return base + Math.min(own, other);
-  return base + own + other;
-}
-
 function withoutPlace(comment: string): Phrase {
   const [first = ''] = comment.split('\n');
   return phrase('The comment "{0}" has lost its place: put it elsewhere, or take it out.', first);
@@ -84,13 +71,6 @@ function withoutPlace(comment: string): Phrase {
 
 function keyOf({ place, text }: Comment): string {
   return `${place.id} ${text}`;
-}
-
-/** How often each of some comments is there. */
-function counted(comments: readonly Comment[]): (key: string) => number {
-  const counts = new Map<string, number>();
-  for (const key of comments.map(keyOf)) counts.set(key, (counts.get(key) ?? 0) + 1);
-  return (key) => counts.get(key) ?? 0;
 }
 
 /** The comments of a text and what each is at. Lines that belong together are one. */

@@ -44,10 +44,9 @@ function edits(text: string, steps: readonly Step[]): readonly ProfileEdit[] {
 
 /** A text without some of its values, which are in their order; what is said of them goes with them. */
 function withoutValues(text: string, all: readonly JSONPath[]): string {
-  if (all.length === 0) return text;
   const root = rootOf(text);
   const gone = new Set(all.map((at) => childAt(root, at)?.offset));
-  const said = commentsOf(text).filter(({ place }) => !place.isEnd && gone.has(place.at.offset));
+  const said = commentsOf(text).filter(({ place }) => gone.has(place.at.offset));
   let now = editedProfile(
     text,
     said.map(({ edit }) => edit),
@@ -57,7 +56,7 @@ function withoutValues(text: string, all: readonly JSONPath[]): string {
   // From the back: with the last of a list goes the comma before it, and which is the last one changes.
   for (const at of [...all].reverse()) {
     const child = childAt(tree, at);
-    if (child?.parent?.children?.at(-1) !== child) others.unshift(at);
+    if (child?.parent?.children?.at(-1) !== child) others.push(at);
     else {
       now = editedProfile(now, removals(now, [child]));
       tree = rootOf(now);

@@ -1,5 +1,6 @@
 // What a merge never loses and never makes: comments of either side, and a profile with a problem.
 import assert from 'node:assert/strict';
+import { parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
 import { say } from '../../../shared-core/src/base/phrase.js';
 import { mergeProfiles, type Version } from '../../../shared-core/src/profile/mergeProfiles.js';
@@ -141,6 +142,67 @@ describe('a merge keeps comments', () => {
     const merged = merge(crlf(profileOf(PLAIN)), profileOf(LOCKS.replace(/\/\*[\s\S]*\*\/ /, '')), profileOf(PLAIN));
     assert.match(merged, /\/\/ because airbag\r\n/);
     assert.doesNotMatch(merged, /[^\r]\n/);
+  });
+});
+
+describe('a merge changes mine in place', () => {
+  const list = (...entries: readonly string[]) =>
+    profileOf(`"locked": [\n    ${entries.join(',\n    ')}\n  ],\n  `).replace('"lines"', '// lines\n  "lines"');
+  const lock = (byte: number, more = '') => `{ "line": 2, "byte": ${byte}${more} }`;
+  const all = [1, 2, 3, 4].map((byte) => lock(byte));
+
+  it('wherever things are added, changed and taken out at once', () => {
+    const base = list(...all);
+    for (const kept of [[0], [3], [1], [0, 2], [1, 3], [0, 3], [0, 1], []]) {
+      const left = list(...kept.map((i) => all[i] ?? ''));
+      assert.deepEqual(parse(merge(base, left, base)), parse(left));
+      if (kept.length > 0 && kept.length < 3) assert.equal(merge(base, left, base), left);
+    }
+    const theirs = list(lock(1, ', "why": "id"'), lock(2), lock(4, ', "why": "key"'), lock(3, ', "note": "x"'));
+    const other = theirs.replace('"title": "Fog light"', '"title": "Fog lamp"');
+    assert.deepEqual(parse(merge(base, other, base)), parse(other));
+    const more = list(...all, '{ "line": 3, "byte": 1 }', '{ "line": 3, "byte": 2 }').replace('Fog light', 'Fog lamp');
+    assert.equal(merge(base, more, base), more);
+  });
+
+  it('and puts comments exactly where they were, whatever is on their line', () => {
+    const base = list(lock(1), lock(2, ', "why": "id"'));
+    const mine = base.replace('"title": "Fog light"', '"title": "Fog lamp"');
+    const noted: readonly (readonly [string, string, string])[] = [
+      // Where it is in theirs, and where it comes to be.
+      ['{ "line": 2, "byte": 1 },', '// c\n    { "line": 2, "byte": 1 },', '// c\n    { "line": 2, "byte": 1 },'],
+      ['{ "line": 2, "byte": 1 },', '{ "line": 2, "byte": 1 }, // c', '// c\n    { "line": 2, "byte": 1 },'],
+      ['"why"', '/* c */ "why"', '\n      /* c */\n      "why"'],
+      ['"why": ', '"why": /* c */ ', '\n      /* c */\n      "why": '],
+      ['"id" }\n', '"id" }\n    // c\n', '"id" }\n    // c\n'],
+      ['"id" }\n', '"id" }\n    // c\n    // d\n', '"id" }\n    // c\n    // d\n'],
+      ['"id" }\n', '"id" }\n    // c\n\n    /* d */\n', '"id" }\n    // c\n    /* d */\n'],
+    ];
+    for (const [at, written, kept] of noted) {
+      const theirs = base.replace(at, written);
+      assert.notEqual(theirs, base);
+      const wanted = mine.replace(at.startsWith('"why"') ? ` ${at}` : at, at.startsWith('"why"') ? ` ${kept}` : kept);
+      assert.equal(merge(mine, theirs, base), wanted, written);
+    }
+  });
+
+  it('and takes a comment out with what it is on, and nothing beside it', () => {
+    const base = list(
+      `// a\n    // b\n    ${lock(1)}`,
+      `/* c */ ${lock(2)}`,
+      `${lock(3)}, // d\n    // e\n    ${lock(4)}`,
+    );
+    const without = (...gone: readonly string[]) => gone.reduce((text, one) => text.replace(one, ''), base);
+    const cases = [
+      without('// a\n    // b\n    { "line": 2, "byte": 1 },\n    '),
+      without('/* c */ { "line": 2, "byte": 2 },\n    '),
+      without('{ "line": 2, "byte": 3 }, // d\n    '),
+    ];
+    for (const theirs of cases) {
+      const merged = merge(base, theirs, base);
+      assert.deepEqual(merged.match(/[/*]+ \w/g), theirs.match(/[/*]+ \w/g), merged);
+      assert.deepEqual(parse(merged), parse(theirs));
+    }
   });
 });
 
