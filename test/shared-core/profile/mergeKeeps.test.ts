@@ -272,7 +272,25 @@ describe('a merge reads all three', () => {
       // Who has both has decided it.
       const both = profileOf(`"${list}": [{ "line": 3, "byte": 1 }],\n  `, `${FOG}, ${HOOK}`);
       assert.equal(merge(both, base, base), both);
+      assert.deepEqual(parse(merge(base, both, base)), parse(both));
+      // Beside each other they do not meet; an option that comes there does.
+      assert.deepEqual(parse(merge(mine, theirs.replace('"byte": 1 }],', '"byte": 2 }],'), base)).options.length, 2);
+      const moved = profileOf('', FOG.replace('"line": 1', '"line": 3'));
+      assert.equal(merge(moved, theirs, base), said.replace('hook', 'fog'));
+      assert.equal(merge(theirs, moved, base), said.replace('hook', 'fog'));
     }
+  });
+
+  it('and a title that two options have on either side already is no conflict', () => {
+    const twice = profileOf('', `${FOG}, ${HOOK.replace('Tow hook', 'Fog light')}`);
+    const noted = twice.replace('"format": 1', '"format": 1, "title": "Body"');
+    const more = twice.replace('"data": 4', '"data": 5');
+    assert.deepEqual(
+      parse(merge(noted, more, twice)),
+      parse(more.replace('"format": 1', '"format": 1, "title": "Body"')),
+    );
+    const renamed = profileOf('', `${FOG}, ${HOOK}`);
+    assert.deepEqual(parse(merge(twice, `// x\n${renamed}`, renamed)), parse(twice));
   });
 
   it('and what neither had is a conflict: a sample that says something of an option that the other has changed', () => {
@@ -286,6 +304,10 @@ describe('a merge reads all three', () => {
     }
     const more = profileOf('', `${FOG}, ${HOOK.replace('"yes"', '"yes", "2": "both"')}`);
     assert.match(merge(more, sampled, base), /"both"/);
+    // What both began with is no news.
+    const fitted = sampled.replace('"yes" } }]\n', '"fitted" } }]\n');
+    assert.notEqual(fitted, sampled);
+    assert.deepEqual(parse(merge(fitted, `// x\n${sampled}`, sampled)), parse(fitted));
     const gone = profileOf('', FOG);
     assert.match(merge(gone, sampled, base), /^Together, the two contradict each other: /);
   });
