@@ -86,7 +86,7 @@ describe('merging profiles', () => {
     [
       'an option moved and given another meaning',
       [FOG.replace('"byte": 1', '"byte": 2')],
-      [FOG.replace('"no"', '"yes"')],
+      [FOG.replace('"no"', '"off"')],
       [FOG],
       /one has moved it/,
     ],
@@ -129,9 +129,36 @@ describe('merging profiles', () => {
     assert.equal(JSON.parse(stdout).conflicts.length, 2);
   });
 
-  it('is refused for what is no profile, and without what both began with', () => {
-    assert.equal(merge('{', profileOf([FOG]), profileOf([FOG])).status, 2);
+  it('is refused for what is no profile or one with a problem, and without what both began with', () => {
+    const good = profileOf([FOG]);
+    for (const broken of ['{', '{}', good.replace('"format": 1', '"format": 2')])
+      for (const [which, ...three] of [
+        ['mine', broken, good, good],
+        ['theirs', good, broken, good],
+        ['base', good, good, broken],
+      ] as const) {
+        const { status, stdout, stderr } = merge(...three, '--write');
+        assert.deepEqual([status, stdout], [2, '']);
+        assert.match(stderr, new RegExp(`${which}\\.dump-profile\\.json has problems; correct them first\\. .+`));
+        assert.equal(read('mine.dump-profile.json'), three[0]);
+      }
     assert.equal(call('profile', 'merge', 'mine.dump-profile.json', 'theirs.dump-profile.json').status, 2);
+  });
+
+  it('reads the profiles that all three extend from where the profile belongs', () => {
+    shell('mkdir there');
+    write('there/body.dump-profile.json', profileOf([FOG]));
+    const own = (options: string) => `{ "format": 1, "extends": "body.dump-profile.json", "options": [${options}] }\n`;
+    const there = ['--at', 'there/p.dump-profile.json'];
+    const merged = merge(own(SEAT), own('{ "id": "fog", "hazard": "lighting" }'), own(''), ...there);
+    assert.equal(merged.status, 0, merged.stderr);
+    assert.match(merged.stdout, /"seat"[\s\S]*"lighting"/);
+    const { status, stdout } = merge(own(SEAT), own('{ "id": "fog", "line": 2 }'), own(''), ...there);
+    assert.equal(status, 1);
+    assert.match(stdout, /same place with two meanings: "seat" \(mine\) and "fog" \(theirs\)/);
+    const lost = merge(own(SEAT), own(''), own(''));
+    assert.equal(lost.status, 2);
+    assert.match(lost.stderr, /mine\.dump-profile\.json has problems.*body\.dump-profile\.json.* cannot be read/);
   });
 
   const REPOSITORY = `
@@ -143,10 +170,11 @@ describe('merging profiles', () => {
     git config user.name a; git config user.email a@example.org
     echo '*.dump-profile.json merge=countersum' > .gitattributes
     git config merge.countersum.name 'profiles by what they mean'
-    git config merge.countersum.driver "../countersum-$$ profile merge %A %B --base %O --write"
-    cp base p.dump-profile.json; git add .gitattributes p.dump-profile.json; git commit -qm base
-    git checkout -q -b theirs; cp theirs p.dump-profile.json; git commit -qam theirs
-    git checkout -q mine; cp mine p.dump-profile.json; git commit -qam mine
+    git config merge.countersum.driver "../countersum-$$ profile merge %A %B --base %O --at %P --write"
+    mkdir -p of; test ! -e body || cp body of/body.dump-profile.json
+    test ! -e base || cp base of/p.dump-profile.json; git add .gitattributes of; git commit -qm base
+    git checkout -q -b theirs; cp theirs of/p.dump-profile.json; git add of; git commit -qm theirs
+    git checkout -q mine; mkdir -p of; cp mine of/p.dump-profile.json; git add of; git commit -qm mine
     git merge -q -m merged theirs`;
 
   it('is what git does with two branches', () => {
@@ -156,7 +184,37 @@ describe('merging profiles', () => {
     write('theirs', profileOf([FOG, HOOK]));
     const { status, stderr } = shell(REPOSITORY);
     assert.equal(status, 0, stderr);
-    assert.match(read('p.dump-profile.json'), /"seat"[\s\S]*"hook"/);
+    assert.match(read('of/p.dump-profile.json'), /"seat"[\s\S]*"hook"/);
+  });
+
+  it('is what git does with profiles that extend another, whichever folder they are in', () => {
+    const own = (options: string) => `{ "format": 1, "extends": "body.dump-profile.json", "options": [${options}] }\n`;
+    write('body', profileOf([FOG]));
+    write('base', own(''));
+    write('mine', own(SEAT));
+    write('theirs', own(HOOK));
+    const { status, stderr } = shell(REPOSITORY);
+    assert.equal(status, 0, stderr);
+    assert.match(read('of/p.dump-profile.json'), /"seat"[\s\S]*"hook"/);
+  });
+
+  it('is what git does where each has added the profile', () => {
+    write('mine', profileOf([FOG, SEAT]));
+    write('theirs', profileOf([FOG, HOOK]));
+    const { status, stderr } = shell(REPOSITORY);
+    assert.equal(status, 0, stderr);
+    assert.match(read('of/p.dump-profile.json'), /"fog"[\s\S]*"seat"[\s\S]*"hook"/);
+  });
+
+  it('keeps in git what people say of locks', () => {
+    const locks = (more: string, said = '') =>
+      profileOf([FOG], `  "locked": [\n${said}    { "line": 4, "byte": 1 }${more}\n  ],\n`);
+    write('base', locks('', '    // hardware version: immobiliser reads it\n'));
+    write('mine', locks('', '    // hardware version: immobiliser reads it\n    // and see note 7\n'));
+    write('theirs', locks(', { "line": 4, "byte": 2 }', '    // hardware version: immobiliser reads it\n'));
+    const { status, stderr } = shell(REPOSITORY);
+    assert.equal(status, 0, stderr);
+    assert.match(read('of/p.dump-profile.json'), /immobiliser reads it\n.*see note 7\n[^/]*"byte": 2/);
   });
 
   it('leaves a conflict to the person in git', () => {
@@ -167,6 +225,6 @@ describe('merging profiles', () => {
     assert.equal(status, 1, stderr);
     assert.match(stdout + stderr, /CONFLICT/);
     assert.match(stdout + stderr, /both have changed it/);
-    assert.equal(read('p.dump-profile.json'), read('mine'));
+    assert.equal(read('of/p.dump-profile.json'), read('mine'));
   });
 });

@@ -2,12 +2,13 @@ import { phrase } from '../../../shared-core/src/base/index.js';
 import { mergeProfiles } from '../../../shared-core/src/profile/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
-import { must } from './load.js';
+import { must, uriOf } from './load.js';
 import { OUT, text, WRITE } from './options.js';
 import { say } from './say.js';
 
 const OPTIONS = {
   base: text('OLD', phrase('the profile that both began with')),
+  at: text('FILE', phrase('where the profile belongs, from which it names others')),
   write: { ...WRITE.write, does: phrase('write MINE itself') },
   ...OUT,
 };
@@ -23,13 +24,18 @@ export const profileMerge = command({
   run: mergeFiles,
 });
 
-async function mergeFiles({ files, base, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
+async function mergeFiles({ files, base, at, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
   const [mine = '', theirs = ''] = files;
   if (base === undefined)
     throw new Failure(phrase('"--base" is missing. Name the profile that both began with: --base OLD.'));
-  const before = await disk.readText(mine);
-  const texts = { mine: before, theirs: await disk.readText(theirs), base: await disk.readText(base) };
-  const { text: merged, conflicts } = must(mergeProfiles(texts));
+  // Wherever a version lies, it names others from the place of the profile.
+  const place = uriOf(at ?? mine);
+  const version = async (name: string) => {
+    const content = await disk.readText(name);
+    return { name, text: content, bases: await disk.workspace.basesOf(place, content) };
+  };
+  const versions = { mine: await version(mine), theirs: await version(theirs), base: await version(base) };
+  const { text: merged, conflicts } = must(mergeProfiles(versions));
   if (merged === undefined)
     return {
       status: 1,
@@ -45,7 +51,7 @@ async function mergeFiles({ files, base, disk }: Call<typeof OPTIONS>): Promise<
   return {
     status: 0,
     says: [phrase('{0} and {1} were merged', mine, theirs)],
-    document: { content: merged, of: { file: mine, before }, inJson: true },
+    document: { content: merged, of: { file: mine, before: versions.mine.text }, inJson: true },
     json: { conflicts: [] },
   };
 }

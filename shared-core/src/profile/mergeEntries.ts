@@ -59,11 +59,45 @@ export function entriesOf(path: Path, list: Node | undefined): ReadonlyMap<strin
   for (const entry of list.children ?? []) {
     // The same place may be written in other keys.
     const place = telling === MOVING_PLACE_KEYS ? stretchOf(entry) : undefined;
-    const name = place === undefined ? said(entry, telling) : JSON.stringify([place.of, place.first, place.last]);
+    const name =
+      place !== undefined
+        ? JSON.stringify([place.of, place.first, place.last])
+        : key === 'samples'
+          ? plainPath(childOf(entry, 'dump')?.value)
+          : said(entry, telling);
     if (name === '' || found.has(name)) return undefined;
     found.set(name, entry);
   }
   return found;
+}
+
+/** Whether two lists have in one order what both have of their entries, which may be lists without names. */
+export function isInOrder(path: Path, one: Node | undefined, other: Node | undefined): boolean {
+  const [here, there] = [one, other].map((list) => entriesOf(path, list) ?? new Map<string, Node>());
+  const common = (from: typeof here, among: typeof here) =>
+    [...(from?.keys() ?? [])].filter((name) => among?.has(name));
+  return sorted(common(here, there)) === sorted(common(there, here));
+}
+
+/** Whether two paths of samples are written in two ways and lead to one dump. */
+export function isSameSample([key, , below, more]: Path, { mine, theirs, base }: Three): boolean {
+  return (
+    key === 'samples' &&
+    below === 'dump' &&
+    more === undefined &&
+    !isSame(mine, base) &&
+    plainPath(mine?.value) === plainPath(theirs?.value)
+  );
+}
+
+/** A path in the one form of all that lead there. */
+export function plainPath(path: unknown): string {
+  const parts: string[] = [];
+  const written = String(path ?? '');
+  for (const part of written.split('/'))
+    if (part === '..' && parts.length > 0 && parts.at(-1) !== '..') parts.pop();
+    else if (part !== '.' && part !== '') parts.push(part);
+  return `${written.startsWith('/') ? '/' : ''}${parts.join('/')}`;
 }
 
 function said(entry: Node, keys: readonly string[]): string {

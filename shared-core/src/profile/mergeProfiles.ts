@@ -1,21 +1,42 @@
-import { getNodeValue, type Node } from 'jsonc-parser';
+import { getNodePath, getNodeValue, type JSONPath, type Node } from 'jsonc-parser';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
+import { type Bases, EXTENDS } from './extends.js';
 import { readJson } from './json.js';
-import { contradictions, type ThreeTexts } from './mergeContradictions.js';
+import { keepComments } from './mergeComments.js';
+import { contradictions } from './mergeContradictions.js';
 import {
   calledIn,
   changedApart,
   childOf,
   entriesOf,
+  isInOrder,
   isSame,
+  isSameSample,
   type Path,
   plainText,
   type Three,
 } from './mergeEntries.js';
-import { appended, editedProfile, removedChild } from './profileText.js';
+import { AT_END, afterSteps, type Step } from './mergeSteps.js';
 import { MOVING_PLACE_KEYS } from './readPlace.js';
+import { readProfile } from './readProfile.js';
 import { sorted } from './sortedText.js';
+
+/** One text of a profile. */
+export interface Version {
+  /** What people call its file. */
+  readonly name: string;
+  readonly text: string;
+  /** The profiles that it extends, where somebody looked for them. */
+  readonly bases?: Bases | undefined;
+}
+
+/** What somebody has made of a profile, what somebody else has, and what both began with: an empty text where that is nothing. */
+export interface Versions {
+  readonly mine: Version;
+  readonly theirs: Version;
+  readonly base: Version;
+}
 
 /** Two profiles as one, or what a person has to decide first: then there is no text. */
 export type Merged =
@@ -24,48 +45,61 @@ export type Merged =
 
 /**
  * Merges what two people have made of one profile: options by their ids, other entries by their places or names, rules as
- * wholes, and all else key by key. Nothing that both have changed in different ways is decided here. Layout and comments are those of `mine`.
+ * wholes, and all else key by key. Nothing that both have changed in different ways is decided here, and nothing is merged
+ * where one of the three has a problem. Layout is that of `mine`; comments of both are kept.
  */
-export function mergeProfiles(texts: ThreeTexts): Result<Merged> {
-  const read = { mine: readJson(texts.mine), theirs: readJson(texts.theirs), base: readJson(texts.base) };
-  for (const [which, { root, problems }] of Object.entries(read)) {
-    if (root === undefined) return refuse(phrase('The text of {0} is no JSON object, so nothing is merged.', which));
-    // Of a key that is given twice one would be lost.
-    const [torn] = problems;
-    if (torn !== undefined)
-      return refuse(phrase('The text of {0} is unclear, so nothing is merged. {1}', which, torn.message));
+export function mergeProfiles({ mine, theirs, base }: Versions): Result<Merged> {
+  const isNew = base.text.trim() === '';
+  const readings = {
+    mine: readProfile(mine.text, mine.bases),
+    theirs: readProfile(theirs.text, theirs.bases),
+    base: readProfile(base.text, base.bases),
+  };
+  const versions = { mine, theirs, base };
+  for (const which of ['mine', 'theirs', ...(isNew ? [] : (['base'] as const))] as const) {
+    const [problem] = readings[which].problems;
+    if (problem !== undefined)
+      return refuse(phrase('{0} has problems; correct them first. {1}', versions[which].name, problem.message));
   }
-  const conflicts: Phrase[] = [];
-  const steps: Step[] = [];
-  const root = { mine: read.mine.root?.node, theirs: read.theirs.root?.node, base: read.base.root?.node };
-  mergeValue(root, [], { conflicts, steps });
-  const text = steps.reduce((now, step) => stepped(now, step, texts.theirs), texts.mine);
-  if (conflicts.length === 0) conflicts.push(...contradictions(text, texts));
+  const [here, there, before] = [mine, theirs, base].map(({ text }) => readJson(text).root?.node);
+  const outcome: Outcome = { theirs: theirs.text, conflicts: [], steps: [] };
+  mergeValue({ mine: here, theirs: there, base: before }, [], [], outcome);
+  const { text, homeless } = keepComments(afterSteps(mine.text, outcome.steps), versions);
+  const isExtendedAsMine = isSame(childOf(readJson(text).root?.node, EXTENDS), childOf(here, EXTENDS));
+  const merged = readProfile(text, isExtendedAsMine ? mine.bases : theirs.bases);
+  const conflicts =
+    outcome.conflicts.length > 0 ? outcome.conflicts : [...homeless, ...contradictions({ merged, ...readings })];
   return done(conflicts.length > 0 ? { text: undefined, conflicts } : { text, conflicts: [] });
 }
 
-/** A value of theirs that is taken over, or one of mine that goes. */
-interface Step {
-  readonly path: Path;
-  readonly kind: 'take' | 'remove';
-}
-
 interface Outcome {
+  /** The text of theirs. */
+  readonly theirs: string;
   readonly conflicts: Phrase[];
   readonly steps: Step[];
 }
 
-function mergeValue(three: Three, path: Path, outcome: Outcome): void {
+/** `at` is where mine has the value, or would have it. */
+function mergeValue(three: Three, path: Path, at: JSONPath, outcome: Outcome): void {
   const { mine, theirs, base } = three;
-  if (isSame(mine, theirs) || isSame(theirs, base)) return;
-  if (isSame(mine, base)) {
-    outcome.steps.push({ path, kind: theirs === undefined ? 'remove' : 'take' });
-    return;
-  }
-  const lists = [mine, theirs, ...(base === undefined ? [] : [base])].map((list) => entriesOf(path, list));
-  if (lists.every((list) => list !== undefined)) mergeList(three, path, outcome);
-  else if ([mine, theirs, base].every((one) => one?.type === 'object')) mergeObject(three, path, outcome);
+  if (isSame(mine, theirs) || isSame(theirs, base) || isSameSample(path, three)) return;
+  const sides = [mine, theirs, ...(base === undefined ? [] : [base])];
+  const isUnchanged = isSame(mine, base);
+  // Balance places are tried in their order; of other lists it is that of mine, unless all is theirs.
+  const isOrderLost =
+    (isUnchanged || path[0] === 'balance') && !isInOrder(path, theirs, base) && !isInOrder(path, theirs, mine);
+  const isList = sides.every((list) => entriesOf(path, list) !== undefined);
+  const isObject = sides.every((one) => one?.type === 'object') && (base !== undefined || isJoined(path));
+  if (isList && !isOrderLost) mergeList(three, path, outcome);
+  else if (isObject) mergeObject(three, path, outcome);
+  else if (isUnchanged)
+    outcome.steps.push({ at, value: theirs && outcome.theirs.slice(theirs.offset, theirs.offset + theirs.length) });
   else outcome.conflicts.push(bothChanged(path, mine, theirs));
+}
+
+/** What is merged key by key even where both have added it: the profile, and what is expected of one dump. */
+function isJoined(path: Path): boolean {
+  return path.length === 0 || (path[0] === 'samples' && path.length <= 3);
 }
 
 function mergeObject(three: Three, path: Path, outcome: Outcome): void {
@@ -130,8 +164,9 @@ function mergeObject(three: Three, path: Path, outcome: Outcome): void {
     );
     return;
   }
-  if (path.length === 0) outcome.conflicts.push(...halfRules(three, changedBy));
-  for (const key of keys) mergeValue(at(key), [...path, key], outcome);
+  if (path.length === 0) outcome.conflicts.push(...halfRules(three, changedBy), ...untriedSamples(three));
+  const own = three.mine === undefined ? [] : getNodePath(three.mine);
+  for (const key of keys) mergeValue(at(key), [...path, key], [...own, key], outcome);
 }
 
 function mergeList({ mine, theirs, base }: Three, path: Path, outcome: Outcome): void {
@@ -142,7 +177,10 @@ function mergeList({ mine, theirs, base }: Three, path: Path, outcome: Outcome):
     return { ...three, path: [...path, { entry, called: calledIn(path, three) }] };
   });
   const apart = changedApart(path, all);
-  if (apart === undefined) for (const { path: way, ...three } of all) mergeValue(three, way, outcome);
+  const list = mine === undefined ? [] : getNodePath(mine);
+  if (apart === undefined)
+    for (const { path: way, ...three } of all)
+      mergeValue(three, way, three.mine === undefined ? [...list, AT_END] : getNodePath(three.mine), outcome);
   else
     outcome.conflicts.push(
       phrase('{0} and {1} share bytes, and each has changed one of them.', ...apart.map((one) => nameOf(one.path))),
@@ -174,6 +212,11 @@ function halfRules(
   three: Three,
   changedBy: (who: 'mine' | 'theirs', keys: readonly string[]) => boolean,
 ): readonly Phrase[] {
+  if (three.base === undefined)
+    return LINE_RULE.flatMap((key) => {
+      const [mine, theirs] = [childOf(three.mine, key), childOf(three.theirs, key)];
+      return (mine === undefined) === (theirs === undefined) ? [] : bothChanged([key], mine, theirs);
+    });
   const isWritten = (key: string, who: 'mine' | 'theirs') => {
     const [now, then] = [three[who], three.base].map((node) => substance(childOf(node, key)));
     return changedBy(who, [key]) && now !== then;
@@ -182,21 +225,40 @@ function halfRules(
   const [own] = mine?.filter((key) => !theirs?.includes(key)) ?? [];
   const [other] = theirs?.filter((key) => !mine?.includes(key)) ?? [];
   const isBoth = (own !== undefined && theirs?.length) || (other !== undefined && mine?.length);
-  return isBoth
-    ? [
-        phrase(
-          'The rule of the lines: one has changed "{0}" and the other "{1}", which together nobody has tried.',
-          own ?? mine?.[0] ?? '',
-          other ?? theirs?.[0] ?? '',
-        ),
-      ]
-    : [];
+  return isBoth ? [untried(own ?? mine?.[0] ?? '', other ?? theirs?.[0] ?? '')] : [];
 }
 
-/** What a value means, without what people say of it. */
+function untried(one: string, other: string): Phrase {
+  return phrase(
+    'The rule of the lines: one has changed "{0}" and the other "{1}", which together nobody has tried.',
+    one,
+    other,
+  );
+}
+
+/** Samples of one side where the other has changed what they show: they may no longer fit. */
+function untriedSamples({ mine, theirs, base }: Three): readonly Phrase[] {
+  const samplesOf = (side: Node | undefined) => entriesOf(['samples'], childOf(side, 'samples'))?.keys() ?? [];
+  for (const [one, other] of [
+    [mine, theirs],
+    [theirs, mine],
+  ]) {
+    const known = new Set([...samplesOf(one), ...samplesOf(base)]);
+    const changed = [...LINE_RULE, 'totals', 'copies', 'slots'].find((key) => {
+      const [now, there, then] = [one, other, base].map((side) => substance(childOf(side, key)));
+      return now !== there && now !== then;
+    });
+    if (changed !== undefined && [...samplesOf(other)].some((name) => !known.has(name)))
+      return [untried(changed, 'samples')];
+  }
+  return [];
+}
+
+/** What a value or a list of values means, without what people say of it. */
 function substance(node: Node | undefined): string {
+  if (node?.type === 'array') return `[${(node.children ?? []).map(substance).join(', ')}]`;
   const value: unknown = node && getNodeValue(node);
-  if (typeof value !== 'object' || value === null || Array.isArray(value)) return sorted(value ?? null);
+  if (typeof value !== 'object' || value === null) return sorted(value ?? null);
   return sorted(Object.fromEntries(Object.entries(value).filter(([key]) => ![...REMARKS, ...CLAIMS].includes(key))));
 }
 
@@ -223,32 +285,4 @@ function nameOf(path: Path): string {
 function bothChanged(path: Path, mine: Node | undefined, theirs: Node | undefined): Phrase {
   const inWords = (node: Node | undefined) => (node === undefined ? phrase('nothing') : plainText(node));
   return phrase('{0}: both have changed it. Mine: {1}; theirs: {2}.', nameOf(path), inWords(mine), inWords(theirs));
-}
-
-/** Where a way leads in a text. */
-function nodeAt(root: Node | undefined, path: Path): Node | undefined {
-  let node = root;
-  for (const [i, part] of path.entries())
-    node = typeof part === 'string' ? childOf(node, part) : entriesOf(path.slice(0, i), node)?.get(part.entry);
-  return node;
-}
-
-/** The text of mine after one step. What is taken over is written as theirs has it. */
-function stepped(text: string, { path, kind }: Step, theirs: string): string {
-  const root = readJson(text).root?.node;
-  const [node, parent] = [nodeAt(root, path), nodeAt(root, path.slice(0, -1))];
-  if (parent === undefined) return text;
-  if (kind === 'remove') {
-    const child = parent.type === 'object' ? node?.parent : node;
-    return child === undefined ? text : editedProfile(text, [removedChild(text, parent, child)]);
-  }
-  const taken = nodeAt(readJson(theirs).root?.node, path);
-  if (taken === undefined) return text;
-  const value = theirs.slice(taken.offset, taken.offset + taken.length);
-  if (node !== undefined) return text.slice(0, node.offset) + value + text.slice(node.offset + node.length);
-  const key = path.at(-1);
-  return editedProfile(
-    text,
-    appended(text, parent, () => (typeof key === 'string' ? `${JSON.stringify(key)}: ${value}` : value)),
-  );
 }

@@ -182,7 +182,11 @@ describe('where an option was seen', () => {
     const other = { ...TRIED, by: 'Ben' };
     const told = { how: 'told' };
     const merge = (mine: object, theirs: object, base: object) =>
-      mergeProfiles({ mine: text(mine), theirs: text(theirs), base: text(base) });
+      mergeProfiles({
+        mine: { name: 'mine', text: text(mine) },
+        theirs: { name: 'theirs', text: text(theirs) },
+        base: { name: 'base', text: text(base) },
+      });
     const seenIn = (merged: ReturnType<typeof merge>) => {
       assert.ok(merged.ok && merged.value.text !== undefined, JSON.stringify(merged));
       return JSON.parse(merged.value.text).options[0].seen;
