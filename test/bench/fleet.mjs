@@ -33,8 +33,8 @@ export function benchFleet(rows, cars = 500) {
       rows.push({
         cars: JSON.parse(stdout).cars.length,
         'in one folder': flat,
-        ms,
-        'CPU ms (wanted: 3000)': cpu * 1000,
+        'ms (wanted: 3000)': ms,
+        'CPU ms': cpu * 1000,
       });
     } finally {
       rmSync(folder, { recursive: true, force: true });
