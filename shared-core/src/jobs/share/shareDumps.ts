@@ -24,7 +24,7 @@ import { withMaskedBytes } from './maskedDump.js';
 import { maskedRows } from './maskedRows.js';
 import { isOpenIn, maskedText } from './maskedText.js';
 import { isInPairs, isTooShort, isVin, joined, type Mask, masksOf, type Secret } from './masks.js';
-import { type Ordinals, personalOptions, personalWrites } from './personalPlaces.js';
+import { type Invented, personalOptions, personalWrites } from './personalPlaces.js';
 import { allSecrets, isAmong, knowsVin, ownSecrets } from './secrets.js';
 import { maskedProfile } from './sharedProfile.js';
 
@@ -54,14 +54,16 @@ export function shareDumps(
   }
   const own = ownSecrets(sources.map(({ dump }) => dump));
   const secrets = allSecrets(own, hidden);
-  const masks = masksOf(secrets);
+  const given = masksOf(secrets);
+  if (!given.ok) return given;
+  const masks = given.value;
   const names = copyNames([...sources, ...profiles], masks);
   if (!names.ok) return names;
-  const ordinals: Ordinals = new Map();
+  const invented: Invented = { numbers: new Map(), bytes: new Map() };
   const dumps: SharedCopy[] = [];
   const personal = new Set<string>();
   for (const source of sources) {
-    const copy = sharedDump(source, masks, names.value, ordinals);
+    const copy = sharedDump(source, masks, names.value, invented);
     if (!copy.ok) return refuse(phrase('{0}: {1} Nothing was written.', source.name, copy.why));
     dumps.push(copy.value.copy);
     for (const id of copy.value.personal) personal.add(id);
@@ -140,14 +142,14 @@ function sharedDump(
   source: ToShare,
   masks: readonly Mask[],
   names: ReadonlyMap<string, string>,
-  ordinals: Ordinals,
+  invented: Invented,
 ): Result<{ readonly copy: SharedCopy; readonly personal: readonly string[] }> {
   const { dump, file } = source;
   const rows = maskedRows(dump, masks, {
     profile: names.get(source.profileFile ?? ''),
     backup: names.get(source.backupFile ?? ''),
   });
-  const places = personalWrites(dump, masks, ordinals);
+  const places = personalWrites(dump, masks, invented);
   if (!places.ok) return places;
   const hits = hitsInBytes(dump, masks, places.value.writes);
   const writes = [...places.value.writes, ...hits.writes];
