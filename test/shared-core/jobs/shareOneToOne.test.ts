@@ -113,7 +113,10 @@ describe('copies of several cars', () => {
     const sources = used.map((value) =>
       source(textOf([value]), { locked }, { file: `file:///cars/${value}`, name: `${value}.cfgdump` }),
     );
-    const few = shareDumps(sources.filter((_, at) => at % 3 === 0), []);
+    const few = shareDumps(
+      sources.filter((_, at) => at % 3 === 0),
+      [],
+    );
     assert.ok(few.ok, few.ok ? '' : say(few.why));
     distinct(few.value.dumps.map(({ text }) => String(dataIn(text)[0])));
     const all = shareDumps(sources, []);

@@ -5,6 +5,7 @@ import { isSeal } from '../../model/headers.js';
 import { dayLooksIn, personalLooksIn } from './looksPersonal.js';
 import { maskedText } from './maskedText.js';
 import type { Mask } from './masks.js';
+import { KEPT_HEADERS } from './secrets.js';
 
 /** What becomes of the rows of a dump that people wrote, and of what they wrote behind its bytes. */
 export interface MaskedRows {
@@ -21,22 +22,6 @@ export interface CopiedNames {
   readonly profile: string | undefined;
   readonly backup: string | undefined;
 }
-
-/** Headers whose values say nothing of a person, but for values that are masked everywhere. */
-const KEPT = [
-  'vin',
-  'vehicle',
-  'part',
-  'software',
-  'module',
-  'fitted',
-  'absent',
-  'seal',
-  'start',
-  'word',
-  'use',
-  'note',
-];
 
 /** Masks what people wrote into a dump, and leaves out headers that tell when and by whom it was read. */
 export function maskedRows(dump: Dump, masks: readonly Mask[], names: CopiedNames): MaskedRows {
@@ -66,7 +51,7 @@ export function maskedRows(dump: Dump, masks: readonly Mask[], names: CopiedName
       return leaveOut(phrase('Row {0}: "@{1}" is left out: what it names is not among the copies', at + 1, name), text);
     }
     if (isSeal(row)) return text;
-    if (!KEPT.includes(name)) return leaveOut(phrase('Row {0}: "@{1}" is left out', at + 1, name), text);
+    if (!KEPT_HEADERS.includes(name)) return leaveOut(phrase('Row {0}: "@{1}" is left out', at + 1, name), text);
     return masked(text, valueSpan.start, text.length, at, name);
   }
 

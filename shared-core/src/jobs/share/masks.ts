@@ -88,7 +88,9 @@ function inOtherBytes(whole: Mask): readonly Mask[] {
   };
   const forms = [utf8ToBytes, utf16(false), utf16(true)];
   // Letters beyond ASCII have other bytes as capitals, and no search takes these for the same.
-  return [...new Set([text, text.toUpperCase(), text.toLowerCase()])].flatMap((written) =>
+  const small = text.toLowerCase();
+  const titled = small.replace(/(?<!\p{L})\p{L}/gu, (letter) => letter.toUpperCase());
+  return [...new Set([text, text.toUpperCase(), small, titled])].flatMap((written) =>
     written.length === mask.length
       ? forms.map((bytesOf, form): Mask => {
           const parts = written.split('').map((own, at) => {

@@ -89,7 +89,8 @@ export function secretsIn(dump: Dump): readonly Secret[] {
   ];
 }
 
-function isTelling(text: string): boolean {
+/** Whether a text is long enough to be looked for elsewhere. */
+export function isTelling(text: string): boolean {
   return text.length >= LEAST_TELLING && new Set(text).size > 1;
 }
 
