@@ -127,3 +127,15 @@ describe('copies of several cars', () => {
     );
   });
 });
+
+describe('copies of one run', () => {
+  const FLAG = { id: 'own', title: 'Own', line: 1, byte: 1, values: { 0: 'no', 1: 'yes' }, personal: true };
+
+  it('all say that bytes are invented where one has any: which one would tell what it was', () => {
+    const [yes = '', no = ''] = copiedTogether([textOf([1]), textOf([0])], { options: [FLAG] });
+    assert.equal(yes, no);
+    assert.match(no, /^@use masked\n/);
+    const plain = [textOf([0, 1]), textOf([0, 2])];
+    assert.deepEqual(copiedTogether(plain, { options: [FLAG] }), plain);
+  });
+});

@@ -102,6 +102,7 @@ export function maskedBytes(
     }
     found.push({ ...match, at: Math.min(...own.map(({ at }) => at)), count: own.length });
   }
+  found.sort((a, b) => a.at - b.at);
   return { bytes: now, found, places: new Set([...known].map((half) => half >> 1)) };
 }
 

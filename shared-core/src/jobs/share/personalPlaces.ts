@@ -14,10 +14,11 @@ import { readOptionValue } from '../../options/readOptionValue.js';
 import { inAllCopies } from '../../profile/copiedPlaces.js';
 import { optionWidth } from '../../profile/places.js';
 import type { Option, Place } from '../../profile/profile.js';
+import { isSecured } from '../../profile/secured.js';
 import { placeInSlot } from '../../profile/slotPlaces.js';
 import { countedMask, isVin, type Mask, nothingFor, type Secret } from './masks.js';
 
-/** An option that the profile calls personal, or whose name says it, as each slot has it. */
+/** An option that the profile calls personal, whose name says it, or that is the text of a key, as each slot has it. */
 export interface PersonalOption {
   readonly option: Option;
   readonly isVin: boolean;
@@ -33,9 +34,18 @@ export function personalOptions(dump: Dump): readonly PersonalOption[] {
     const raw = readOption(dump, option)?.raw;
     const text = raw === undefined ? undefined : textIn(option, raw);
     const holdsVin = option.meaning.kind === 'text' && ((text !== undefined && isVin(text)) || VIN_NAME.test(named));
-    if (option.personal !== true && !holdsVin && !SERIAL_NAME.test(named)) return [];
+    const isCode = isSecured(option) && option.meaning.kind === 'text';
+    if (option.personal !== true && !holdsVin && !isCode && !SERIAL_NAME.test(named)) return [];
     return inAllSlots(dump, option).map((one) => ({ option: one, isVin: holdsVin }));
   });
+}
+
+/** Options of keys, immobiliser or alarm that are numbers and are left as they are. */
+export function codesLeft(dump: Dump): readonly Option[] {
+  const personal = new Set(personalOptions(dump).map(({ option }) => option.id));
+  return dump.profile.options.filter(
+    (option) => isSecured(option) && option.meaning.kind === 'number' && !personal.has(option.id),
+  );
 }
 
 /** The same option where each slot has it, in force or not. */

@@ -24,7 +24,8 @@ import { withMaskedBytes } from './maskedDump.js';
 import { maskedRows } from './maskedRows.js';
 import { isOpenIn, maskedText } from './maskedText.js';
 import { isInPairs, isTooShort, isVin, joined, type Mask, masksOf, type Secret } from './masks.js';
-import { type Invented, personalOptions, personalWrites } from './personalPlaces.js';
+import { mirrorsOf } from './mirrors.js';
+import { codesLeft, type Invented, personalOptions, personalWrites } from './personalPlaces.js';
 import { allSecrets, isAmong, knowsVin, ownSecrets } from './secrets.js';
 import { maskedProfile } from './sharedProfile.js';
 
@@ -60,14 +61,22 @@ export function shareDumps(
   const names = copyNames([...sources, ...profiles], masks);
   if (!names.ok) return names;
   const invented: Invented = { numbers: new Map(), bytes: new Map() };
-  const dumps: SharedCopy[] = [];
-  const personal = new Set<string>();
-  for (const source of sources) {
-    const copy = sharedDump(source, masks, names.value, invented);
-    if (!copy.ok) return refuse(phrase('{0}: {1} Nothing was written.', source.name, copy.why));
-    dumps.push(copy.value.copy);
-    for (const id of copy.value.personal) personal.add(id);
-  }
+  const copiesOf = (isMasked: boolean): Result<readonly Made[]> => {
+    const made: Made[] = [];
+    for (const source of sources) {
+      const copy = sharedDump(source, masks, names.value, invented, isMasked);
+      if (!copy.ok) return refuse(phrase('{0}: {1} Nothing was written.', source.name, copy.why));
+      made.push(copy.value);
+    }
+    return done(made);
+  };
+  const first = copiesOf(false);
+  if (!first.ok) return first;
+  // That one copy has no invented bytes would tell what it holds.
+  const made = first.value.some(({ isChanged }) => isChanged) ? copiesOf(true) : first;
+  if (!made.ok) return made;
+  const dumps = made.value.map(({ copy }) => copy);
+  const personal = new Set(made.value.flatMap((one) => one.personal));
   const shared: SharedCopy[] = [];
   for (const source of profiles) {
     const copy = maskedProfile(source, masks, names.value, personal);
@@ -83,7 +92,9 @@ export function shareDumps(
   const notes = [
     ...notesOn(sources, secrets),
     ...notFound.map((text) => phrase('"{0}" was found in none of the copies', text)),
-    ...hidden.filter(isTooShort).map((text) => phrase('"{0}" is too short to be looked for in the bytes', text)),
+    ...hidden
+      .filter((text) => isTooShort(text) && /\d/.test(text))
+      .map((text) => phrase('"{0}" is too short to be looked for in the bytes as digits', text)),
   ];
   return done({ dumps, profiles: shared, notes, notFound, knowsVin: knowsVin(secrets) });
 }
@@ -138,21 +149,32 @@ function copyNames(
   return done(names);
 }
 
+interface Made {
+  readonly copy: SharedCopy;
+  /** The options that it has otherwise, and those that are called personal. */
+  readonly personal: readonly string[];
+  /** Whether it has invented bytes. */
+  readonly isChanged: boolean;
+}
+
+/** A copy, which says that it has invented bytes where it has some, or where others have that `isMasked`. */
 function sharedDump(
   source: ToShare,
   masks: readonly Mask[],
   names: ReadonlyMap<string, string>,
   invented: Invented,
-): Result<{ readonly copy: SharedCopy; readonly personal: readonly string[] }> {
+  isMasked: boolean,
+): Result<Made> {
   const { dump, file } = source;
-  const rows = maskedRows(dump, masks, {
-    profile: names.get(source.profileFile ?? ''),
-    backup: names.get(source.backupFile ?? ''),
-  });
   const places = personalWrites(dump, masks, invented);
   if (!places.ok) return places;
   const hits = hitsInBytes(dump, masks, places.value.writes);
   const writes = [...places.value.writes, ...hits.writes];
+  const cells = new Set([...writes.map(cellKey), ...hits.cells]);
+  const own = { profile: names.get(source.profileFile ?? ''), backup: names.get(source.backupFile ?? '') };
+  const [data] = bytesInOrders(dump);
+  const isInvented = (index: number) => data !== undefined && cells.has(cellKey(data.cellAt(index)));
+  const rows = maskedRows(dump, masks, own, mirrorsOf(dump, writes, cells));
   const lineEnd = lineEndOf(dump.rows);
   // While bytes are masked, headers by which a dump is never written are away.
   const isAway = (row: number) => {
@@ -182,9 +204,9 @@ function sharedDump(
     return seal === 'anew' ? text.slice(0, row.valueSpan.start) + sealOf(after) + text.slice(row.valueSpan.end) : [];
   });
   // What is said of it may stand behind rows that have no place for it.
-  const notation = isChanged ? withItsHeaders(dump.notation) : dump.notation;
+  const notation = isMasked || isChanged ? withItsHeaders(dump.notation) : dump.notation;
   const read = (text: string) => bind(readRows(text, notation), notation, dump.profile.asRead ?? dump.profile);
-  const text = isChanged ? markedAsMasked(read(texts.join(''))) : texts.join('');
+  const text = isMasked || isChanged ? markedAsMasked(read(texts.join(''))) : texts.join('');
   const copy = read(text);
   const { fresh, gone } = problemsApart(source, copy);
   if (fresh !== undefined) return refuse(phrase('In the copy something would be wrong that is right here: {0}', fresh));
@@ -204,24 +226,20 @@ function sharedDump(
     ],
     says: [
       ...(seal === undefined ? [] : [sealInWords(seal)]),
-      ...(isChanged
+      ...(isMasked || isChanged
         ? [phrase('"@use masked" in it says that bytes are invented, so it is no way back for any module')]
         : []),
       ...gone.map((what) => phrase('not wrong in the copy: {0}', what)),
     ],
     left: [
       ...rows.looks,
+      ...codesLeft(dump).map(({ title }) => phrase('{0}: a number of keys, immobiliser or alarm', title)),
       ...bytesInOrders(copy)
         .slice(0, 1)
-        .flatMap((ordered) =>
-          personalLooks(
-            ordered,
-            masks.map(({ mask }) => mask),
-          ),
-        ),
+        .flatMap((ordered) => personalLooks(ordered, isInvented)),
     ],
   };
-  return done({ copy: shared, personal: personalIds(dump, copy) });
+  return done({ copy: shared, personal: personalIds(dump, copy), isChanged });
 }
 
 /** The options that a copy has otherwise, and those that are called personal. */
@@ -242,8 +260,15 @@ function hitsInBytes(
   dump: Dump,
   masks: readonly Mask[],
   before: readonly ByteWrite[],
-): { readonly writes: readonly ByteWrite[]; readonly found: readonly Phrase[]; readonly masks: readonly Mask[] } {
+): {
+  readonly writes: readonly ByteWrite[];
+  /** All cells of values that were found, by their keys. */
+  readonly cells: ReadonlySet<number>;
+  readonly found: readonly Phrase[];
+  readonly masks: readonly Mask[];
+} {
   const writes = new Map<number, ByteWrite>();
+  const cells = new Set<number>();
   const done = new Set(before.map(cellKey));
   const found = new Map<string, Phrase>();
   const own = new Set<Mask>();
@@ -254,6 +279,7 @@ function hitsInBytes(
       found.set(say(said), said);
       own.add(finding.mask);
     }
+    for (const index of masked.places) cells.add(cellKey(cellAt(index)));
     for (const [index, value] of masked.bytes.entries()) {
       if (value === bytes[index]) continue;
       const cell = cellAt(index);
@@ -261,7 +287,7 @@ function hitsInBytes(
       if (!done.has(key) && !writes.has(key)) writes.set(key, { ...cell, value, reason: 'option' });
     }
   }
-  return { writes: [...writes.values()], found: [...found.values()], masks: [...own] };
+  return { writes: [...writes.values()], cells, found: [...found.values()], masks: [...own] };
 }
 
 function findingInWords(at: Phrase, { mask, coding, reversed, count }: Finding): Phrase {
