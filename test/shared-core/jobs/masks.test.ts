@@ -63,6 +63,10 @@ describe('a mask', () => {
   });
 
   it('holds nothing of any value, forwards or backwards', () => {
+    // Of two letters as masks have them, beside a longer text of letters alone.
+    assert.doesNotMatch(masks('aaAAa', 'Xx').get('aaAAa') ?? '', /xx/i);
+    // Of one digit, beside longer numbers.
+    assert.doesNotMatch(masks('B4712345', '0 - ').get('B4712345') ?? '', /0/);
     // By its form "X001" would come first.
     assert.notEqual(masks('Q987', 'X001').get('Q987'), 'X001');
     assert.notEqual(masks('Q987', '100X').get('Q987'), 'X001');

@@ -366,7 +366,13 @@ describe('what looks personal in bytes', () => {
 
 describe('the report on what was left', () => {
   it('names nothing that is invented, in whatever way a VIN was written', () => {
-    for (const vin of [VIN, '0DEM0T4X5 TA020418', '0DEM0T4X5-TA020418', '0DEM 0T4X 5TA0 2041 8']) {
+    for (const vin of [
+      VIN,
+      '0DEM0T4X5 TA020418',
+      '0DEM0T4X5-TA020418',
+      '0DEM 0T4X 5TA0 2041 8',
+      '0DEM0T4X5\u200bTA020418',
+    ]) {
       const reversed = [...VIN].reverse();
       const { left, notes, knowsVin } = copied(
         source(

@@ -30,6 +30,23 @@ describe('a name that is to be hidden', () => {
       }
   });
 
+  it('is told with how it was coded', () => {
+    const said = (bytes: readonly number[], hidden: string) =>
+      copied(source(textOf([0x80, ...bytes])), [hidden]).said.filter((one) => one.startsWith('Line'));
+    const told = (count: number, how: string) => [
+      `Line 1, byte 2: personal value (${count} characters, ${how}), masked`,
+    ];
+    assert.deepEqual(said(utf8('Krämer'), 'Krämer'), told(6, 'UTF-8'));
+    assert.deepEqual(said(latin('Krämer'), 'Krämer'), told(6, 'ASCII'));
+    assert.deepEqual(said(little('Krämer'), 'Krämer'), told(6, 'UTF-16'));
+    assert.deepEqual(said(big('Żółwik'), 'Żółwik'), told(6, 'UTF-16'));
+  });
+
+  it('leaves no mark of an accent, however it is written', () => {
+    const { text } = copied(source(textOf([], ['# Kra\u0308mer, Krämer'])), ['Krämer']);
+    assert.match(text, /^# [A-Za-z]{7}, [A-Za-z]{6}$/m);
+  });
+
   it('is masked in comments in whatever order its words are, and no other word is', () => {
     const all = ['# Ada', '# Borg', '# Borg, Ada; A. Borg; AdaBorg; ada_borg', '# adapter, Cyborg'];
     const { text, notFound } = copied(source(textOf([], all)), ['Ada Borg']);

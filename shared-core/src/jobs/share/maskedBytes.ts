@@ -92,10 +92,15 @@ export function maskedBytes(
   const matches = masks.filter(({ inBytes }) => inBytes).flatMap((mask) => matchesOf(bytes, mask));
   const known = new Set<number>();
   const found: Finding[] = [];
-  for (const { places, ...match } of matches.sort((a, b) => b.places.length - a.places.length)) {
+  // Of the same length, plain characters go before what is done to them.
+  const isDone = ({ coding }: Match) => (coding === 'ascii' ? 0 : 1);
+  matches.sort((a, b) => b.places.length - a.places.length || isDone(a) - isDone(b));
+  for (const { places, ...match } of matches) {
     const own = places.filter(({ halves }) => !halves.some((half) => known.has(half)));
     const [first] = own;
     if (first === undefined) continue;
+    // What is left of a value that is masked already.
+    if (own.length < places.length && own.every(({ at, put }) => put(bytes[at] as number) === bytes[at])) continue;
     for (const { at, halves, put } of own) {
       now[at] = put(now[at] as number);
       for (const half of halves) known.add(half);

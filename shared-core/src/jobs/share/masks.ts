@@ -16,12 +16,14 @@ export interface Mask {
   readonly asWord?: boolean;
   /** The value that it is another form or a part of. */
   readonly of?: string;
+  /** How a text is coded of which each byte is a character here, and how many characters it has itself. */
+  readonly coded?: { readonly as: 'UTF-8' | 'UTF-16'; readonly count: number };
 }
 
 export type Secret = Omit<Mask, 'mask'>;
 
 /** What people put between characters that belong together. */
-export const BETWEEN = /[\s._:/\\|,;'"()[\]-]/;
+export const BETWEEN = /[\s\p{Cf}._:/\\|,;'"()[\]-]/u;
 
 /** A text without what is between its characters. */
 export function joined(text: string): string {
@@ -78,7 +80,7 @@ function unchecked(mask: string): string {
   return isVin(mask) ? mask.slice(0, 8) + mask.slice(9) : mask;
 }
 
-/** A value as each of its bytes is a character, where that is not the value itself: in UTF-8 and in UTF-16. */
+/** A value as each of its bytes is a character: in UTF-8 beyond ASCII, in UTF-16 beyond Latin-1, which is searched as it is. */
 function inOtherBytes(whole: Mask): readonly Mask[] {
   const { text, mask, inBytes } = whole;
   if (!inBytes || /^[\0-\x7f]*$/.test(text)) return [];
@@ -86,7 +88,7 @@ function inOtherBytes(whole: Mask): readonly Mask[] {
     const code = one.charCodeAt(0);
     return isBig ? [code >> 8, code & 0xff] : [code & 0xff, code >> 8];
   };
-  const forms = [utf8ToBytes, utf16(false), utf16(true)];
+  const forms = [utf8ToBytes, ...(/^[\0-\xff]*$/.test(text) ? [] : [utf16(false), utf16(true)])];
   // Letters beyond ASCII have other bytes as capitals, and no search takes these for the same.
   const small = text.toLowerCase();
   const titled = small.replace(/(?<!\p{L})\p{L}/gu, (letter) => letter.toUpperCase());
@@ -100,7 +102,8 @@ function inOtherBytes(whole: Mask): readonly Mask[] {
             return [bytes, now] as const;
           });
           const [from = '', to = ''] = [0, 1].map((which) => parts.map((part) => part[which]).join(''));
-          return { ...whole, text: from, mask: to, inParts: false, of: whole.of ?? text };
+          const coded = { as: form === 0 ? 'UTF-8' : 'UTF-16', count: mask.length } as const;
+          return { ...whole, text: from, mask: to, inParts: false, of: whole.of ?? text, coded };
         })
       : [],
   );
@@ -142,30 +145,33 @@ export function nibbleFor(character: string): number {
 const LETTERS = 'XYZABCDEFGHJKLMNPRSTUVW';
 
 /**
- * A letter for each letter, 0 for each digit, and a number in the last digits, or letters where there are none. The
- * letters beside digits are others for each number too, so that parts of a value stay apart.
+ * A letter for each letter, 0 for each digit while that will do, and a number in the last digits, or letters where there are none. The
+ * letters beside digits are others for each number too, so that parts of a value stay apart, and those of a text
+ * without any for each round of the last one.
  */
 export function countedMask(text: string, number: number): string {
   const hasDigits = /\p{Nd}/u.test(text);
-  const own = LETTERS.charAt(hasDigits ? (number - 1) % LETTERS.length : 0);
+  const round = hasDigits ? number - 1 : Math.floor(number / LETTERS.length);
+  const own = LETTERS.charAt(round % LETTERS.length);
+  const filler = String(Math.floor(number / 1000) % 10);
   const characters = Array.from(text, (character) =>
     /\p{Nd}/u.test(character)
-      ? '0'
+      ? filler
       : /\p{Lu}/u.test(character)
         ? own
-        : /\p{L}/u.test(character)
+        : /[\p{L}\p{M}]/u.test(character)
           ? own.toLowerCase()
           : character,
   );
   const places = [...characters.keys()].reverse();
   // The 9th character of a VIN is its check digit.
   const free = isVin(text) ? places.filter((at) => at !== 8) : places;
-  const digits = free.filter((at) => characters[at] === '0');
+  const digits = free.filter((at) => characters[at] === filler);
   const letters = free.filter((at) => characters[at]?.toUpperCase() === own);
   let left = number;
   for (const at of [...digits, ...letters]) {
     if (left === 0) break;
-    const isDigit = characters[at] === '0';
+    const isDigit = characters[at] === filler;
     const base = isDigit ? 10 : LETTERS.length;
     const letter = LETTERS.charAt((LETTERS.indexOf(own) + left) % base);
     characters[at] = isDigit ? String(left % base) : characters[at] === own ? letter : letter.toLowerCase();

@@ -1,5 +1,5 @@
 import { hasPlaceForHeaders, headersToAdd } from '../../actions/backup.js';
-import { listed, type Phrase, phrase, say } from '../../base/phrase.js';
+import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../../base/result.js';
 import { editLine } from '../../base/span.js';
 import { checkDump } from '../../checks/checkDump.js';
@@ -8,7 +8,6 @@ import { uncheckedSums } from '../../checks/sumsLeft.js';
 import { apartFromHeaders, withItsHeaders } from '../../format/behindHeaders.js';
 import { lineEndOf, readRows } from '../../format/rows.js';
 import { unreadRows } from '../../model/account.js';
-import type { ByteWrite } from '../../model/byteWrite.js';
 import { cellKey } from '../../model/cell.js';
 import { bind, type Dump } from '../../model/dump.js';
 import { whyFlawed } from '../../model/gate.js';
@@ -18,12 +17,13 @@ import { sealOf } from '../../model/seal.js';
 import type { Option } from '../../profile/profile.js';
 import type { ProfileToShare, SharedCopy } from './copies.js';
 import { bytesInOrders } from './dumpBytes.js';
+import { hitsInDump } from './hitsInDump.js';
 import { personalLooks, shown } from './looksPersonal.js';
-import { type Finding, maskedBytes } from './maskedBytes.js';
+import { maskedBytes } from './maskedBytes.js';
 import { withMaskedBytes } from './maskedDump.js';
 import { maskedRows } from './maskedRows.js';
 import { isOpenIn, maskedText } from './maskedText.js';
-import { isInPairs, isTooShort, isVin, joined, type Mask, masksOf, type Secret } from './masks.js';
+import { isTooShort, type Mask, masksOf, type Secret } from './masks.js';
 import { mirrorsOf } from './mirrors.js';
 import { codesLeft, type Invented, personalOptions, personalWrites } from './personalPlaces.js';
 import { allSecrets, isAmong, knowsVin, ownSecrets } from './secrets.js';
@@ -168,7 +168,7 @@ function sharedDump(
   const { dump, file } = source;
   const places = personalWrites(dump, masks, invented);
   if (!places.ok) return places;
-  const hits = hitsInBytes(dump, masks, places.value.writes);
+  const hits = hitsInDump(dump, masks, places.value.writes);
   const writes = [...places.value.writes, ...hits.writes];
   const cells = new Set([...writes.map(cellKey), ...hits.cells]);
   const own = { profile: names.get(source.profileFile ?? ''), backup: names.get(source.backupFile ?? '') };
@@ -253,62 +253,6 @@ function sealAfter(dump: Dump, isChanged: boolean): SharedCopy['seal'] {
   if (dump.sealHolds === undefined) return undefined;
   if (!isChanged) return 'kept';
   return dump.sealHolds ? 'anew' : 'dropped';
-}
-
-/** Values that are found anywhere in the bytes of a dump, and the writes that mask them. */
-function hitsInBytes(
-  dump: Dump,
-  masks: readonly Mask[],
-  before: readonly ByteWrite[],
-): {
-  readonly writes: readonly ByteWrite[];
-  /** All cells of values that were found, by their keys. */
-  readonly cells: ReadonlySet<number>;
-  readonly found: readonly Phrase[];
-  readonly masks: readonly Mask[];
-} {
-  const writes = new Map<number, ByteWrite>();
-  const cells = new Set<number>();
-  const done = new Set(before.map(cellKey));
-  const found = new Map<string, Phrase>();
-  const own = new Set<Mask>();
-  for (const { bytes, cellAt, nameOf } of bytesInOrders(dump).slice(0, 2)) {
-    const masked = maskedBytes(bytes, masks);
-    for (const finding of masked.found) {
-      const said = findingInWords(nameOf(finding.at), finding);
-      found.set(say(said), said);
-      own.add(finding.mask);
-    }
-    for (const index of masked.places) cells.add(cellKey(cellAt(index)));
-    for (const [index, value] of masked.bytes.entries()) {
-      if (value === bytes[index]) continue;
-      const cell = cellAt(index);
-      const key = cellKey(cell);
-      if (!done.has(key) && !writes.has(key)) writes.set(key, { ...cell, value, reason: 'option' });
-    }
-  }
-  return { writes: [...writes.values()], cells, found: [...found.values()], masks: [...own] };
-}
-
-function findingInWords(at: Phrase, { mask, coding, reversed, count }: Finding): Phrase {
-  const how = {
-    ascii: 'ASCII',
-    'utf-16': 'UTF-16',
-    bcd: 'BCD',
-    hex: 'hex',
-    parted: phrase('ASCII in every second byte'),
-    inverted: phrase('inverted ASCII'),
-    swapped: phrase('ASCII with its halves swapped'),
-    paired: phrase('ASCII with the bytes of each pair exchanged'),
-    turned: phrase('UTF-16, BCD or pairs with their bits turned'),
-    mirrored: phrase('ASCII with its bits from last to first'),
-  }[coding];
-  const { length } = isInPairs(mask.text) ? joined(mask.text) : mask.text;
-  const part = count < length ? phrase('{0} of {1} characters', count, length) : phrase('{0} characters', count);
-  const what = isVin(mask.text) ? phrase('VIN') : phrase('personal value');
-  return reversed
-    ? phrase('{0}: {1} ({2}, {3}, from last to first), masked', at, what, part, how)
-    : phrase('{0}: {1} ({2}, {3}), masked', at, what, part, how);
 }
 
 /** The text of a copy that says, where its form says it, that bytes of it are invented: it is no way back for any module. */
