@@ -23,35 +23,26 @@ export function mirrorsOf(dump: Dump, writes: readonly ByteWrite[], masked: Read
   const values = new Map(writes.map((write) => [cellKey(write), write.value]));
   const found = dump.rows.flatMap((record, row): readonly Mirror[] => {
     if (record.kind !== 'record') return [];
-    const bytes = Array.from({ length: dump.layout.dataCount[row] ?? 0 }, (_, byte) => {
+    const bytes = Array.from({ length: Math.min(dump.layout.dataCount[row] ?? 0, record.count) }, (_, byte) => {
       const key = cellKey({ row, byte });
       const was = byteOf(record, byte);
       return { was: shown(was), now: shown(values.get(key) ?? was), isMasked: masked.has(key) };
     });
-    const isShown = bytes.map(({ was }) => was !== undefined);
-    const isHidden = bytes.map(({ was, isMasked }) => was !== undefined && isMasked);
-    const last = bytes.length - 1;
-    const parts = [
-      [isShown.indexOf(true), isShown.lastIndexOf(true)] as const,
-      ...runsIn(isShown),
-      ...runsIn(isHidden),
-    ];
-    return [[0, last] as const, ...parts].flatMap(([from, to], index) => {
-      const isBlank = (at: number) => bytes[at]?.was === ' ' && index > 0;
-      let [start, end] = [Math.max(0, from), to];
+    const whole = [0, bytes.length - 1] as const;
+    const hidden = runsIn(bytes.map(({ was, isMasked }) => was !== undefined && isMasked));
+    return [whole, whole, ...hidden].flatMap(([start, end], index) => {
+      // All but the first are without what is no character at their ends.
+      const isBlank = (at: number) => index > 0 && (bytes[at]?.was ?? ' ') === ' ';
       while (start < end && isBlank(start)) start++;
       while (start < end && isBlank(end)) end--;
       const part = bytes.slice(start, end + 1);
-      const text = part.map(({ was = '.' }) => was).join('');
-      const count = text.replace(/[^A-Z0-9]/gi, '').length;
+      const count = part.filter(({ was = '' }) => /[A-Z0-9]/i.test(was)).length;
       if (count < LEAST_SHOWN || !part.some(({ isMasked }) => isMasked)) return [];
-      const pattern = part.map(({ was }) =>
-        was === undefined || was === ' ' ? '[^A-Z0-9]' : was.replace(/\W/, '\\$&'),
-      );
+      const pattern = part.map(({ was = ' ' }) => (was === ' ' ? '[^A-Z0-9]' : was.replace(/\W/, '\\$&')));
       return {
         row,
         was: new RegExp(`(?<![A-Z0-9])${pattern.join('')}(?![A-Z0-9])`, 'gi'),
-        now: part.map(({ was, now = '.' }) => (was === undefined || was === ' ' ? undefined : now)),
+        now: part.map(({ was = ' ', now = '.' }) => (was === ' ' ? undefined : now)),
         isTelling: index === 0 || count >= LEAST_ANYWHERE,
       };
     });
