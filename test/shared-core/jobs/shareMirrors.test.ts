@@ -64,6 +64,11 @@ describe('comments with the characters of each line', () => {
     assert.match(now, /# "0X"\n# 0X is read/);
   });
 
+  it('of a line that is too short are those of the bytes that it has', () => {
+    const rows = textOf([...codes('QZRT'), 0x80, 0x80], ['# QZRT']).replace(/^1: .* \| ../m, '1: 51 5A 52 54 80');
+    assert.match(copied(source(rows), ['QZRT']).text, /^# XXXY\n1: 58 58 58 59 80$/m);
+  });
+
   it('keep what only looks like a part of it, far from the line or in a longer word', () => {
     const rows = ['# 18 of them', '# A0418B', '# bank 7'];
     const bytes = [0x80, 0x80, ...Array(22).fill(0x11), 0x80, ...codes(VIN).slice(-4), 0x80];

@@ -112,12 +112,21 @@ describe('the value of a header that is left out', () => {
   });
 
   it('is left alone where it tells of the module or is any word', () => {
-    const rows = ['@part RB-200177', '@trim Comfort', '@hardware RB-200177', '@country 17', '@tool 471190'];
-    const kept = '# Comfort, RB-200177, 17, 471190';
+    const rows = [
+      '@part RB-200177',
+      '@trim Comfort',
+      '@hardware RB-200177',
+      '@country 17',
+      '@tool 471190',
+      '@base 0x00012345',
+      '@vin -',
+      '@vehicle ?',
+    ];
+    const kept = '# Comfort, RB-200177, 17, 471190, 0x00012345, ?';
     const { text } = copied(source(textOf([], [...rows, kept])));
     assert.deepEqual(
       text.split('\n').filter((row) => /^[@#]/.test(row)),
-      ['@part RB-200177', kept],
+      ['@part RB-200177', '@vin -', '@vehicle ?', kept],
     );
   });
 });

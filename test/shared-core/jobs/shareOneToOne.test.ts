@@ -90,6 +90,23 @@ describe('copies of several cars', () => {
     distinct(copies.map(dataOf));
   });
 
+  it('have days that there are, in each order in which a profile writes them', () => {
+    const date = { bytes: '1-3', coding: 'bcd', personal: true };
+    const options = ['DDMMYY', 'YYMMDD'].map((order, at) => ({
+      ...{ ...date, id: order, title: order, date: order },
+      line: 1 + at,
+    }));
+    const day = [0x11, 0x11, 0x11];
+    const [copy = ''] = copiedTogether([textOf([...day, 0x80, 0x80, 0x80, ...day])], { options });
+    assert.deepEqual(
+      [dataIn(copy).slice(0, 3), dataIn(copy).slice(6, 9)],
+      [
+        [0x01, 0x01, 0x00],
+        [0x00, 0x01, 0x01],
+      ],
+    );
+  });
+
   it('have no special value in place of another one', () => {
     const number = { number: { coding: 'bcd' }, special: { 1: 'erased' } };
     const options = [{ id: 'own', title: 'Own', line: 1, bytes: '1-2', ...number, personal: true }];

@@ -235,8 +235,7 @@ function inventedRaw(option: Option, raw: bigint, masks: readonly Mask[], invent
       if (whyUnknown(option, value, raw) === undefined) yield value;
     }
   };
-  const numbers = meaning.kind === 'number' ? [meaning.min, meaning.max, meaning.scale] : [];
-  const kind = [meaning.kind, width, isBcd, ...numbers, ...special.keys()].join(' ');
+  const kind = [JSON.stringify(meaning), width, ...special.keys()].join();
   return inventedFor(invented.numbers, kind, raw, candidates());
 }
 

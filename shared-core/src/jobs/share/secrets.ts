@@ -30,7 +30,7 @@ function told(text: string, inParts: boolean): Secret {
 
 /** What the dumps themselves say that is personal. */
 export function ownSecrets(dumps: readonly Dump[]): readonly Secret[] {
-  return dumps.flatMap((dump) => [
+  const all = dumps.flatMap((dump) => [
     ...headerValues(dump, 'vin').map((text) => told(text, true)),
     // What a person calls a vehicle may be a few words, of which only all together tell something.
     ...headerValues(dump, 'vehicle').map((text) => told(text, false)),
@@ -39,6 +39,8 @@ export function ownSecrets(dumps: readonly Dump[]): readonly Secret[] {
     ),
     ...secretsIn(dump),
   ]);
+  // Signs alone, such as a dash, tell nothing.
+  return all.filter(({ text }) => /[\p{L}\p{Nd}]/u.test(text));
 }
 
 /** Names of headers that tell who, and of those that tell of the module or of files. */
@@ -51,7 +53,7 @@ function ofLeftOut(header: string, value: string): readonly Secret[] {
     const words = wordsOf(value);
     return words.length > 0 ? [{ text: value, inParts: false, inBytes: true }, ...words] : [asWord(value, value)];
   }
-  const isNumber = isTelling(value) && value.replace(/\D/g, '').length >= LEAST_OF_NUMBER;
+  const isNumber = isTelling(value) && !value.startsWith('0x') && value.replace(/\D/g, '').length >= LEAST_OF_NUMBER;
   return isNumber && !OF_THE_MODULE.test(header) ? [told(value, value.length > SHORT)] : [];
 }
 
