@@ -83,7 +83,7 @@ describe('copies for others', () => {
     const hidden = [...traces(VIN).values()].flatMap((bytes) => [...bytes, 0xee]);
     write(
       `${VIN}-body.cfgdump`,
-      dumpOf([...headers, `@note for ${VIN.toLowerCase()}, again ${reversed(VIN)}`, '@owner Jo Example'], hidden, [
+      dumpOf([...headers, `@note for ${VIN.toLowerCase()}, again ${reversed(VIN)}`, '@owner Jo Muster'], hidden, [
         `# car 0DEM0-T4X5T-A0204-18, hex ${hexOf(ascii(VIN))}`,
         '# taken by jo@example.org, call +49 30 1234567',
       ]),
@@ -104,7 +104,7 @@ describe('copies for others', () => {
           `${how} in the digits of ${name}`,
         );
       }
-      for (const written of [VIN, reversed(VIN), VIN.slice(-6), 'Jo Example', '4711'])
+      for (const written of [VIN, reversed(VIN), VIN.slice(-6), 'Jo Muster', '4711'])
         assert.ok(
           !text.replace(/[\s-]/g, '').toUpperCase().includes(written.replace(/[\s-]/g, '').toUpperCase()),
           written,
@@ -213,7 +213,7 @@ describe('copies for others', () => {
     assert.equal(missed.status, 1, missed.stderr);
     assert.match(missed.stdout, /^"ZZTOP99" was found in none of the copies$/m);
     const { stdout: short } = share('14', '2041');
-    assert.match(short, /^"14" is too short to be looked for in the bytes$/m);
+    assert.match(short, /^"14" is too short to be looked for in the bytes as digits$/m);
     assert.doesNotMatch(short, /"2041" is too short/);
     assert.doesNotMatch(missed.stdout, /"10 22 31" was found/);
     assert.doesNotMatch(read('out-10 22 31,ZZTOP99/a.cfgdump'), /10 22 31/);

@@ -35,6 +35,16 @@ export function someDates(meaning: DateMeaning | CountedDateMeaning, width: numb
   return EXAMPLES.flatMap((moment) => rawOfDate(meaning, partsIn(meaning, moment), width) ?? []);
 }
 
+/** The raw values of moments from the beginning of 2000 on, each with another day, week and minute than the one before. */
+export function* datesFrom2000(meaning: DateMeaning | CountedDateMeaning, width: number): Generator<bigint> {
+  for (let n = 0; n < 4096; n++) {
+    const day = { YYYY: 2000 + Math.floor(n / 336), MM: 1 + (Math.floor(n / 28) % 12), DD: 1 + (n % 28) };
+    const moment = { ...day, WW: 1 + (n % 52), hh: Math.floor(n / 60) % 24, mm: n % 60, ss: 0 };
+    const raw = rawOfDate(meaning, partsIn(meaning, moment), width);
+    if (raw !== undefined) yield raw;
+  }
+}
+
 const EXAMPLES = [
   { YYYY: 2024, MM: 2, DD: 29, WW: 9, hh: 13, mm: 5, ss: 0 },
   { YYYY: 2031, MM: 10, DD: 17, WW: 42, hh: 20, mm: 48, ss: 36 },

@@ -6,83 +6,28 @@ import { unfitBackup } from '../../../shared-core/src/checks/backup.js';
 import { checkDump } from '../../../shared-core/src/checks/index.js';
 import { shareDumps } from '../../../shared-core/src/jobs/index.js';
 import { personalLooks, personalLooksIn, vinsIn } from '../../../shared-core/src/jobs/share/looksPersonal.js';
-import { sealInWords, sharedInWords, type ToShare } from '../../../shared-core/src/jobs/share/shareDumps.js';
+import { sealInWords, sharedInWords } from '../../../shared-core/src/jobs/share/shareDumps.js';
 import { sharedPage } from '../../../shared-core/src/jobs/share/sharedPage.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
 import { headerValues } from '../../../shared-core/src/model/headers.js';
-import { bindText, type Dump } from '../../../shared-core/src/model/index.js';
+import { bindText } from '../../../shared-core/src/model/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { EMPTY_PROFILE } from '../../../shared-core/src/profile/readProfile.js';
+import {
+  codes,
+  copied,
+  dataIn,
+  digits,
+  hexOf,
+  PROFILE_FILE,
+  problems,
+  refusal,
+  source,
+  sumOf,
+  textOf,
+  VIN,
+} from '../../support/sharedCopies.js';
 import { profileOf } from '../../support/smallDumps.js';
-
-const VIN = '0DEM0T4X5TA020418';
-const PROFILE_FILE = 'file:///cars/m.dump-profile.json';
-
-const PROFILE = {
-  lines: { from: 1, to: 6, data: 6, sum: 1 },
-  lineSum: { method: 'add', over: ['data'] },
-  totals: [{ name: 'file sum', label: 'total', method: 'add', bits: 16, over: ['data'] }],
-};
-
-const codes = (text: string) => Array.from(text, (character) => character.charCodeAt(0));
-const digits = (byte: number) => byte.toString(16).toUpperCase().padStart(2, '0');
-const hexOf = (bytes: readonly number[]) => bytes.map(digits).join(' ');
-const sumOf = (bytes: readonly number[]) => bytes.reduce((sum, byte) => sum + byte, 0);
-
-/** The text of a dump of six lines, with sums worked out here. */
-function textOf(bytes: readonly number[], headers: readonly string[] = [], withTotal = true): string {
-  const data = [...bytes, ...Array<number>(36).fill(0x11)].slice(0, 36);
-  const lines = Array.from({ length: 6 }, (_, i) => data.slice(6 * i, 6 * i + 6));
-  const total = sumOf(data);
-  return [
-    ...headers,
-    ...lines.map((own, i) => `${i + 1}: ${hexOf(own)} | ${digits(sumOf(own) & 0xff)}`),
-    ...(withTotal ? [`total: ${digits(total >> 8)} ${digits(total & 0xff)}`] : []),
-    '',
-  ].join('\n');
-}
-
-const source = (text: string, more: object = {}, about: Partial<ToShare> = {}): ToShare => ({
-  file: 'file:///cars/a.cfgdump',
-  name: 'a.cfgdump',
-  dump: bindText('a.cfgdump', text, profileOf({ ...PROFILE, ...more })),
-  profile: { kind: 'read' },
-  profileFile: PROFILE_FILE,
-  backupFile: undefined,
-  ...about,
-});
-
-function copied(from: ToShare, hidden: readonly string[] = []) {
-  const result = shareDumps([from], [], hidden);
-  assert.ok(result.ok, result.ok ? '' : say(result.why));
-  const [copy] = result.value.dumps;
-  assert.ok(copy);
-  const dump = bindText('a.cfgdump', copy.text, from.dump.profile);
-  return {
-    ...result.value,
-    copy,
-    text: copy.text,
-    dump,
-    said: copy.masked.map((one) => say(one)),
-    says: copy.says.map((one) => say(one)),
-    left: copy.left.map((one) => say(one)),
-  };
-}
-
-function refusal(from: ToShare, hidden: readonly string[] = []): string {
-  const result = shareDumps([from], [], hidden);
-  assert.ok(!result.ok);
-  return say(result.why);
-}
-
-const problems = (dump: Dump) =>
-  checkDump({ dump, profile: { kind: 'read' }, backup: { kind: 'none' }, modules: () => [] }).map(
-    ({ code, label }) => `${code} ${label ?? ''}`,
-  );
-const dataIn = (text: string) =>
-  [...text.matchAll(/^\d: ([0-9A-F ]+?) \|/gm)].flatMap(([, pairs = '']) =>
-    pairs.split(' ').map((pair) => Number.parseInt(pair, 16)),
-  );
 
 describe('values that are looked for in copies', () => {
   const FILLED = [...codes(VIN), 0x80, ...codes('Q7Z9KB'), 0x80, 0x80, 0x80, 0x80];
@@ -126,7 +71,7 @@ describe('values that are looked for in copies', () => {
 
   it('have masks in which none of them is, whatever is between the characters', () => {
     const { text } = copied(source(textOf([], ['@vehicle van 12-7'])), ['10']);
-    assert.match(text, /^@vehicle xxx 00-2$/m);
+    assert.match(text, /^@vehicle yyy 00-2$/m);
   });
 
   it('are named where they were found in no copy: what is asked for is never passed over in silence', () => {
@@ -339,10 +284,10 @@ describe('rows of a copy for others', () => {
 });
 
 describe('what looks personal in bytes', () => {
-  const looks = (bytes: readonly number[], invented: readonly string[] = []) =>
+  const looks = (bytes: readonly number[], invented: readonly number[] = []) =>
     personalLooks(
       { bytes: Uint8Array.from(bytes), nameOf: (index) => phrase('{0}', index), cellAt: (byte) => ({ row: 0, byte }) },
-      invented,
+      (index) => invented.includes(index),
     ).map((one) => say(one));
 
   it('is told apart where it is a VIN, each once, so that it can be masked too', () => {
@@ -367,7 +312,10 @@ describe('what looks personal in bytes', () => {
     for (const nothing of ['Worksho', 'AAAAAAAA', 'A-B-A-B-', '--------', '::A:B:C:'])
       assert.deepEqual(looks(codes(nothing)), [], nothing);
     assert.deepEqual(looks(codes('  Ab12    ')), ['0: the text "  Ab12    "'], 'blanks around it do not count');
-    assert.deepEqual(looks(codes('Workshop'), ['workshop']), [], 'what is invented is not told');
+    const places = (text: string) => [...codes(text).keys()];
+    assert.deepEqual(looks(codes('Workshop'), places('Workshop')), [], 'what is invented is not told');
+    assert.deepEqual(looks(codes('Work shop'), [0, 1, 2, 3, 5, 6, 7, 8]), [], 'a blank in it tells nothing');
+    assert.deepEqual(looks(codes('Workshop'), places('Worksho')), ['0: the text "Workshop"']);
     assert.deepEqual(looks(codes(VIN)), [`0: "${VIN}", which holds what looks like a VIN`]);
   });
 
@@ -396,6 +344,11 @@ describe('what looks personal in bytes', () => {
       assert.deepEqual(looks([0xff, ...bytes, 0xff, 0xff]), expected(1));
     });
 
+  it('is no day that is invented, and one where only a part of it is', () => {
+    assert.deepEqual(looks([0x20, 0x24, 0x02, 0x26], [0, 1, 2, 3]), []);
+    assert.deepEqual(looks([0x20, 0x24, 0x02, 0x26], [0, 1, 2]), ['0: 20240226, which may be a date']);
+  });
+
   it('is each day once, and none in a text', () => {
     assert.deepEqual(looks([0x20, 0x24, 0x02, 0x26, 0x01, 0x02, 0x24]), [
       '0: 20240226, which may be a date',
@@ -408,6 +361,56 @@ describe('what looks personal in bytes', () => {
     const many = looks(Array.from({ length: 12 }, () => [0x20, 0x24, 0x02, 0x26]).flat());
     assert.equal(many.length, 11);
     assert.equal(many.at(-1), '… and 2 more of this kind');
+  });
+});
+
+describe('the report on what was left', () => {
+  it('names nothing that is invented, in whatever way a VIN was written', () => {
+    for (const vin of [
+      VIN,
+      '0DEM0T4X5 TA020418',
+      '0DEM0T4X5-TA020418',
+      '0DEM 0T4X 5TA0 2041 8',
+      '0DEM0T4X5\u200bTA020418',
+    ]) {
+      const reversed = [...VIN].reverse();
+      const { left, notes, knowsVin } = copied(
+        source(
+          textOf(
+            [0x80, ...codes(VIN.slice(8)), 0x80, ...codes(reversed.join('')), ...Array<number>(8).fill(0x80)],
+            [`@vin ${vin}`, `# ${reversed.join('')}`],
+          ),
+        ),
+      );
+      assert.deepEqual([left, notes, knowsVin], [[], [], true], vin);
+    }
+  });
+
+  it('says of a short text only what is true: it is masked as characters, and digits of it are not looked for', () => {
+    const bytes = [0x80, ...codes('Kim'), 0x80, ...codes('AB1'), 0x80];
+    const { said, notes, text } = copied(source(textOf(bytes, [`@vin ${VIN}`])), ['Kim', 'AB1']);
+    assert.deepEqual(
+      notes.map((one) => say(one)),
+      ['"AB1" is too short to be looked for in the bytes as digits'],
+    );
+    assert.doesNotMatch(String.fromCharCode(...dataIn(text)), /Kim|AB1/);
+    assert.equal(said.filter((one) => one.includes('(3 characters, ASCII)')).length, 2);
+  });
+
+  it('names keys and codes that are numbers and stay; a text of that kind is masked', () => {
+    const options = [
+      { id: 'code', title: 'Key code', line: 1, bytes: '1-4', text: 'ascii', hazard: 'security' },
+      { id: 'pin', title: 'PIN', line: 2, bytes: '1-2', number: { coding: 'bcd' }, hazard: 'security' },
+      { id: 'lock', title: 'Immobiliser', line: 3, byte: 1, values: { 17: 'on', 0: 'off' }, hazard: 'security' },
+    ];
+    const bytes = [...codes('W5T3'), 0x80, 0x80, 0x47, 0x12];
+    const { text, left, said, dump } = copied(source(textOf(bytes, [`@vin ${VIN}`, '# W5T3']), { options }));
+    assert.doesNotMatch(String.fromCharCode(...dataIn(text)) + text, /W5T3/);
+    assert.deepEqual(dataIn(text).slice(6), dataIn(textOf(bytes)).slice(6));
+    assert.ok(said.includes('Key code: something invented is in its place'), said.join());
+    assert.deepEqual(left[0], 'PIN: a number of keys, immobiliser or alarm');
+    assert.doesNotMatch(left.join(), /Key code|Immobiliser:/);
+    assert.deepEqual(problems(dump), []);
   });
 });
 
@@ -520,7 +523,7 @@ describe('personal places of a copy for others', () => {
       assert.equal(said[0], 'Own: something invented is in its place');
     });
 
-  it('hold a day that nobody takes for a real one, and nothing where a text is too short to be known again', () => {
+  it('hold a day that nobody takes for a real one, and another text where one is too short to be known again', () => {
     const put = (option: object, bytes: readonly number[]) => {
       const options = [{ id: 'own', title: 'Own', line: 1, personal: true, ...option }];
       return dataIn(copied(source(textOf(bytes), { options })).text).slice(0, bytes.length);
@@ -533,13 +536,14 @@ describe('personal places of a copy for others', () => {
       3652 >> 8,
       3652 & 0xff,
     ]);
-    assert.deepEqual(put({ bytes: '1-6', text: 'ascii' }, codes('ab1   ')), codes('      '));
+    assert.deepEqual(put({ bytes: '1-6', text: 'ascii' }, codes('ab1   ')), codes('xx1   '));
   });
 
   it('are looked for elsewhere where they say enough: texts and decimal digits of five characters, in whole or in part', () => {
     const elsewhere = (option: object, bytes: readonly number[], comment: string) => {
       const options = [{ id: 'own', title: 'Own', line: 1, personal: true, ...option }];
-      return copied(source(textOf(bytes, [`# ${comment}`]), { options })).text.includes(`# ${comment}\n`);
+      // As a word of its own it might be a mirror of the bytes.
+      return copied(source(textOf(bytes, [`# a${comment}b`]), { options })).text.includes(`# a${comment}b\n`);
     };
     const text = { bytes: '1-6', text: 'ascii' };
     assert.equal(elsewhere(text, codes('Q7Z9K '), 'Q7Z9K'), false);
@@ -550,7 +554,7 @@ describe('personal places of a copy for others', () => {
     assert.equal(elsewhere({ bytes: '1-3', number: {} }, [0x12, 0x34, 0x56], '123456'), true);
     const region = (bytes: readonly number[], comment: string) => {
       const locked = [{ line: 1, bytes: '1-6', why: 'identity', personal: true }];
-      return copied(source(textOf(bytes, [`# ${comment}`]), { locked })).text.includes(`# ${comment}\n`);
+      return copied(source(textOf(bytes, [`# a${comment}b`]), { locked })).text.includes(`# a${comment}b\n`);
     };
     for (const end of [0, 0x20, 0xff]) assert.equal(region([...codes('Q7Z9K'), end], 'Q7Z9K'), false);
     assert.equal(region([...codes('Q7Z9K'), 0x7f], 'Q7Z9K'), true, 'bytes that are no text');
@@ -638,7 +642,7 @@ describe('personal places of a copy for others', () => {
       assert.deepEqual(region([0x20, 0x12, 0x34, 0x56, 0x78, 0x90], key), [0, 0, 0, 0, 0, 1]);
       assert.deepEqual(region([0xa1, 0xb2, 0xc3, 0xd4, 0xe5, 0xf6], key), [0, 0, 0, 0, 0, 1]);
     }
-    assert.deepEqual(region([0, 0, 0, 0, 0, 1]), [1, 0, 0, 0, 0, 1]);
+    assert.deepEqual(region([0, 0, 0, 0, 0, 1]), [0, 0, 0, 0, 0, 2]);
     assert.deepEqual(region([0, 0, 0, 0, 0x55, 0x66]), [0, 0, 0, 0, 0, 1]);
     assert.match(String.fromCharCode(...region(codes('Q7 9KB'))), /^[A-Z]\d \d[A-Z]{2}$/);
     const text = String.fromCharCode(...region(codes('Q7Z9KB')));

@@ -4,9 +4,10 @@ import { describe, it } from 'mocha';
 import { say } from '../../../shared-core/src/base/phrase.js';
 import { hitsIn } from '../../../shared-core/src/jobs/share/hits.js';
 import { maskedBytes } from '../../../shared-core/src/jobs/share/maskedBytes.js';
-import { isInPairs, masksOf } from '../../../shared-core/src/jobs/share/masks.js';
+import { isInPairs } from '../../../shared-core/src/jobs/share/masks.js';
 import { personalOptions, secretsIn } from '../../../shared-core/src/jobs/share/personalPlaces.js';
 import { maskedProfile, profilesNamedIn } from '../../../shared-core/src/jobs/share/sharedProfile.js';
+import { masksFor } from '../../support/sharedCopies.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 
 const VIN = '0DEM0T4X5TA020418';
@@ -61,7 +62,7 @@ describe('a value in other text or bytes', () => {
   ];
   for (const [way, write] of WAYS)
     it(`is masked in bytes as it is written there, ${way}, in both directions, and each character is told once`, () => {
-      const masks = masksOf([{ text: VIN, inParts: true, inBytes: true }]);
+      const masks = masksFor([{ text: VIN, inParts: true, inBytes: true }]);
       const mask = masks[0]?.mask ?? '';
       const forwards = maskedBytes(Uint8Array.from(write(codes(VIN))), masks).found;
       assert.deepEqual(
@@ -82,7 +83,7 @@ describe('a value in other text or bytes', () => {
     });
 
   it('is told at each place by itself where it is in the bytes several times', () => {
-    const masks = masksOf([{ text: VIN, inParts: true, inBytes: true }]);
+    const masks = masksFor([{ text: VIN, inParts: true, inBytes: true }]);
     const bytes = Uint8Array.from([...codes(VIN), ...Array(40).fill(0xc3), ...codes(VIN)]);
     assert.deepEqual(
       maskedBytes(bytes, masks).found.map(({ at, count }) => [at, count]),
@@ -94,7 +95,7 @@ describe('a value in other text or bytes', () => {
   });
 
   it('is masked in small letters where it is written so, whatever is done to its bits', () => {
-    const masks = masksOf([{ text: 'Q7Z9KB', inParts: true, inBytes: true }]);
+    const masks = masksFor([{ text: 'Q7Z9KB', inParts: true, inBytes: true }]);
     const mask = codes((masks[0]?.mask ?? '').toLowerCase());
     for (const turn of [(byte: number) => byte, (byte: number) => 0xff - byte])
       assert.deepEqual([...maskedBytes(Uint8Array.from(codes('q7z9kb').map(turn)), masks).bytes], mask.map(turn));
@@ -119,7 +120,7 @@ describe('a value in other text or bytes', () => {
   for (const [turned, turn] of Object.entries(TURNS))
     for (const [way, write] of Object.entries(WRITTEN))
       it(`is masked in bytes as ${way}, ${turned}, in both directions`, () => {
-        const masks = masksOf([{ text: VIN, inParts: true, inBytes: true }]);
+        const masks = masksFor([{ text: VIN, inParts: true, inBytes: true }]);
         const mask = masks[0]?.mask ?? '';
         for (const order of [(all: readonly number[]) => all, (all: readonly number[]) => [...all].reverse()]) {
           const bytes = (text: string) => order(write(codes(text)).map(turn));
@@ -129,7 +130,7 @@ describe('a value in other text or bytes', () => {
       });
   for (const [turned, turn] of Object.entries(TURNS))
     it(`is masked in bytes as the two digits of a byte, ${turned}`, () => {
-      const masks = masksOf([{ text: '9071835246', inParts: true, inBytes: true }]);
+      const masks = masksFor([{ text: '9071835246', inParts: true, inBytes: true }]);
       const bytes = (text: string) => (text.match(/../g) ?? []).map((two) => turn(Number.parseInt(two, 16)));
       const masked = maskedBytes(Uint8Array.from(bytes('9071835246')), masks);
       assert.deepEqual([...masked.bytes], bytes(masks[0]?.mask ?? ''));
@@ -139,7 +140,7 @@ describe('a value in other text or bytes', () => {
     const isFound = (text: string, digits: string, inParts = true) =>
       maskedBytes(
         Uint8Array.from((digits.padEnd(16, 'F').match(/../g) ?? []).map((pair) => Number.parseInt(pair, 16))),
-        masksOf([{ text, inParts, inBytes: true }]),
+        masksFor([{ text, inParts, inBytes: true }]),
       ).found.some(({ coding }) => coding === 'bcd');
     assert.equal(isFound('AB123456CD', '123456'), true);
     assert.equal(isFound('AB12345CD', '12345'), false);
@@ -250,7 +251,7 @@ describe('a profile for others', () => {
 
   it('names other profiles as their copies are called, and is else the same but for what is masked', () => {
     assert.deepEqual(profilesNamedIn(text), ['a.dump-profile.json', 'b.dump-profile.json', 'c.dump-profile.json']);
-    const masks = masksOf([{ text: VIN, inParts: true, inBytes: true }]);
+    const masks = masksFor([{ text: VIN, inParts: true, inBytes: true }]);
     const uri = (name: string) => `file:///${name}.dump-profile.json`;
     const names = new Map(['a', 'b', 'c'].map((name) => [`${name}.dump-profile.json`, uri(name)]));
     const copies = new Map([
@@ -273,7 +274,7 @@ describe('a profile for others', () => {
   });
 
   it('is masked in all that people wrote for people, and is refused where a rule holds it', () => {
-    const masks = masksOf([{ text: 'Q7Z9KB', inParts: true, inBytes: true }]);
+    const masks = masksFor([{ text: 'Q7Z9KB', inParts: true, inBytes: true }]);
     const mask = masks[0]?.mask ?? '';
     const share = (json: object) =>
       maskedProfile(
@@ -376,7 +377,7 @@ describe('a profile for others', () => {
     const share = (values: readonly string[]) =>
       maskedProfile(
         { file: 'file:///own', name: 'own', text, names: new Map() },
-        masksOf(values.map((value) => ({ text: value, inParts: value.length > 5, inBytes: true }))),
+        masksFor(values.map((value) => ({ text: value, inParts: value.length > 5, inBytes: true }))),
         new Map(),
         NOTHING,
       );

@@ -8,11 +8,15 @@ const MOST = 10;
 const LEAST_TEXT = 8;
 
 /** What looks personal in bytes and was left: nobody has said that it is, and it may mean something else. */
-export function personalLooks({ bytes, nameOf }: AddressedBytes, invented: readonly string[]): readonly Phrase[] {
-  const texts = textsIn(bytes).filter(
-    ({ text }) => !invented.some((mask) => text.toUpperCase().includes(mask.toUpperCase())),
-  );
-  const dates = datesIn(bytes).filter(({ from }) => !texts.some((one) => from < one.end && from + 3 > one.from));
+export function personalLooks(
+  { bytes, nameOf }: AddressedBytes,
+  isInvented: (index: number) => boolean,
+): readonly Phrase[] {
+  const isLeft = (from: number, end: number) =>
+    bytes.subarray(from, end).some((byte, at) => byte !== 0x20 && !isInvented(from + at));
+  const texts = textsIn(bytes).filter(({ from, end }) => isLeft(from, end));
+  const days = datesIn(bytes).filter(({ from, digits }) => isLeft(from, from + digits.length / 2));
+  const dates = days.filter(({ from }) => !texts.some((one) => from < one.end && from + 3 > one.from));
   return [
     ...shown(
       texts.filter(({ text }) => VIN_IN_TEXT.test(text)),
@@ -29,7 +33,8 @@ export function personalLooks({ bytes, nameOf }: AddressedBytes, invented: reado
 /** The same of what people wrote. */
 export function personalLooksIn(row: number, text: string, invented: readonly string[]): readonly Phrase[] {
   const at = row + 1;
-  const isInvented = (found: string) => invented.some((mask) => mask.toUpperCase() === found.toUpperCase());
+  const isInvented = (found: string) =>
+    invented.some((mask) => [mask, [...mask].reverse().join('')].includes(found.toUpperCase()));
   return [
     ...everyOne(VIN_IN_TEXT, text)
       .filter((found) => !isInvented(found))

@@ -1,4 +1,4 @@
-import { hitsIn, LEAST_DIFFERENT, type Look } from './hits.js';
+import { type Hit, hitsIn, LEAST_DIFFERENT, type Look } from './hits.js';
 import { BETWEEN, isInPairs, LEAST_IN_BYTES, type Mask, nibbleFor } from './masks.js';
 
 /** How a value was written where it was found. */
@@ -75,65 +75,93 @@ const LEAST_DIGITS = 6;
 
 const HEX = Array.from('0123456789ABCDEF', (digit) => digit.charCodeAt(0));
 
-/** Bytes in which no value is left that is to be masked, in whatever way it is written, and what was found. */
+/** A value where it was found, and what each of its characters becomes there: the half or halves of a byte. */
+interface Match extends Omit<Finding, 'at' | 'count'> {
+  readonly places: readonly { readonly at: number; readonly halves: readonly number[]; readonly put: Turn }[];
+}
+
+/**
+ * Bytes in which no value is left that is to be masked, in whatever way it is written, and what was found. What is found of
+ * one value goes before a shorter part of another: two values that begin alike stay two.
+ */
 export function maskedBytes(
   bytes: Uint8Array,
   masks: readonly Mask[],
-): { readonly bytes: Uint8Array; readonly found: readonly Finding[] } {
+): { readonly bytes: Uint8Array; readonly found: readonly Finding[]; readonly places: ReadonlySet<number> } {
   const now = Uint8Array.from(bytes);
+  const matches = masks.filter(({ inBytes }) => inBytes).flatMap((mask) => matchesOf(bytes, mask));
+  const known = new Set<number>();
   const found: Finding[] = [];
-  for (const mask of masks.filter(({ inBytes }) => inBytes)) {
-    const known = new Set<number>();
-    for (const [coding, look] of LOOKS) {
-      const { turn = (byte: number) => byte } = look;
-      // Bytes that are parted by anything are found by chance unless the whole value is there.
-      const least = look.wide === 'any' ? mask.text.length : leastOf(mask, LEAST_IN_BYTES);
-      const partner = (at: number) => partnerOf(at, look.paired, bytes.length);
-      const units = look.paired === undefined ? bytes : bytes.map((_, at) => bytes[partner(at)] as number);
-      const hits = hitsIn(units, mask.text, { ...look, least }).filter((hit) => !known.has(partner(hit.at)));
-      for (const { at: found, character } of hits) {
-        const at = partner(found);
-        known.add(at);
-        const code = mask.mask.charCodeAt(character);
-        const was = turn(bytes[at] as number);
-        const isSmall = was >= 0x61 && was <= 0x7a && code >= 0x41 && code <= 0x5a;
-        now[at] = turn(isSmall ? code + 0x20 : code);
-      }
-      const step = look.wide === undefined ? 1 : 2;
-      for (const [at, count] of runsOf(
-        hits.map((hit) => hit.at),
-        step,
-      ))
-        found.push({ mask, coding, reversed: look.reversed === true, at, count });
+  // Of the same length, plain characters go before what is done to them.
+  const isDone = ({ coding }: Match) => (coding === 'ascii' ? 0 : 1);
+  matches.sort((a, b) => b.places.length - a.places.length || isDone(a) - isDone(b));
+  for (const { places, ...match } of matches) {
+    const own = places.filter(({ halves }) => !halves.some((half) => known.has(half)));
+    const [first] = own;
+    if (first === undefined) continue;
+    // What is left of a value that is masked already.
+    if (own.length < places.length && own.every(({ at, put }) => put(bytes[at] as number) === bytes[at])) continue;
+    for (const { at, halves, put } of own) {
+      now[at] = put(now[at] as number);
+      for (const half of halves) known.add(half);
     }
-    for (const run of digitRuns(mask)) {
-      const digitsOf = (text: string) => run.places.map((at) => text.charAt(at)).join('');
-      for (const { isTurned, turn, swapped } of DIGIT_TURNS) {
-        const digits = halvesOf(bytes.map(turn), swapped);
-        for (const reversed of [false, true]) {
-          const hits = hitsIn(digits, digitsOf(mask.text), { least: run.least, reversed });
-          for (const { at, character } of hits) {
-            const value = nibbleFor(mask.mask.charAt(run.places[character] as number));
-            const isHigh = (at % 2 === 0) !== swapped;
-            const was = turn(now[at >> 1] as number);
-            now[at >> 1] = turn(isHigh ? (was & 0x0f) | (value << 4) : (was & 0xf0) | value);
-          }
-          for (const [at, count] of runsOf(
-            hits.map((hit) => hit.at),
-            1,
-          ))
-            found.push({
-              mask,
-              coding: isTurned ? 'turned' : run.coding,
-              reversed: reversed !== swapped,
-              at: at >> 1,
-              count,
-            });
-        }
-      }
-    }
+    found.push({ ...match, at: Math.min(...own.map(({ at }) => at)), count: own.length });
   }
-  return { bytes: now, found };
+  found.sort((a, b) => a.at - b.at);
+  return { bytes: now, found, places: new Set([...known].map((half) => half >> 1)) };
+}
+
+function matchesOf(bytes: Uint8Array, mask: Mask): readonly Match[] {
+  const asCharacters = LOOKS.flatMap(([coding, look]) => {
+    const { turn = (byte: number) => byte } = look;
+    // Bytes that are parted by anything are found by chance unless the whole value is there.
+    const least = look.wide === 'any' ? mask.text.length : leastOf(mask, LEAST_IN_BYTES);
+    const partner = (at: number) => partnerOf(at, look.paired, bytes.length);
+    const units = look.paired === undefined ? bytes : bytes.map((_, at) => bytes[partner(at)] as number);
+    const hits = hitsIn(units, mask.text, { ...look, least });
+    return runsOf(hits, look.wide === undefined ? 1 : 2).map(
+      (run): Match => ({
+        mask,
+        coding,
+        reversed: look.reversed === true,
+        places: run.map(({ at: found, character }) => {
+          const at = partner(found);
+          const code = mask.mask.charCodeAt(character);
+          const put = (byte: number) => {
+            const was = turn(byte);
+            const isSmall = was >= 0x61 && was <= 0x7a && code >= 0x41 && code <= 0x5a;
+            return turn(isSmall ? code + 0x20 : code);
+          };
+          return { at, halves: [2 * at, 2 * at + 1], put };
+        }),
+      }),
+    );
+  });
+  const asDigits = digitRuns(mask).flatMap((run) =>
+    DIGIT_TURNS.flatMap(({ isTurned, turn, swapped }) => {
+      const digits = halvesOf(bytes.map(turn), swapped);
+      const text = run.places.map((at) => mask.text.charAt(at)).join('');
+      return [false, true].flatMap((reversed) =>
+        runsOf(hitsIn(digits, text, { least: run.least, reversed }), 1).map(
+          (hits): Match => ({
+            mask,
+            coding: isTurned ? 'turned' : run.coding,
+            reversed: reversed !== swapped,
+            places: hits.map(({ at, character }) => {
+              const value = nibbleFor(mask.mask.charAt(run.places[character] as number));
+              const isHigh = (at % 2 === 0) !== swapped;
+              const put = (byte: number) => {
+                const was = turn(byte);
+                return turn(isHigh ? (was & 0x0f) | (value << 4) : (was & 0xf0) | value);
+              };
+              return { at: at >> 1, halves: [(at & ~1) + (isHigh ? 0 : 1)], put };
+            }),
+          }),
+        ),
+      );
+    }),
+  );
+  return [...asCharacters, ...asDigits];
 }
 
 /** The other place of the pair that a place is in; the place itself where pairs are not exchanged, or it has no other. */
@@ -171,7 +199,7 @@ function digitRuns(mask: Mask): readonly DigitRun[] {
       ? [{ places, least, coding: 'bcd' }]
       : [];
   });
-  return isInPairs(text) ? [pairs, ...decimal] : decimal;
+  return isInPairs(text) ? [...decimal, pairs] : decimal;
 }
 
 /** The halves of all bytes as the codes of hex digits. */
@@ -185,12 +213,14 @@ function halvesOf(bytes: Uint8Array, swapped: boolean): Uint8Array {
   return halves;
 }
 
-function runsOf(places: readonly number[], step: number): readonly (readonly [at: number, count: number])[] {
-  const runs: [number, number][] = [];
-  for (const at of places) {
+/** What was found, cut where places or characters do not follow each other. */
+export function runsOf(hits: readonly Hit[], step: number): readonly (readonly Hit[])[] {
+  const runs: Hit[][] = [];
+  for (const hit of hits) {
     const last = runs.at(-1);
-    if (last !== undefined && last[0] + last[1] * step === at) last[1]++;
-    else runs.push([at, 1]);
+    const before = last?.at(-1);
+    if (before?.at === hit.at - step && Math.abs(hit.character - before.character) === 1) last?.push(hit);
+    else runs.push([hit]);
   }
   return runs;
 }

@@ -5,6 +5,8 @@ import { isSeal } from '../../model/headers.js';
 import { dayLooksIn, personalLooksIn } from './looksPersonal.js';
 import { maskedText } from './maskedText.js';
 import type { Mask } from './masks.js';
+import { type Mirror, mirrored } from './mirrors.js';
+import { KEPT_HEADERS } from './secrets.js';
 
 /** What becomes of the rows of a dump that people wrote, and of what they wrote behind its bytes. */
 export interface MaskedRows {
@@ -22,24 +24,13 @@ export interface CopiedNames {
   readonly backup: string | undefined;
 }
 
-/** Headers whose values say nothing of a person, but for values that are masked everywhere. */
-const KEPT = [
-  'vin',
-  'vehicle',
-  'part',
-  'software',
-  'module',
-  'fitted',
-  'absent',
-  'seal',
-  'start',
-  'word',
-  'use',
-  'note',
-];
-
 /** Masks what people wrote into a dump, and leaves out headers that tell when and by whom it was read. */
-export function maskedRows(dump: Dump, masks: readonly Mask[], names: CopiedNames): MaskedRows {
+export function maskedRows(
+  dump: Dump,
+  masks: readonly Mask[],
+  names: CopiedNames,
+  mirrors: readonly Mirror[],
+): MaskedRows {
   const found = new Set<Mask>();
   const says: Phrase[] = [];
   const looks: Phrase[] = [];
@@ -66,7 +57,7 @@ export function maskedRows(dump: Dump, masks: readonly Mask[], names: CopiedName
       return leaveOut(phrase('Row {0}: "@{1}" is left out: what it names is not among the copies', at + 1, name), text);
     }
     if (isSeal(row)) return text;
-    if (!KEPT.includes(name)) return leaveOut(phrase('Row {0}: "@{1}" is left out', at + 1, name), text);
+    if (!KEPT_HEADERS.includes(name)) return leaveOut(phrase('Row {0}: "@{1}" is left out', at + 1, name), text);
     return masked(text, valueSpan.start, text.length, at, name);
   }
 
@@ -76,9 +67,11 @@ export function maskedRows(dump: Dump, masks: readonly Mask[], names: CopiedName
   }
 
   function masked(text: string, from: number, end: number, at: number, name?: string): string {
-    const { text: now, found: own } = maskedText(text.slice(from, end), masks);
+    const was = text.slice(from, end);
+    const { text: hidden, found: own } = maskedText(was, masks);
+    const now = name === undefined ? mirrored(dump, hidden, at, mirrors) : hidden;
     for (const mask of own) found.add(mask);
-    if (own.length > 0)
+    if (own.length > 0 || now !== was)
       says.push(
         name === undefined
           ? phrase('Row {0}: masked in a comment', at + 1)

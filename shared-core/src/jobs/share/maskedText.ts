@@ -1,5 +1,5 @@
 import { hitsIn } from './hits.js';
-import { maskedBytes } from './maskedBytes.js';
+import { maskedBytes, runsOf } from './maskedBytes.js';
 import { BETWEEN, type Mask } from './masks.js';
 
 /** Characters of a value that count where they are found side by side in what people wrote. */
@@ -17,23 +17,39 @@ export function maskedText(
   const found = new Set<Mask>();
   const places = characters.flatMap((character, at) => (BETWEEN.test(character) ? [] : [at]));
   const codes = places.map((at) => text.charCodeAt(at));
-  for (const mask of masks) {
+  const runs = masks.flatMap((mask) => {
     const written = mask.text.split('').map((character) => (BETWEEN.test(character) ? '' : character));
     const kept = [...written.keys()].filter((at) => written[at] !== '');
     const wanted = written.join('');
-    if (wanted.length === 0) continue;
+    if (wanted.length === 0) return [];
     const least = mask.inParts ? Math.min(LEAST_IN_TEXT, wanted.length) : wanted.length;
-    for (const reversed of [false, true]) {
-      for (const { at, character } of hitsIn(codes, wanted, { least, reversed })) {
-        const place = places[at] as number;
-        characters[place] = likeCase(text.charAt(place), mask.mask.charAt(kept[character] as number));
-        found.add(mask);
-      }
+    return (mask.asWord === true ? [false] : [false, true]).flatMap((reversed) =>
+      runsOf(hitsIn(codes, wanted, { least, reversed }), 1).map((hits) => ({
+        mask,
+        puts: hits.map(({ at, character }) => ({
+          place: places[at] as number,
+          now: mask.mask.charAt(kept[character] as number),
+        })),
+      })),
+    );
+  });
+  const isWhole = (first: number, last: number) =>
+    !LETTER.test(text.charAt(first - 1)) && !LETTER.test(text.charAt(last + 1));
+  const known = new Set<number>();
+  for (const { mask, puts } of runs.sort((a, b) => b.puts.length - a.puts.length)) {
+    if (mask.asWord === true && !isWhole(puts[0]?.place ?? 0, puts.at(-1)?.place ?? 0)) continue;
+    for (const { place, now } of puts) {
+      if (known.has(place)) continue;
+      known.add(place);
+      characters[place] = likeCase(text.charAt(place), now);
+      found.add(mask);
     }
   }
   for (const mask of maskHex(text, characters, masks)) found.add(mask);
   return { text: characters.join(''), found: [...found] };
 }
+
+const LETTER = /[\p{L}\p{N}]/u;
 
 function likeCase(was: string, now: string): string {
   return was !== was.toUpperCase() ? now.toLowerCase() : now;

@@ -1,4 +1,3 @@
-import { hexBytes } from '../../base/hex.js';
 import { phrase, say } from '../../base/phrase.js';
 import { done, type Result, refuse } from '../../base/result.js';
 import type { ByteWrite } from '../../model/byteWrite.js';
@@ -6,7 +5,7 @@ import { cellKey, presentCells, wholePlace } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { calledLine } from '../../model/lineName.js';
 import { putBits } from '../../model/optionBits.js';
-import { exampleDate } from '../../model/optionDate.js';
+import { datesFrom2000 } from '../../model/optionDate.js';
 import { readOption } from '../../model/optionReading.js';
 import { rawOfText, textOf } from '../../model/optionText.js';
 import { byteAt } from '../../model/totals.js';
@@ -15,10 +14,11 @@ import { readOptionValue } from '../../options/readOptionValue.js';
 import { inAllCopies } from '../../profile/copiedPlaces.js';
 import { optionWidth } from '../../profile/places.js';
 import type { Option, Place } from '../../profile/profile.js';
+import { isSecured } from '../../profile/secured.js';
 import { placeInSlot } from '../../profile/slotPlaces.js';
-import { isVin, type Mask, type Secret } from './masks.js';
+import { countedMask, isVin, type Mask, nothingFor, type Secret } from './masks.js';
 
-/** An option that the profile calls personal, or whose name says it, as each slot has it. */
+/** An option that the profile calls personal, whose name says it, or that is the text of a key, as each slot has it. */
 export interface PersonalOption {
   readonly option: Option;
   readonly isVin: boolean;
@@ -34,9 +34,18 @@ export function personalOptions(dump: Dump): readonly PersonalOption[] {
     const raw = readOption(dump, option)?.raw;
     const text = raw === undefined ? undefined : textIn(option, raw);
     const holdsVin = option.meaning.kind === 'text' && ((text !== undefined && isVin(text)) || VIN_NAME.test(named));
-    if (option.personal !== true && !holdsVin && !SERIAL_NAME.test(named)) return [];
+    const isCode = isSecured(option) && option.meaning.kind === 'text';
+    if (option.personal !== true && !holdsVin && !isCode && !SERIAL_NAME.test(named)) return [];
     return inAllSlots(dump, option).map((one) => ({ option: one, isVin: holdsVin }));
   });
+}
+
+/** Options of keys, immobiliser or alarm that are numbers and are left as they are. */
+export function codesLeft(dump: Dump): readonly Option[] {
+  const personal = new Set(personalOptions(dump).map(({ option }) => option.id));
+  return dump.profile.options.filter(
+    (option) => isSecured(option) && option.meaning.kind === 'number' && !personal.has(option.id),
+  );
 }
 
 /** The same option where each slot has it, in force or not. */
@@ -90,7 +99,8 @@ export function secretsIn(dump: Dump): readonly Secret[] {
   ];
 }
 
-function isTelling(text: string): boolean {
+/** Whether a text is long enough to be looked for elsewhere. */
+export function isTelling(text: string): boolean {
   return text.length >= LEAST_TELLING && new Set(text).size > 1;
 }
 
@@ -117,34 +127,52 @@ function textOfBytes(bytes: Uint8Array): string | undefined {
   return isText ? String.fromCharCode(...bytes.subarray(0, end)) : undefined;
 }
 
-/** Which one of all values of its kind a value is, in all dumps that are shared: the same one gets the same mask. */
-export type Ordinals = Map<string, number>;
+/** What stands for each value, by its kind, in all dumps that are shared: one for the same value, another one for another. */
+export interface Invented {
+  readonly numbers: ByKind<bigint>;
+  readonly bytes: ByKind<Uint8Array>;
+}
 
-function ordinalOf(ordinals: Ordinals, key: string): number {
-  const known = ordinals.get(key) ?? ordinals.size + 1;
-  ordinals.set(key, known);
-  return known;
+type ByKind<T> = Map<string, Map<string, T>>;
+
+/** The number that comes after all for which something is invented. */
+function nextOf({ numbers, bytes }: Invented): number {
+  return [...numbers.values(), ...bytes.values()].reduce((count, { size }) => count + size, 1);
+}
+
+/** What stands for a value of a kind: the first of the candidates that stands for no other one; undefined where none is left. */
+function inventedFor<T>(all: ByKind<T>, kind: string, value: T, candidates: Iterable<T>): T | undefined {
+  const own = all.get(kind) ?? new Map<string, T>();
+  const known = own.get(String(value));
+  if (known !== undefined) return known;
+  const taken = new Set([String(value), ...Array.from(own.values(), String)]);
+  for (const one of candidates) {
+    if (taken.has(String(one))) continue;
+    all.set(kind, own.set(String(value), one));
+    return one;
+  }
+  return undefined;
 }
 
 /** The bytes of all personal places with something invented in them, in the form that the profile wants there. */
 export function personalWrites(
   dump: Dump,
   masks: readonly Mask[],
-  ordinals: Ordinals,
+  invented: Invented,
 ): Result<{ readonly writes: readonly ByteWrite[]; readonly names: readonly string[] }> {
   const writes = new Map<number, ByteWrite>();
   const names = new Set<string>();
   for (const { option } of personalOptions(dump)) {
     const raw = readAt(dump, option);
     if (raw === undefined || option.special.has(raw) || isBlank(option, raw)) continue;
-    const invented = inventedRaw(option, raw, masks, ordinals);
-    if (invented === undefined)
+    const value = inventedRaw(option, raw, masks, invented);
+    if (value === undefined)
       return refuse(
         phrase('{0} is personal, and the profile knows no other value that could be put in its place.', option.title),
       );
     names.add(option.title);
     const cells = option.parts.map(({ place }) => wholePlace(dump.layout, place) ?? []);
-    putBits(option, invented, (part, byte, put) => {
+    putBits(option, value, (part, byte, put) => {
       const cell = cells[part]?.[byte];
       if (cell === undefined) return;
       const was = writes.get(cellKey(cell))?.value ?? byteAt(dump.rows, cell) ?? 0;
@@ -153,11 +181,12 @@ export function personalWrites(
   }
   for (const place of personalRegions(dump)) {
     const cells = presentCells(dump.layout, place).filter((cell) => !writes.has(cellKey(cell)));
-    const bytes = cells.map((cell) => byteAt(dump.rows, cell) ?? 0);
-    if (bytes.every((byte) => byte === bytes[0] && (byte === 0 || byte === 0xff || byte === 0x20))) continue;
-    const invented = inventedBytes(Uint8Array.from(bytes), masks, ordinals);
+    const bytes = Uint8Array.from(cells.map((cell) => byteAt(dump.rows, cell) ?? 0));
+    if (isEmpty(bytes)) continue;
+    const value = inventedBytes(bytes, masks, invented);
+    if (value === undefined) return nothingFor(nameOfPlace(dump, place));
     for (const [i, cell] of cells.entries())
-      writes.set(cellKey(cell), { ...cell, value: invented[i] as number, reason: 'option' });
+      writes.set(cellKey(cell), { ...cell, value: value[i] as number, reason: 'option' });
     names.add(say(nameOfPlace(dump, place)));
   }
   return done({ writes: [...writes.values()], names: [...names] });
@@ -173,39 +202,41 @@ function isBlank(option: Option, raw: bigint): boolean {
   return option.meaning.kind === 'text' && textIn(option, raw) === '';
 }
 
-function inventedRaw(option: Option, raw: bigint, masks: readonly Mask[], ordinals: Ordinals): bigint | undefined {
-  const { meaning } = option;
+function inventedRaw(option: Option, raw: bigint, masks: readonly Mask[], invented: Invented): bigint | undefined {
+  const { meaning, special } = option;
+  const few = fewValues(option, raw);
+  if (few !== undefined) return few;
   const width = optionWidth(option);
   const text = textIn(option, raw);
   const mask = text === undefined ? undefined : masks.find((one) => one.text.toUpperCase() === text.toUpperCase());
-  const ordinal = ordinalOf(ordinals, `${meaning.kind} ${width} ${raw}`);
-  const few = fewValues(option, raw);
-  if (few !== undefined) return few;
-  const isGood = (value: bigint | undefined): value is bigint =>
-    value !== undefined && value !== raw && value < 1n << BigInt(width) && whyUnknown(option, value, raw) === undefined;
-  const candidates = function* (): Generator<bigint | undefined> {
+  const isBcd = 'coding' in meaning && meaning.coding === 'bcd';
+  const next = nextOf(invented);
+  const made = function* (): Generator<bigint | undefined> {
     if (meaning.kind === 'text') {
-      // One that is too short to have a mask is emptied.
       yield rawOfText(meaning, width, mask?.mask ?? '', raw);
+      // One that is too short to be looked for has no mask.
+      for (let i = 1; i < MOST_TRIED; i++) yield rawOfText(meaning, width, countedMask(text ?? '', i), raw);
       return;
     }
-    if (meaning.kind === 'date' || meaning.kind === 'counted-date') {
-      for (const written of ['2000-01-01', '2000-01-02', say(exampleDate(meaning))]) {
-        const read = readOptionValue(option, written);
-        yield read.ok ? read.value : undefined;
-      }
-    }
+    if (meaning.kind === 'date' || meaning.kind === 'counted-date') yield* datesFrom2000(meaning, width);
     if (mask !== undefined) yield BigInt(`0x${mask.mask}`);
-    for (let i = 0; i < MOST_TRIED; i++) {
-      const isBcd = 'coding' in meaning && meaning.coding === 'bcd';
-      yield isBcd ? BigInt(`0x${ordinal + i}`) : BigInt(ordinal + i);
+    for (let number = next; number < next + MOST_TRIED; number++) {
+      yield isBcd
+        ? BigInt(`0x${BigInt(number) % 10n ** BigInt(Math.floor(width / 4))}`)
+        : BigInt.asUintN(width, BigInt(number));
       if (meaning.kind !== 'number' || meaning.min === undefined) continue;
-      const read = readOptionValue(option, String(meaning.min + (ordinal - 1 + i) * meaning.scale));
+      const read = readOptionValue(option, String(meaning.min + (number - 1) * meaning.scale));
       yield read.ok ? read.value : undefined;
     }
   };
-  for (const value of candidates()) if (isGood(value)) return value;
-  return undefined;
+  const candidates = function* (): Generator<bigint> {
+    for (const value of made()) {
+      if (value === undefined || value >= 1n << BigInt(width) || special.has(value) || isBlank(option, value)) continue;
+      if (whyUnknown(option, value, raw) === undefined) yield value;
+    }
+  };
+  const kind = [JSON.stringify(meaning), width, ...special.keys()].join();
+  return inventedFor(invented.numbers, kind, raw, candidates());
 }
 
 const MOST_TRIED = 4096;
@@ -229,20 +260,27 @@ function fewValues(option: Option, raw: bigint): bigint | undefined {
 
 const MOST_FEW = 255;
 
-function inventedBytes(bytes: Uint8Array, masks: readonly Mask[], ordinals: Ordinals): Uint8Array {
+function inventedBytes(bytes: Uint8Array, masks: readonly Mask[], invented: Invented): Uint8Array | undefined {
   const text = textOfBytes(bytes);
-  const mask = masks.find((one) => one.text.toUpperCase() === text?.toUpperCase());
-  const now = Uint8Array.from(bytes);
-  if (mask !== undefined) {
-    for (let i = 0; i < mask.mask.length; i++) now[i] = mask.mask.charCodeAt(i);
-    return now;
-  }
-  let left = ordinalOf(ordinals, hexBytes(bytes));
-  const isBcd = bytes.every((byte) => (byte & 15) <= 9 && byte >> 4 <= 9);
-  for (let i = now.length - 1; i >= 0; i--) {
-    now[i] = isBcd ? (Math.floor((left % 100) / 10) << 4) | (left % 10) : left % 256;
-    left = Math.floor(left / (isBcd ? 100 : 256));
-  }
-  if (now.every((byte, i) => byte === bytes[i])) now[0] = (now[0] as number) ^ 1;
-  return now;
+  const mask = masks.find((one) => one.text.toUpperCase() === text?.toUpperCase())?.mask;
+  const base = bytes.every((byte) => (byte & 15) <= 9 && byte >> 4 <= 9) ? 100 : 256;
+  const next = nextOf(invented);
+  const candidates = function* (): Generator<Uint8Array> {
+    if (mask !== undefined) yield bytes.map((byte, i) => (i < mask.length ? mask.charCodeAt(i) : byte));
+    for (let number = next; number < next + MOST_TRIED; number++) {
+      let left = number;
+      const made = bytes.map(() => 0);
+      for (let i = made.length - 1; i >= 0; i--) {
+        const digits = left % base;
+        made[i] = base === 100 ? (Math.floor(digits / 10) << 4) | (digits % 10) : digits;
+        left = Math.floor(left / base);
+      }
+      if (!isEmpty(made)) yield made;
+    }
+  };
+  return inventedFor(invented.bytes, String(bytes.length), bytes, candidates());
+}
+
+function isEmpty(bytes: Uint8Array): boolean {
+  return bytes.every((byte) => byte === bytes[0] && (byte === 0 || byte === 0xff || byte === 0x20));
 }

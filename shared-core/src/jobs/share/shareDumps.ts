@@ -1,5 +1,5 @@
 import { hasPlaceForHeaders, headersToAdd } from '../../actions/backup.js';
-import { listed, type Phrase, phrase, say } from '../../base/phrase.js';
+import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../../base/result.js';
 import { editLine } from '../../base/span.js';
 import { checkDump } from '../../checks/checkDump.js';
@@ -8,7 +8,6 @@ import { uncheckedSums } from '../../checks/sumsLeft.js';
 import { apartFromHeaders, withItsHeaders } from '../../format/behindHeaders.js';
 import { lineEndOf, readRows } from '../../format/rows.js';
 import { unreadRows } from '../../model/account.js';
-import type { ByteWrite } from '../../model/byteWrite.js';
 import { cellKey } from '../../model/cell.js';
 import { bind, type Dump } from '../../model/dump.js';
 import { whyFlawed } from '../../model/gate.js';
@@ -18,13 +17,15 @@ import { sealOf } from '../../model/seal.js';
 import type { Option } from '../../profile/profile.js';
 import type { ProfileToShare, SharedCopy } from './copies.js';
 import { bytesInOrders } from './dumpBytes.js';
+import { hitsInDump } from './hitsInDump.js';
 import { personalLooks, shown } from './looksPersonal.js';
-import { type Finding, maskedBytes } from './maskedBytes.js';
+import { maskedBytes } from './maskedBytes.js';
 import { withMaskedBytes } from './maskedDump.js';
 import { maskedRows } from './maskedRows.js';
 import { isOpenIn, maskedText } from './maskedText.js';
-import { isInPairs, isTooShort, isVin, joined, type Mask, masksOf, type Secret } from './masks.js';
-import { type Ordinals, personalOptions, personalWrites } from './personalPlaces.js';
+import { isTooShort, type Mask, masksOf, type Secret } from './masks.js';
+import { mirrorsOf } from './mirrors.js';
+import { codesLeft, type Invented, personalOptions, personalWrites } from './personalPlaces.js';
 import { allSecrets, isAmong, knowsVin, ownSecrets } from './secrets.js';
 import { maskedProfile } from './sharedProfile.js';
 
@@ -54,18 +55,28 @@ export function shareDumps(
   }
   const own = ownSecrets(sources.map(({ dump }) => dump));
   const secrets = allSecrets(own, hidden);
-  const masks = masksOf(secrets);
+  const given = masksOf(secrets);
+  if (!given.ok) return given;
+  const masks = given.value;
   const names = copyNames([...sources, ...profiles], masks);
   if (!names.ok) return names;
-  const ordinals: Ordinals = new Map();
-  const dumps: SharedCopy[] = [];
-  const personal = new Set<string>();
-  for (const source of sources) {
-    const copy = sharedDump(source, masks, names.value, ordinals);
-    if (!copy.ok) return refuse(phrase('{0}: {1} Nothing was written.', source.name, copy.why));
-    dumps.push(copy.value.copy);
-    for (const id of copy.value.personal) personal.add(id);
-  }
+  const invented: Invented = { numbers: new Map(), bytes: new Map() };
+  const copiesOf = (isMasked: boolean): Result<readonly Made[]> => {
+    const made: Made[] = [];
+    for (const source of sources) {
+      const copy = sharedDump(source, masks, names.value, invented, isMasked);
+      if (!copy.ok) return refuse(phrase('{0}: {1} Nothing was written.', source.name, copy.why));
+      made.push(copy.value);
+    }
+    return done(made);
+  };
+  const first = copiesOf(false);
+  if (!first.ok) return first;
+  // That one copy has no invented bytes would tell what it holds.
+  const made = first.value.some(({ isChanged }) => isChanged) ? copiesOf(true) : first;
+  if (!made.ok) return made;
+  const dumps = made.value.map(({ copy }) => copy);
+  const personal = new Set(made.value.flatMap((one) => one.personal));
   const shared: SharedCopy[] = [];
   for (const source of profiles) {
     const copy = maskedProfile(source, masks, names.value, personal);
@@ -81,7 +92,9 @@ export function shareDumps(
   const notes = [
     ...notesOn(sources, secrets),
     ...notFound.map((text) => phrase('"{0}" was found in none of the copies', text)),
-    ...hidden.filter(isTooShort).map((text) => phrase('"{0}" is too short to be looked for in the bytes', text)),
+    ...hidden
+      .filter((text) => isTooShort(text) && /\d/.test(text))
+      .map((text) => phrase('"{0}" is too short to be looked for in the bytes as digits', text)),
   ];
   return done({ dumps, profiles: shared, notes, notFound, knowsVin: knowsVin(secrets) });
 }
@@ -136,21 +149,32 @@ function copyNames(
   return done(names);
 }
 
+interface Made {
+  readonly copy: SharedCopy;
+  /** The options that it has otherwise, and those that are called personal. */
+  readonly personal: readonly string[];
+  /** Whether it has invented bytes. */
+  readonly isChanged: boolean;
+}
+
+/** A copy, which says that it has invented bytes where it has some, or where others have that `isMasked`. */
 function sharedDump(
   source: ToShare,
   masks: readonly Mask[],
   names: ReadonlyMap<string, string>,
-  ordinals: Ordinals,
-): Result<{ readonly copy: SharedCopy; readonly personal: readonly string[] }> {
+  invented: Invented,
+  isMasked: boolean,
+): Result<Made> {
   const { dump, file } = source;
-  const rows = maskedRows(dump, masks, {
-    profile: names.get(source.profileFile ?? ''),
-    backup: names.get(source.backupFile ?? ''),
-  });
-  const places = personalWrites(dump, masks, ordinals);
+  const places = personalWrites(dump, masks, invented);
   if (!places.ok) return places;
-  const hits = hitsInBytes(dump, masks, places.value.writes);
+  const hits = hitsInDump(dump, masks, places.value.writes);
   const writes = [...places.value.writes, ...hits.writes];
+  const cells = new Set([...writes.map(cellKey), ...hits.cells]);
+  const own = { profile: names.get(source.profileFile ?? ''), backup: names.get(source.backupFile ?? '') };
+  const [data] = bytesInOrders(dump);
+  const isInvented = (index: number) => data !== undefined && cells.has(cellKey(data.cellAt(index)));
+  const rows = maskedRows(dump, masks, own, mirrorsOf(dump, writes, cells));
   const lineEnd = lineEndOf(dump.rows);
   // While bytes are masked, headers by which a dump is never written are away.
   const isAway = (row: number) => {
@@ -180,9 +204,9 @@ function sharedDump(
     return seal === 'anew' ? text.slice(0, row.valueSpan.start) + sealOf(after) + text.slice(row.valueSpan.end) : [];
   });
   // What is said of it may stand behind rows that have no place for it.
-  const notation = isChanged ? withItsHeaders(dump.notation) : dump.notation;
+  const notation = isMasked || isChanged ? withItsHeaders(dump.notation) : dump.notation;
   const read = (text: string) => bind(readRows(text, notation), notation, dump.profile.asRead ?? dump.profile);
-  const text = isChanged ? markedAsMasked(read(texts.join(''))) : texts.join('');
+  const text = isMasked || isChanged ? markedAsMasked(read(texts.join(''))) : texts.join('');
   const copy = read(text);
   const { fresh, gone } = problemsApart(source, copy);
   if (fresh !== undefined) return refuse(phrase('In the copy something would be wrong that is right here: {0}', fresh));
@@ -202,24 +226,20 @@ function sharedDump(
     ],
     says: [
       ...(seal === undefined ? [] : [sealInWords(seal)]),
-      ...(isChanged
+      ...(isMasked || isChanged
         ? [phrase('"@use masked" in it says that bytes are invented, so it is no way back for any module')]
         : []),
       ...gone.map((what) => phrase('not wrong in the copy: {0}', what)),
     ],
     left: [
       ...rows.looks,
+      ...codesLeft(dump).map(({ title }) => phrase('{0}: a number of keys, immobiliser or alarm', title)),
       ...bytesInOrders(copy)
         .slice(0, 1)
-        .flatMap((ordered) =>
-          personalLooks(
-            ordered,
-            masks.map(({ mask }) => mask),
-          ),
-        ),
+        .flatMap((ordered) => personalLooks(ordered, isInvented)),
     ],
   };
-  return done({ copy: shared, personal: personalIds(dump, copy) });
+  return done({ copy: shared, personal: personalIds(dump, copy), isChanged });
 }
 
 /** The options that a copy has otherwise, and those that are called personal. */
@@ -233,54 +253,6 @@ function sealAfter(dump: Dump, isChanged: boolean): SharedCopy['seal'] {
   if (dump.sealHolds === undefined) return undefined;
   if (!isChanged) return 'kept';
   return dump.sealHolds ? 'anew' : 'dropped';
-}
-
-/** Values that are found anywhere in the bytes of a dump, and the writes that mask them. */
-function hitsInBytes(
-  dump: Dump,
-  masks: readonly Mask[],
-  before: readonly ByteWrite[],
-): { readonly writes: readonly ByteWrite[]; readonly found: readonly Phrase[]; readonly masks: readonly Mask[] } {
-  const writes = new Map<number, ByteWrite>();
-  const done = new Set(before.map(cellKey));
-  const found = new Map<string, Phrase>();
-  const own = new Set<Mask>();
-  for (const { bytes, cellAt, nameOf } of bytesInOrders(dump).slice(0, 2)) {
-    const masked = maskedBytes(bytes, masks);
-    for (const finding of masked.found) {
-      const said = findingInWords(nameOf(finding.at), finding);
-      found.set(say(said), said);
-      own.add(finding.mask);
-    }
-    for (const [index, value] of masked.bytes.entries()) {
-      if (value === bytes[index]) continue;
-      const cell = cellAt(index);
-      const key = cellKey(cell);
-      if (!done.has(key) && !writes.has(key)) writes.set(key, { ...cell, value, reason: 'option' });
-    }
-  }
-  return { writes: [...writes.values()], found: [...found.values()], masks: [...own] };
-}
-
-function findingInWords(at: Phrase, { mask, coding, reversed, count }: Finding): Phrase {
-  const how = {
-    ascii: 'ASCII',
-    'utf-16': 'UTF-16',
-    bcd: 'BCD',
-    hex: 'hex',
-    parted: phrase('ASCII in every second byte'),
-    inverted: phrase('inverted ASCII'),
-    swapped: phrase('ASCII with its halves swapped'),
-    paired: phrase('ASCII with the bytes of each pair exchanged'),
-    turned: phrase('UTF-16, BCD or pairs with their bits turned'),
-    mirrored: phrase('ASCII with its bits from last to first'),
-  }[coding];
-  const { length } = isInPairs(mask.text) ? joined(mask.text) : mask.text;
-  const part = count < length ? phrase('{0} of {1} characters', count, length) : phrase('{0} characters', count);
-  const what = isVin(mask.text) ? phrase('VIN') : phrase('personal value');
-  return reversed
-    ? phrase('{0}: {1} ({2}, {3}, from last to first), masked', at, what, part, how)
-    : phrase('{0}: {1} ({2}, {3}), masked', at, what, part, how);
 }
 
 /** The text of a copy that says, where its form says it, that bytes of it are invented: it is no way back for any module. */

@@ -128,7 +128,7 @@ function remarksIn(text: string): readonly Span[] {
 /** Masks what people wrote for people. A rule is never changed: one that holds what is to be masked cannot be handed on. */
 function maskedRemarks(text: string, masks: readonly Mask[]): Result<ReturnType<typeof maskedText>> {
   const spans = remarksIn(text);
-  const telling = masks.filter((mask) => mask.text.length >= LEAST_IN_RULES);
+  const telling = masks.filter(({ text: { length }, asWord }) => asWord !== true && length >= LEAST_IN_RULES);
   // What is in one line belongs together; what goes on in the next one is found in the whole.
   const { text: whole, found } = maskedText(text, telling);
   const inRule = [...whole].findIndex(
@@ -141,7 +141,7 @@ function maskedRemarks(text: string, masks: readonly Mask[]): Result<ReturnType<
         text.slice(0, inRule).split('\n').length,
       ),
     );
-  const short = masks.filter(({ text: { length } }) => length >= LEAST_IN_REMARKS && length < LEAST_IN_RULES);
+  const short = masks.filter((mask) => mask.text.length >= LEAST_IN_REMARKS && !telling.includes(mask));
   return done(
     [...spans].reduceRight(
       (now, { start, end }) => {
