@@ -1,4 +1,5 @@
 import { type Phrase, phrase } from '../base/phrase.js';
+import { dumpText } from '../format/dumpText.js';
 import { isPassedOver, kindOf } from './fileKind.js';
 import { HEADERS_BESIDE, type Host, LARGEST_FILE, MOST_FILES } from './host.js';
 import { type IgnoreRules, isIgnored, readIgnoreRules } from './ignore.js';
@@ -35,8 +36,8 @@ const MOST_FOLDERS = 20_000;
 /**
  * The one walk through folders. Left out are dot folders and `node_modules`, and what version control ignores; links are
  * not followed; what has the name of a file of ours and is neither file nor folder is listed, so that whoever opens it
- * says why it cannot be read. Folders that are nearer to the top come first. Where the host reads raw bytes, a file with its headers
- * beside it is a dump, whatever its name.
+ * says why it cannot be read. Folders that are nearer to the top come first. A file of any name is a dump where its backup is
+ * beside it or, where the host reads raw bytes, its headers are.
  */
 export async function listFiles(
   host: Host,
@@ -62,11 +63,14 @@ export async function listFiles(
         continue;
       }
       const ignores = await withIgnoreFile(host, folder, listed.value.some(isIgnoreFile));
-      const names = new Set(host.readsRawBytes === true ? listed.value.map(({ name }) => name) : []);
+      const isDump = dumpsByWhatIsBeside(
+        listed.value.map(({ name }) => name),
+        host.readsRawBytes === true,
+      );
       for (const { name, type } of listed.value) {
         const path = [...folder.path, name];
         const isFolder = type === 'folder';
-        const kind = kindOf(name) ?? (names.has(`${name}${HEADERS_BESIDE}`) ? 'dumps' : undefined);
+        const kind = kindOf(name) ?? (isDump(name) ? 'dumps' : undefined);
         const uri = childUri(folder.uri, name);
         if (type === 'other' && deep && !isPassedOver(name) && onLeftOut !== undefined && (await isFolderAt(host, uri)))
           onLeftOut(uri, 'folder', 'link');
@@ -96,6 +100,19 @@ export async function listFiles(
   const kept = new Map([...found].slice(0, most));
   return listOf([...kept.keys()].sort(), (uri) => kept.get(uri), unlisted);
 }
+
+/** Which names are of dumps by another file of their folder: a text of any name that is treated as one has its backup there. */
+function dumpsByWhatIsBeside(names: readonly string[], readsRawBytes: boolean): (name: string) => boolean {
+  const all = new Set(names);
+  const backedUp = new Set(names.flatMap((name) => BACKUP_OF_ANY.exec(name)?.[1] ?? []));
+  return (name) =>
+    (readsRawBytes && all.has(`${name}${HEADERS_BESIDE}`)) || (backedUp.has(name) && !all.has(`${name}.${DUMP_TEXT}`));
+}
+
+const [DUMP_TEXT] = dumpText.endings;
+
+/** The backup of a file whose own ending is none of a dump. */
+const BACKUP_OF_ANY = new RegExp(`^(.+\\.[^.]+)\\.backup(?:-\\d+)?\\.${DUMP_TEXT}$`);
 
 async function isFolderAt(host: Host, uri: string): Promise<boolean> {
   const there = await host.kindAt(uri);

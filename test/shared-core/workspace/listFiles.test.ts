@@ -81,6 +81,31 @@ describe('the walk through folders', () => {
     assert.deepEqual(await found(), []);
   });
 
+  it('takes a text of any name for a dump where its backup lies beside it', async () => {
+    const files = {
+      'w/body.txt': '',
+      'w/body.txt.backup.cfgdump': '',
+      'w/door.csv': '',
+      'w/door.csv.backup-2.cfgdump': '',
+      'w/x/body.txt': '',
+      // The backup of another file, which is there.
+      'w/v1.2': '',
+      'w/v1.2.cfgdump': '',
+      'w/v1.2.backup.cfgdump': '',
+      'w/notes.txt': '',
+      'w/notes.backup.cfgdump': '',
+    };
+    assert.deepEqual(await dumps(files), [
+      'body.txt',
+      'body.txt.backup.cfgdump',
+      'door.csv',
+      'door.csv.backup-2.cfgdump',
+      'notes.backup.cfgdump',
+      'v1.2.backup.cfgdump',
+      'v1.2.cfgdump',
+    ]);
+  });
+
   it('stays in a folder where it is not to go deeper', async () => {
     const host = hostOf({ 'w/a.cfgdump': '', 'w/x/b.cfgdump': '' });
     const { dumps } = await listFiles(host, ['file:///top/w'], { deep: false });
