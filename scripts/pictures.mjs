@@ -34,7 +34,7 @@ async function takeAll() {
   // The package has room for a small picture only.
   await editor.press('Control+B');
   await editor.lightbulb(27, 9);
-  await keep('media/lightbulb.webp', { width: 640, height: 570 });
+  await keep('media/lightbulb.webp', { x: 48, y: 30, width: 550, height: 525 });
   await editor.press('Escape');
   await editor.press('Control+B');
 
@@ -118,14 +118,14 @@ async function withoutNotices() {
   await editor.page.locator('.notification-toast').first().waitFor({ state: 'hidden' });
 }
 
-/** Keeps what is on the screen under a path of the project, all of it or its upper left. */
-async function keep(path, { width = SIZE.width, height = SIZE.height } = {}) {
+/** Keeps what is on the screen under a path of the project, all of it or a part. */
+async function keep(path, { x = 0, y = 0, width = SIZE.width, height = SIZE.height } = {}) {
   const file = join(ROOT, path);
   if (!existsSync(dirname(file))) mkdirSync(dirname(file), { recursive: true });
   // A cursor that blinks, and a pointer that rests on something, would make each picture another.
   await editor.page.mouse.move(SIZE.width / 2, 12);
   await editor.page.waitForTimeout(600);
-  const seen = await editor.page.screenshot({ caret: 'hide', clip: { x: 0, y: 0, width, height } });
+  const seen = await editor.page.screenshot({ caret: 'hide', clip: { x, y, width, height } });
   // Without loss it is a quarter smaller than the same as PNG.
   const webp = ['-quiet', '-lossless', '-z', '9', '-o', file, '--', '-'];
   execFileSync('cwebp', webp, { input: smallPng(seen) });

@@ -64,10 +64,10 @@ export function retrofit(editor) {
     it('that is refused says for each module what to put right, and offers nothing', async () => {
       const cluster = join(editor.folder, 'cluster.cfgdump');
       writeFileSync(cluster, read('cluster.cfgdump').replace(/^@backup.*\n/m, ''));
-      writeFileSync(join(editor.folder, RETROFIT), read(RETROFIT).replace('"13-pin"', '"12-pin"'));
+      writeFileSync(join(editor.folder, RETROFIT), read(RETROFIT).replace('"13-pin"', '"13pin"'));
       // An editor that was not told of it yet shows at first what it knew of the file.
       await editor.openFile(RETROFIT);
-      await editor.page.locator('.view-line', { hasText: '"12-pin"' }).first().waitFor();
+      await editor.page.locator('.view-line', { hasText: '"13pin"' }).first().waitFor();
       await plan();
       const page = editor.shownPage();
       await page.getByText('This cannot be done yet, and nothing was changed in any module.').waitFor();
