@@ -28,7 +28,7 @@ const DIGITS = raw`(?:[ _t-]+(?<h>\d\d)[-:h_.]?(?<i>\d\d)(?:[-:_.]?(?<s>\d\d))?)
 const PARTS: Readonly<Record<string, string>> = {
   Y: raw`(?<y>\d{4})`,
   N: `(?<m>${MONTH})`,
-  C: raw`(?!\d|\.\d)(?:(?:[ T,_-]+| at | um )${HOURS}(?<z> ?Z\b|[+-]\d\d:?\d\d)?)?`,
+  C: raw`(?!\d|\.\d)(?:(?:[ T,_-]+| at | um )${HOURS}(?<z> ?Z\b|[+-]\d\d:?\d\d)?)?(?! ?\d* ?[ap]\.?m\b)`,
 };
 const forms = (...written: readonly string[]) =>
   written.map((one) => {
@@ -54,7 +54,6 @@ const DAY_LIKE = new RegExp(
   raw`(?<![\d.:/-])(?!\d\.\d\.)\d{1,4}([-/.])\d\d?\1\d\d|\b\d\d?[. -]+${MONTH}|${MONTH}[. ]+\d`,
   'i',
 );
-const HALF_LEFT = /\d ?[ap]\.?m\b/i;
 const IN_NAME = new RegExp(raw`(?<!\d)(?<y>\d{4})-?(?<m>\d\d)-?(?<d>\d\d)${DIGITS}`, 'gi');
 
 /** So many rows are looked at, and no longer ones: times are in headings. */
@@ -66,7 +65,7 @@ const NO_HEADING = /(?:\b[0-9a-f]{2}\b[ \t,;|]+){3}[0-9a-f]{2}\b|^\W*@(?!note\b)
 const OF_READING = /\b(?:read|taken|dumped|saved|printed|time|gelesen|ausgelesen|zeit)/i;
 /** Words by which it says that a time is that of something else. */
 const OF_ELSE =
-  /\b(?:software|firmware|calibrat|produ[ck]|built|manufact|service|warrant|valid|version|stand\b|herstell|hergestell|wartung|garantie)/i;
+  /\b(?:soft|firmw|calibr|produ[ck]|built|manuf|servic|warrant|valid|version|stand\b|herg?e?stell|wartung|garantie)/i;
 const EARLIEST = '2000';
 
 /** The times that the headings and comments of a dump say; what a word for reading is beside goes first, then what has a clock. */
@@ -78,14 +77,15 @@ export function timesIn(text: string | readonly string[]): readonly NamedTime[] 
     if (!isOfReading && OF_ELSE.test(line)) return [];
     let rest = line;
     const times: NamedTime[] = [];
+    const add = (written: string, isClear: boolean) => times.push({ written, row, isOfReading, isClear });
     for (const match of (isOfReading ? BESIDE_WORD : IN_TEXT).flatMap((one) => [...line.matchAll(one)])) {
       const written = writtenAs(match.groups);
-      if (written === undefined || !(isOfReading || written >= EARLIEST)) continue;
+      if (!written || !(isOfReading || written >= EARLIEST)) continue;
       rest = rest.replace(match[0], ' ');
-      times.push({ written, row, isOfReading, isClear: true });
+      add(written, true);
     }
-    const isLeft = isOfReading && (DAY_LIKE.test(rest) || (times.length > 0 && HALF_LEFT.test(rest)));
-    return isLeft ? [...times, { written: line.trim(), row, isOfReading, isClear: false }] : times;
+    if (isOfReading && DAY_LIKE.test(rest)) add(line.trim(), false);
+    return times;
   });
   return found.sort((a, b) => rankOf(b) - rankOf(a));
 }
@@ -101,7 +101,7 @@ function rankOf({ isClear, isOfReading, written }: NamedTime): number {
 export function timeNamedIn(text: string | readonly string[], name = '', now?: Date): NamedTime | undefined {
   const ofName = [...name.matchAll(IN_NAME)].flatMap(({ groups }) => {
     const written = writtenAs(groups);
-    return written === undefined ? [] : { written, row: undefined, isOfReading: false, isClear: true };
+    return written ? { written, row: undefined, isOfReading: false, isClear: true } : [];
   });
   return [...timesIn(text), ...ofName]
     .sort((a, b) => rankOf(b) - rankOf(a))
@@ -117,7 +117,7 @@ export function isRowToCome(row: NamedTime, now: number): boolean {
 function writtenAs(groups: Readonly<Record<string, string | undefined>> = {}): string | undefined {
   const { y = '', a, b, h = '', i, s, p, z } = groups;
   let { m = '', d = '' } = groups;
-  if (a !== undefined && b !== undefined) {
+  if (a && b) {
     if (+a < 13 && +b < 13 && a !== b) return undefined;
     [m, d] = +a > 12 ? [b, a] : [a, b];
   }
@@ -148,24 +148,24 @@ export interface RowAgainst {
 export function rowAgainstOrder(one: StatedTimes, other: StatedTimes): RowAgainst | undefined {
   const unclear = one.rows.filter(({ isClear }) => !isClear);
   const same = unclear.find(({ written }) => other.rows.some((row) => row.written === written));
-  if (same !== undefined) return { row: same, isKnown: true };
+  if (same) return { row: same, isKnown: true };
   const against = clearRowAgainst(one, other);
   const [row] = unclear;
-  return against?.isKnown === true || row === undefined ? against : { row, isKnown: false };
+  return against?.isKnown || !row ? against : { row, isKnown: false };
 }
 
 function clearRowAgainst(one: StatedTimes, other: StatedTimes): RowAgainst | undefined {
   const row = ofReading(one)[0] ?? one.rows[0];
   const before = rowOfReading(other);
   // A time that no word explains may be that of the software, which is the same at every reading.
-  if (row === undefined || !(row.isOfReading || before)) return undefined;
-  const [time, earlier] = [spanOf(row), before === undefined ? other.taken : spanOf(before)];
-  if (time === undefined || earlier === undefined || isEarlier(earlier, time)) return undefined;
+  if (!row || !(row.isOfReading || before)) return undefined;
+  const [time, earlier] = [spanOf(row), before ? spanOf(before) : other.taken];
+  if (!time || !earlier || isEarlier(earlier, time)) return undefined;
   if (isEarlier(time, earlier)) return { row, isKnown: true };
-  const lengths = [time, earlier].map(({ first, last }) => last - first);
-  const isExact = time.hasZone && earlier.hasZone && lengths.every((length) => length < MINUTE);
+  const [length, its] = [time.last - time.first, earlier.last - earlier.first];
   // Of two in a minute, the second that one says tells nothing of the other.
-  return isExact ? { row, isKnown: lengths[0] === lengths[1] } : undefined;
+  const isExact = time.hasZone && earlier.hasZone && Math.max(length, its) < MINUTE;
+  return isExact ? { row, isKnown: length === its } : undefined;
 }
 
 /** The row by which a dump was read: the latest that says so, or one of the day before its "@taken" to the day after. */
