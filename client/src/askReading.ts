@@ -6,12 +6,13 @@ import {
   localTime,
   type NamedTime,
   readIsoTime,
-  rowNotAfter,
+  rowAgainstOrder,
   rowOfReading,
   type StatedTimes,
   saysSeconds,
   type TimeSpan,
   timeNamedIn,
+  timesIn,
   zoneAt,
 } from '../../shared-core/src/base/index.js';
 import { looksLikeDump } from './looksLikeDump.js';
@@ -115,9 +116,11 @@ export interface OfferedTime {
 /** When a file was read, as its text or its name says, else when it was saved. */
 export function timeOffered({ name, text, saved }: ChosenFile, before?: ReadBefore): OfferedTime | undefined {
   const named = timeNamedIn(text, name, new Date());
-  if (named !== undefined)
-    return { written: named.written, why: saidWhere(named), early: whyRowTooEarly(named, before) };
-  return saved && { written: localTime(saved, true), why: vscode.l10n.t('The file was last saved at this time.') };
+  const early = whyRowTooEarly(timesIn(text), before);
+  if (named !== undefined) return { written: named.written, why: saidWhere(named), early };
+  return (
+    saved && { written: localTime(saved, true), why: vscode.l10n.t('The file was last saved at this time.'), early }
+  );
 }
 
 function saidWhere({ row }: NamedTime): string {
@@ -185,13 +188,20 @@ export function whyTooEarly(time: string | undefined, before: ReadBefore | undef
 }
 
 /** The same of a row that says when a dump was read, which its "@taken" does not alter. */
-function whyRowTooEarly(row: NamedTime, before: ReadBefore | undefined): string | undefined {
-  if (before === undefined || row.row === undefined) return undefined;
-  if (rowNotAfter({ row, taken: undefined }, before) === undefined) return undefined;
+function whyRowTooEarly(rows: readonly NamedTime[], before: ReadBefore | undefined): string | undefined {
+  const against = before && rowAgainstOrder({ rows, taken: undefined }, before);
+  if (before === undefined || against === undefined) return undefined;
+  const at = (against.row.row ?? 0) + 1;
+  if (!against.isKnown)
+    return vscode.l10n.t(
+      'Row {0} of the dump ({1}) does not tell when it was read, so it proves nothing.',
+      at,
+      against.row.written,
+    );
   return vscode.l10n.t(
     'Row {0} of the dump says {1}, which is not after {2} ({3}): it does not count as read back.',
-    row.row + 1,
-    row.written,
+    at,
+    against.row.written,
     before.name,
     rowOfReading(before)?.written ?? localTime(new Date(before.taken.first)),
   );

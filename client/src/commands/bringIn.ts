@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { readTimeSpan, timeNamedIn } from '../../../shared-core/src/base/index.js';
+import { readTimeSpan, timesIn } from '../../../shared-core/src/base/index.js';
 import { DESCRIBE, type DescribeParams, type DescribeResult } from '../../../shared-core/src/protocol/jobs.js';
 import {
   askMissing,
@@ -113,7 +113,7 @@ async function whenRead(of: vscode.Uri): Promise<ReadBefore | undefined> {
   const backup = name === undefined ? undefined : vscode.Uri.joinPath(of, '..', name);
   const text = backup === undefined ? own : await headersOf(backup);
   const taken = readTimeSpan(headerIn(text, 'taken') ?? '');
-  return taken && { name: nameOf(backup ?? of), taken, row: timeNamedIn(text) };
+  return taken && { name: nameOf(backup ?? of), taken, rows: timesIn(text) };
 }
 
 /** The text of a dump, which holds its headers, or those beside it; nothing where neither can be read: it only helps. */

@@ -4,7 +4,7 @@ export { commonEnds } from './commonEnds.js';
 export { digitsOf, hex, hexBytes } from './hex.js';
 export { readIsoTime, readTimeSpan, type TimeSpan } from './isoTime.js';
 export { bullets, code, plain, table, tableRow } from './markdown.js';
-export { type NamedTime, rowNotAfter, rowOfReading, type StatedTimes, timeNamedIn } from './namedTime.js';
+export { type NamedTime, rowAgainstOrder, rowOfReading, type StatedTimes, timeNamedIn, timesIn } from './namedTime.js';
 export { nearestName } from './nearestName.js';
 export { oddsInWords, SURE, twoDigitsBelow } from './odds.js';
 export type { TextSink } from './pageWriter.js';

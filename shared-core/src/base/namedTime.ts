@@ -8,93 +8,179 @@ export interface NamedTime {
   readonly row: number | undefined;
   /** Whether a word beside it says that it is the time of reading. */
   readonly isOfReading: boolean;
+  /** Whether it is understood; else all of the row is what is written. */
+  readonly isClear: boolean;
 }
 
-/** When a dump was read, by a row of its text and by its "@taken". */
+/** When a dump was read, by the rows of its text, those that say it best first, and by its "@taken". */
 export interface StatedTimes {
-  readonly row: NamedTime | undefined;
+  readonly rows: readonly NamedTime[];
   readonly taken: TimeSpan | undefined;
 }
 
-const CLOCK = String.raw`(?:(?:[ T,_-]+| at | um )(\d\d?)[:.](\d\d)(?:[:.](\d\d))?(?!\d)( ?Z\b|[+-]\d\d:?\d\d)?)?`;
-const IN_TEXT = [
-  new RegExp(String.raw`(?<![\d.:-])(\d{4})-(\d\d?)-(\d\d?)(?!\d)${CLOCK}`, 'g'),
-  new RegExp(String.raw`(?<![\d.:-])(\d\d?)\.(\d\d?)\.(\d{4})(?!\d)${CLOCK}`, 'g'),
+const { raw } = String;
+/** How months begin in English and German; their ends are after them. */
+const MONTHS = raw`jan|feb|m[a\xe4]e?r|apr|ma[iy]|jun|jul|aug|sep|o[ck]t|nov|de[cz]`;
+const MONTH = raw`\b(?:${MONTHS})(?:r?uary?|ch|z|il|[eiy]|ust|t?(?:ember)?|ober)(?![a-z])`;
+const HOURS = raw`(?<h>\d\d?)[:.](?<i>\d\d)(?:[:.](?<s>\d\d))?(?!\d)(?: ?(?<p>[ap])\.?m\b\.?)?`;
+const DIGITS = raw`(?:[ _t-]+(?<h>\d\d)[-:h_.]?(?<i>\d\d)(?:[-:_.]?(?<s>\d\d))?)?(?!\d)`;
+/** What letters of forms are beside M, D (month, day), A and B (one of them is the month): a year, a month by name, the clock after a day. */
+const PARTS: Readonly<Record<string, string>> = {
+  Y: raw`(?<y>\d{4})`,
+  N: `(?<m>${MONTH})`,
+  C: raw`(?!\d|\.\d)(?:(?:[ T,_-]+| at | um )${HOURS}(?<z> ?Z\b|[+-]\d\d:?\d\d)?)?(?! ?\d* ?[ap]\.?m\b)`,
+};
+const forms = (...written: readonly string[]) =>
+  written.map((one) => {
+    const form = one.replace(/[A-Z]/g, (part) => PARTS[part] ?? `(?<${part.toLowerCase()}>\\d\\d?)`);
+    return new RegExp(`(?<![\\d.:/-])${form}`, 'gi');
+  });
+const IN_TEXT = forms('Y-M-DC', raw`D\.M\.YC`);
+/** Days that only a word for reading tells from other numbers. */
+const BESIDE_WORD = [
+  ...IN_TEXT,
+  ...forms(
+    'Y[/.]M[/.]DC',
+    'A[/-]B[/-]YC',
+    raw`D\.M\.(?<y>[2-4]\d)C`,
+    raw`(?<y>20\d\d)(?<m>[01]\d)(?<d>[0-3]\d)${DIGITS}`,
+    'D[. -]+N[., -]+YC',
+    'N[. ]+D(?:st|nd|rd|th)?,? +YC',
+    `N +D +${HOURS} +Y`,
+  ),
 ];
-const IN_NAME = /(?<!\d)(\d{4})-?(\d\d)-?(\d\d)(?:[ _T-]+(\d\d)[-:h_.]?(\d\d)(?:[-:_.]?(\d\d))?)?(?!\d)()/g;
+/** What may be a day all the same, in what is left of a row. */
+const DAY_LIKE = new RegExp(
+  raw`(?<![\d.:/-])(?!\d\.\d\.)\d{1,4}([-/.])\d\d?\1\d\d|\b\d\d?[. -]+${MONTH}|${MONTH}[. ]+\d`,
+  'i',
+);
+const IN_NAME = new RegExp(raw`(?<!\d)(?<y>\d{4})-?(?<m>\d\d)-?(?<d>\d\d)${DIGITS}`, 'gi');
 
 /** So many rows are looked at, and no longer ones: times are in headings. */
 export const MOST_ROWS = 2000;
 const LONGEST = 300;
-/** What every day has; most rows have none, and are not looked at any closer. */
-const YEAR = /\d{4}/;
 /** Bytes in a row are data, and what headers say beside notes is of something else. */
 const NO_HEADING = /(?:\b[0-9a-f]{2}\b[ \t,;|]+){3}[0-9a-f]{2}\b|^\W*@(?!note\b)/i;
 /** Words by which a heading says that a time is that of the reading. */
 const OF_READING = /\b(?:read|taken|dumped|saved|printed|time|gelesen|ausgelesen|zeit)/i;
-const EARLIEST = 2000;
+/** Words by which it says that a time is that of something else. */
+const OF_ELSE =
+  /\b(?:soft|firmw|calibr|produ[ck]|built|manuf|servic|warrant|valid|version|stand\b|herg?e?stell|wartung|garantie)/i;
+const EARLIEST = '2000';
+
+/** The times that the headings and comments of a dump say; what a word for reading is beside goes first, then what has a clock. */
+export function timesIn(text: string | readonly string[]): readonly NamedTime[] {
+  const rows = typeof text === 'string' ? text.split(/\r\n|\n|\r/, MOST_ROWS) : text;
+  const found = rows.flatMap((line, row) => {
+    if (line.length > LONGEST || !/\d/.test(line) || NO_HEADING.test(line)) return [];
+    const isOfReading = OF_READING.test(line);
+    if (!isOfReading && OF_ELSE.test(line)) return [];
+    let rest = line;
+    const times: NamedTime[] = [];
+    const add = (written: string, isClear: boolean) => times.push({ written, row, isOfReading, isClear });
+    for (const match of (isOfReading ? BESIDE_WORD : IN_TEXT).flatMap((one) => [...line.matchAll(one)])) {
+      const written = writtenAs(match.groups);
+      if (!written || !(isOfReading || written >= EARLIEST)) continue;
+      rest = rest.replace(match[0], ' ');
+      add(written, true);
+    }
+    if (isOfReading && DAY_LIKE.test(rest)) add(line.trim(), false);
+    return times;
+  });
+  return found.sort((a, b) => rankOf(b) - rankOf(a));
+}
+
+function rankOf({ isClear, isOfReading, written }: NamedTime): number {
+  return isClear ? (isOfReading ? 2 : 0) + (written.includes(':') ? 1 : 0) : -1;
+}
 
 /**
  * When a dump was read, by a heading or comment in its text or rows, else by its name; undefined where neither says it. What
- * a word for reading is beside goes first, then what has a time. What is after `now` is passed over.
+ * is after `now` is passed over.
  */
 export function timeNamedIn(text: string | readonly string[], name = '', now?: Date): NamedTime | undefined {
-  const found: { readonly time: NamedTime; readonly rank: number }[] = [];
-  const add = (match: RegExpMatchArray, row: number | undefined, isOfReading: boolean) => {
-    const written = writtenAs(match, now);
-    if (written !== undefined)
-      found.push({
-        time: { written, row, isOfReading },
-        rank: (isOfReading ? 2 : 0) + (match[4] === undefined ? 0 : 1),
-      });
-  };
-  const rows = typeof text === 'string' ? text.split(/\r\n|\n|\r/, MOST_ROWS) : text;
-  for (const [row, line] of rows.entries()) {
-    if (line.length > LONGEST || !YEAR.test(line) || NO_HEADING.test(line)) continue;
-    for (const match of IN_TEXT.flatMap((one) => [...line.matchAll(one)])) add(match, row, OF_READING.test(line));
-  }
-  for (const match of name.matchAll(IN_NAME)) add(match, undefined, false);
-  return found.sort((a, b) => b.rank - a.rank)[0]?.time;
+  const ofName = [...name.matchAll(IN_NAME)].flatMap(({ groups }) => {
+    const written = writtenAs(groups);
+    return written ? { written, row: undefined, isOfReading: false, isClear: true } : [];
+  });
+  return [...timesIn(text), ...ofName]
+    .sort((a, b) => rankOf(b) - rankOf(a))
+    .find((time) => time.isClear && time.written >= EARLIEST && !(now && isRowToCome(time, now.getTime())));
 }
 
-/** As it is offered; undefined where there is no such day, or it is yet to come. */
-function writtenAs([, first = '', month = '', last = '', hour, minute, second, zone]: RegExpMatchArray, now?: Date) {
-  const [year, day] = first.length === 4 ? [first, last] : [last, first];
-  const two = (digits: string) => digits.padStart(2, '0');
-  const date = `${year}-${two(month)}-${two(day)}`;
-  const clock = hour === undefined || minute === undefined ? undefined : `${two(hour)}:${minute}`;
-  const written = [date, clock ?? '00:00'].join(' ') + (second === undefined ? '' : `:${second}`);
-  const moment = localMoment(written);
-  if (moment === undefined || Number(year) < EARLIEST) return undefined;
-  if (now !== undefined && moment.getTime() > now.getTime() + DAY) return undefined;
-  if (clock === undefined) return date;
-  return zone ? `${written.replace(' ', 'T')}${zone.trim().toUpperCase()}` : written;
+/** Whether a row says a time that is still to come, in milliseconds, wherever its clock stands. */
+export function isRowToCome(row: NamedTime, now: number): boolean {
+  return (spanOf(row)?.first ?? 0) > now + DAY;
+}
+
+/** As it is offered; undefined where there is no such day, or the numbers do not tell which it is. */
+function writtenAs(groups: Readonly<Record<string, string | undefined>> = {}): string | undefined {
+  const { y = '', a, b, h = '', i, s, p, z } = groups;
+  let { m = '', d = '' } = groups;
+  if (a && b) {
+    if (+a < 13 && +b < 13 && a !== b) return undefined;
+    [m, d] = +a > 12 ? [b, a] : [a, b];
+  }
+  if (/\D/.test(m)) m = `${MONTHS.split('|').findIndex((begins) => new RegExp(begins, 'i').test(m)) + 1}`;
+  const two = (digits: string | number) => `${digits}`.padStart(2, '0');
+  const date = `${y.padStart(4, '20')}-${two(m)}-${two(d)}`;
+  if (p && (+h < 1 || +h > 12)) return undefined;
+  const clock = h && `${two(p ? (+h % 12) + (/p/i.test(p) ? 12 : 0) : h)}:${i}${s ? `:${s}` : ''}`;
+  const written = z ? `${date}T${clock}${z.trim().toUpperCase()}` : clock ? `${date} ${clock}` : date;
+  return readTimeSpan(written) && written;
 }
 
 const DAY = 24 * 60 * 60 * 1000;
 const MINUTE = 60_000;
 
-/**
- * The row of a dump by which it was not read after another one; undefined where nothing says so. It is held against the row
- * of the other: both are by one clock, whatever that shows. Where the other has none, it is held against its "@taken", by
- * the clock of this computer.
- */
-export function rowNotAfter(one: StatedTimes, other: StatedTimes): NamedTime | undefined {
-  const { row } = one;
-  const before = rowOfReading(other);
-  // A time that no word explains may be that of the software, which is the same at every reading.
-  if (row === undefined || !(row.isOfReading || before)) return undefined;
-  const [time, earlier] = [spanOf(row), before === undefined ? other.taken : spanOf(before)];
-  if (time === undefined || earlier === undefined) return undefined;
-  const isExact = [time, earlier].every(({ first, last, hasZone }) => hasZone && last - first < MINUTE);
-  return isEarlier(time, earlier) || (isExact && !isEarlier(earlier, time)) ? row : undefined;
+/** A row of a dump that speaks against its having been read after another one. */
+export interface RowAgainst {
+  readonly row: NamedTime;
+  /** Whether it says that it was not; else nobody can tell by it. */
+  readonly isKnown: boolean;
 }
 
-/** The row by which a dump was read: one that says so, or is of the day before its "@taken" to the day after. */
-export function rowOfReading({ row, taken }: StatedTimes): NamedTime | undefined {
+/**
+ * The row of a dump by which it was not, or may not have been, read after another one; undefined where none speaks against
+ * that. The earliest is held against the latest of the other: both are by one clock, whatever that shows. Where the other has
+ * none, it is held against its "@taken", by the clock of this computer.
+ */
+export function rowAgainstOrder(one: StatedTimes, other: StatedTimes): RowAgainst | undefined {
+  const unclear = one.rows.filter(({ isClear }) => !isClear);
+  const same = unclear.find(({ written }) => other.rows.some((row) => row.written === written));
+  if (same) return { row: same, isKnown: true };
+  const against = clearRowAgainst(one, other);
+  const [row] = unclear;
+  return against?.isKnown || !row ? against : { row, isKnown: false };
+}
+
+function clearRowAgainst(one: StatedTimes, other: StatedTimes): RowAgainst | undefined {
+  const row = ofReading(one)[0] ?? one.rows[0];
+  const before = rowOfReading(other);
+  // A time that no word explains may be that of the software, which is the same at every reading.
+  if (!row || !(row.isOfReading || before)) return undefined;
+  const [time, earlier] = [spanOf(row), before ? spanOf(before) : other.taken];
+  if (!time || !earlier || isEarlier(earlier, time)) return undefined;
+  if (isEarlier(time, earlier)) return { row, isKnown: true };
+  const [length, its] = [time.last - time.first, earlier.last - earlier.first];
+  // Of two in a minute, the second that one says tells nothing of the other.
+  const isExact = time.hasZone && earlier.hasZone && Math.max(length, its) < MINUTE;
+  return isExact ? { row, isKnown: length === its } : undefined;
+}
+
+/** The row by which a dump was read: the latest that says so, or one of the day before its "@taken" to the day after. */
+export function rowOfReading(stated: StatedTimes): NamedTime | undefined {
+  const { taken } = stated;
+  const [row] = stated.rows;
   const time = row && spanOf(row);
   const isNear = time && taken && Math.abs(time.first - taken.first) <= DAY;
-  return row?.isOfReading || isNear ? row : undefined;
+  return ofReading(stated).at(-1) ?? (isNear ? row : undefined);
+}
+
+/** The rows that are understood and say that they are of the reading, the earliest first. */
+function ofReading({ rows }: StatedTimes): readonly NamedTime[] {
+  const first = (row: NamedTime) => spanOf(row)?.first ?? 0;
+  return rows.filter((row) => row.isOfReading && row.isClear).sort((a, b) => first(a) - first(b));
 }
 
 /** By the clock of this computer where it has no zone: a day is all of it. */

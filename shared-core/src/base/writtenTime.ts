@@ -33,14 +33,8 @@ export function localMoment(written: string): Date | undefined {
   const [, year, month, day, ...clock] = YEAR_FIRST.exec(text) ?? reordered(DAY_FIRST.exec(text));
   const [hour = 0, minute = 0, second = 0] = clock.map((part) => Number(part ?? 0));
   const moment = new Date(Number(year), Number(month) - 1, Number(day), hour, minute, second);
-  const isThere =
-    moment.getFullYear() === Number(year) &&
-    moment.getMonth() === Number(month) - 1 &&
-    moment.getDate() === Number(day) &&
-    moment.getHours() === hour &&
-    moment.getMinutes() === minute &&
-    moment.getSeconds() === second;
-  return isThere ? moment : undefined;
+  const asked = [year, month, day, hour, minute, second].map(Number).join();
+  return asked === localTime(moment, true).split(/[-: ]/).map(Number).join() ? moment : undefined;
 }
 
 function reordered(match: RegExpExecArray | null): readonly (string | undefined)[] {

@@ -119,7 +119,7 @@ function whyNotInOrder(
   now: string,
 ): Phrase | undefined {
   const read = { name: fileName(file), dump };
-  if (headerValue(dump, 'taken') === undefined) return undefined;
+  if (headerValue(dump, 'taken') === undefined) return isToCome(read, now) ? whyToCome(read) : undefined;
   if (found !== undefined) return whyNoLaterReading(read, { name: backupNameOf({ dump: planned }), dump: found }, now);
   if (timeOf(read) === undefined) return whyUndated(read);
   return isToCome(read, now) ? whyToCome(read) : undefined;

@@ -54,6 +54,66 @@ describe('the row of a reading that says when it was read', () => {
     assert.match(why(`${LATER}${bench}`, `${TAKEN}${bench}`), /^r was not read after b/);
   });
 
+  it('proves nothing where it is not understood, and is that of the backup where it is the very same', () => {
+    const row = '# read 03/04/2026\n';
+    assert.match(
+      why(`${LATER}${row}`, `${TAKEN}${row}`),
+      /^r was not read after b .*: its row 2 says # read 03\/04\/2026/,
+    );
+    for (const backup of [TAKEN, `${TAKEN}# read 02/04/2026\n`])
+      assert.match(
+        why(`${LATER}${row}`, backup),
+        /^r: Row 2 may say when it was read, in a way that is not understood/,
+      );
+    const [plan, found] = [read('p', '@backup b\n').dump, read('b', TAKEN).dump];
+    for (const head of [`${LATER}${row}`, row]) {
+      const { isProof, matches, unmatched } = verifyReadBack(plan, read('r', head).dump, found);
+      assert.deepEqual([isProof, matches], [false, false], head);
+      assert.match(unmatched.map((one) => say(one)).join(), /^What was read: Row \d may say when it was read/);
+    }
+  });
+
+  it('is the earliest of several, against the latest of the backup', () => {
+    const backup = `${TAKEN}# read 2026-03-02 10:14\n# read 2026-03-01 10:00\n`;
+    for (const rows of [
+      '# read 2026-03-04 12:00\n# read 2026-03-02 10:00\n',
+      '# read 2026-03-02 10:00\n# read 2026-03-04 12:00\n',
+      '# printed 2026-03-04 12:00, read 2026-03-02 10:00\n',
+    ])
+      assert.match(why(`${LATER}${rows}`, backup), /its row \d says 2026-03-02 10:00/, rows);
+    assert.equal(why(`${LATER}# read 2026-03-04 12:00\n# read 2026-03-03 10:00\n`, backup), '');
+  });
+
+  it('proves nothing where it is in the future, and counts in any year', () => {
+    const now = '2026-03-04T12:00:00Z';
+    const whyNow = (row: string) => {
+      const said = whyNoLaterReading(read('r', LATER + row), read('b', TAKEN), now);
+      return said === undefined ? '' : say(said);
+    };
+    assert.match(whyNow('# read 2027-05-01 10:00\n'), /^r: Row 2 says 2027-05-01 10:00, which is in the future\./);
+    assert.equal(whyNow('# read 2026-03-04 12:00\n'), '');
+    const row = (time: string) => `# read 1999-11-28 ${time}\n`;
+    assert.match(why(LATER + row('17:20'), TAKEN + row('17:30')), /^r was not read after b \(1999-11-28 17:30\)/);
+    assert.match(why(LATER + row('17:30'), TAKEN + row('17:30')), /^r was not read after b/);
+    assert.equal(why(LATER + row('17:40'), TAKEN + row('17:30')), '');
+  });
+
+  it('cannot be ordered in a minute of which only one of two says the second', () => {
+    for (const [one, other] of [
+      ['10:14', '10:14:30'],
+      ['10:14:30', '10:14'],
+    ])
+      assert.match(
+        why(`${LATER}# read 2026-03-02 ${one}\n`, `${TAKEN}# read 2026-03-02 ${other}\n`),
+        /^r: Row 2 says 2026-03-02 10:14.*, which does not tell whether it was read after b\./,
+      );
+    const [early, late] = [
+      '@taken 2026-03-02T09:14Z\n# read 2026-03-02 10:14:10\n',
+      '@taken 2026-03-02T09:14:50Z\n# read 2026-03-02 10:14:50\n',
+    ];
+    assert.match(why(late, early), /which does not tell which of them was read later\.$/);
+  });
+
   it('refuses what was read in a verification, dated or not', () => {
     const row = '# read 2026-03-02 10:14\n';
     const [plan, found] = [read('p', '@backup b\n').dump, read('b', `${TAKEN}${row}`).dump];

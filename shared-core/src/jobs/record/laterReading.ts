@@ -1,4 +1,4 @@
-import { rowOfReading } from '../../base/namedTime.js';
+import { isRowToCome, rowOfReading } from '../../base/namedTime.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
 import type { Dump } from '../../model/dump.js';
@@ -45,8 +45,9 @@ export function whyEarlier(one: Called, backup: Called): Phrase | undefined {
 
 /** That the row of a dump says that it was not read after another one, whatever its "@taken" says. */
 export function whyByRow(one: Called, other: Called): Phrase | undefined {
-  const row = rowAgainst(one, other);
+  const against = rowAgainst(one, other);
   const before = rowOfReading(statedBy(other))?.written ?? timeInWords(headerValue(other.dump, 'taken') ?? '');
+  const row = against?.isKnown === true ? against.row : undefined;
   return (
     row &&
     phrase(
@@ -60,8 +61,40 @@ export function whyByRow(one: Called, other: Called): Phrase | undefined {
   );
 }
 
+/** That nobody can tell by a row of a dump whether it was read after another one. */
+export function whyRowUnclear(one: Called, other: Called): Phrase | undefined {
+  const against = rowAgainst(one, other);
+  if (against === undefined || against.isKnown) return undefined;
+  const { row, written, isClear } = against.row;
+  const at = (row ?? 0) + 1;
+  return isClear
+    ? phrase(
+        '{0}: Row {1} says {2}, which does not tell whether it was read after {3}.',
+        one.name,
+        at,
+        written,
+        other.name,
+      )
+    : phrase(
+        '{0}: Row {1} may say when it was read, in a way that is not understood ({2}). Write the day in it such as 2026-11-27.',
+        one.name,
+        at,
+        written,
+      );
+}
+
 /** That nobody knows when a dump was read which says a time that is still to come. */
 export function whyToCome({ name, dump }: Read): Phrase {
+  const stated = statedBy({ dump });
+  const row = rowOfReading(stated);
+  // Of the two the later one.
+  if (row !== undefined && isRowToCome(row, stated.taken?.first ?? 0))
+    return phrase(
+      '{0}: Row {1} says {2}, which is in the future. Correct it, or the clock of this computer.',
+      name,
+      (row.row ?? 0) + 1,
+      row.written,
+    );
   return phrase(
     '"@taken" of {0} is {1}, which is in the future. Correct it, or the clock of this computer.',
     name,
@@ -100,7 +133,10 @@ function backupOfModule(one: NamedDump, { dump, backup, profileFile }: LoadedDum
 export function whyUnordered(one: Read, other: Read): Phrase {
   const undated = [one, other].find((dump) => timeOf(dump) === undefined);
   if (undated !== undefined) return whyUndated(undated);
-  const row = whyByRow(one, other) ?? whyByRow(other, one);
+  const row =
+    whyByRow(one, other) ??
+    whyRowUnclear(one, other) ??
+    (isTakenLater(other, one) ? (whyByRow(other, one) ?? whyRowUnclear(other, one)) : undefined);
   if (row !== undefined) return row;
   const taken = ({ dump }: Read) => headerValue(dump, 'taken') ?? '';
   return phrase(

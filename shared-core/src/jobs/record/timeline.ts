@@ -1,5 +1,13 @@
 import { isEarlier, readTimeSpan, type TimeSpan } from '../../base/isoTime.js';
-import { MOST_ROWS, type NamedTime, rowNotAfter, type StatedTimes, timeNamedIn } from '../../base/namedTime.js';
+import {
+  isRowToCome,
+  MOST_ROWS,
+  type RowAgainst,
+  rowAgainstOrder,
+  rowOfReading,
+  type StatedTimes,
+  timesIn,
+} from '../../base/namedTime.js';
 import type { Dump } from '../../model/dump.js';
 import { headerValue, isSealed, spelledAlike } from '../../model/headers.js';
 import { isToLoad } from '../../model/toLoadName.js';
@@ -166,10 +174,13 @@ export function timeOf({ dump }: Pick<NamedDump, 'dump'>): TimeSpan | undefined 
   return written === undefined ? undefined : readTimeSpan(written);
 }
 
-/** Whether the time that a dump says is later than now (ISO 8601): nothing was read then. */
+/** Whether the time that a dump, or a row of it, says is later than now (ISO 8601): nothing was read then. */
 export function isToCome(one: Pick<NamedDump, 'dump'>, now: string): boolean {
   const [time, present] = [timeOf(one), readTimeSpan(now)];
-  return time !== undefined && present !== undefined && isEarlier(present, time);
+  if (present === undefined) return false;
+  const row = rowOfReading(statedBy(one));
+  const isOfRow = row?.isOfReading === true && isRowToCome(row, present.last);
+  return isOfRow || (time !== undefined && isEarlier(present, time));
 }
 
 type Read = Pick<NamedDump, 'dump'>;
@@ -185,15 +196,15 @@ export function isTakenLater(one: Read, other: Read): boolean {
   return time !== undefined && before !== undefined && isEarlier(before, time);
 }
 
-/** The row of a dump by which it was not read after another, whatever its "@taken" says. */
-export function rowAgainst(one: Read, other: Read): NamedTime | undefined {
+/** The row of a dump by which it was not, or may not have been, read after another, whatever its "@taken" says. */
+export function rowAgainst(one: Read, other: Read): RowAgainst | undefined {
   const stated = statedBy(one);
-  return stated.row && rowNotAfter(stated, statedBy(other));
+  return stated.rows.length === 0 ? undefined : rowAgainstOrder(stated, statedBy(other));
 }
 
 /** When a dump was read, by what it says itself. */
 export function statedBy({ dump }: Read): StatedTimes {
   // Bytes say no time, and there may be very many of them.
   const rows = dump.rows.slice(0, MOST_ROWS).map(({ kind, text }) => (kind === 'record' ? '' : text));
-  return { row: timeNamedIn(rows), taken: timeOf({ dump }) };
+  return { rows: timesIn(rows), taken: timeOf({ dump }) };
 }

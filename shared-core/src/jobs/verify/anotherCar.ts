@@ -7,7 +7,7 @@ import { anotherInWords, otherIdentity } from '../../model/identity.js';
 import { readOption, shownValue } from '../../model/optionReading.js';
 import { isForComparison } from '../../model/useHeader.js';
 import { namesVehicle, otherVehicle } from '../../model/vehicle.js';
-import { timeOf } from '../record/timeline.js';
+import { statedBy, timeOf } from '../record/timeline.js';
 import { lineSumHolds } from './cause.js';
 
 /** A dump that is kept beside the plan, under its name. */
@@ -204,7 +204,13 @@ function bytesInWords(bytes: number): Phrase {
 export function originUnsaid(planned: Dump, read: Dump): readonly Phrase[] {
   const isDated = timeOf({ dump: read }) !== undefined;
   return [
-    ...(isDated ? [] : [phrase('What was read does not say when it was read, so it may be from before the work.')]),
+    ...(isDated
+      ? []
+      : [
+          statedBy({ dump: read }).rows.some(({ isOfReading }) => isOfReading)
+            ? phrase('"@taken" is missing in what was read, so nothing is noted of it.')
+            : phrase('What was read does not say when it was read, so it may be from before the work.'),
+        ]),
     ...(namesVehicle(read) || (isDated && !namesVehicle(planned))
       ? []
       : [phrase('{0} does not say of which vehicle it is.', phrase('What was read'))]),

@@ -21,7 +21,7 @@ import { whySetAside } from '../../model/useHeader.js';
 import type { Place } from '../../profile/profile.js';
 import { EMPTY_PROFILE } from '../../profile/readProfile.js';
 import { isSecured } from '../../profile/secured.js';
-import { whyEarlier } from '../record/laterReading.js';
+import { whyEarlier, whyRowUnclear } from '../record/laterReading.js';
 import { identityUnsaid, type Others, originOf, originUnsaid } from './anotherCar.js';
 import { causeOf, type Evidence, isOutsideTheWork, lineSumHolds, notWritten } from './cause.js';
 import { recordsRead } from './recordsRead.js';
@@ -219,6 +219,9 @@ function whyAside(plan: Dump, back: Dump, found: Dump | undefined): Phrase | und
 /** Why one of them, or when they were read, shows that this is no plan or not what was read after it was written. */
 function whyNoReadBack(plan: Dump, back: Dump, found: Dump | undefined): Phrase | undefined {
   const read = { name: phrase('What was read'), dump: back };
+  // A plan has the rows of what it was made from.
+  const before =
+    found === undefined ? { name: phrase('the plan'), dump: plan } : { name: phrase('the backup'), dump: found };
   const isReading =
     headerValue(plan, 'backup') === undefined && !isSealed(plan) && (headerValue(plan, 'taken') ?? '') !== '';
   return (
@@ -228,11 +231,8 @@ function whyNoReadBack(plan: Dump, back: Dump, found: Dump | undefined): Phrase 
           'The plan says when it was read ("@taken") and names no backup, so it is a reading and no plan. Verify the dump in work.',
         )
       : undefined) ??
-    // A plan has the rows of what it was made from.
-    whyEarlier(
-      read,
-      found === undefined ? { name: phrase('the plan'), dump: plan } : { name: phrase('the backup'), dump: found },
-    )
+    whyEarlier(read, before) ??
+    whyRowUnclear(read, before)
   );
 }
 
