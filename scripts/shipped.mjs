@@ -1,4 +1,4 @@
-import { cpSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { cpSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join, relative, sep } from 'node:path';
 import { ROOT } from './prepare.mjs';
 import { keepSentencesOf } from './translate.mjs';
@@ -27,6 +27,16 @@ export async function layOut(target) {
     if (entry.isFile() && !shipped.has(relative(target, file).replaceAll(sep, '/'))) rmSync(file);
   }
   keepSentencesOf(['client.js', 'server.code.js'], target);
+  for (const name of shipped) if (/^(?:package\.|syntaxes\/).*json$/.test(name)) writeForEditors(join(target, name));
+}
+
+/** What only who builds the extension reads of its manifest. */
+const OF_BUILDING = ['scripts', 'devDependencies', 'files', 'bin', 'private'];
+
+/** Writes a manifest, its texts or a grammar as editors read it: without spaces, and without what is for building. */
+function writeForEditors(file) {
+  const all = Object.entries(JSON.parse(readFileSync(file, 'utf8')));
+  writeFileSync(file, JSON.stringify(Object.fromEntries(all.filter(([key]) => !OF_BUILDING.includes(key)))));
 }
 
 /** The folders at the top in which lines of `.vscodeignore` name files that are let through. */
