@@ -61,8 +61,8 @@ export const MOST_ROWS = 2000;
 const LONGEST = 300;
 /** Bytes in a row are data, and what headers say beside notes is of something else. */
 const NO_HEADING = /(?:\b[0-9a-f]{2}\b[ \t,;|]+){3}[0-9a-f]{2}\b|^\W*@(?!note\b)/i;
-/** Words by which a heading says that a time is that of the reading. */
-const OF_READING = /\b(?:read|taken|dumped|saved|printed|time|gelesen|ausgelesen|zeit)/i;
+/** Words by which a heading says that a time is that of the reading; a reader is a program. */
+const OF_READING = /\b(?:read(?:out|ing)?|taken|dumped|saved|printed|time|gelesen|ausgelesen|zeit)(?![a-z])/i;
 /** Words by which it says that a time is that of something else. */
 const OF_ELSE =
   /\b(?:soft|firmw|calibr|produ[ck]|built|manuf|servic|warrant|valid|version|stand\b|herg?e?stell|wartung|garantie)/i;

@@ -22,6 +22,21 @@ describe('the time that is offered for a dump', () => {
     assert.deepEqual(named('Part 2025-01-02\nBench 2026-11-19 14:07'), ['2026-11-19 14:07', 1]);
   });
 
+  it('is not that of the program that read it', () => {
+    for (const row of ['Reader 2.1 (2026-04-12)', 'Printer port, 2026-04-12', 'Timer 2026-04-12', 'Zeitung 2026-04-12'])
+      assert.deepEqual(
+        timesIn(row).map(({ isOfReading }) => isOfReading),
+        [false],
+        row,
+      );
+    for (const row of ['Readout 2026-04-12', 'Reading: 2026-04-12', 'read_at 2026-04-12', 'Time=2026-04-12'])
+      assert.deepEqual(
+        timesIn(row).map(({ isOfReading }) => isOfReading),
+        [true],
+        row,
+      );
+  });
+
   it('is that of the name where the text says none', () => {
     assert.deepEqual(named('1: 00 01', 'seat-2026-11-19.txt'), ['2026-11-19', undefined]);
     assert.deepEqual(named('', 'seat_20261119_1407.bin'), ['2026-11-19 14:07', undefined]);
