@@ -1,3 +1,4 @@
+import { BESIDE_WORD, DAY_LIKE, IN_NAME, IN_TEXT, writtenAs } from './dayForms.js';
 import { isEarlier, readTimeSpan, type TimeSpan } from './isoTime.js';
 import { localMoment } from './writtenTime.js';
 
@@ -17,44 +18,6 @@ export interface StatedTimes {
   readonly rows: readonly NamedTime[];
   readonly taken: TimeSpan | undefined;
 }
-
-const { raw } = String;
-/** How months begin in English and German; their ends are after them. */
-const MONTHS = raw`jan|feb|m[a\xe4]e?r|apr|ma[iy]|jun|jul|aug|sep|o[ck]t|nov|de[cz]`;
-const MONTH = raw`\b(?:${MONTHS})(?:r?uary?|ch|z|il|[eiy]|ust|t?(?:ember)?|ober)(?![a-z])`;
-const HOURS = raw`(?<h>\d\d?)[:.](?<i>\d\d)(?:[:.](?<s>\d\d))?(?!\d)(?: ?(?<p>[ap])\.?m\b\.?)?`;
-const DIGITS = raw`(?:[ _t-]+(?<h>\d\d)[-:h_.]?(?<i>\d\d)(?:[-:_.]?(?<s>\d\d))?)?(?!\d)`;
-/** What letters of forms are beside M, D (month, day), A and B (one of them is the month): a year, a month by name, the clock after a day. */
-const PARTS: Readonly<Record<string, string>> = {
-  Y: raw`(?<y>\d{4})`,
-  N: `(?<m>${MONTH})`,
-  C: raw`(?!\d|\.\d)(?:(?:[ T,_-]+| at | um )${HOURS}(?<z> ?Z\b|[+-]\d\d:?\d\d)?)?(?! ?\d* ?[ap]\.?m\b)`,
-};
-const forms = (...written: readonly string[]) =>
-  written.map((one) => {
-    const form = one.replace(/[A-Z]/g, (part) => PARTS[part] ?? `(?<${part.toLowerCase()}>\\d\\d?)`);
-    return new RegExp(`(?<![\\d.:/-])${form}`, 'gi');
-  });
-const IN_TEXT = forms('Y-M-DC', raw`D\.M\.YC`);
-/** Days that only a word for reading tells from other numbers. */
-const BESIDE_WORD = [
-  ...IN_TEXT,
-  ...forms(
-    'Y[/.]M[/.]DC',
-    'A[/-]B[/-]YC',
-    raw`D\.M\.(?<y>[2-4]\d)C`,
-    raw`(?<y>20\d\d)(?<m>[01]\d)(?<d>[0-3]\d)${DIGITS}`,
-    'D[. -]+N[., -]+YC',
-    'N[. ]+D(?:st|nd|rd|th)?,? +YC',
-    `N +D +${HOURS} +Y`,
-  ),
-];
-/** What may be a day all the same, in what is left of a row. */
-const DAY_LIKE = new RegExp(
-  raw`(?<![\d.:/-])(?!\d\.\d\.)\d{1,4}([-/.])\d\d?\1\d\d|\b\d\d?[. -]+${MONTH}|${MONTH}[. ]+\d`,
-  'i',
-);
-const IN_NAME = new RegExp(raw`(?<!\d)(?<y>\d{4})-?(?<m>\d\d)-?(?<d>\d\d)${DIGITS}`, 'gi');
 
 /** So many rows are looked at, and no longer ones: times are in headings. */
 export const MOST_ROWS = 2000;
@@ -111,23 +74,6 @@ export function timeNamedIn(text: string | readonly string[], name = '', now?: D
 /** Whether a row says a time that is still to come, in milliseconds, wherever its clock stands. */
 export function isRowToCome(row: NamedTime, now: number): boolean {
   return (spanOf(row)?.first ?? 0) > now + DAY;
-}
-
-/** As it is offered; undefined where there is no such day, or the numbers do not tell which it is. */
-function writtenAs(groups: Readonly<Record<string, string | undefined>> = {}): string | undefined {
-  const { y = '', a, b, h = '', i, s, p, z } = groups;
-  let { m = '', d = '' } = groups;
-  if (a && b) {
-    if (+a < 13 && +b < 13 && a !== b) return undefined;
-    [m, d] = +a > 12 ? [b, a] : [a, b];
-  }
-  if (/\D/.test(m)) m = `${MONTHS.split('|').findIndex((begins) => new RegExp(begins, 'i').test(m)) + 1}`;
-  const two = (digits: string | number) => `${digits}`.padStart(2, '0');
-  const date = `${y.padStart(4, '20')}-${two(m)}-${two(d)}`;
-  if (p && (+h < 1 || +h > 12)) return undefined;
-  const clock = h && `${two(p ? (+h % 12) + (/p/i.test(p) ? 12 : 0) : h)}:${i}${s ? `:${s}` : ''}`;
-  const written = z ? `${date}T${clock}${z.trim().toUpperCase()}` : clock ? `${date} ${clock}` : date;
-  return readTimeSpan(written) && written;
 }
 
 const DAY = 24 * 60 * 60 * 1000;
